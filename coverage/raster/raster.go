@@ -1,0 +1,120 @@
+// Package raster says what a separation is (Header) and how its ink arrives:
+// as packed rows of samples or as runs, part by part, into a Sink.
+//
+// It knows none of the file formats; each format is a package below it that
+// returns Pages. Nothing here allocates an image: a Decoder hands rows over
+// and takes their memory back as soon as the Sink returns.
+package raster
+
+import "fmt"
+
+// Model is how the samples of a pixel are to be understood.
+type Model int
+
+const (
+	Gray      Model = iota // one sample, the tone
+	Separated              // one sample an ink
+	RGB                    // three samples; a separation only where every pixel is neutral
+)
+
+// String names the model as an operator would.
+func (m Model) String() string {
+	return [...]string{"gray", "separated", "RGB"}[m]
+}
+
+// A Header describes one page of a file as it is stored.
+type Header struct {
+	Page    int   // counted from 1
+	Width   int   // pixels in a stored row
+	Height  int   // stored rows
+	Bits    int   // a sample: 1, 2, 4, 8 or 16
+	Samples int   // samples a pixel, interleaved
+	Model   Model // what the samples mean
+
+	// InkLow is set where the low sample value is ink: TIFF BlackIsZero, PNG.
+	InkLow bool
+	// LittleEndian is set where 16-bit samples are stored low byte first.
+	LittleEndian bool
+	// Orientation is TIFF's, 1 to 8: which corner of the page the first
+	// stored pixel shows. 1 is top left.
+	Orientation int
+	// DPIX and DPIY are the resolution along stored rows and columns in
+	// pixels an inch, 0 where the file states none.
+	DPIX, DPIY float64
+	// Inks holds one name a sample; nil where the file names none.
+	Inks []string
+	// Title is the page's own name (TIFF PageName), often empty.
+	Title string
+}
+
+// Full is the sample value of full ink or full light: 2^Bits - 1.
+func (h *Header) Full() uint64 { return 1<<h.Bits - 1 }
+
+// RowBytes is the length of w packed pixels, rounded up to whole bytes.
+func (h *Header) RowBytes(w int) int { return (w*h.Samples*h.Bits + 7) / 8 }
+
+// Limits on what a header may claim, so that memory stays bounded whatever a
+// file says. 2^20 pixels are more than 10 m at 2540 dpi; 2^21 sums hold twelve
+// inks of the largest plates at that resolution.
+const (
+	MaxSide = 1 << 20 // px
+	MaxSums = 1 << 21 // pixel columns and rows of all samples
+)
+
+// Check refuses a header that claims a picture without area or beyond the
+// limits; decoders may allocate a row of a header that passed.
+func (h *Header) Check() error {
+	at := Where{Page: h.Page}
+	switch {
+	case h.Width < 1 || h.Height < 1:
+		return &FormatError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels and has no area", h.Width, h.Height), Do: "export the file again"}
+	case h.Width > MaxSide || h.Height > MaxSide:
+		return &UnsupportedError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels, more than %d on a side", h.Width, h.Height, MaxSide), Do: "export it at a lower resolution"}
+	case (h.Width+h.Height)*h.Samples > MaxSums:
+		return &UnsupportedError{Where: at, What: fmt.Sprintf("%d × %d pixels of %d samples are more than is held at once", h.Width, h.Height, h.Samples), Do: "export it at a lower resolution, or one file an ink"}
+	}
+	return nil
+}
+
+// A Block is a rectangle of stored pixels: a strip, a tile, or some rows of one.
+type Block struct{ X, Y, W, H int }
+
+// A File is read page by page; at most one page is in use at a time.
+type File interface {
+	// Next returns the next page that may be a separation, io.EOF after the
+	// last. Reduced copies of other pages (thumbnails) are passed over.
+	Next() (Page, error)
+}
+
+// A Page is one picture of a file, cut into parts that decode independently:
+// strips, tiles, or the whole where the format allows no less.
+type Page interface {
+	Header() *Header
+	// Parts counts the parts; they are ordered top to bottom.
+	Parts() int
+	// Part is the area that part i covers.
+	Part(i int) Block
+	// NewDecoder returns a decoder with buffers of its own, for one goroutine.
+	NewDecoder() Decoder
+}
+
+// A Decoder decodes parts of one page, any part in any order.
+type Decoder interface {
+	// Decode hands every row of the part to the sink, top to bottom. It
+	// returns a *FormatError for data that is damaged or ends early; rows
+	// already handed over are then worthless.
+	Decode(part int, to Sink) error
+}
+
+// A Sink takes the ink of a page as a decoder finds it. A sink belongs to one
+// goroutine and must not keep the slices it is given.
+type Sink interface {
+	// Packed takes b.H rows of b.W pixels, samples as stored, most
+	// significant bit first; row i starts at data[i*stride]. Bits beyond the
+	// last pixel of a row have no meaning.
+	Packed(b Block, data []byte, stride int) error
+	// Runs takes one whole row of a bilevel page as the positions at which
+	// the sample changes, strictly rising, in pixels: bits are 0 before
+	// ends[0], 1 from there to ends[1], and so on to the row's end.
+	Runs(y int, ends []int32) error
+}

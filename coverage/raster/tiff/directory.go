@@ -1,0 +1,200 @@
+package tiff
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"bladeline/coverage/raster"
+)
+
+// typeSizes are the bytes one value of each field type takes: TIFF 6.0,
+// section 2.
+var typeSizes = [...]int64{1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4}
+
+// maxValues is how many values a field may have: one strip a row of the
+// tallest page.
+const maxValues = raster.MaxSide
+
+const (
+	typeByte     = 1
+	typeASCII    = 2
+	typeShort    = 3
+	typeLong     = 4
+	typeRational = 5
+	typeIFD      = 13
+)
+
+// A field is one entry of a directory; its values are read when asked for.
+type field struct {
+	kind   uint16
+	count  int64
+	offset int64 // of the first value in the file
+}
+
+// A directory is the fields of one page (IFD).
+type directory struct {
+	in     *input
+	page   int
+	fields map[uint16]field
+}
+
+// input is the file, whose every read is checked against its length, so that
+// nothing is allocated on a header's word.
+type input struct {
+	r     io.ReaderAt
+	size  int64
+	order binary.ByteOrder
+}
+
+// bytes reads n bytes at offset.
+func (in *input) bytes(offset, n int64) ([]byte, error) {
+	if offset < 0 || n < 0 || offset > in.size-n {
+		return nil, io.ErrUnexpectedEOF
+	}
+	b := make([]byte, n)
+	if _, err := in.r.ReadAt(b, offset); err != nil && err != io.EOF {
+		return nil, err
+	}
+	return b, nil
+}
+
+// readDirectory reads the directory at offset and returns where the next one
+// is, 0 where there is none.
+func (in *input) readDirectory(offset int64, page int) (*directory, int64, error) {
+	d := &directory{in: in, page: page, fields: map[uint16]field{}}
+	head, err := in.bytes(offset, 2)
+	if err != nil {
+		return nil, 0, d.damaged(err, "the page's directory, at byte %d, lies outside the file", offset)
+	}
+	n := int64(in.order.Uint16(head))
+	if n == 0 {
+		return nil, 0, d.damaged(nil, "the page's directory, at byte %d, is empty", offset)
+	}
+	entries, err := in.bytes(offset+2, n*12+4)
+	if err != nil {
+		return nil, 0, d.damaged(err, "the page's directory of %d fields, at byte %d, runs out of the file", n, offset)
+	}
+	for i := range n {
+		d.add(entries[i*12:], offset+2+i*12)
+	}
+	return d, int64(in.order.Uint32(entries[n*12:])), nil
+}
+
+// add enters the 12-byte entry that stands at the given offset. Unknown field
+// types are passed over, as TIFF 6.0 asks of readers; of a tag that stands
+// twice the first counts.
+func (d *directory) add(entry []byte, at int64) {
+	order := d.in.order
+	tag, kind := order.Uint16(entry), order.Uint16(entry[2:])
+	if int(kind) >= len(typeSizes) || typeSizes[kind] == 0 {
+		return
+	}
+	f := field{kind: kind, count: int64(order.Uint32(entry[4:])), offset: at + 8}
+	if f.count*typeSizes[kind] > 4 {
+		f.offset = int64(order.Uint32(entry[8:]))
+	}
+	if _, twice := d.fields[tag]; !twice {
+		d.fields[tag] = f
+	}
+}
+
+func (d *directory) has(tag uint16) bool {
+	_, ok := d.fields[tag]
+	return ok
+}
+
+// raw reads the bytes of a field's values.
+func (d *directory) raw(tag uint16) (field, []byte, error) {
+	f := d.fields[tag]
+	if f.count > maxValues {
+		return f, nil, d.damaged(nil, "tag %d claims %d values", tag, f.count)
+	}
+	b, err := d.in.bytes(f.offset, f.count*typeSizes[f.kind])
+	if err != nil {
+		return f, nil, d.damaged(err, "the %d values of tag %d lie outside the file", f.count, tag)
+	}
+	return f, b, nil
+}
+
+// ints returns the whole-number values of a field, nil where it is absent.
+func (d *directory) ints(tag uint16) ([]int64, error) {
+	if !d.has(tag) {
+		return nil, nil
+	}
+	f, b, err := d.raw(tag)
+	if err != nil {
+		return nil, err
+	}
+	order := d.in.order
+	values := make([]int64, f.count)
+	for i := range values {
+		switch f.kind {
+		case typeByte:
+			values[i] = int64(b[i])
+		case typeShort:
+			values[i] = int64(order.Uint16(b[2*i:]))
+		case typeLong, typeIFD:
+			values[i] = int64(order.Uint32(b[4*i:]))
+		default:
+			return nil, d.damaged(nil, "tag %d is of field type %d, not a whole number", tag, f.kind)
+		}
+	}
+	return values, nil
+}
+
+// one returns a field's first whole number, or absent where there is none.
+func (d *directory) one(tag uint16, absent int64) (int64, error) {
+	values, err := d.ints(tag)
+	if err != nil || len(values) == 0 {
+		return absent, err
+	}
+	return values[0], nil
+}
+
+// rational returns a field's first fraction, 0 where it is absent, of another
+// type, or divides by 0.
+func (d *directory) rational(tag uint16) (float64, error) {
+	if f := d.fields[tag]; f.kind != typeRational || f.count < 1 {
+		return 0, nil
+	}
+	_, b, err := d.raw(tag)
+	if err != nil {
+		return 0, err
+	}
+	numerator, denominator := d.in.order.Uint32(b), d.in.order.Uint32(b[4:])
+	if denominator == 0 {
+		return 0, nil
+	}
+	return float64(numerator) / float64(denominator), nil
+}
+
+// texts returns the strings of an ASCII field, which NUL bytes end.
+func (d *directory) texts(tag uint16) ([]string, error) {
+	if d.fields[tag].kind != typeASCII {
+		return nil, nil
+	}
+	_, b, err := d.raw(tag)
+	if err != nil {
+		return nil, err
+	}
+	return strings.Split(strings.TrimRight(string(b), "\x00"), "\x00"), nil
+}
+
+// damaged makes the error for a directory that cannot be right, or could not
+// be read.
+func (d *directory) damaged(cause error, format string, a ...any) error {
+	if cause != nil && !errors.Is(cause, io.ErrUnexpectedEOF) {
+		return &raster.ReadError{Where: raster.Where{Page: d.page}, Err: cause}
+	}
+	return &raster.FormatError{Where: raster.Where{Page: d.page}, What: fmt.Sprintf(format, a...), Do: exportAgain, Err: cause}
+}
+
+// unread makes the error for a page of a kind that is not read.
+func (d *directory) unread(do, format string, a ...any) error {
+	return &raster.UnsupportedError{Where: raster.Where{Page: d.page}, What: fmt.Sprintf(format, a...), Do: do}
+}
+
+const exportAgain = "copy or export the file again"

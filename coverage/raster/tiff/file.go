@@ -1,0 +1,76 @@
+// Package tiff reads the pages of a TIFF file strip by strip, as
+// raster.Pages. It follows TIFF 6.0 (June 1992) and the later notes on
+// Deflate; what it does not read it refuses by name.
+package tiff
+
+import (
+	"encoding/binary"
+	"fmt"
+	"io"
+
+	"bladeline/coverage/raster"
+)
+
+// maxPages bounds a chain of directories that does not end.
+const maxPages = 1000
+
+type file struct {
+	in   *input
+	next int64 // offset of the next directory, 0 behind the last
+	page int   // directories read
+	seen map[int64]bool
+}
+
+// IsTIFF tells from the first bytes of a file if it is a TIFF.
+func IsTIFF(magic []byte) bool {
+	return len(magic) >= 4 && (string(magic[:2]) == "II" && magic[3] == 0 && isVersion(magic[2]) ||
+		string(magic[:2]) == "MM" && magic[2] == 0 && isVersion(magic[3]))
+}
+
+// isVersion knows the version of classic TIFF and that of BigTIFF.
+func isVersion(v byte) bool { return v == 42 || v == 43 }
+
+// Open reads the header of a TIFF of size bytes. The file stays in use until
+// the last page is decoded.
+func Open(r io.ReaderAt, size int64) (raster.File, error) {
+	in := &input{r: r, size: size, order: binary.LittleEndian}
+	head, err := in.bytes(0, 8)
+	if err != nil {
+		return nil, &raster.FormatError{What: "the file ends within its header", Do: exportAgain, Err: err}
+	}
+	if head[0] == 'M' {
+		in.order = binary.BigEndian
+	}
+	if in.order.Uint16(head[2:]) == 43 {
+		return nil, &raster.UnsupportedError{What: "BigTIFF is not read yet", Do: "save it as classic TIFF"}
+	}
+	return &file{in: in, next: int64(in.order.Uint32(head[4:])), seen: map[int64]bool{}}, nil
+}
+
+// Next returns the next page that is neither a reduced copy nor a mask.
+func (f *file) Next() (raster.Page, error) {
+	for f.next != 0 {
+		f.page++
+		if f.seen[f.next] || f.page > maxPages {
+			return nil, &raster.FormatError{
+				Where: raster.Where{Page: f.page},
+				What:  fmt.Sprintf("the chain of pages does not end: directory %d is at byte %d", f.page, f.next),
+				Do:    exportAgain,
+			}
+		}
+		f.seen[f.next] = true
+		d, next, err := f.in.readDirectory(f.next, f.page)
+		if err != nil {
+			return nil, err
+		}
+		f.next = next
+		kind, err := d.one(tagNewSubfileType, 0)
+		if err != nil {
+			return nil, err
+		}
+		if kind&(subfileReduced|subfileMask) == 0 {
+			return newPage(d)
+		}
+	}
+	return nil, io.EOF
+}
