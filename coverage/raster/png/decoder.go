@@ -1,0 +1,148 @@
+package png
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"bladeline/coverage/raster"
+
+	"github.com/klauspost/compress/flate"
+	"github.com/klauspost/compress/zlib"
+)
+
+// rowsBytes is about how many bytes of rows are handed over at once.
+const rowsBytes = 256 << 10
+
+type decoder struct {
+	file  *file
+	pixel int    // bytes a filter looks back: a pixel's, at least 1
+	lines []byte // filtered rows as inflated, each behind its filter byte
+	rows  []byte // unfiltered rows, the last of the batch before first
+}
+
+// NewDecoder returns a decoder for one goroutine.
+func (f *file) NewDecoder() raster.Decoder {
+	rowBytes := f.header.RowBytes(f.header.Width)
+	batch := min(max(1, rowsBytes/rowBytes), f.header.Height)
+	return &decoder{
+		file:  f,
+		pixel: max(1, f.header.Bits*f.header.Samples/8),
+		lines: make([]byte, batch*(rowBytes+1)),
+		rows:  make([]byte, (batch+1)*rowBytes),
+	}
+}
+
+// Decode decodes the picture and reads the file to its end, so that every
+// check it carries is made.
+func (d *decoder) Decode(_ int, to raster.Sink) error {
+	f := d.file
+	chunks := newChunkReader(io.NewSectionReader(f.r, f.image, f.size-f.image))
+	if err := chunks.next(); err != nil {
+		return failed(0, err)
+	}
+	inflate, err := zlib.NewReader(imageData{chunks})
+	if err != nil {
+		return failed(0, err)
+	}
+	defer inflate.Close()
+	if err := d.decodeRows(inflate, to); err != nil {
+		return err
+	}
+	if _, err := io.CopyN(io.Discard, inflate, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
+		return failed(f.header.Height-1, err)
+	}
+	if err := chunks.rest(); err != nil {
+		return failed(-1, err)
+	}
+	return nil
+}
+
+// decodeRows inflates, unfilters and hands over a batch of rows at a time.
+func (d *decoder) decodeRows(inflate io.Reader, to raster.Sink) error {
+	h := &d.file.header
+	rowBytes := h.RowBytes(h.Width)
+	clear(d.rows[:rowBytes])
+	for y := 0; y < h.Height; {
+		batch := min(len(d.lines)/(rowBytes+1), h.Height-y)
+		n, err := io.ReadFull(inflate, d.lines[:batch*(rowBytes+1)])
+		if err != nil {
+			return failed(y+n/(rowBytes+1), err)
+		}
+		for i := range batch {
+			line := d.lines[i*(rowBytes+1):][:rowBytes+1]
+			above, row := d.rows[i*rowBytes:][:rowBytes], d.rows[(i+1)*rowBytes:][:rowBytes]
+			copy(row, line[1:])
+			if err := unfilter(line[0], row, above, d.pixel); err != nil {
+				return failed(y+i, err)
+			}
+		}
+		if err := to.Packed(raster.Block{Y: y, W: h.Width, H: batch}, d.rows[rowBytes:(batch+1)*rowBytes], rowBytes); err != nil {
+			return err
+		}
+		copy(d.rows[:rowBytes], d.rows[batch*rowBytes:])
+		y += batch
+	}
+	return nil
+}
+
+var errFilter = errors.New("a row filter that does not exist")
+
+// unfilter undoes a row's filter in place: section 9.2 of the specification.
+func unfilter(filter byte, row, above []byte, pixel int) error {
+	switch filter {
+	case 0:
+	case 1:
+		for i := pixel; i < len(row); i++ {
+			row[i] += row[i-pixel]
+		}
+	case 2:
+		for i := range row {
+			row[i] += above[i]
+		}
+	case 3:
+		for i := range min(pixel, len(row)) {
+			row[i] += above[i] / 2
+		}
+		for i := pixel; i < len(row); i++ {
+			row[i] += byte((int(row[i-pixel]) + int(above[i])) / 2)
+		}
+	case 4:
+		for i := range min(pixel, len(row)) {
+			row[i] += above[i]
+		}
+		for i := pixel; i < len(row); i++ {
+			row[i] += paeth(row[i-pixel], above[i], above[i-pixel])
+		}
+	default:
+		return fmt.Errorf("%w: %d", errFilter, filter)
+	}
+	return nil
+}
+
+// paeth predicts from the neighbour nearest to left + up - corner: section 9.4.
+func paeth(left, up, corner byte) byte {
+	a, b, c := int(left), int(up), int(corner)
+	toLeft, toUp, toCorner := abs(b-c), abs(a-c), abs(a+b-2*c)
+	switch {
+	case toLeft <= toUp && toLeft <= toCorner:
+		return left
+	case toUp <= toCorner:
+		return up
+	}
+	return corner
+}
+
+func abs(v int) int { return max(v, -v) }
+
+// isDamage tells what the format's own checks found from a failure of the
+// file system.
+func isDamage(err error) bool {
+	for _, damage := range []error{errChunk, errFilter, zlib.ErrChecksum, zlib.ErrHeader, zlib.ErrDictionary} {
+		if errors.Is(err, damage) {
+			return true
+		}
+	}
+	var corrupt flate.CorruptInputError
+	return errors.As(err, &corrupt)
+}
