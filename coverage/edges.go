@@ -1,0 +1,33 @@
+package coverage
+
+// edges counts runs of ink by a difference array: +1 where a run starts, -1
+// behind its end, so that a row costs its transitions and not its pixels.
+type edges struct{ steps []int32 }
+
+func (e *edges) reset(n int) {
+	if len(e.steps) != n+1 {
+		e.steps = make([]int32, n+1)
+	}
+}
+
+// add counts one row, given as pairs of start and end, and returns its ink.
+func (e *edges) add(ends []int32) (ink uint64) {
+	steps := e.steps
+	for i := 1; i < len(ends); i += 2 {
+		start, end := ends[i-1], ends[i]
+		steps[start]++
+		steps[end]--
+		ink += uint64(end - start)
+	}
+	return ink
+}
+
+// drain stores how often each pixel column had ink and empties the counter.
+func (e *edges) drain(lanes []uint32) {
+	var covered int32
+	for x := range lanes {
+		covered += e.steps[x]
+		lanes[x] = uint32(covered)
+	}
+	clear(e.steps)
+}

@@ -1,0 +1,134 @@
+package coverage
+
+import "slices"
+
+// A Map is the ink of one separation: how much of it stands in every pixel
+// column, every pixel row and every coarse cell. Sums are exact. All of the
+// program after reading works on Maps, so a plate is read once however often
+// it is placed anew.
+//
+// The picture is as it is meant to be seen, stored orientation undone: column
+// 0 is its left edge, row 0 its top.
+type Map struct {
+	Ink     string // name of the ink
+	File    string // where it was read from
+	Page    int    // page of that file, counted from 1
+	Channel int    // sample of the pixel, counted from 1
+
+	Width, Height int     // px
+	DPIX, DPIY    float64 // px an inch across and down; 0 is not known
+
+	Full    uint64   // what one fully inked pixel adds to a sum
+	Columns []uint64 // ink of each pixel column, left to right
+	Rows    []uint64 // ink of each pixel row, top to bottom
+	Cells   Cells    // the same ink in a coarse grid
+
+	Warnings []Warning // doubts about what was read
+
+	title string // the page's own name, which may be that of its ink
+}
+
+// Cells is a Map's ink in a grid of about 2 mm, for pictures and for looking
+// along the print direction.
+type Cells struct {
+	X   []int    // px of the borders, left to right, from 0 to the Map's width
+	Y   []int    // px of the borders, top to bottom, from 0 to the Map's height
+	Ink []uint32 // one sum a cell, row by row
+}
+
+// A Warning is a doubt that travels with a result.
+type Warning struct {
+	Code string // one word, for programs
+	Text string // one sentence, for people
+}
+
+const mmPerInch = 25.4
+
+// Total is the ink of the whole separation, in units of sample value.
+func (m *Map) Total() uint64 { return sum(m.Columns) }
+
+// CoveragePct is the ink over the whole raster's area, 0 to 100 %.
+func (m *Map) CoveragePct() float64 {
+	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
+	return 100 * float64(m.Total()) / area
+}
+
+// WidthMM is the raster's width in mm, 0 where the resolution is not known.
+func (m *Map) WidthMM() float64 { return lengthMM(m.Width, m.DPIX) }
+
+// HeightMM is the raster's height in mm, 0 where the resolution is not known.
+func (m *Map) HeightMM() float64 { return lengthMM(m.Height, m.DPIY) }
+
+func lengthMM(px int, dpi float64) float64 {
+	if dpi == 0 {
+		return 0
+	}
+	return float64(px) / dpi * mmPerInch
+}
+
+// Mirror returns the separation seen through the back: left and right change
+// places. The two Maps may share memory; neither is to be written to.
+func (m *Map) Mirror() *Map {
+	v := *m
+	v.Columns = reversed(m.Columns)
+	v.Cells = m.Cells.mirror()
+	return &v
+}
+
+// Turn returns the separation turned counter-clockwise by a number of quarter
+// turns, which may be negative. The Maps may share memory; neither is to be
+// written to.
+func (m *Map) Turn(quarters int) *Map {
+	v := m
+	for range (quarters%4 + 4) % 4 {
+		v = v.quarterTurn()
+	}
+	return v
+}
+
+// quarterTurn brings the top edge to the left: what was row y becomes column y,
+// what was column x becomes row width-1-x.
+func (m *Map) quarterTurn() *Map {
+	v := *m
+	v.Width, v.Height = m.Height, m.Width
+	v.DPIX, v.DPIY = m.DPIY, m.DPIX
+	v.Columns, v.Rows = m.Rows, reversed(m.Columns)
+	v.Cells = m.Cells.quarterTurn()
+	return &v
+}
+
+func (c Cells) mirror() Cells {
+	cols := len(c.X) - 1
+	v := Cells{X: reversedBorders(c.X), Y: c.Y, Ink: slices.Clone(c.Ink)}
+	for row := range slices.Chunk(v.Ink, cols) {
+		slices.Reverse(row)
+	}
+	return v
+}
+
+func (c Cells) quarterTurn() Cells {
+	cols, rows := len(c.X)-1, len(c.Y)-1
+	v := Cells{X: c.Y, Y: reversedBorders(c.X), Ink: make([]uint32, len(c.Ink))}
+	for y := range rows {
+		for x := range cols {
+			v.Ink[(cols-1-x)*rows+y] = c.Ink[y*cols+x]
+		}
+	}
+	return v
+}
+
+func reversed(s []uint64) []uint64 {
+	r := slices.Clone(s)
+	slices.Reverse(r)
+	return r
+}
+
+// reversedBorders measures the borders from the other end.
+func reversedBorders(s []int) []int {
+	end := s[len(s)-1]
+	r := make([]int, len(s))
+	for i, v := range s {
+		r[len(s)-1-i] = end - v
+	}
+	return r
+}

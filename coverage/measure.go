@@ -1,0 +1,182 @@
+package coverage
+
+import (
+	"errors"
+	"io"
+	"runtime"
+	"sync"
+
+	"bladeline/coverage/raster"
+)
+
+// Options say how a file is to be measured.
+type Options struct {
+	// Inks names the separations in their order in the file; nil leaves it to
+	// the file.
+	Inks []string
+	// InkIsLight takes the light part of the picture for ink.
+	InkIsLight bool
+	// Progress, where set, is told how many of a page's rows are measured. It
+	// may be called from several goroutines, one at a time.
+	Progress func(rows, of int)
+}
+
+// Measure reads every page of the file once and returns one Map a separation.
+// Data that are damaged or end early are an error, never a Map.
+func (f *File) Measure(o Options) ([]*Map, error) {
+	maps, err := f.read(o)
+	if err == nil {
+		err = f.name(maps, o)
+	}
+	if err != nil {
+		return nil, raster.InFile(err, f.path)
+	}
+	for _, m := range maps {
+		if m.File == "" { // saved Maps keep the raster's
+			m.File = f.path
+		}
+		m.doubt()
+	}
+	return maps, nil
+}
+
+func (f *File) read(o Options) ([]*Map, error) {
+	if f.pages == nil {
+		return f.readSaved(o)
+	}
+	var maps []*Map
+	for held := 0; ; {
+		page, err := f.pages.Next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		h := page.Header()
+		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums {
+			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
+		}
+		more, err := measurePage(page, o)
+		if err != nil {
+			return nil, err
+		}
+		maps = append(maps, more...)
+	}
+	if len(maps) == 0 {
+		return nil, &raster.FormatError{What: "the file holds no page", Do: "export the separation again"}
+	}
+	return maps, nil
+}
+
+// measurePage counts the page's parts on all cores and merges the sums.
+func measurePage(page raster.Page, o Options) ([]*Map, error) {
+	h := page.Header()
+	counted := h
+	if h.Model == raster.RGB {
+		counted = grayHeader(h)
+	}
+	s := newSums(counted)
+	w := &work{page: page, progress: o.Progress}
+	newSink := func() (raster.Sink, *tally) {
+		t := newTally(s)
+		if h.Model == raster.RGB {
+			return &neutral{header: h, to: t}, t
+		}
+		return t, t
+	}
+	if err := w.run(newSink); err != nil {
+		return nil, err
+	}
+	maps := s.maps(o.InkIsLight)
+	for i, m := range maps {
+		m.title = h.Title
+		if h.Inks != nil {
+			m.Ink = h.Inks[i]
+		}
+	}
+	return maps, nil
+}
+
+// work hands out the parts of a page to workers, in order, some at a time.
+type work struct {
+	page     raster.Page
+	progress func(rows, of int)
+
+	mu     sync.Mutex
+	next   int   // the first part that is not handed out
+	pixels int   // of the parts that are done
+	failed int   // the part that err belongs to
+	err    error // the error of the earliest part that failed
+}
+
+// batchPixels is about how much is handed out at once: enough that a worker
+// merges rarely, little enough that none waits long for the last.
+const batchPixels = 8 << 20
+
+// workerBytes bounds the counters of all workers together.
+const workerBytes = 24 << 20
+
+func (w *work) run(newSink func() (raster.Sink, *tally)) error {
+	h := w.page.Header()
+	workers := min(runtime.GOMAXPROCS(0), w.page.Parts(), 1+workerBytes/(8*h.Width*h.Samples))
+	var wait sync.WaitGroup
+	for range workers {
+		wait.Go(func() {
+			sink, tally := newSink()
+			w.work(w.page.NewDecoder(), sink)
+			tally.merge()
+		})
+	}
+	wait.Wait()
+	return w.err
+}
+
+func (w *work) work(d raster.Decoder, sink raster.Sink) {
+	for {
+		from, to := w.take()
+		if from == to {
+			return
+		}
+		for part := from; part < to; part++ {
+			err := d.Decode(part, sink)
+			if !w.done(part, err) {
+				return
+			}
+		}
+	}
+}
+
+// take returns the next parts to decode, none when all are handed out or one
+// has failed: earlier parts are then with other workers already.
+func (w *work) take() (from, to int) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	from, to = w.next, w.next
+	if w.err != nil {
+		return from, to
+	}
+	for pixels := 0; to < w.page.Parts() && pixels < batchPixels; to++ {
+		b := w.page.Part(to)
+		pixels += b.W * b.H
+	}
+	w.next = to
+	return from, to
+}
+
+// done notes the end of a part and tells if the worker should go on. Of
+// several failures the earliest in the file is kept, so that the same file
+// gives the same error on any number of cores.
+func (w *work) done(part int, err error) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if err != nil && (w.err == nil || part < w.failed) {
+		w.err, w.failed = err, part
+	}
+	b, h := w.page.Part(part), w.page.Header()
+	w.pixels += b.W * b.H
+	if w.progress != nil && err == nil {
+		w.progress(w.pixels/h.Width, h.Height)
+	}
+	return err == nil && (w.err == nil || part < w.failed)
+}

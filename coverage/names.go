@@ -1,0 +1,99 @@
+package coverage
+
+import (
+	"fmt"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"bladeline/coverage/raster"
+)
+
+// name gives every Map its ink: from the options, else from the file's own
+// tags, which are already in place, else from the file's name.
+func (f *File) name(maps []*Map, o Options) error {
+	if o.Inks != nil {
+		if len(o.Inks) != len(maps) {
+			return &raster.UnsupportedError{
+				What: fmt.Sprintf("%s given for the file's %s", plural(len(o.Inks), "ink name is", "ink names are"), plural(len(maps), "separation", "separations")),
+				Do:   "name every separation, in the file's order, as INK,INK,…=FILE",
+			}
+		}
+		for i, m := range maps {
+			m.Ink = o.Inks[i]
+		}
+		return nil
+	}
+	ink := InkFromName(f.path)
+	for _, m := range maps {
+		switch {
+		case m.Ink != "":
+		case len(maps) == 1:
+			m.Ink = ink
+		case maps[len(maps)-1].Page == 1:
+			m.Ink = fmt.Sprintf("%s %d", ink, m.Channel)
+		case m.title != "":
+			m.Ink = m.title
+		default:
+			m.Ink = fmt.Sprintf("%s page %d", ink, m.Page)
+		}
+	}
+	return nil
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+var (
+	inParentheses = regexp.MustCompile(`\(([^()]+)\)$`)
+	behindDot     = regexp.MustCompile(`\.([^.]*[^.0-9][^.]*)$`)
+	behindDash    = regexp.MustCompile(`[_-]([CMYKcmyk]|[A-Za-z]{3,})$`)
+)
+
+// letters are the inks that file names give by one letter.
+var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K": "Black"}
+
+// InkFromName reads the ink off the ending of a file's name, as programs that
+// write separations put it there: job(Black).tif, job.Harbour Red.tif,
+// job_C.tif, job-cyan.tif; else the whole base name is the ink.
+func InkFromName(path string) string {
+	base := filepath.Base(path)
+	base = strings.TrimSuffix(base, filepath.Ext(base))
+	for _, ending := range []*regexp.Regexp{inParentheses, behindDot, behindDash} {
+		found := ending.FindStringSubmatch(base)
+		if found == nil {
+			continue
+		}
+		ink := strings.TrimSpace(found[1])
+		if name, ok := letters[strings.ToUpper(ink)]; ok {
+			return name
+		}
+		for _, name := range letters {
+			if strings.EqualFold(ink, name) {
+				return name
+			}
+		}
+		if ending != behindDash {
+			return ink
+		}
+	}
+	return base
+}
+
+// invertedPct is the mean coverage above which a separation looks inverted.
+// Common practice: few plates are inked on more than 85 % of their area.
+const invertedPct = 85
+
+// doubt notes what looks wrong with a measured separation.
+func (m *Map) doubt() {
+	if pct := m.CoveragePct(); pct > invertedPct {
+		m.Warnings = append(m.Warnings, Warning{
+			Code: "polarity",
+			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted; look at the file, and if its light part is the ink say --ink-is light", pct),
+		})
+	}
+}

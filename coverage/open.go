@@ -1,0 +1,90 @@
+package coverage
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"bladeline/coverage/raster"
+	"bladeline/coverage/raster/png"
+	"bladeline/coverage/raster/tiff"
+)
+
+// A File is a file that holds separations: a raster, or Maps saved earlier.
+// It is measured once and closed.
+type File struct {
+	path  string
+	file  *os.File
+	pages raster.File // nil for saved Maps
+}
+
+// Open opens a file and finds out by its first bytes what it is. Errors name
+// the file and what to do.
+func Open(path string) (*File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, unopened(path, err)
+	}
+	opened := &File{path: path, file: f}
+	if opened.pages, err = pagesOf(f); err != nil {
+		f.Close()
+		return nil, raster.InFile(err, path)
+	}
+	return opened, nil
+}
+
+// Close closes the file.
+func (f *File) Close() error { return f.file.Close() }
+
+func unopened(path string, err error) error {
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return fmt.Errorf("%s: there is no such file; check the name and the folder", path)
+	case errors.Is(err, os.ErrPermission):
+		return fmt.Errorf("%s: the file may not be read; ask its owner for permission", path)
+	}
+	return err
+}
+
+// pagesOf is the switch from magic bytes to formats.
+func pagesOf(f *os.File) (raster.File, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return nil, &raster.ReadError{Err: err}
+	}
+	if !info.Mode().IsRegular() {
+		return nil, &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
+	}
+	magic := make([]byte, 32)
+	n, err := f.ReadAt(magic, 0)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, &raster.ReadError{Err: err}
+	}
+	switch magic = magic[:n]; {
+	case tiff.IsTIFF(magic):
+		return tiff.Open(f, info.Size())
+	case png.IsPNG(magic):
+		return png.Open(f, info.Size())
+	case isSaved(magic):
+		return nil, nil
+	case n == 0:
+		return nil, &raster.FormatError{What: "the file is empty", Do: "export the separation again"}
+	}
+	return nil, &raster.UnsupportedError{What: kindOf(magic) + " is no separation that is read", Do: "export separations as TIFF or PNG"}
+}
+
+// kindOf names the kinds of file that are handed over by mistake.
+func kindOf(magic []byte) string {
+	for _, kind := range []struct{ magic, name string }{
+		{"%PDF", "a PDF"}, {"%!PS", "a PostScript file"}, {"\xff\xd8\xff", "a JPEG"},
+		{"8BPS", "a layered picture file"}, {"GIF8", "a GIF"}, {"BM", "a BMP"}, {"RIFF", "a RIFF file"},
+		{"PK\x03\x04", "a ZIP archive or office document"}, {"\x1f\x8b", "a gzip archive"},
+	} {
+		if strings.HasPrefix(string(magic), kind.magic) {
+			return kind.name
+		}
+	}
+	return "a file that is neither TIFF nor PNG nor saved coverage"
+}

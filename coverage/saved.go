@@ -1,0 +1,222 @@
+package coverage
+
+import (
+	"bufio"
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"bladeline/coverage/raster"
+
+	"github.com/klauspost/compress/zlib"
+)
+
+// Saved Maps are a first line, then a zlib stream: the length of a JSON
+// description, the description (savedHeader), and for every separation its
+// columns, rows and cells as unsigned varints. zlib's checksum ends the file.
+const savedMagic = "bladeline.cover/1\n"
+
+func isSaved(magic []byte) bool {
+	return len(magic) >= len(savedMagic) && string(magic[:len(savedMagic)]) == savedMagic
+}
+
+// maxSavedHeader bounds the description: cell borders of some separations.
+const maxSavedHeader = 4 << 20
+
+type savedHeader struct {
+	Separations []savedMap `json:"separations"`
+}
+
+type savedMap struct {
+	Ink     string  `json:"ink"`
+	File    string  `json:"file"`
+	Page    int     `json:"page"`
+	Channel int     `json:"channel"`
+	Width   int     `json:"width_px"`
+	Height  int     `json:"height_px"`
+	DPIX    float64 `json:"dpi_x"`
+	DPIY    float64 `json:"dpi_y"`
+	Full    uint64  `json:"full"`
+	CellsX  []int   `json:"cells_x_px"`
+	CellsY  []int   `json:"cells_y_px"`
+}
+
+// Save writes Maps, to be measured again by Open as if they were the raster.
+func Save(w io.Writer, maps []*Map) error {
+	var h savedHeader
+	for _, m := range maps {
+		h.Separations = append(h.Separations, savedMap{
+			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
+		})
+	}
+	text, err := json.Marshal(h)
+	if err != nil {
+		return err
+	}
+	if _, err := io.WriteString(w, savedMagic); err != nil {
+		return err
+	}
+	packed := zlib.NewWriter(w)
+	b := binary.AppendUvarint(nil, uint64(len(text)))
+	b = append(b, text...)
+	for _, m := range maps {
+		for _, sums := range [][]uint64{m.Columns, m.Rows} {
+			for _, v := range sums {
+				b = binary.AppendUvarint(b, v)
+			}
+		}
+		for _, v := range m.Cells.Ink {
+			b = binary.AppendUvarint(b, uint64(v))
+		}
+	}
+	if _, err := packed.Write(b); err != nil {
+		return err
+	}
+	return packed.Close()
+}
+
+// readSaved reads what Save wrote. Sums that contradict each other are refused.
+func (f *File) readSaved(o Options) ([]*Map, error) {
+	maps, err := loadSaved(io.NewSectionReader(f.file, int64(len(savedMagic)), 1<<62))
+	if err != nil {
+		return nil, &raster.FormatError{What: "the saved coverage is damaged: " + err.Error(), Do: "measure the separations again", Err: err}
+	}
+	if o.InkIsLight {
+		for _, m := range maps {
+			m.invert()
+		}
+	}
+	return maps, nil
+}
+
+func loadSaved(r io.Reader) ([]*Map, error) {
+	inflate, err := zlib.NewReader(bufio.NewReader(r))
+	if err != nil {
+		return nil, err
+	}
+	defer inflate.Close()
+	src := bufio.NewReader(inflate)
+	h, err := loadHeader(src)
+	if err != nil {
+		return nil, err
+	}
+	var maps []*Map
+	for _, s := range h.Separations {
+		m := &Map{
+			Ink: s.Ink, File: s.File, Page: s.Page, Channel: s.Channel,
+			Width: s.Width, Height: s.Height, DPIX: s.DPIX, DPIY: s.DPIY, Full: s.Full,
+			Cells: Cells{X: s.CellsX, Y: s.CellsY},
+		}
+		if err := m.load(src); err != nil {
+			return nil, err
+		}
+		maps = append(maps, m)
+	}
+	if _, err := src.ReadByte(); !errors.Is(err, io.EOF) {
+		return nil, errorOr(err, "there is more than the separations it names")
+	}
+	return maps, nil
+}
+
+func errorOr(err error, otherwise string) error {
+	if err != nil {
+		return err
+	}
+	return errors.New(otherwise)
+}
+
+// loadHeader reads the description and refuses one that claims too much.
+func loadHeader(src *bufio.Reader) (*savedHeader, error) {
+	length, err := binary.ReadUvarint(src)
+	if err != nil || length > maxSavedHeader {
+		return nil, errorOr(err, "its description is too long")
+	}
+	text, err := io.ReadAll(io.LimitReader(src, int64(length)))
+	if err != nil {
+		return nil, err
+	}
+	h := new(savedHeader)
+	if err := json.Unmarshal(text, h); err != nil {
+		return nil, err
+	}
+	held := 0
+	for _, s := range h.Separations {
+		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
+		if err := page.Check(); err != nil {
+			return nil, err
+		}
+		if held += s.Width + s.Height; held > raster.MaxSums {
+			return nil, errors.New("it holds more separations than fit")
+		}
+		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {
+			return nil, fmt.Errorf("what it says of %q cannot be", s.Ink)
+		}
+	}
+	if len(h.Separations) == 0 {
+		return nil, errors.New("it holds no separation")
+	}
+	return h, nil
+}
+
+// cuts tells if the borders rise from 0 to length.
+func cuts(borders []int, length int) bool {
+	if len(borders) < 2 || borders[0] != 0 || borders[len(borders)-1] != length {
+		return false
+	}
+	for i := range borders[1:] {
+		if side := borders[i+1] - borders[i]; side < 1 || side > maxCell {
+			return false
+		}
+	}
+	return true
+}
+
+// load reads the sums of a Map whose sizes are set.
+func (m *Map) load(src io.ByteReader) error {
+	cols, rows := len(m.Cells.X)-1, len(m.Cells.Y)-1
+	var err error
+	if m.Columns, err = loadSums(src, m.Width, m.Full*uint64(m.Height)); err != nil {
+		return err
+	}
+	if m.Rows, err = loadSums(src, m.Height, m.Full*uint64(m.Width)); err != nil {
+		return err
+	}
+	cells, err := loadSums(src, cols*rows, m.Full*maxCell*maxCell)
+	if err != nil {
+		return err
+	}
+	m.Cells.Ink = make([]uint32, len(cells))
+	for i, v := range cells {
+		m.Cells.Ink[i] = uint32(v)
+	}
+	if total := m.Total(); total != sum(m.Rows) || total != sum(cells) {
+		return fmt.Errorf("the sums of %q contradict each other", m.Ink)
+	}
+	return nil
+}
+
+// loadSums reads n numbers of at most limit; memory grows with what is there.
+func loadSums(src io.ByteReader, n int, limit uint64) ([]uint64, error) {
+	var sums []uint64
+	for range n {
+		v, err := binary.ReadUvarint(src)
+		if err != nil {
+			return nil, err
+		}
+		if v > limit {
+			return nil, fmt.Errorf("a sum of %d where %d is the most", v, limit)
+		}
+		sums = append(sums, v)
+	}
+	return slices.Clip(sums), nil
+}
+
+func sum(s []uint64) (total uint64) {
+	for _, v := range s {
+		total += v
+	}
+	return total
+}

@@ -1,0 +1,152 @@
+package coverage
+
+import (
+	"math"
+	"sync"
+
+	"bladeline/coverage/raster"
+)
+
+// sums gathers what all workers found on one page: sample values as stored,
+// ink or light, per sample.
+type sums struct {
+	header  *raster.Header
+	x, y    []int // cell borders
+	mu      sync.Mutex
+	columns [][]uint64
+	rows    [][]uint64
+	cells   [][]uint32
+}
+
+func newSums(h *raster.Header) *sums {
+	s := &sums{
+		header: h,
+		x:      borders(h.Width, cellSide(h.DPIX, max(h.Width, h.Height))),
+		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
+	}
+	for range h.Samples {
+		s.columns = append(s.columns, make([]uint64, h.Width))
+		s.rows = append(s.rows, make([]uint64, h.Height))
+		s.cells = append(s.cells, make([]uint32, (len(s.x)-1)*(len(s.y)-1)))
+	}
+	return s
+}
+
+// A cell is about cellMM wide and high, or a 256th of the longer side where
+// the resolution is not known. maxCell keeps a cell's sum within 32 bits at 16
+// bits a sample, and a row count within 8; cells of cellRound pixels and more
+// are a multiple of it, which is how many rows are counted at once.
+const (
+	cellMM    = 2.0
+	maxCell   = 240
+	cellRound = 16
+)
+
+func cellSide(dpi float64, longer int) int {
+	side := float64(longer) / 256
+	if dpi > 0 {
+		side = cellMM / mmPerInch * dpi
+	}
+	px := int(math.Round(min(max(side, 1), maxCell)))
+	if px >= cellRound {
+		px = (px + cellRound/2) / cellRound * cellRound
+	}
+	return px
+}
+
+// borders cuts length pixels in pieces of side pixels; the last may be shorter.
+func borders(length, side int) []int {
+	cuts := make([]int, 0, length/side+2)
+	for at := 0; at < length; at += side {
+		cuts = append(cuts, at)
+	}
+	return append(cuts, length)
+}
+
+// add merges a worker's piece, which lies within one row of cells: the sums of
+// its lanes, sample after sample of a pixel column, and those of its rows.
+func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	n := s.header.Samples
+	for sample := range n {
+		columns, ink := s.columns[sample][b.X:][:b.W], lanes[sample:]
+		for x := range columns {
+			columns[x] += uint64(ink[x*n])
+		}
+		s.addCells(b, sample, ink)
+		for y := range b.H {
+			s.rows[sample][b.Y+y] += rows[y*n+sample]
+		}
+	}
+}
+
+func (s *sums) addCells(b raster.Block, sample int, ink []uint32) {
+	n, side := s.header.Samples, s.x[1]
+	cells := s.cells[sample][b.Y/s.y[1]*(len(s.x)-1):]
+	for x := b.X; x < b.X+b.W; {
+		column := x / side
+		var sum uint32
+		for end := min(s.x[column+1], b.X+b.W); x < end; x++ {
+			sum += ink[(x-b.X)*n]
+		}
+		cells[column] += sum
+	}
+}
+
+// maps makes one Map a sample of the page's sums.
+func (s *sums) maps(light bool) []*Map {
+	h := s.header
+	var maps []*Map
+	for sample := range h.Samples {
+		m := &Map{
+			Page: h.Page, Channel: sample + 1,
+			Width: h.Width, Height: h.Height, DPIX: h.DPIX, DPIY: h.DPIY,
+			Full: h.Full(), Columns: s.columns[sample], Rows: s.rows[sample],
+			Cells: Cells{X: s.x, Y: s.y, Ink: s.cells[sample]},
+		}
+		if h.InkLow != light {
+			m.invert()
+		}
+		maps = append(maps, m.upright(h.Orientation))
+	}
+	return maps
+}
+
+// invert exchanges ink and paper.
+func (m *Map) invert() {
+	for x, v := range m.Columns {
+		m.Columns[x] = m.Full*uint64(m.Height) - v
+	}
+	for y, v := range m.Rows {
+		m.Rows[y] = m.Full*uint64(m.Width) - v
+	}
+	c, cols := m.Cells, len(m.Cells.X)-1
+	for i, v := range c.Ink {
+		x, y := i%cols, i/cols
+		area := (c.X[x+1] - c.X[x]) * (c.Y[y+1] - c.Y[y])
+		c.Ink[i] = uint32(m.Full*uint64(area)) - v
+	}
+}
+
+// upright undoes a stored orientation: TIFF 6.0, section 8, Orientation. It
+// names the sides of the picture that stored row 0 and column 0 show.
+func (m *Map) upright(orientation int) *Map {
+	switch orientation {
+	case 2: // top, right
+		return m.Mirror()
+	case 3: // bottom, right
+		return m.Turn(2)
+	case 4: // bottom, left
+		return m.Mirror().Turn(2)
+	case 5: // left, top
+		return m.Mirror().Turn(1)
+	case 6: // right, top
+		return m.Turn(-1)
+	case 7: // right, bottom
+		return m.Mirror().Turn(-1)
+	case 8: // left, bottom
+		return m.Turn(1)
+	}
+	return m
+}

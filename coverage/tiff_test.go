@@ -1,0 +1,79 @@
+package coverage
+
+import (
+	"fmt"
+	"testing"
+
+	"bladeline/coverage/raster/rastertest"
+
+	"pgregory.net/rapid"
+)
+
+var compressions = map[string]int{
+	"none": rastertest.NoCompression, "PackBits": rastertest.PackBits, "LZW": rastertest.LZW,
+	"Deflate": rastertest.Deflate, "old Deflate": rastertest.OldDeflate, "Group 4": rastertest.Group4,
+}
+
+// TestTIFFEqualsNaiveCount holds every fast path against counting pixel by
+// pixel, on random pictures, for every compression.
+func TestTIFFEqualsNaiveCount(t *testing.T) {
+	for name, compression := range compressions {
+		t.Run(name, func(t *testing.T) {
+			rapid.Check(t, func(r *rapid.T) {
+				depths := []int{1, 8, 16}
+				if compression == rastertest.Group4 {
+					depths = depths[:1]
+				}
+				page := drawPage(r, rapid.SampledFrom(depths).Draw(r, "bits"))
+				page.Compression = compression
+				form := rastertest.Form{BigEndian: rapid.Bool().Draw(r, "big endian")}
+				ink := page.Picture
+				if page.Photometric == 1 {
+					ink = ink.Inverted()
+				}
+				for s, m := range measure(t, "plate.tif", rastertest.EncodeTIFF(form, page)) {
+					requireInk(t, ink, s, m)
+				}
+			})
+		})
+	}
+}
+
+// drawPage draws a random gray or, at 8 bits, CMYK picture and its layout.
+func drawPage(r *rapid.T, bits int) rastertest.TIFFPage {
+	samples := 1
+	if bits == 8 {
+		samples = rapid.SampledFrom([]int{1, 4}).Draw(r, "samples")
+	}
+	width := rapid.OneOf(rapid.IntRange(1, 200), rapid.IntRange(1, 6000)).Draw(r, "width")
+	height := rapid.IntRange(1, 1+60_000/width).Draw(r, "height")
+	nature := rastertest.Nature(rapid.IntRange(0, int(rastertest.Natures)-1).Draw(r, "nature"))
+	page := rastertest.TIFFPage{
+		Picture:      rastertest.Random(rapid.Uint64().Draw(r, "seed"), nature, width, height, samples, bits),
+		RowsPerStrip: rapid.IntRange(0, height+1).Draw(r, "rows per strip"),
+		NoEOFB:       rapid.Bool().Draw(r, "no end mark"),
+		Photometric:  rapid.IntRange(0, 1).Draw(r, "photometric"),
+	}
+	if samples == 4 {
+		page.Photometric = 5
+	}
+	if rapid.Bool().Draw(r, "resolution") {
+		page.XResolution = rastertest.Rational{uint32(rapid.IntRange(100, 3000).Draw(r, "dpi")), 1}
+		page.YResolution, page.ResolutionUnit = page.XResolution, 2
+	}
+	return page
+}
+
+// TestGroup4LongRows reaches runs of several make-up codes and whole rows of
+// one colour, on widths around powers of two and multiples of 2560.
+func TestGroup4LongRows(t *testing.T) {
+	for _, width := range []int{1, 63, 64, 65, 2559, 2560, 2561, 5119, 5121, 40_000} {
+		for nature := range rastertest.Natures {
+			t.Run(fmt.Sprint(width, " ", nature), func(t *testing.T) {
+				p := rastertest.Random(uint64(width), nature, width, 40, 1, 1)
+				data := rastertest.EncodeTIFF(rastertest.Form{}, rastertest.TIFFPage{Picture: p, Compression: rastertest.Group4, RowsPerStrip: 16})
+				requireInk(t, p, 0, measure(t, "plate.tif", data)[0])
+			})
+		}
+	}
+}
