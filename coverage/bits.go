@@ -49,24 +49,30 @@ func (c *bitCounter) add(data []byte, stride int, rows []uint64) {
 // lane, and returns how many ones it has. Byte 0 becomes the lowest byte.
 func (c *bitCounter) load(words []uint64, row []byte) (ones uint64) {
 	row = row[:(c.n+7)/8]
-	full := len(row) / 8
-	for i := range words[:full] {
-		w := binary.LittleEndian.Uint64(row[8*i:])
-		words[i] = w
-		ones += uint64(bits.OnesCount64(w))
+	for len(row) >= 32 && len(words) >= 4 {
+		w0, w1 := binary.LittleEndian.Uint64(row), binary.LittleEndian.Uint64(row[8:])
+		w2, w3 := binary.LittleEndian.Uint64(row[16:]), binary.LittleEndian.Uint64(row[24:])
+		words[0], words[1], words[2], words[3] = w0, w1, w2, w3
+		ones += uint64(bits.OnesCount64(w0) + bits.OnesCount64(w1) + bits.OnesCount64(w2) + bits.OnesCount64(w3))
+		row, words = row[32:], words[4:]
 	}
-	if full < c.words {
-		var last [8]byte
-		copy(last[:], row[8*full:])
-		words[full] = binary.LittleEndian.Uint64(last[:])
-		ones += uint64(bits.OnesCount64(words[full]))
+	for i := range words {
+		words[i] = wordAt(row, i)
+		ones += uint64(bits.OnesCount64(words[i]))
 	}
-	if spare := 8*len(row) - c.n; spare > 0 {
-		behind := uint64(0xff>>(8-spare)) << (8 * ((len(row) - 1) % 8))
-		ones -= uint64(bits.OnesCount64(words[c.words-1] & behind))
-		words[c.words-1] &^= behind
+	if spare := -c.n & 7; spare > 0 {
+		last, behind := len(words)-1, byte(1<<spare-1)
+		ones -= uint64(bits.OnesCount8(row[len(row)-1] & behind))
+		words[last] &^= uint64(behind) << (8 * ((len(row) - 1) % 8))
 	}
 	return ones
+}
+
+// wordAt is word i of a row, whose last word may be short.
+func wordAt(row []byte, i int) uint64 {
+	var word [8]byte
+	copy(word[:], row[8*i:])
+	return binary.LittleEndian.Uint64(word[:])
 }
 
 // batch adds the waiting rows to the planes.
@@ -112,19 +118,41 @@ func (c *bitCounter) drain(lanes []uint32) {
 		}
 		c.batch()
 	}
-	for first := 0; first < len(lanes); first += 8 {
-		word, shift := first/64, first%64
-		var counts uint64 // one byte a lane
-		for p := range c.planes {
-			counts += spread[c.planes[p][word]>>shift&0xff] << p
+	for word := range c.words {
+		var planes [8]uint64
+		for p := range planes {
+			planes[p] = c.planes[p][word]
 		}
-		for i := range lanes[first:min(first+8, len(lanes))] {
-			lanes[first+i] = uint32(counts >> (8 * i) & 0xff)
+		for first := 64 * word; first < min(64*word+64, len(lanes)); first += 8 {
+			counts := byteCounts(&planes)
+			for p := range planes {
+				planes[p] >>= 8
+			}
+			if first+8 <= len(lanes) {
+				storeCounts((*[8]uint32)(lanes[first:]), counts)
+				continue
+			}
+			for i := first; i < len(lanes); i++ {
+				lanes[i] = uint32(counts & 0xff)
+				counts >>= 8
+			}
 		}
 	}
 	for p := range c.planes {
 		clear(c.planes[p])
 	}
+}
+
+// byteCounts puts the counts of the lanes in the planes' lowest bytes into a
+// byte each, that of the leftmost pixel lowest.
+func byteCounts(p *[8]uint64) uint64 {
+	return spread[uint8(p[0])] + spread[uint8(p[1])]<<1 + spread[uint8(p[2])]<<2 + spread[uint8(p[3])]<<3 +
+		spread[uint8(p[4])]<<4 + spread[uint8(p[5])]<<5 + spread[uint8(p[6])]<<6 + spread[uint8(p[7])]<<7
+}
+
+func storeCounts(lanes *[8]uint32, counts uint64) {
+	lanes[0], lanes[1], lanes[2], lanes[3] = uint32(counts&0xff), uint32(counts>>8&0xff), uint32(counts>>16&0xff), uint32(counts>>24&0xff)
+	lanes[4], lanes[5], lanes[6], lanes[7] = uint32(counts>>32&0xff), uint32(counts>>40&0xff), uint32(counts>>48&0xff), uint32(counts>>56)
 }
 
 // spread puts each bit of a byte in a byte of its own, the most significant

@@ -107,6 +107,9 @@ func (r *lzwReader) more() {
 		code := int(acc >> (64 - r.bits))
 		acc <<= r.bits
 		n -= r.bits
+		if r.err = r.in.Short(n); r.err != nil {
+			break
+		}
 		if code == lzwClear {
 			r.cleared = true
 			break
@@ -114,9 +117,6 @@ func (r *lzwReader) more() {
 		r.err = r.put(code)
 	}
 	r.acc, r.n = acc, n
-	if short := r.in.Short(n); short != nil {
-		r.err = short
-	}
 }
 
 // put puts out the string of a code and enters the one it makes with the

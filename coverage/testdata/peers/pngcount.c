@@ -1,3 +1,5 @@
+//go:build ignore
+
 /* pngcount: the ink of a gray PNG of one or eight bits, read row by row through
  * libpng, as a measure of speed for bladeline's own readers.
  *

@@ -1,3 +1,5 @@
+//go:build ignore
+
 /* tiffcount: the ink of a TIFF, read row by row through libtiff, as a measure
  * of speed for bladeline's own readers.
  *

@@ -58,12 +58,15 @@ func (b *Bits) read() {
 // Short returns why the stream cannot have held the bits that were taken from
 // it when n are still in the accumulator, nil if it did hold them.
 func (b *Bits) Short(n int) error {
-	switch {
-	case n >= b.padding:
+	if n >= b.padding {
 		return nil
-	case errors.Is(b.err, io.EOF):
-		return io.ErrUnexpectedEOF
-	default:
-		return b.err
 	}
+	return b.ended()
+}
+
+func (b *Bits) ended() error {
+	if errors.Is(b.err, io.EOF) {
+		return io.ErrUnexpectedEOF
+	}
+	return b.err
 }

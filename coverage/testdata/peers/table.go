@@ -1,0 +1,83 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"runtime"
+	"slices"
+)
+
+func printMachine(runs int) {
+	fmt.Printf("%s; %d cores; %s; median of %d runs each, in turn; file in memory\n", processor(), runtime.NumCPU(), runtime.Version(), runs)
+}
+
+func processor() string {
+	info, err := os.ReadFile("/proc/cpuinfo")
+	if err == nil {
+		for line := range bytes.Lines(info) {
+			name, value, _ := bytes.Cut(line, []byte(":"))
+			if string(bytes.TrimSpace(name)) == "model name" {
+				return string(bytes.TrimSpace(value))
+			}
+		}
+	}
+	return "unnamed processor, " + runtime.GOARCH
+}
+
+func printHeading() {
+	fmt.Print(`
+| plate | file | MB | bladeline s | C s | bladeline ÷ C | of pairs | bladeline MiB |
+|---|---|--:|--:|--:|--:|--:|--:|
+`)
+}
+
+func printResult(r result) {
+	pairs := r.pairs()
+	fmt.Printf("| %s | %s | %.1f | %.3f | %.3f | %.2f | %.2f–%.2f | %.1f |\n", r.title, r.plate.file, r.sizeMB,
+		medianS(r.ours), medianS(r.theirs), medianS(r.ours)/medianS(r.theirs),
+		slices.Min(pairs), slices.Max(pairs), peakMiB(r.ours))
+}
+
+func printMissing(r row) {
+	fmt.Printf("| %s | %s | | | %s is not installed | | | |\n", r.title, r.plate.file, r.peer.name)
+}
+
+func printGrowthHeading() {
+	fmt.Print(`
+| file | MB | bladeline s | bladeline ms/MB | C ms/MB | bladeline MiB |
+|---|--:|--:|--:|--:|--:|
+`)
+}
+
+func printGrowth(r result) {
+	fmt.Printf("| %s | %.1f | %.3f | %.2f | %.2f | %.1f |\n", r.plate.file, r.sizeMB, medianS(r.ours),
+		1e3*medianS(r.ours)/r.sizeMB, 1e3*medianS(r.theirs)/r.sizeMB, peakMiB(r.ours))
+}
+
+// pairs are the ratios of the laps that ran one after the other.
+func (r result) pairs() []float64 {
+	var ratios []float64
+	for i := range r.ours {
+		ratios = append(ratios, r.ours[i].wallS/r.theirs[i].wallS)
+	}
+	return ratios
+}
+
+func medianS(laps []lap) float64 {
+	var s []float64
+	for _, l := range laps {
+		s = append(s, l.wallS)
+	}
+	slices.Sort(s)
+	n := len(s)
+	return (s[(n-1)/2] + s[n/2]) / 2
+}
+
+func peakMiB(laps []lap) float64 {
+	peak := 0.0
+	for _, l := range laps {
+		peak = max(peak, l.peakMiB)
+	}
+	return peak
+}
