@@ -1,0 +1,134 @@
+package curves
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/interp"
+)
+
+// Shape says how a curve runs between its points.
+type Shape string
+
+// The shapes of a curve.
+const (
+	Smooth   Shape = "smooth"   // monotone cubic after Fritsch and Butland
+	Straight Shape = "straight" // straight lines
+)
+
+// A Point of a curve. Both numbers are percentages, 0 to 100.
+type Point struct {
+	CoveragePct, OpeningPct float64
+}
+
+// A Curve says how far a key is opened for the coverage of its zone, when the
+// fountain sweeps by ReferenceSweep.
+//
+// Set the fields, then call Prepare; ParseCurve does both. Once prepared a
+// Curve is not to be changed and may be used by any number of goroutines.
+type Curve struct {
+	Name           string
+	Shape          Shape
+	ReferenceSweep float64 // in the press's unit of sweep; 0: the press's own reference
+	Points         []Point // rising in coverage
+	Note           string
+
+	fit interp.Predictor
+}
+
+// minSpacingPct keeps neighbouring points so far apart that the slope between
+// them stays a number that can be reckoned with.
+const minSpacingPct = 1e-6
+
+// Prepare fits the curve to its points. Its errors are those of Validate.
+func (c *Curve) Prepare() error {
+	fit, err := c.fitted()
+	c.fit = fit
+	return err
+}
+
+// At is the opening in % of travel for a coverage in %. Beyond its first and
+// last point the curve holds their openings. It passes through its points,
+// never falls, and never leaves the range of the two points it runs between.
+// A curve that cannot be prepared answers NaN.
+func (c *Curve) At(coveragePct float64) float64 {
+	fit := c.fit
+	if fit == nil {
+		var err error
+		if fit, err = c.fitted(); err != nil {
+			return math.NaN()
+		}
+	}
+	first, last := c.Points[0], c.Points[len(c.Points)-1]
+	switch {
+	case math.IsNaN(coveragePct):
+		return coveragePct
+	case coveragePct <= first.CoveragePct:
+		return first.OpeningPct
+	case coveragePct >= last.CoveragePct:
+		return last.OpeningPct
+	}
+	next := sort.Search(len(c.Points), func(i int) bool { return c.Points[i].CoveragePct > coveragePct })
+	low, high := c.Points[next-1].OpeningPct, c.Points[next].OpeningPct
+	return min(max(fit.Predict(coveragePct), low), high) // rounding may step over a point by a hair
+}
+
+// fitted is the interpolation of a sound curve.
+// Smooth: F. N. Fritsch and J. Butland, "A method for constructing local
+// monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5 (1984).
+func (c *Curve) fitted() (interp.Predictor, error) {
+	if err := c.Validate(); err != nil {
+		return nil, err
+	}
+	xs, ys := make([]float64, len(c.Points)), make([]float64, len(c.Points))
+	for i, p := range c.Points {
+		xs[i], ys[i] = p.CoveragePct, p.OpeningPct
+	}
+	var fit interp.FittablePredictor = &interp.FritschButland{}
+	if c.Shape == Straight {
+		fit = &interp.PiecewiseLinear{}
+	}
+	return fit, fit.Fit(xs, ys)
+}
+
+// Validate checks the curve without preparing it. Its errors are of type
+// *FileError, without the file's name.
+func (c *Curve) Validate() error {
+	if c.Shape != Smooth && c.Shape != Straight {
+		return &FileError{Place: "shape", What: fmt.Sprintf("%q is no shape", string(c.Shape)), Do: `write "smooth" or "straight"`}
+	}
+	if !(c.ReferenceSweep >= 0) || math.IsInf(c.ReferenceSweep, 0) {
+		return &FileError{Place: "reference_sweep", What: fmt.Sprintf("%g is no sweep", c.ReferenceSweep), Do: "write the sweep that the points were found at, above 0"}
+	}
+	if len(c.Points) < 2 {
+		return &FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
+	}
+	for i, p := range c.Points {
+		if what, do := fault(c.Points[:i], p); what != "" {
+			place := fmt.Sprintf("points: point %d [%g, %g]", i+1, p.CoveragePct, p.OpeningPct)
+			return &FileError{Place: place, What: what, Do: do}
+		}
+	}
+	return nil
+}
+
+// fault says what is wrong with p after the points before it.
+func fault(before []Point, p Point) (what, do string) {
+	if !inPct(p.CoveragePct) || !inPct(p.OpeningPct) {
+		return "coverage and opening are percentages", "keep both within 0 to 100"
+	}
+	if len(before) == 0 {
+		return "", ""
+	}
+	switch last := before[len(before)-1]; {
+	case p.CoveragePct < last.CoveragePct+minSpacingPct:
+		return fmt.Sprintf("the coverage does not rise from %g to %g", last.CoveragePct, p.CoveragePct), "list the points by rising coverage, each coverage once"
+	case p.OpeningPct < last.OpeningPct:
+		return fmt.Sprintf("the opening falls from %g to %g", last.OpeningPct, p.OpeningPct), "more coverage never asks for less ink: raise this opening or lower those before it"
+	}
+	return "", ""
+}
+
+// inPct is false for NaN.
+func inPct(v float64) bool { return v >= 0 && v <= 100 }

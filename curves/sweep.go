@@ -1,0 +1,75 @@
+package curves
+
+import (
+	"fmt"
+	"math"
+)
+
+// A SweepScale is the sweep as a press can be set to it: From, From+Step, … up
+// to To at most. All are in the press's own Unit, and proportional to the ink
+// fed.
+type SweepScale struct {
+	Unit           string
+	From, To, Step float64
+	Reference      float64 // what curves refer to that state no sweep of their own
+}
+
+// maxSettings bounds what is weighed for one sweep.
+const maxSettings = 10_000
+
+// Validate checks the scale. Its errors are of type *FileError, with the name
+// of the field as the place.
+func (s SweepScale) Validate() error {
+	switch {
+	case !(s.From > 0) || math.IsInf(s.From, 0):
+		return &FileError{Place: "from", What: fmt.Sprintf("%g feeds no ink", s.From), Do: "write the least sweep that the press is run at, above 0"}
+	case !(s.To > s.From) || math.IsInf(s.To, 0):
+		return &FileError{Place: "to", What: fmt.Sprintf("%g is not above from = %g", s.To, s.From), Do: "write the greatest sweep"}
+	case !(s.Step > 0) || s.Step > s.To-s.From:
+		return &FileError{Place: "step", What: fmt.Sprintf("%g is no step between %g and %g", s.Step, s.From, s.To), Do: "write the step between two settings"}
+	case (s.To-s.From)/s.Step > maxSettings:
+		return &FileError{Place: "step", What: fmt.Sprintf("%g makes more than %d settings", s.Step, maxSettings), Do: "write the step that can be set on the press"}
+	case !(s.Reference >= s.From && s.Reference <= s.To):
+		return &FileError{Place: "reference", What: fmt.Sprintf("%g is not between %g and %g", s.Reference, s.From, s.To), Do: "write a sweep of the press"}
+	}
+	return nil
+}
+
+// Settings lists every sweep of a valid scale, from the least.
+func (s SweepScale) Settings() []float64 {
+	n := int(math.Floor((s.To-s.From)/s.Step+hair)) + 1
+	settings := make([]float64, n)
+	for i := range settings {
+		settings[i] = s.setting(i)
+	}
+	return settings
+}
+
+// setting is the i-th sweep, freed of the binary fraction's tail: from 0.1 by
+// 0.1 the third is 0.3, not 0.30000000000000004.
+func (s SweepScale) setting(i int) float64 {
+	return math.Round((s.From+float64(i)*s.Step)*1e9) / 1e9
+}
+
+// OnScale tells whether the press can be set to v.
+func (s SweepScale) OnScale(v float64) bool {
+	if !(v >= s.From-hair && v <= s.To+hair) {
+		return false
+	}
+	return math.Abs(v-s.Nearest(v)) <= hair*max(1, v)
+}
+
+// Nearest is the setting that lies nearest to v.
+func (s SweepScale) Nearest(v float64) float64 {
+	last := math.Floor((s.To-s.From)/s.Step + hair)
+	return s.setting(int(min(max(math.Round((v-s.From)/s.Step), 0), last)))
+}
+
+// OpeningAt is the opening that feeds as much ink at a sweep as openingPct
+// feeds at the reference: the ink fed is proportional to opening × sweep.
+func OpeningAt(openingPct, reference, sweep float64) float64 {
+	return openingPct * reference / sweep
+}
+
+// hair is a difference that comes of binary fractions and means nothing.
+const hair = 1e-9
