@@ -1,0 +1,191 @@
+package zones
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"bladeline/curves"
+)
+
+// A flaw is what makes a preset unusable, and where it stands.
+type flaw struct {
+	unit, key int // indices; -1: not in one
+	field     string
+	what      string
+}
+
+// path is the place in the JSON.
+func (f *flaw) path() string {
+	s := ""
+	if f.unit >= 0 {
+		s = fmt.Sprintf("units[%d].", f.unit)
+	}
+	if f.key >= 0 {
+		s += fmt.Sprintf("keys[%d].", f.key)
+	}
+	return s + f.field
+}
+
+// inJob is the flaw as an error of the job that is being preset.
+func (f *flaw) inJob(p *Preset) error {
+	place := "job " + quoted(p.Job)
+	if f.unit >= 0 {
+		place += ", ink " + quoted(p.Units[f.unit].Ink)
+	}
+	if f.key >= 0 {
+		place += fmt.Sprintf(", zone %d", p.Units[f.unit].Keys[f.key].Zone)
+	}
+	return fmt.Errorf("%s: %s: %s", place, f.field, f.what)
+}
+
+// flaw is the first thing wrong with a preset, nil where nothing is.
+func (p *Preset) flaw() *flaw {
+	if field, what := p.head(); what != "" {
+		return &flaw{-1, -1, field, what}
+	}
+	inks := map[string]bool{}
+	for i := range p.Units {
+		u := &p.Units[i]
+		if field, what := u.head(p.Press.Zones); what != "" {
+			return &flaw{i, -1, field, what}
+		}
+		if inks[strings.ToLower(u.Ink)] {
+			return &flaw{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", quoted(u.Ink))}
+		}
+		inks[strings.ToLower(u.Ink)] = true
+		for j := range u.Keys {
+			if field, what := u.Keys[j].flaw(j + 1); what != "" {
+				return &flaw{i, j, field, what}
+			}
+		}
+	}
+	for i, w := range p.Warnings {
+		if what := w.flaw(p.Press.Zones); what != "" {
+			return &flaw{-1, -1, fmt.Sprintf("warnings[%d]", i), what}
+		}
+	}
+	return nil
+}
+
+// head checks what a preset states of the job and the press.
+func (p *Preset) head() (field, what string) {
+	switch press := p.Press; {
+	case p.Format != PresetFormat:
+		return "format", fmt.Sprintf("%s is not %q; give a preset", quoted(p.Format), PresetFormat)
+	case !oneLine(p.Job):
+		return "job", notOneLine(p.Job)
+	case !named(press.Name):
+		return "press.name", notOneLine(press.Name)
+	case press.Zones < 1 || press.Zones > maxZones:
+		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", press.Zones, maxZones)
+	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && finite(*press.ZoneWidthMM)):
+		return "press.zone_width_mm", fmt.Sprintf("%g is no width", *press.ZoneWidthMM)
+	case press.FirstZone != nil && *press.FirstZone != Left && *press.FirstZone != Right:
+		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", quoted(string(*press.FirstZone)))
+	case press.KeyUnit != Percent && press.KeyUnit != Notch && press.KeyUnit != Turn:
+		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", quoted(string(press.KeyUnit)))
+	case !named(press.SweepUnit):
+		return "press.sweep_unit", notOneLine(press.SweepUnit)
+	case len(p.Units) == 0:
+		return "units", "there are none; a preset has at least one"
+	case p.Warnings == nil:
+		return "warnings", "the list is missing; write [] where there are none"
+	}
+	return "", ""
+}
+
+// head checks what a unit states beside its keys.
+func (u *Unit) head(zones int) (field, what string) {
+	switch {
+	case !named(u.Ink):
+		return "ink", notOneLine(u.Ink)
+	case u.File != nil && !oneLine(*u.File):
+		return "file", notOneLine(*u.File)
+	case u.Page != nil && *u.Page < 1:
+		return "page", "pages count from 1"
+	case u.Channel != nil && *u.Channel < 1:
+		return "channel", "channels count from 1"
+	case !(u.Sweep > 0 && finite(u.Sweep)):
+		return "sweep", fmt.Sprintf("%g feeds no ink; a sweep is above 0", u.Sweep)
+	case u.OKSweep != nil && !(*u.OKSweep > 0 && finite(*u.OKSweep)):
+		return "ok_sweep", fmt.Sprintf("%g feeds no ink; a sweep is above 0", *u.OKSweep)
+	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
+		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", quoted(*u.SweepChosen))
+	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
+		return "coverage_pct", notPct(*u.CoveragePct)
+	case len(u.Keys) != zones:
+		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", quoted(u.Ink), len(u.Keys), zones)
+	}
+	return "", ""
+}
+
+// flaw is what is wrong with the key of a zone.
+func (k *Key) flaw(zone int) (field, what string) {
+	read, err := ParseKey(k.KeyText)
+	switch {
+	case k.Zone != zone:
+		return "zone", fmt.Sprintf("zone %d stands where zone %d belongs; every zone has one key", k.Zone, zone)
+	case (k.LeftMM == nil) != (k.RightMM == nil):
+		return "left_mm", "one border of the zone is known and the other is not"
+	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && finite(*k.LeftMM) && finite(*k.RightMM)):
+		return "left_mm", fmt.Sprintf("the zone from %g to %g mm has no width", *k.LeftMM, *k.RightMM)
+	case !inPct(k.CoveragePct):
+		return "coverage_pct", notPct(k.CoveragePct)
+	case !inPct(k.OpeningPct):
+		return "opening_pct", notPct(k.OpeningPct)
+	case !(math.Abs(k.Key) <= maxKey):
+		return "key", fmt.Sprintf("%g is on no key's scale", k.Key)
+	case err != nil:
+		return "key_text", err.Error()
+	case !sameKey(read, k.Key):
+		return "key_text", fmt.Sprintf("%s is not the key, %g; correct one of them", quoted(k.KeyText), k.Key)
+	}
+	switch k.State {
+	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
+		return "", ""
+	}
+	return "state", fmt.Sprintf("%s is no state of a key", quoted(string(k.State)))
+}
+
+func (w Warning) flaw(zones int) string {
+	switch {
+	case !oneLine(w.Ink) || !named(w.Code) || !named(w.Text):
+		return "ink, code and text are single lines, and a warning has a code and a text"
+	case w.Zone != nil && (*w.Zone < 1 || *w.Zone > zones):
+		return fmt.Sprintf("zone %d is outside 1 to %d", *w.Zone, zones)
+	}
+	return ""
+}
+
+// maxKey is beyond every scale, and small enough for all digits of an eighth.
+const maxKey = 1e8
+
+// sameKey tells whether two readings are one setting; a text like "1/3" and a
+// number differ in the last digits.
+func sameKey(a, b float64) bool { return math.Abs(a-b) <= 1e-6 }
+
+func inPct(v float64) bool    { return v >= 0 && v <= 100 }
+func notPct(v float64) string { return fmt.Sprintf("%g is outside 0 to 100", v) }
+
+// oneLine tells whether a text can stand in every output as it is.
+func oneLine(s string) bool {
+	return utf8.ValidString(s) && !strings.ContainsFunc(s, unicode.IsControl)
+}
+
+func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
+
+func notOneLine(s string) string {
+	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", quoted(s))
+}
+
+// quoted is a text for a message: on one line, and not longer than that.
+func quoted(s string) string {
+	const most = 40
+	if utf8.RuneCountInString(s) > most {
+		s = string([]rune(s)[:most]) + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}

@@ -1,0 +1,88 @@
+package zones
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"bladeline/coverage"
+)
+
+// Edge is an edge of a raster, or an end of the fountain.
+type Edge string
+
+// The edges. An end of the fountain is Left or Right in bench view: the
+// printed sheet face up, lead edge nearest you.
+const (
+	Bottom Edge = "bottom"
+	Top    Edge = "top"
+	Left   Edge = "left"
+	Right  Edge = "right"
+)
+
+// A Placement says how a raster lies on the fountain. The zero Placement is a
+// right-reading raster that enters the press with its bottom edge, in the
+// middle of the fountain.
+type Placement struct {
+	LeadEdge   Edge    // of the raster as given; "" is Bottom
+	Mirrored   bool    // the raster is wrong-reading
+	ShiftMM    float64 // to the right in bench view
+	DPIX, DPIY float64 // px an inch of the raster as given; 0: as it states itself
+}
+
+// quarters are the counter-clockwise quarter turns that bring an edge to the
+// bottom.
+var quarters = map[Edge]int{"": 0, Bottom: 0, Left: 1, Top: 2, Right: -1}
+
+// View is the separation in bench view.
+func (p Placement) View(m *coverage.Map) (*coverage.Map, error) {
+	if err := checkMap(m); err != nil {
+		return nil, err
+	}
+	turns, known := quarters[p.LeadEdge]
+	switch {
+	case !known:
+		return nil, fmt.Errorf("lead edge %q is no edge; say bottom, top, left or right", string(p.LeadEdge))
+	case !finite(p.ShiftMM):
+		return nil, errors.New("the shift is no number of mm; say how far to move the raster to the right")
+	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):
+		return nil, errors.New("the resolution is no number of pixels an inch; say one above 0")
+	}
+	v := p.resolved(m).Turn(turns)
+	if p.Mirrored {
+		v = v.Mirror()
+	}
+	return v, nil
+}
+
+// resolved is the separation as given, at the resolution that the placement
+// says.
+func (p Placement) resolved(m *coverage.Map) *coverage.Map {
+	v := *m
+	if p.DPIX != 0 {
+		v.DPIX = p.DPIX
+	}
+	if p.DPIY != 0 {
+		v.DPIY = p.DPIY
+	}
+	return &v
+}
+
+// checkMap refuses what cannot be a separation, so that no sum divides by 0.
+func checkMap(m *coverage.Map) error {
+	if m.Width < 1 || m.Height < 1 || m.Full < 1 || len(m.Columns) != m.Width || len(m.Rows) != m.Height {
+		return inMap(m, "its sums do not fit its size of %d × %d px; measure the raster anew", m.Width, m.Height)
+	}
+	return nil
+}
+
+// inMap is an error in one separation.
+func inMap(m *coverage.Map, format string, args ...any) error {
+	place := m.File
+	if m.Page > 0 {
+		place += fmt.Sprintf(": page %d", m.Page)
+	}
+	return fmt.Errorf("%s: ink %s: %s", place, m.Ink, fmt.Sprintf(format, args...))
+}
+
+func finite(v float64) bool { return !math.IsInf(v, 0) && !math.IsNaN(v) }

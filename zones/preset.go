@@ -1,0 +1,204 @@
+package zones
+
+import (
+	"fmt"
+	"strings"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+)
+
+// PresetFormat names the form of a preset's JSON.
+const PresetFormat = "bladeline.preset/1"
+
+// A Preset says where to set every key for a job, and how far to sweep. What
+// is nil is not known: a preset read from CSV knows what its columns state.
+type Preset struct {
+	Format   string      `json:"format"`
+	Job      string      `json:"job"`
+	Press    PresetPress `json:"press"`
+	Units    []Unit      `json:"units"`
+	Warnings []Warning   `json:"warnings"`
+}
+
+// PresetPress is what a preset states of its press.
+type PresetPress struct {
+	Name        string   `json:"name"`
+	Zones       int      `json:"zones"`
+	ZoneWidthMM *float64 `json:"zone_width_mm"`
+	FirstZone   *Edge    `json:"first_zone"` // Left or Right, in bench view
+	KeyUnit     KeyUnit  `json:"key_unit"`
+	SweepUnit   string   `json:"sweep_unit"`
+}
+
+// A Unit is one printing unit: an ink, its sweep and its keys.
+type Unit struct {
+	Ink         string   `json:"ink"`
+	File        *string  `json:"file"`
+	Page        *int     `json:"page"`    // counted from 1
+	Channel     *int     `json:"channel"` // counted from 1
+	Curve       *string  `json:"curve"`   // its name
+	Sweep       float64  `json:"sweep"`   // in the press's unit of sweep
+	SweepChosen *string  `json:"sweep_chosen"`
+	SweepReason *string  `json:"sweep_reason"` // one sentence
+	CoveragePct *float64 `json:"coverage_pct"` // ink over the raster's area
+	Keys        []Key    `json:"keys"`         // by zone, from 1
+
+	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
+}
+
+// How a sweep came about.
+const (
+	Given = "given"
+	Auto  = "auto"
+)
+
+// A Key is one key's setting.
+type Key struct {
+	Zone        int          `json:"zone"`
+	LeftMM      *float64     `json:"left_mm"` // from the fountain's left end, in bench view
+	RightMM     *float64     `json:"right_mm"`
+	CoveragePct float64      `json:"coverage_pct"`
+	OpeningPct  float64      `json:"opening_pct"` // exact, in % of travel
+	Key         float64      `json:"key"`         // as set on the press, in its key unit
+	KeyText     string       `json:"key_text"`    // the same as a person reads it
+	State       curves.State `json:"state"`
+
+	OKKey *float64 `json:"-"` // what was finally run, in the key unit, from the CSV alone
+}
+
+// UnitInput is what a unit is preset from.
+type UnitInput struct {
+	Ink           string
+	File          string // "" is not known
+	Page, Channel int    // counted from 1; 0 is not known
+	CoveragePct   float64
+	Zones         []Zone // by number, as Place gives them
+	Curve         *curves.Curve
+	Sweep         *float64 // in the press's unit; nil chooses one
+	Warnings      []Warning
+}
+
+// NewUnitInput fills what a separation and its placement say. The curve and
+// the sweep remain to be set.
+func NewUnitInput(m *coverage.Map, zones []Zone, warnings []Warning) UnitInput {
+	return UnitInput{
+		Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
+		CoveragePct: coveragePct(m), Zones: zones,
+		Warnings: append(mapWarnings(m), warnings...),
+	}
+}
+
+// coveragePct is a separation's own coverage. A full one may exceed 100 by the
+// rounding of its last digit.
+func coveragePct(m *coverage.Map) float64 { return min(100, m.CoveragePct()) }
+
+// NewPreset works out the keys of every unit of a press.
+func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
+	if len(units) == 0 {
+		return nil, fmt.Errorf("job %s has no separations; name at least one", quoted(job))
+	}
+	p := &Preset{
+		Format: PresetFormat,
+		Job:    job,
+		Press: PresetPress{
+			Name: press.Name, Zones: press.Fountain.Zones,
+			ZoneWidthMM: new(press.Fountain.ZoneWidthMM), FirstZone: new(press.Fountain.FirstZone),
+			KeyUnit: press.Keys.Unit, SweepUnit: press.Sweep.Unit,
+		},
+		Warnings: []Warning{},
+	}
+	for _, in := range units {
+		if err := in.check(press); err != nil {
+			return nil, err
+		}
+		u := presetUnit(in, press)
+		p.Units = append(p.Units, u)
+		p.Warnings = append(append(p.Warnings, in.Warnings...), offScale(u, press.Keys)...)
+	}
+	if f := p.flaw(); f != nil {
+		return nil, f.inJob(p)
+	}
+	return p, nil
+}
+
+func (in UnitInput) check(press *Press) error {
+	switch {
+	case in.Curve == nil:
+		return fmt.Errorf("ink %s has no curve; name one with --curve or in the press's file", in.Ink)
+	case len(in.Zones) != press.Fountain.Zones:
+		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), press.Fountain.Zones)
+	case in.Sweep != nil && !press.Sweep.OnScale(*in.Sweep):
+		s := press.Sweep
+		return fmt.Errorf("ink %s: a sweep of %g cannot be set: the press sweeps from %g to %g %s in steps of %g; say one of these or auto",
+			in.Ink, *in.Sweep, s.From, s.To, s.Unit, s.Step)
+	}
+	if err := in.Curve.Validate(); err != nil {
+		return fmt.Errorf("ink %s: curve %s: %w", in.Ink, in.Curve.Name, err)
+	}
+	return nil
+}
+
+// presetUnit is one unit's settings; in has been checked.
+func presetUnit(in UnitInput, press *Press) Unit {
+	sweep, chosen, reason := in.sweep(press)
+	u := Unit{
+		Ink: in.Ink, Curve: new(in.Curve.Name),
+		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
+		CoveragePct: new(in.CoveragePct),
+	}
+	if in.File != "" {
+		u.File = new(in.File)
+	}
+	if in.Page > 0 {
+		u.Page = new(in.Page)
+	}
+	if in.Channel > 0 {
+		u.Channel = new(in.Channel)
+	}
+	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
+	for i, z := range in.Zones {
+		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(press), sweep)
+		offSheet[i] = z.OffSheet
+	}
+	openings, states := press.Limits.Apply(asked, offSheet)
+	for i, z := range in.Zones {
+		key := press.Keys.Key(z.Number, openings[i])
+		u.Keys = append(u.Keys, Key{
+			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
+			OpeningPct: openings[i], Key: key, KeyText: press.Keys.Text(key), State: states[i],
+		})
+	}
+	return u
+}
+
+// reference is the sweep that the unit's curve refers to.
+func (in UnitInput) reference(press *Press) float64 {
+	if in.Curve.ReferenceSweep > 0 {
+		return in.Curve.ReferenceSweep
+	}
+	return press.Sweep.Reference
+}
+
+// offScale warns of keys that their own zero takes off the scale.
+func offScale(u Unit, s KeyScale) []Warning {
+	var ws []Warning
+	for _, k := range u.Keys {
+		if !s.OnScale(k.Key) {
+			text := fmt.Sprintf("the key of zone %d would stand at %s, outside its scale of 0 to %s, because of its own zero", k.Zone, k.KeyText, s.Text(s.Travel))
+			ws = append(ws, Warning{Ink: u.Ink, Zone: new(k.Zone), Code: CodeScale, Text: text})
+		}
+	}
+	return ws
+}
+
+// Unit finds an ink's unit, be its name written in capitals or not; nil where
+// there is none.
+func (p *Preset) Unit(ink string) *Unit {
+	for i := range p.Units {
+		if strings.EqualFold(p.Units[i].Ink, ink) {
+			return &p.Units[i]
+		}
+	}
+	return nil
+}
