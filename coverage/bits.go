@@ -49,57 +49,61 @@ func (c *bitCounter) add(data []byte, stride int, rows []uint64) {
 // lane, and returns how many ones it has. Byte 0 becomes the lowest byte.
 func (c *bitCounter) load(words []uint64, row []byte) (ones uint64) {
 	row = row[:(c.n+7)/8]
-	for len(row) >= 32 && len(words) >= 4 {
-		w0, w1 := binary.LittleEndian.Uint64(row), binary.LittleEndian.Uint64(row[8:])
-		w2, w3 := binary.LittleEndian.Uint64(row[16:]), binary.LittleEndian.Uint64(row[24:])
-		words[0], words[1], words[2], words[3] = w0, w1, w2, w3
+	rest, at := row, words
+	for len(rest) >= 32 && len(at) >= 4 {
+		w0, w1 := binary.LittleEndian.Uint64(rest), binary.LittleEndian.Uint64(rest[8:])
+		w2, w3 := binary.LittleEndian.Uint64(rest[16:]), binary.LittleEndian.Uint64(rest[24:])
+		at[0], at[1], at[2], at[3] = w0, w1, w2, w3
 		ones += uint64(bits.OnesCount64(w0) + bits.OnesCount64(w1) + bits.OnesCount64(w2) + bits.OnesCount64(w3))
-		row, words = row[32:], words[4:]
+		rest, at = rest[32:], at[4:]
 	}
-	for i := range words {
-		words[i] = wordAt(row, i)
-		ones += uint64(bits.OnesCount64(words[i]))
+	for i := range at {
+		var word [8]byte
+		copy(word[:], rest[8*i:])
+		at[i] = binary.LittleEndian.Uint64(word[:])
+		ones += uint64(bits.OnesCount64(at[i]))
 	}
 	if spare := -c.n & 7; spare > 0 {
-		last, behind := len(words)-1, byte(1<<spare-1)
+		behind := byte(1<<spare - 1)
 		ones -= uint64(bits.OnesCount8(row[len(row)-1] & behind))
-		words[last] &^= uint64(behind) << (8 * ((len(row) - 1) % 8))
+		words[c.words-1] &^= uint64(behind) << (8 * ((len(row) - 1) % 8))
 	}
 	return ones
 }
 
-// wordAt is word i of a row, whose last word may be short.
-func wordAt(row []byte, i int) uint64 {
-	var word [8]byte
-	copy(word[:], row[8*i:])
-	return binary.LittleEndian.Uint64(word[:])
-}
-
 // batch adds the waiting rows to the planes.
 func (c *bitCounter) batch() {
-	r, p := &c.waiting, &c.planes
-	for i := range p[0][:c.words] {
-		one, two, four, eight := p[0][i], p[1][i], p[2][i], p[3][i]
-		var t1, t2, f1, f2, e1, e2, carry uint64
-		one, t1 = addBits(one, r[0][i], r[1][i])
-		one, t2 = addBits(one, r[2][i], r[3][i])
+	n := c.words
+	p0, p1, p2, p3 := c.planes[0][:n], c.planes[1][:n], c.planes[2][:n], c.planes[3][:n]
+	p4, p5, p6, p7 := c.planes[4][:n], c.planes[5][:n], c.planes[6][:n], c.planes[7][:n]
+	r0, r1, r2, r3 := c.waiting[0][:n], c.waiting[1][:n], c.waiting[2][:n], c.waiting[3][:n]
+	r4, r5, r6, r7 := c.waiting[4][:n], c.waiting[5][:n], c.waiting[6][:n], c.waiting[7][:n]
+	r8, r9, r10, r11 := c.waiting[8][:n], c.waiting[9][:n], c.waiting[10][:n], c.waiting[11][:n]
+	r12, r13, r14, r15 := c.waiting[12][:n], c.waiting[13][:n], c.waiting[14][:n], c.waiting[15][:n]
+	for i := range p0 {
+		var t1, t2, f1, f2, e1, e2 uint64
+		one, two, four := p0[i], p1[i], p2[i]
+		one, t1 = addBits(one, r0[i], r1[i])
+		one, t2 = addBits(one, r2[i], r3[i])
 		two, f1 = addBits(two, t1, t2)
-		one, t1 = addBits(one, r[4][i], r[5][i])
-		one, t2 = addBits(one, r[6][i], r[7][i])
+		one, t1 = addBits(one, r4[i], r5[i])
+		one, t2 = addBits(one, r6[i], r7[i])
 		two, f2 = addBits(two, t1, t2)
 		four, e1 = addBits(four, f1, f2)
-		one, t1 = addBits(one, r[8][i], r[9][i])
-		one, t2 = addBits(one, r[10][i], r[11][i])
+		one, t1 = addBits(one, r8[i], r9[i])
+		one, t2 = addBits(one, r10[i], r11[i])
 		two, f1 = addBits(two, t1, t2)
-		one, t1 = addBits(one, r[12][i], r[13][i])
-		one, t2 = addBits(one, r[14][i], r[15][i])
+		one, t1 = addBits(one, r12[i], r13[i])
+		one, t2 = addBits(one, r14[i], r15[i])
 		two, f2 = addBits(two, t1, t2)
 		four, e2 = addBits(four, f1, f2)
-		eight, carry = addBits(eight, e1, e2)
-		p[0][i], p[1][i], p[2][i], p[3][i] = one, two, four, eight
-		for k := 4; k < len(p); k++ {
-			p[k][i], carry = p[k][i]^carry, p[k][i]&carry
-		}
+		p0[i], p1[i], p2[i] = one, two, four
+		eight, carry := addBits(p3[i], e1, e2)
+		p3[i] = eight
+		p4[i], carry = p4[i]^carry, p4[i]&carry
+		p5[i], carry = p5[i]^carry, p5[i]&carry
+		p6[i], carry = p6[i]^carry, p6[i]&carry
+		p7[i] ^= carry
 	}
 	c.rows = 0
 }
@@ -113,8 +117,8 @@ func addBits(a, b, c uint64) (sum, carry uint64) {
 // drain reads the counts off the planes, eight lanes at a time.
 func (c *bitCounter) drain(lanes []uint32) {
 	if c.rows > 0 {
-		for r := c.rows; r < batchRows; r++ {
-			clear(c.waiting[r])
+		for _, row := range c.waiting[c.rows:] {
+			clear(row)
 		}
 		c.batch()
 	}

@@ -63,7 +63,7 @@ func lengthMM(px int, dpi float64) float64 {
 	if dpi == 0 {
 		return 0
 	}
-	return float64(px) / dpi * mmPerInch
+	return float64(px) * mmPerInch / dpi
 }
 
 // Mirror returns the separation seen through the back: left and right change

@@ -16,6 +16,7 @@ type sums struct {
 	columns [][]uint64
 	rows    [][]uint64
 	cells   [][]uint32
+	plane   []uint32 // one sample's lanes
 }
 
 func newSums(h *raster.Header) *sums {
@@ -23,6 +24,7 @@ func newSums(h *raster.Header) *sums {
 		header: h,
 		x:      borders(h.Width, cellSide(h.DPIX, max(h.Width, h.Height))),
 		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
+		plane:  make([]uint32, h.Width),
 	}
 	for range h.Samples {
 		s.columns = append(s.columns, make([]uint64, h.Width))
@@ -70,9 +72,12 @@ func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
 	defer s.mu.Unlock()
 	n := s.header.Samples
 	for sample := range n {
-		columns, ink := s.columns[sample][b.X:][:b.W], lanes[sample:]
-		for x := range columns {
-			columns[x] += uint64(ink[x*n])
+		ink := lanes
+		if n > 1 {
+			ink = every(n, lanes[sample:], s.plane[:b.W])
+		}
+		for x, v := range s.columns[sample][b.X:][:b.W] {
+			s.columns[sample][b.X+x] = v + uint64(ink[x])
 		}
 		s.addCells(b, sample, ink)
 		for y := range b.H {
@@ -81,14 +86,22 @@ func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
 	}
 }
 
+// every copies every n-th lane to plane.
+func every(n int, lanes, plane []uint32) []uint32 {
+	for x := range plane {
+		plane[x] = lanes[x*n]
+	}
+	return plane
+}
+
 func (s *sums) addCells(b raster.Block, sample int, ink []uint32) {
-	n, side := s.header.Samples, s.x[1]
+	side := s.x[1]
 	cells := s.cells[sample][b.Y/s.y[1]*(len(s.x)-1):]
 	for x := b.X; x < b.X+b.W; {
 		column := x / side
 		var sum uint32
 		for end := min(s.x[column+1], b.X+b.W); x < end; x++ {
-			sum += ink[(x-b.X)*n]
+			sum += ink[x-b.X]
 		}
 		cells[column] += sum
 	}

@@ -46,8 +46,8 @@ var plates = []plate{
 
 // parts are the upper third and two thirds of the first plate.
 var parts = []plate{
-	{"Group 4, a third", "g4-third.tif", 37, "-compression g4 -height 25200"},
-	{"Group 4, two thirds", "g4-two-thirds.tif", 74, "-compression g4 -height 50400"},
+	{"Group 4, a third", "g4-third.tif", 43, "-compression g4 -height 25200"},
+	{"Group 4, two thirds", "g4-two-thirds.tif", 83, "-compression g4 -height 50400"},
 }
 
 // makePlates makes the rows' plates that are not in the folder yet.
