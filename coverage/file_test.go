@@ -119,37 +119,6 @@ func TestResolution(t *testing.T) {
 	}
 }
 
-// TestRGB takes a neutral picture for the gray one it is and names the first
-// pixel that is not, whatever the number of workers.
-func TestRGB(t *testing.T) {
-	gray := rastertest.Random(4, rastertest.Noise, 301, 199, 1, 8)
-	rgb := rastertest.New(gray.Width, gray.Height, 3, 8)
-	for y := range gray.Height {
-		for x := range gray.Width {
-			for s := range 3 {
-				rgb.Set(x, y, s, gray.At(x, y, 0))
-			}
-		}
-	}
-	write := map[string]func() []byte{
-		"plate.tif": func() []byte { return pages(rastertest.TIFFPage{Picture: rgb, Photometric: 2, RowsPerStrip: 3}) },
-		"plate.png": func() []byte {
-			return rastertest.EncodePNG(rastertest.PNGFile{Picture: rgb, Colour: rastertest.PNGRGB})
-		},
-	}
-	for name, encode := range write {
-		requireInk(t, gray.Inverted(), 0, measure(t, name, encode())[0])
-	}
-	rgb.Set(250, 180, 0, 1+rgb.At(250, 180, 1)%255)
-	rgb.Set(17, 42, 1, 1+rgb.At(17, 42, 0)%255)
-	for name, encode := range write {
-		for range 10 {
-			_, err := measured(t, written(t, name, encode()), Options{})
-			require.ErrorContains(t, err, "row 43: an RGB picture is no separation: pixel 18 of the row")
-		}
-	}
-}
-
 // TestDamage holds that data that end early or are damaged are an error that
 // names page and row, and the same one every time, never a number.
 func TestDamage(t *testing.T) {
@@ -227,15 +196,23 @@ func TestLyingHeaders(t *testing.T) {
 }
 
 func TestRefusedByName(t *testing.T) {
+	tone := func(samples, bits int) *rastertest.Picture {
+		return rastertest.Random(1, rastertest.Tone, 9, 9, samples, bits)
+	}
 	for says, page := range map[string]rastertest.TIFFPage{
-		"tiled TIFF is not read yet":       {Picture: small(1), TileWidth: 16, TileHeight: 16},
-		"fill order 2 is not read yet":     {Picture: small(1), FillOrder: 2},
-		"CCITT Group 3 is not read yet":    {Picture: small(1), Compression: rastertest.Group3},
-		"predictor 2 is not read yet":      {Picture: rastertest.Random(1, rastertest.Tone, 9, 9, 1, 8), Compression: rastertest.LZW, Predictor: 2},
-		"a palette picture is no":          {Picture: rastertest.Random(1, rastertest.Tone, 9, 9, 1, 8), Photometric: 3, ColorMap: make([]uint16, 768)},
-		"a YCbCr picture is no separation": {Picture: rastertest.Random(1, rastertest.Tone, 9, 9, 3, 8), Photometric: 6},
-		"a Lab picture is no separation":   {Picture: rastertest.Random(1, rastertest.Tone, 9, 9, 3, 8), Photometric: 8},
-		"compression 9999 is not read":     {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
+		"a YCbCr picture is no separation":                          {Picture: tone(3, 8), Photometric: 6},
+		"a Lab picture is no separation":                            {Picture: tone(3, 8), Photometric: 8},
+		"a gray picture with 2 samples a pixel, which are not said": {Picture: tone(2, 8), ExtraSamples: []uint16{0}},
+		"a separated picture with an alpha channel is not read":     {Picture: tone(5, 8), Photometric: 5, ExtraSamples: []uint16{2}},
+		"a separated picture with 33 samples a pixel is not read":   {Picture: tone(33, 8), Photometric: 5},
+		"an RGB picture with a plane a sample is not read":          {Picture: tone(3, 8), Photometric: 2, Planar: 2},
+		"compression 9999 is not read":                              {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
+		"old-style JPEG is not read":                                {Picture: tone(1, 8), Override: map[uint16]any{259: []uint16{6}}},
+		"samples of format 3":                                       {Picture: tone(1, 16), Override: map[uint16]any{339: []uint16{3}}},
+		"samples of different depths":                               {Picture: tone(4, 8), Photometric: 5, Override: map[uint16]any{258: []uint16{8, 8, 8, 4}}},
+		"a palette of 16-bit samples":                               {Picture: tone(1, 16), Photometric: 3, ColorMap: make([]uint16, 3)},
+		"predictor 3 of 8-bit samples":                              {Picture: tone(1, 8), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{3}}},
+		"predictor 2 of 1-bit samples":                              {Picture: small(1), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{2}}},
 	} {
 		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
 		require.ErrorContains(t, err, says)

@@ -16,9 +16,9 @@ type Options struct {
 	Inks []string
 	// InkIsLight takes the light part of the picture for ink.
 	InkIsLight bool
-	// Progress, where set, is told how many of a page's rows are measured. It
-	// may be called from several goroutines, one at a time.
-	Progress func(rows, of int)
+	// Progress, where set, is told how much of a page is done, 0 to 1. It may be
+	// called from several goroutines, one at a time.
+	Progress func(done float64)
 }
 
 // Measure reads every page of the file once and returns one Map a separation.
@@ -72,23 +72,22 @@ func (f *File) read(o Options) ([]*Map, error) {
 // measurePage counts the page's parts on all cores and merges the sums.
 func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	h := page.Header()
-	counted := h
-	if h.Model == raster.RGB {
-		counted = grayHeader(h)
+	s := newSums(h, h.Full())
+	if !isPlain(h) {
+		s = newSums(plainHeader(h), plainFull(h))
 	}
-	s := newSums(counted)
-	w := &work{page: page, progress: o.Progress}
 	newSink := func() (raster.Sink, *tally) {
 		t := newTally(s)
-		if h.Model == raster.RGB {
-			return &neutral{header: h, to: t}, t
+		if !isPlain(h) {
+			return newPlain(h, o.InkIsLight, t), t
 		}
 		return t, t
 	}
+	w := &work{page: page, progress: o.Progress}
 	if err := w.run(newSink); err != nil {
 		return nil, err
 	}
-	maps := s.maps(o.InkIsLight)
+	maps := s.maps(isPlain(h) && h.InkLow != o.InkIsLight)
 	for i, m := range maps {
 		m.title = h.Title
 		if h.Inks != nil {
@@ -101,11 +100,11 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 // work hands out the parts of a page to workers, in order, some at a time.
 type work struct {
 	page     raster.Page
-	progress func(rows, of int)
+	progress func(done float64)
 
 	mu     sync.Mutex
 	next   int   // the first part that is not handed out
-	pixels int   // of the parts that are done
+	ended  int   // how many parts are done
 	failed int   // the part that err belongs to
 	err    error // the error of the earliest part that failed
 }
@@ -113,6 +112,10 @@ type work struct {
 // batchPixels is about how much is handed out at once: enough that a worker
 // merges rarely, little enough that none waits long for the last.
 const batchPixels = 8 << 20
+
+// cores holds a token for every worker at work, on whatever file, so that
+// several files read side by side take no more memory than one.
+var cores = make(chan struct{}, runtime.GOMAXPROCS(0))
 
 // workerBytes bounds the counters of all workers together.
 const workerBytes = 24 << 20
@@ -123,6 +126,8 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
+			cores <- struct{}{}
+			defer func() { <-cores }()
 			sink, tally := newSink()
 			w.work(w.page.NewDecoder(), sink)
 			tally.merge()
@@ -173,10 +178,9 @@ func (w *work) done(part int, err error) bool {
 	if err != nil && (w.err == nil || part < w.failed) {
 		w.err, w.failed = err, part
 	}
-	b, h := w.page.Part(part), w.page.Header()
-	w.pixels += b.W * b.H
+	w.ended++
 	if w.progress != nil && err == nil {
-		w.progress(w.pixels/h.Width, h.Height)
+		w.progress(float64(w.ended) / float64(w.page.Parts()))
 	}
 	return err == nil && (w.err == nil || part < w.failed)
 }

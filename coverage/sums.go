@@ -11,7 +11,8 @@ import (
 // ink or light, per sample.
 type sums struct {
 	header  *raster.Header
-	x, y    []int // cell borders
+	full    uint64 // what one full pixel adds
+	x, y    []int  // cell borders
 	mu      sync.Mutex
 	columns [][]uint64
 	rows    [][]uint64
@@ -19,9 +20,10 @@ type sums struct {
 	plane   []uint32 // one sample's lanes
 }
 
-func newSums(h *raster.Header) *sums {
+func newSums(h *raster.Header, full uint64) *sums {
 	s := &sums{
 		header: h,
+		full:   full,
 		x:      borders(h.Width, cellSide(h.DPIX, max(h.Width, h.Height))),
 		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
 		plane:  make([]uint32, h.Width),
@@ -70,18 +72,15 @@ func borders(length, side int) []int {
 func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	n := s.header.Samples
-	for sample := range n {
-		ink := lanes
-		if n > 1 {
-			ink = every(n, lanes[sample:], s.plane[:b.W])
+	for i := range b.Samples {
+		ink, sample := lanes, b.Sample+i
+		if b.Samples > 1 {
+			ink = every(b.Samples, lanes[i:], s.plane[:b.W])
 		}
-		for x, v := range s.columns[sample][b.X:][:b.W] {
-			s.columns[sample][b.X+x] = v + uint64(ink[x])
-		}
-		s.addCells(b, sample, ink)
+		s.addColumns(s.columns[sample], b, ink)
+		s.addCells(s.cells[sample], b, ink)
 		for y := range b.H {
-			s.rows[sample][b.Y+y] += rows[y*n+sample]
+			s.rows[sample][b.Y+y] += rows[y*b.Samples+i]
 		}
 	}
 }
@@ -94,31 +93,47 @@ func every(n int, lanes, plane []uint32) []uint32 {
 	return plane
 }
 
-func (s *sums) addCells(b raster.Block, sample int, ink []uint32) {
-	side := s.x[1]
-	cells := s.cells[sample][b.Y/s.y[1]*(len(s.x)-1):]
-	for x := b.X; x < b.X+b.W; {
-		column := x / side
-		var sum uint32
-		for end := min(s.x[column+1], b.X+b.W); x < end; x++ {
-			sum += ink[x-b.X]
+func (s *sums) addColumns(columns []uint64, b raster.Block, ink []uint32) {
+	if b.Step == 1 {
+		columns = columns[b.X:][:len(ink)]
+		for x, v := range ink {
+			columns[x] += uint64(v)
 		}
-		cells[column] += sum
+		return
+	}
+	for i, v := range ink {
+		columns[b.X+i*b.Step] += uint64(v)
 	}
 }
 
-// maps makes one Map a sample of the page's sums.
-func (s *sums) maps(light bool) []*Map {
+func (s *sums) addCells(all []uint32, b raster.Block, ink []uint32) {
+	side := s.x[1]
+	cells := all[b.Y/s.y[1]*(len(s.x)-1):]
+	for i := 0; i < len(ink); {
+		column := (b.X + i*b.Step) / side
+		behind := (s.x[column+1] - b.X + b.Step - 1) / b.Step // first that lies in a later cell
+		var sum uint32
+		for _, v := range ink[i:min(behind, len(ink))] {
+			sum += v
+		}
+		cells[column] += sum
+		i = behind
+	}
+}
+
+// maps makes one Map a sample of the page's sums; inverted are those in which
+// ink is low.
+func (s *sums) maps(inverted bool) []*Map {
 	h := s.header
 	var maps []*Map
 	for sample := range h.Samples {
 		m := &Map{
 			Page: h.Page, Channel: sample + 1,
 			Width: h.Width, Height: h.Height, DPIX: h.DPIX, DPIY: h.DPIY,
-			Full: h.Full(), Columns: s.columns[sample], Rows: s.rows[sample],
+			Full: s.full, Columns: s.columns[sample], Rows: s.rows[sample],
 			Cells: Cells{X: s.x, Y: s.y, Ink: s.cells[sample]},
 		}
-		if h.InkLow != light {
+		if inverted {
 			m.invert()
 		}
 		maps = append(maps, m.upright(h.Orientation))

@@ -8,13 +8,14 @@ import (
 // time, in counters narrow enough to be fast, and merges into the page's sums
 // when the rows leave it.
 type tally struct {
-	sums  *sums
-	block raster.Block // what was counted since the last merge
-	count counter      // packed rows
-	edges edges        // runs
-	runs  bool         // which of the two holds the block
-	lanes []uint32
-	rows  []uint64 // ink of each row of the row of cells, sample by sample
+	sums    *sums
+	block   raster.Block // what was counted since the last merge
+	count   counter      // packed rows, of so many samples a pixel:
+	samples int
+	edges   edges // runs
+	runs    bool  // which of the two holds the block
+	lanes   []uint32
+	rows    []uint64 // ink of each row of the row of cells, sample by sample
 }
 
 // A counter adds packed rows lane by lane, a lane being one sample of one
@@ -31,28 +32,30 @@ type counter interface {
 
 func newTally(s *sums) *tally {
 	h := s.header
-	t := &tally{
+	return &tally{
 		sums:  s,
 		lanes: make([]uint32, h.Width*h.Samples),
 		rows:  make([]uint64, maxCell*h.Samples),
 	}
+}
+
+// newCounter is for rows of the page's depth and some samples a pixel.
+func newCounter(h *raster.Header, samples int) counter {
 	switch h.Bits {
 	case 1:
-		t.count = &bitCounter{}
+		return &bitCounter{samples: samples}
 	case 16:
-		t.count = &wordCounter{samples: h.Samples, little: h.LittleEndian}
-	default:
-		t.count = &byteCounter{samples: h.Samples, bits: h.Bits}
+		return &wordCounter{samples: samples, little: h.LittleEndian}
 	}
-	return t
+	return &byteCounter{samples: samples, bits: h.Bits}
 }
 
 // Packed counts rows of packed samples.
 func (t *tally) Packed(b raster.Block, data []byte, stride int) error {
-	samples := t.sums.header.Samples
+	rowBytes := t.sums.header.PackedBytes(b.W * b.Samples)
 	for b.H > 0 {
 		rows, at := t.enter(b, false)
-		t.count.add(data[:(rows-1)*stride+t.sums.header.RowBytes(b.W)], stride, t.rows[at*samples:(at+rows)*samples])
+		t.count.add(data[:(rows-1)*stride+rowBytes], stride, t.rows[at*b.Samples:(at+rows)*b.Samples])
 		b.Y, b.H = b.Y+rows, b.H-rows
 		if b.H > 0 {
 			data = data[rows*stride:]
@@ -62,9 +65,9 @@ func (t *tally) Packed(b raster.Block, data []byte, stride int) error {
 }
 
 // Runs counts one row of runs.
-func (t *tally) Runs(y int, ends []int32) error {
-	_, at := t.enter(raster.Block{Y: y, W: t.sums.header.Width, H: 1}, true)
-	t.rows[at] += t.edges.add(ends)
+func (t *tally) Runs(b raster.Block, ends []int32) error {
+	_, at := t.enter(b, true)
+	t.rows[at*b.Samples] += t.edges.add(ends)
 	return nil
 }
 
@@ -73,19 +76,30 @@ func (t *tally) Runs(y int, ends []int32) error {
 func (t *tally) enter(b raster.Block, runs bool) (rows, at int) {
 	side := t.sums.y[1]
 	first := b.Y / side * side
-	if t.block.Y != first || t.block.X != b.X || t.block.W != b.W || t.runs != runs {
-		t.merge()
-		t.block, t.runs = raster.Block{X: b.X, Y: first, W: b.W}, runs
-		if runs {
-			t.edges.reset(b.W)
-		} else {
-			t.count.reset(b.W * t.sums.header.Samples)
-		}
-	}
 	at = b.Y - first
 	rows = min(b.H, side-at)
+	want := b
+	want.Y, want.H = first, t.block.H
+	if t.block != want || t.runs != runs || t.block.H == 0 {
+		t.begin(want, runs)
+	}
 	t.block.H = max(t.block.H, at+rows)
 	return rows, at
+}
+
+// begin hands over what was counted and makes ready for another block.
+func (t *tally) begin(b raster.Block, runs bool) {
+	t.merge()
+	if t.count == nil || t.samples != b.Samples {
+		t.count, t.samples = newCounter(t.sums.header, b.Samples), b.Samples
+	}
+	b.H = 0
+	t.block, t.runs = b, runs
+	if runs {
+		t.edges.reset(b.W)
+	} else {
+		t.count.reset(b.W * b.Samples)
+	}
 }
 
 // merge hands over what was counted.
@@ -93,8 +107,7 @@ func (t *tally) merge() {
 	if t.block.H == 0 {
 		return
 	}
-	samples := t.sums.header.Samples
-	lanes, rows := t.lanes[:t.block.W*samples], t.rows[:t.block.H*samples]
+	lanes, rows := t.lanes[:t.block.W*t.block.Samples], t.rows[:t.block.H*t.block.Samples]
 	if t.runs {
 		t.edges.drain(lanes)
 	} else {

@@ -14,19 +14,17 @@ var compressions = map[string]int{
 	"Deflate": rastertest.Deflate, "old Deflate": rastertest.OldDeflate, "Group 4": rastertest.Group4,
 }
 
+// bilevel are the compressions of 1-bit samples alone.
+var bilevel = map[int]bool{rastertest.MH: true, rastertest.Group3: true, rastertest.Group4: true}
+
 // TestTIFFEqualsNaiveCount holds every fast path against counting pixel by
-// pixel, on random pictures, for every compression.
+// pixel, on random pictures and random layouts, for every compression.
 func TestTIFFEqualsNaiveCount(t *testing.T) {
 	for name, compression := range compressions {
 		t.Run(name, func(t *testing.T) {
 			rapid.Check(t, func(r *rapid.T) {
-				depths := []int{1, 8, 16}
-				if compression == rastertest.Group4 {
-					depths = depths[:1]
-				}
-				page := drawPage(r, rapid.SampledFrom(depths).Draw(r, "bits"))
-				page.Compression = compression
-				form := rastertest.Form{BigEndian: rapid.Bool().Draw(r, "big endian")}
+				page := drawPage(r, compression)
+				form := rastertest.Form{BigEndian: rapid.Bool().Draw(r, "big endian"), Big: rapid.Bool().Draw(r, "BigTIFF")}
 				ink := page.Picture
 				if page.Photometric == 1 {
 					ink = ink.Inverted()
@@ -39,29 +37,48 @@ func TestTIFFEqualsNaiveCount(t *testing.T) {
 	}
 }
 
-// drawPage draws a random gray or, at 8 bits, CMYK picture and its layout.
-func drawPage(r *rapid.T, bits int) rastertest.TIFFPage {
-	samples := 1
-	if bits == 8 {
-		samples = rapid.SampledFrom([]int{1, 4}).Draw(r, "samples")
+// drawPage draws a random gray or separated picture and its layout.
+func drawPage(r *rapid.T, compression int) rastertest.TIFFPage {
+	bits := rapid.SampledFrom([]int{1, 2, 4, 8, 16}).Draw(r, "bits")
+	if bilevel[compression] {
+		bits = 1
 	}
+	samples := rapid.OneOf(rapid.Just(1), rapid.Just(4), rapid.IntRange(1, 32)).Draw(r, "samples")
 	width := rapid.OneOf(rapid.IntRange(1, 200), rapid.IntRange(1, 6000)).Draw(r, "width")
-	height := rapid.IntRange(1, 1+60_000/width).Draw(r, "height")
+	height := rapid.IntRange(1, 1+60_000/(width*samples)).Draw(r, "height")
 	nature := rastertest.Nature(rapid.IntRange(0, int(rastertest.Natures)-1).Draw(r, "nature"))
 	page := rastertest.TIFFPage{
-		Picture:      rastertest.Random(rapid.Uint64().Draw(r, "seed"), nature, width, height, samples, bits),
-		RowsPerStrip: rapid.IntRange(0, height+1).Draw(r, "rows per strip"),
-		NoEOFB:       rapid.Bool().Draw(r, "no end mark"),
-		Photometric:  rapid.IntRange(0, 1).Draw(r, "photometric"),
+		Picture:     rastertest.Random(rapid.Uint64().Draw(r, "seed"), nature, width, height, samples, bits),
+		Compression: compression,
+		NoEOFB:      rapid.Bool().Draw(r, "no end mark"),
+		FillOrder:   rapid.IntRange(1, 2).Draw(r, "fill order"),
+		Photometric: rapid.IntRange(0, 1).Draw(r, "photometric"),
 	}
-	if samples == 4 {
-		page.Photometric = 5
+	if samples > 1 {
+		page.Photometric, page.NumberOfInks = 5, samples
+		page.Planar = rapid.IntRange(1, 2).Draw(r, "planar configuration")
+		if bilevel[compression] {
+			page.Planar = 2
+		}
 	}
+	if bits >= 8 && (compression == rastertest.LZW || compression == rastertest.Deflate || compression == rastertest.OldDeflate) {
+		page.Predictor = rapid.IntRange(1, 2).Draw(r, "predictor")
+	}
+	drawSegments(r, &page)
 	if rapid.Bool().Draw(r, "resolution") {
 		page.XResolution = rastertest.Rational{uint32(rapid.IntRange(100, 3000).Draw(r, "dpi")), 1}
 		page.YResolution, page.ResolutionUnit = page.XResolution, 2
 	}
 	return page
+}
+
+func drawSegments(r *rapid.T, page *rastertest.TIFFPage) {
+	if rapid.Bool().Draw(r, "tiles") {
+		page.TileWidth = 16 * rapid.IntRange(1, 20).Draw(r, "tile width / 16")
+		page.TileHeight = 16 * rapid.IntRange(1, 8).Draw(r, "tile height / 16")
+		return
+	}
+	page.RowsPerStrip = rapid.IntRange(0, page.Height+1).Draw(r, "rows per strip")
 }
 
 // TestGroup4LongRows reaches runs of several make-up codes and whole rows of

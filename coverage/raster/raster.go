@@ -15,12 +15,23 @@ const (
 	Gray      Model = iota // one sample, the tone
 	Separated              // one sample an ink
 	RGB                    // three samples; a separation only where every pixel is neutral
+	Palette                // one sample, an index; a separation only where every entry used is neutral
 )
 
 // String names the model as an operator would.
 func (m Model) String() string {
-	return [...]string{"gray", "separated", "RGB"}[m]
+	return [...]string{"gray", "separated", "RGB", "palette"}[m]
 }
+
+// Alpha is what the last sample of a pixel says of how much of it is there;
+// the rest is bare paper.
+type Alpha int
+
+const (
+	Opaque        Alpha = iota // no sample says anything of the kind
+	Straight                   // the other samples are as they are where all is there
+	Premultiplied              // the other samples are already multiplied by it
+)
 
 // A Header describes one page of a file as it is stored.
 type Header struct {
@@ -28,8 +39,9 @@ type Header struct {
 	Width   int   // pixels in a stored row
 	Height  int   // stored rows
 	Bits    int   // a sample: 1, 2, 4, 8 or 16
-	Samples int   // samples a pixel, interleaved
+	Samples int   // samples a pixel, one of alpha included
 	Model   Model // what the samples mean
+	Alpha   Alpha // what the last of them means
 
 	// InkLow is set where the low sample value is ink: TIFF BlackIsZero, PNG.
 	InkLow bool
@@ -41,6 +53,12 @@ type Header struct {
 	// DPIX and DPIY are the resolution along stored rows and columns in
 	// pixels an inch, 0 where the file states none.
 	DPIX, DPIY float64
+	// Colours are the entries of a palette: red, green, blue and alpha, which
+	// is 0xffff where an entry is opaque, each of 16 bits.
+	Colours [][4]uint16
+	// Clear holds the sample values of the one gray or RGB colour that is bare
+	// paper; nil where there is none.
+	Clear []uint16
 	// Inks holds one name a sample; nil where the file names none.
 	Inks []string
 	// Title is the page's own name (TIFF PageName), often empty.
@@ -51,7 +69,10 @@ type Header struct {
 func (h *Header) Full() uint64 { return 1<<h.Bits - 1 }
 
 // RowBytes is the length of w packed pixels, rounded up to whole bytes.
-func (h *Header) RowBytes(w int) int { return (w*h.Samples*h.Bits + 7) / 8 }
+func (h *Header) RowBytes(w int) int { return h.PackedBytes(w * h.Samples) }
+
+// PackedBytes is the length of n packed samples, rounded up to whole bytes.
+func (h *Header) PackedBytes(n int) int { return (n*h.Bits + 7) / 8 }
 
 // Limits on what a header may claim, so that memory stays bounded whatever a
 // file says. 2^20 pixels are more than 10 m at 2540 dpi; 2^21 sums hold twelve
@@ -76,8 +97,17 @@ func (h *Header) Check() error {
 	return nil
 }
 
-// A Block is a rectangle of stored pixels: a strip, a tile, or some rows of one.
-type Block struct{ X, Y, W, H int }
+// A Block is a rectangle of stored pixels: a strip, a tile, or some rows of
+// one.
+type Block struct {
+	X, Y, W, H int
+	// Step is the distance in px between its columns: 1, or more in a pass of
+	// an interlaced picture, which is handed over row by row.
+	Step int
+	// Sample is the first sample of a pixel that it holds, Samples how many,
+	// interleaved: all of them, or one where each has a plane of its own.
+	Sample, Samples int
+}
 
 // A File is read page by page; at most one page is in use at a time.
 type File interface {
@@ -109,12 +139,12 @@ type Decoder interface {
 // A Sink takes the ink of a page as a decoder finds it. A sink belongs to one
 // goroutine and must not keep the slices it is given.
 type Sink interface {
-	// Packed takes b.H rows of b.W pixels, samples as stored, most
+	// Packed takes b.H rows of b.W pixels of b.Samples samples, as stored, most
 	// significant bit first; row i starts at data[i*stride]. Bits beyond the
 	// last pixel of a row have no meaning.
 	Packed(b Block, data []byte, stride int) error
-	// Runs takes one whole row of a bilevel page as the positions at which
-	// the sample changes, strictly rising, in pixels: bits are 0 before
-	// ends[0], 1 from there to ends[1], and so on to the row's end.
-	Runs(y int, ends []int32) error
+	// Runs takes one row of one bilevel sample, b.H being 1, as the ends of its
+	// runs of ones: pairs of the first pixel of a run and the first behind it,
+	// strictly rising, in px from b.X.
+	Runs(b Block, ends []int32) error
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math/bits"
 
 	"bladeline/coverage/raster"
 	"bladeline/coverage/raster/tiff/ccitt"
@@ -17,95 +18,156 @@ import (
 // enough to stay in a core's own cache, a multiple of 16 rows where they fit.
 const rowsBytes = 256 << 10
 
-// A decoder holds the buffers to decode strips of one page.
+// A decoder holds the buffers to decode strips or tiles of one page.
 type decoder struct {
-	page    *page
-	section io.SectionReader
-	source  *bufio.Reader // the strip's bytes as stored
-	rows    []byte        // decoded rows
+	page   *page
+	data   segmentData
+	source *bufio.Reader // data, a byte at a time
+	rows   []byte        // decoded rows
 
-	group4   ccitt.Group4
+	runs     runDecoder
+	visible  []int32 // runs cut to the visible part of a tile
 	inflate  io.ReadCloser
 	lzw      *lzwReader
 	packBits *packBitsReader
 }
 
+// A runDecoder decodes rows of one of ITU-T's codings.
+type runDecoder interface {
+	Reset(src io.Reader, width int)
+	Row() (ends []int32, err error)
+}
+
+// segmentData are the bytes of a strip or tile as stored, the bits of each
+// turned round where FillOrder says so.
+type segmentData struct {
+	io.SectionReader
+	reversed bool
+}
+
+func (s *segmentData) Read(p []byte) (int, error) {
+	n, err := s.SectionReader.Read(p)
+	if s.reversed {
+		for i, b := range p[:n] {
+			p[i] = bits.Reverse8(b)
+		}
+	}
+	return n, err
+}
+
 // NewDecoder returns a decoder for one goroutine.
 func (p *page) NewDecoder() raster.Decoder {
-	rowBytes := p.header.RowBytes(p.header.Width)
-	rows := max(1, rowsBytes/rowBytes)
+	rows := max(1, rowsBytes/p.rowBytes())
 	if rows > 16 {
 		rows -= rows % 16
 	}
-	d := &decoder{page: p, source: bufio.NewReaderSize(nil, 64<<10)}
-	if p.compression != compressionGroup4 {
-		d.rows = make([]byte, min(rows, p.partRows)*rowBytes)
+	d := &decoder{page: p}
+	switch p.compression {
+	case compressionGroup4:
+		d.runs = new(ccitt.Group4)
+	case compressionJPEG:
+	default:
+		d.rows = make([]byte, min(rows, p.partRows)*p.rowBytes())
+		d.source = bufio.NewReaderSize(nil, 64<<10)
 	}
 	return d
 }
 
 // Decode decodes one part of the page.
 func (d *decoder) Decode(part int, to raster.Sink) error {
-	block := d.page.Part(part)
-	strip := block.Y / d.page.rowsPerStrip
-	within := block.Y % d.page.rowsPerStrip
-	offset := d.page.offsets[strip] + int64(within*d.page.header.RowBytes(block.W))
-	length := d.page.counts[strip] - int64(within*d.page.header.RowBytes(block.W))
-	if d.page.compression != compressionNone {
-		offset, length = d.page.offsets[strip], d.page.counts[strip]
+	p := d.page
+	block, segment, row := p.part(part)
+	if block.H == 0 {
+		return nil
 	}
-	if offset < 0 || length < 0 || offset > d.page.in.size-length {
-		return d.failed(block.Y, io.ErrUnexpectedEOF)
+	offset, length := p.offsets[segment], p.counts[segment]
+	if p.compression == compressionNone { // a part may begin within it
+		skip := int64(row * p.rowBytes())
+		offset, length = offset+skip, length-skip
 	}
-	d.section = *io.NewSectionReader(d.page.in.r, offset, length)
-	if d.page.compression == compressionGroup4 {
-		return d.decodeRuns(block, to)
+	if offset < 0 || length < 0 || offset > p.in.size-length {
+		return d.failed(block, segment, 0, io.ErrUnexpectedEOF)
 	}
-	return d.decodePacked(block, to)
-}
-
-// decodeRuns decodes Group 4.
-func (d *decoder) decodeRuns(block raster.Block, to raster.Sink) error {
-	d.group4.Reset(&d.section, block.W)
-	for y := block.Y; y < block.Y+block.H; y++ {
-		ends, err := d.group4.Row()
-		if err != nil {
-			return d.failed(y, err)
-		}
-		if err := to.Runs(y, ends); err != nil {
-			return err
-		}
+	d.data = segmentData{*io.NewSectionReader(p.in.r, offset, length), p.reversed}
+	var rows int
+	var err error
+	switch {
+	case d.runs != nil:
+		rows, err = d.decodeRuns(block, to)
+	case p.compression == compressionJPEG:
+		err = d.decodeJPEG(block, p.storedRows(segment), to)
+	default:
+		rows, err = d.decodePacked(block, p.storedRows(segment), to)
+	}
+	if err != nil {
+		return d.failed(block, segment, rows, err)
 	}
 	return nil
 }
 
-// decodePacked decodes the compressions that give packed rows.
-func (d *decoder) decodePacked(block raster.Block, to raster.Sink) error {
+// A sinkError is what a sink refused; it is passed on as it is.
+type sinkError struct{ error }
+
+// decodeRuns decodes ITU-T's codings. It returns how many rows went well.
+func (d *decoder) decodeRuns(block raster.Block, to raster.Sink) (int, error) {
+	d.runs.Reset(&d.data, d.page.width)
+	one := block
+	one.H = 1
+	for y := range block.H {
+		ends, err := d.runs.Row()
+		if err != nil {
+			return y, err
+		}
+		one.Y = block.Y + y
+		if err := to.Runs(one, d.cut(ends, block.W)); err != nil {
+			return y, sinkError{err}
+		}
+	}
+	return block.H, nil
+}
+
+// cut takes away what lies behind the visible width of a tile.
+func (d *decoder) cut(ends []int32, width int) []int32 {
+	if width == d.page.width {
+		return ends
+	}
+	d.visible = d.visible[:0]
+	for i := 0; i < len(ends) && ends[i] < int32(width); i += 2 {
+		d.visible = append(d.visible, ends[i], min(ends[i+1], int32(width)))
+	}
+	return d.visible
+}
+
+// decodePacked decodes the compressions that give packed rows. It returns how
+// many rows went well.
+func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (int, error) {
 	expanded, err := d.expand()
 	if err != nil {
-		return d.failed(block.Y, err)
+		return 0, err
 	}
-	rowBytes := d.page.header.RowBytes(block.W)
-	for y := block.Y; y < block.Y+block.H; {
-		rows := min(len(d.rows)/rowBytes, block.Y+block.H-y)
+	rowBytes, done := d.page.rowBytes(), 0
+	for done < block.H {
+		rows := min(len(d.rows)/rowBytes, block.H-done)
 		n, err := io.ReadFull(expanded, d.rows[:rows*rowBytes])
 		if err != nil {
-			return d.failed(y+n/rowBytes, err)
+			return done + n/rowBytes, err
 		}
-		if err := to.Packed(raster.Block{Y: y, W: block.W, H: rows}, d.rows[:n], rowBytes); err != nil {
-			return err
+		if d.page.predictor {
+			d.page.undoPredictor(d.rows[:n])
 		}
-		y += rows
+		some := block
+		some.Y, some.H = block.Y+done, rows
+		if err := to.Packed(some, d.rows[:n], rowBytes); err != nil {
+			return done, sinkError{err}
+		}
+		done += rows
 	}
-	if err := d.checkEnd(); err != nil {
-		return d.failed(block.Y+block.H-1, err)
-	}
-	return nil
+	return done - 1, d.checkEnd((stored - done) * rowBytes)
 }
 
-// expand returns the strip's rows as a stream.
+// expand returns the segment's rows as a stream.
 func (d *decoder) expand() (io.Reader, error) {
-	d.source.Reset(&d.section)
+	d.source.Reset(&d.data)
 	switch d.page.compression {
 	case compressionDeflate, compressionOldDeflate:
 		if d.inflate == nil {
@@ -118,7 +180,7 @@ func (d *decoder) expand() (io.Reader, error) {
 		if d.lzw == nil {
 			d.lzw = new(lzwReader)
 		}
-		return d.lzw, d.lzw.reset(&d.section)
+		return d.lzw, d.lzw.reset(&d.data)
 	case compressionPackBits:
 		if d.packBits == nil {
 			d.packBits = new(packBitsReader)
@@ -126,44 +188,75 @@ func (d *decoder) expand() (io.Reader, error) {
 		*d.packBits = packBitsReader{src: d.source}
 		return d.packBits, nil
 	default:
-		return &d.section, nil
+		return &d.data, nil
 	}
 }
 
-// checkEnd reads a Deflate stream to its end, where its checksum stands. Some
-// writers fill the last strip up to its full height; so much more is read.
-func (d *decoder) checkEnd() error {
+// checkEnd reads a Deflate stream to its end, where its checksum stands. rest
+// are the bytes of rows that lie below the picture: of a tile, or of a last
+// strip that its writer filled up to full height.
+func (d *decoder) checkEnd(rest int) error {
 	if d.page.compression != compressionDeflate && d.page.compression != compressionOldDeflate {
 		return nil
 	}
-	spare := int64(d.page.rowsPerStrip) * int64(d.page.header.RowBytes(d.page.header.Width))
+	spare := int64(max(rest, d.page.height*d.page.rowBytes()))
 	if _, err := io.CopyN(io.Discard, d.inflate, spare+1); !errors.Is(err, io.EOF) {
 		return err
 	}
 	return nil
 }
 
-// failed makes the error for a row, counted from 0, that could not be decoded.
-func (d *decoder) failed(row int, err error) error {
+// undoPredictor adds to every sample the one of the pixel before: TIFF 6.0,
+// section 14.
+func (p *page) undoPredictor(rows []byte) {
+	samples, rowBytes := p.samples, p.rowBytes()
+	for ; len(rows) > 0; rows = rows[rowBytes:] {
+		row := rows[:rowBytes]
+		if p.header.Bits == 8 {
+			for i := samples; i < len(row); i++ {
+				row[i] += row[i-samples]
+			}
+			continue
+		}
+		order := p.in.order
+		for i := 2 * samples; i+1 < len(row); i += 2 {
+			order.PutUint16(row[i:], order.Uint16(row[i:])+order.Uint16(row[i-2*samples:]))
+		}
+	}
+}
+
+// failed makes the error for a row of a segment that could not be decoded.
+func (d *decoder) failed(block raster.Block, segment, row int, err error) error {
+	var refused sinkError
+	if errors.As(err, &refused) {
+		return refused.error
+	}
 	p := d.page
-	at := raster.Where{Page: p.header.Page, Row: row + 1}
-	strip := fmt.Sprintf("strip %d of %d (%s)", row/p.rowsPerStrip+1, p.strips(), compressionNames[p.compression])
+	at := raster.Where{Page: p.header.Page, Row: block.Y + row + 1}
+	name := fmt.Sprintf("%s %d of %d (%s)", p.kind, segment+1, p.count(), compressionNames[p.compression])
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
-		return &raster.FormatError{Where: at, What: "the data of " + strip + " end early", Do: exportAgain, Err: err}
-	case errors.Is(err, ccitt.ErrUncompressed), errors.Is(err, errOldLZW):
-		return &raster.UnsupportedError{Where: at, What: strip + " uses " + err.Error() + ", which is not read", Do: "save it with another compression"}
+		return &raster.FormatError{Where: at, What: "the data of " + name + " end early", Do: exportAgain, Err: err}
+	case isUnread(err):
+		return &raster.UnsupportedError{Where: at, What: name + " uses " + err.Error() + ", which is not read", Do: "save it with another compression"}
 	case isDamage(err):
-		return &raster.FormatError{Where: at, What: "the data of " + strip + " are damaged: " + err.Error(), Do: exportAgain, Err: err}
+		return &raster.FormatError{Where: at, What: "the data of " + name + " are damaged: " + err.Error(), Do: exportAgain, Err: err}
 	default:
 		return &raster.ReadError{Where: at, Err: err}
 	}
 }
 
+func isUnread(err error) bool {
+	return errors.Is(err, ccitt.ErrUncompressed) || errors.Is(err, errOldLZW) || errors.Is(err, errUnreadJPEG)
+}
+
 // isDamage tells what a decompressor found wrong from a failure of the file
 // system.
 func isDamage(err error) bool {
-	for _, damage := range []error{ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, zlib.ErrChecksum, zlib.ErrHeader, zlib.ErrDictionary} {
+	for _, damage := range []error{
+		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errJPEG,
+		zlib.ErrChecksum, zlib.ErrHeader, zlib.ErrDictionary,
+	} {
 		if errors.Is(err, damage) {
 			return true
 		}

@@ -5,14 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"bladeline/coverage/raster"
 )
 
 // typeSizes are the bytes one value of each field type takes: TIFF 6.0,
-// section 2.
-var typeSizes = [...]int64{1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4}
+// section 2; 16 to 18 are BigTIFF's.
+var typeSizes = [...]int64{1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4, 16: 8, 17: 8, 18: 8}
 
 // maxValues is how many values a field may have: one strip a row of the
 // tallest page.
@@ -25,6 +26,8 @@ const (
 	typeLong     = 4
 	typeRational = 5
 	typeIFD      = 13
+	typeLong8    = 16
+	typeIFD8     = 18
 )
 
 // A field is one entry of a directory; its values are read when asked for.
@@ -47,6 +50,27 @@ type input struct {
 	r     io.ReaderAt
 	size  int64
 	order binary.ByteOrder
+	big   bool // BigTIFF: counts and offsets of 8 bytes
+}
+
+// sizes are the bytes that a directory's count of entries, an entry, and a
+// count or offset take.
+func (in *input) sizes() (count, entry, offset int64) {
+	if in.big {
+		return 8, 20, 8
+	}
+	return 2, 12, 4
+}
+
+// offset reads a count or offset; one beyond any file is -1.
+func (in *input) offset(b []byte) int64 {
+	if !in.big {
+		return int64(in.order.Uint32(b))
+	}
+	if v := in.order.Uint64(b); v <= math.MaxInt64 {
+		return int64(v)
+	}
+	return -1
 }
 
 // bytes reads n bytes at offset.
@@ -65,36 +89,49 @@ func (in *input) bytes(offset, n int64) ([]byte, error) {
 // is, 0 where there is none.
 func (in *input) readDirectory(offset int64, page int) (*directory, int64, error) {
 	d := &directory{in: in, page: page, fields: map[uint16]field{}}
-	head, err := in.bytes(offset, 2)
+	countSize, entrySize, offsetSize := in.sizes()
+	head, err := in.bytes(offset, countSize)
 	if err != nil {
 		return nil, 0, d.damaged(err, "the page's directory, at byte %d, lies outside the file", offset)
 	}
 	n := int64(in.order.Uint16(head))
-	if n == 0 {
-		return nil, 0, d.damaged(nil, "the page's directory, at byte %d, is empty", offset)
+	if in.big {
+		n = in.offset(head)
 	}
-	entries, err := in.bytes(offset+2, n*12+4)
+	if n < 1 || n > maxFields {
+		return nil, 0, d.damaged(nil, "the page's directory, at byte %d, claims %d fields", offset, n)
+	}
+	at := offset + countSize
+	entries, err := in.bytes(at, n*entrySize+offsetSize)
 	if err != nil {
 		return nil, 0, d.damaged(err, "the page's directory of %d fields, at byte %d, runs out of the file", n, offset)
 	}
 	for i := range n {
-		d.add(entries[i*12:], offset+2+i*12)
+		d.add(entries[i*entrySize:], at+i*entrySize)
 	}
-	return d, int64(in.order.Uint32(entries[n*12:])), nil
+	next := in.offset(entries[n*entrySize:])
+	if next < 0 {
+		return nil, 0, d.damaged(nil, "the next page is said to be beyond any file")
+	}
+	return d, next, nil
 }
 
-// add enters the 12-byte entry that stands at the given offset. Unknown field
-// types are passed over, as TIFF 6.0 asks of readers; of a tag that stands
-// twice the first counts.
+// maxFields is what the count of classic TIFF holds.
+const maxFields = 1<<16 - 1
+
+// add enters the entry that stands at the given offset. Unknown field types
+// are passed over, as TIFF 6.0 asks of readers; of a tag that stands twice the
+// first counts.
 func (d *directory) add(entry []byte, at int64) {
-	order := d.in.order
-	tag, kind := order.Uint16(entry), order.Uint16(entry[2:])
+	in := d.in
+	tag, kind := in.order.Uint16(entry), in.order.Uint16(entry[2:])
 	if int(kind) >= len(typeSizes) || typeSizes[kind] == 0 {
 		return
 	}
-	f := field{kind: kind, count: int64(order.Uint32(entry[4:])), offset: at + 8}
-	if f.count*typeSizes[kind] > 4 {
-		f.offset = int64(order.Uint32(entry[8:]))
+	_, _, offsetSize := in.sizes()
+	f := field{kind: kind, count: in.offset(entry[4:]), offset: at + 4 + offsetSize}
+	if f.count < 0 || f.count > maxValues || f.count*typeSizes[kind] > offsetSize {
+		f.offset = in.offset(entry[4+offsetSize:])
 	}
 	if _, twice := d.fields[tag]; !twice {
 		d.fields[tag] = f
@@ -109,7 +146,7 @@ func (d *directory) has(tag uint16) bool {
 // raw reads the bytes of a field's values.
 func (d *directory) raw(tag uint16) (field, []byte, error) {
 	f := d.fields[tag]
-	if f.count > maxValues {
+	if f.count < 0 || f.count > maxValues {
 		return f, nil, d.damaged(nil, "tag %d claims %d values", tag, f.count)
 	}
 	b, err := d.in.bytes(f.offset, f.count*typeSizes[f.kind])
@@ -138,6 +175,8 @@ func (d *directory) ints(tag uint16) ([]int64, error) {
 			values[i] = int64(order.Uint16(b[2*i:]))
 		case typeLong, typeIFD:
 			values[i] = int64(order.Uint32(b[4*i:]))
+		case typeLong8, typeIFD8:
+			values[i] = d.in.offset(b[8*i:])
 		default:
 			return nil, d.damaged(nil, "tag %d is of field type %d, not a whole number", tag, f.kind)
 		}

@@ -41,10 +41,28 @@ func Open(r io.ReaderAt, size int64) (raster.File, error) {
 	if head[0] == 'M' {
 		in.order = binary.BigEndian
 	}
+	first := int64(in.order.Uint32(head[4:]))
 	if in.order.Uint16(head[2:]) == 43 {
-		return nil, &raster.UnsupportedError{What: "BigTIFF is not read yet", Do: "save it as classic TIFF"}
+		if first, err = in.openBig(); err != nil {
+			return nil, err
+		}
 	}
-	return &file{in: in, next: int64(in.order.Uint32(head[4:])), seen: map[int64]bool{}}, nil
+	return &file{in: in, next: first, seen: map[int64]bool{}}, nil
+}
+
+// openBig reads the rest of a BigTIFF's header: the size of offsets, which is
+// 8, a 0, and the first directory's offset.
+func (in *input) openBig() (first int64, err error) {
+	in.big = true
+	head, err := in.bytes(0, 16)
+	if err != nil {
+		return 0, &raster.FormatError{What: "the file ends within its header", Do: exportAgain, Err: err}
+	}
+	first = in.offset(head[8:])
+	if in.order.Uint16(head[4:]) != 8 || in.order.Uint16(head[6:]) != 0 || first < 0 {
+		return 0, &raster.FormatError{What: "the header of the BigTIFF is damaged", Do: exportAgain}
+	}
+	return first, nil
 }
 
 // Next returns the next page that is neither a reduced copy nor a mask.

@@ -19,12 +19,19 @@ const (
 	tagYResolution     = 283
 	tagPlanarConfig    = 284 // PlanarConfiguration
 	tagPageName        = 285
+	tagT4Options       = 292
 	tagResolutionUnit  = 296
 	tagPredictor       = 317
+	tagColorMap        = 320
 	tagTileWidth       = 322
+	tagTileLength      = 323
+	tagTileOffsets     = 324
+	tagTileByteCounts  = 325
 	tagInkSet          = 332
 	tagInkNames        = 333
+	tagExtraSamples    = 338
 	tagSampleFormat    = 339
+	tagJPEGTables      = 347
 )
 
 // Values of Compression. 32946 is the number Deflate had before it was
@@ -68,6 +75,13 @@ var compressionNames = map[int64]string{
 	compressionPackBits:   "PackBits",
 	compressionOldDeflate: "Deflate",
 }
+
+// Values of ExtraSamples; 0 says nothing of what the sample means.
+const (
+	extraUnspecified   = 0
+	extraPremultiplied = 1 // associated alpha
+	extraStraight      = 2 // unassociated alpha
+)
 
 // Values of ResolutionUnit.
 const (

@@ -1,0 +1,41 @@
+package coverage
+
+import (
+	"fmt"
+	"sync/atomic"
+	"testing"
+
+	"bladeline/coverage/raster/rastertest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestMeasureFiles keeps the files' order, names, and the earliest error.
+func TestMeasureFiles(t *testing.T) {
+	var inputs []Input
+	for i := range 9 {
+		page := rastertest.TIFFPage{Picture: small(uint64(i)), Compression: rastertest.Group4, RowsPerStrip: i}
+		inputs = append(inputs, Input{Path: written(t, fmt.Sprintf("job.Ink %d.tif", i), pages(page))})
+	}
+	inputs[4].Inks = []string{"Rust"}
+	var last atomic.Value
+	maps, err := MeasureFiles(inputs, Options{Progress: func(done float64) { last.Store(done) }})
+	require.NoError(t, err)
+	require.Len(t, maps, 9)
+	for i, m := range maps {
+		requireInk(t, small(uint64(i)), 0, m)
+	}
+	require.Equal(t, "Ink 3", maps[3].Ink)
+	require.Equal(t, "Rust", maps[4].Ink)
+	require.InDelta(t, 1, last.Load(), 1e-9)
+
+	inputs[2].Path = written(t, "two.tif", []byte("no"))
+	inputs[3].Path = written(t, "three.tif", []byte("no"))
+	for range 10 {
+		_, err = MeasureFiles(inputs, Options{})
+		require.ErrorContains(t, err, "two.tif: ")
+	}
+	maps, err = MeasureFiles(nil, Options{})
+	require.NoError(t, err)
+	require.Empty(t, maps)
+}

@@ -1,0 +1,175 @@
+package tiff
+
+import (
+	"bladeline/coverage/raster"
+)
+
+// segments are the pieces, strips or tiles, that a page's data come in: TIFF
+// 6.0, sections 3 and 15. A plane's segments follow each other left to right,
+// then top to bottom; planes, where each sample has one, follow each other.
+type segments struct {
+	kind          string // strip or tile
+	width, height int    // px of a full one
+	across, down  int    // how many
+	planes        int    // 1, or one a sample
+	samples       int    // a pixel, within a segment
+	offsets       []int64
+	counts        []int64 // bytes
+	partRows      int     // rows of a part: a segment's, or fewer where rows can be found in it
+}
+
+// partBytes is about how much of an uncompressed strip makes one part, so that
+// a page in one strip still keeps every core busy.
+const partBytes = 4 << 20
+
+func (p *page) readSegments(d *directory) error {
+	h := &p.header
+	if err := h.Check(); err != nil {
+		return err
+	}
+	if err := p.readPlanes(d); err != nil {
+		return err
+	}
+	offsets, counts := uint16(tagStripOffsets), uint16(tagStripByteCounts)
+	var err error
+	if d.has(tagTileWidth) {
+		offsets, counts = tagTileOffsets, tagTileByteCounts
+		err = p.readTiles(d)
+	} else {
+		err = p.readStrips(d)
+	}
+	if err != nil {
+		return err
+	}
+	p.across = (h.Width + p.width - 1) / p.width
+	p.down = (h.Height + p.height - 1) / p.height
+	p.partRows = p.height
+	if p.compression == compressionNone && p.kind == "strip" {
+		p.partRows = min(p.height, max(1, partBytes/p.rowBytes()))
+	}
+	if p.offsets, err = d.ints(offsets); err != nil {
+		return err
+	}
+	if n := p.count(); len(p.offsets) < n {
+		return d.damaged(nil, "the page needs %d %ss of %d × %d pixels and names %d", n, p.kind, p.width, p.height, len(p.offsets))
+	}
+	return p.readCounts(d, counts)
+}
+
+func (p *page) readPlanes(d *directory) error {
+	const together, apart = 1, 2
+	h := &p.header
+	p.planes, p.samples = 1, h.Samples
+	if h.Samples == 1 {
+		return nil
+	}
+	planar, err := d.one(tagPlanarConfig, together)
+	switch {
+	case err != nil:
+		return err
+	case planar == apart:
+		p.planes, p.samples = h.Samples, 1
+	case planar != together:
+		return d.damaged(nil, "planar configuration %d does not exist", planar)
+	}
+	if planar == apart && h.Model != raster.Separated {
+		return d.unread("save it with the samples of a pixel together", "%s picture with a plane a sample is not read", aModel(h.Model))
+	}
+	if planar == together && p.bilevel() {
+		return d.damaged(nil, "%s of %d samples a pixel does not exist", compressionNames[p.compression], h.Samples)
+	}
+	return nil
+}
+
+func (p *page) readStrips(d *directory) error {
+	h := &p.header
+	rows, err := d.one(tagRowsPerStrip, int64(h.Height))
+	if err != nil {
+		return err
+	}
+	if rows < 1 {
+		return d.damaged(nil, "a strip has %d rows", rows)
+	}
+	p.kind, p.width, p.height = "strip", h.Width, int(min(rows, int64(h.Height)))
+	return nil
+}
+
+func (p *page) readTiles(d *directory) error {
+	width, err := d.one(tagTileWidth, 0)
+	if err != nil {
+		return err
+	}
+	height, err := d.one(tagTileLength, 0)
+	if err != nil {
+		return err
+	}
+	if width < 1 || height < 1 || width > raster.MaxSide || height > raster.MaxSide || width*int64(p.samples) > raster.MaxSums {
+		return d.damaged(nil, "tiles of %d × %d pixels cannot be", width, height)
+	}
+	p.kind, p.width, p.height = "tile", int(width), int(height)
+	return nil
+}
+
+// readCounts finds the segments' lengths. Old writers leave them out; then an
+// uncompressed segment is as long as its rows, a single one ends with the file.
+func (p *page) readCounts(d *directory, tag uint16) error {
+	var err error
+	if p.counts, err = d.ints(tag); err != nil {
+		return err
+	}
+	n := p.count()
+	switch {
+	case len(p.counts) >= n:
+	case p.counts == nil && p.compression == compressionNone:
+		for i := range n {
+			p.counts = append(p.counts, int64(p.storedRows(i)*p.rowBytes()))
+		}
+	case p.counts == nil && n == 1:
+		p.counts = []int64{max(0, d.in.size-p.offsets[0])}
+	default:
+		return d.damaged(nil, "the page needs the lengths of %d %ss and names %d", n, p.kind, len(p.counts))
+	}
+	return nil
+}
+
+// count is how many segments the page has.
+func (p *page) count() int { return p.across * p.down * p.planes }
+
+// rowBytes is the length of a stored row of a segment.
+func (p *page) rowBytes() int { return p.header.PackedBytes(p.width * p.samples) }
+
+// storedRows is how many rows a segment holds: the last strip may hold fewer
+// than the others, a tile never does.
+func (p *page) storedRows(segment int) int {
+	if p.kind == "tile" {
+		return p.height
+	}
+	return min(p.height, p.header.Height-segment%p.down*p.height)
+}
+
+// partsPerSegment is how many parts a full segment is cut into.
+func (p *page) partsPerSegment() int { return (p.height + p.partRows - 1) / p.partRows }
+
+// Parts counts the parts of all segments.
+func (p *page) Parts() int { return p.count() * p.partsPerSegment() }
+
+// Part is the visible area of part i, which may be empty behind the last row.
+func (p *page) Part(i int) raster.Block {
+	b, _, _ := p.part(i)
+	return b
+}
+
+// part finds a part's visible area, its segment, and the row of that at which
+// it begins.
+func (p *page) part(i int) (b raster.Block, segment, row int) {
+	segment, row = i/p.partsPerSegment(), i%p.partsPerSegment()*p.partRows
+	inPlane := segment % (p.across * p.down)
+	x, y := inPlane%p.across*p.width, inPlane/p.across*p.height+row
+	b = raster.Block{
+		X: x, Y: y, Step: 1,
+		W:      min(p.width, p.header.Width-x),
+		H:      max(0, min(p.partRows, p.height-row, p.header.Height-y)),
+		Sample: segment / (p.across * p.down), Samples: p.samples,
+	}
+	return b, segment, row
+}
