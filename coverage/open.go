@@ -45,7 +45,10 @@ func unopened(path string, err error) error {
 	case errors.Is(err, os.ErrPermission):
 		return fmt.Errorf("%s: the file may not be read; ask its owner for permission", path)
 	}
-	return err
+	if p, ok := errors.AsType[*os.PathError](err); ok {
+		err = p.Err
+	}
+	return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", path, err)
 }
 
 // pagesOf is the switch from magic bytes to formats.
