@@ -81,9 +81,15 @@ func pagesOf(f *os.File) (raster.File, error) {
 // kindOf names the kinds of file that are handed over by mistake.
 func kindOf(magic []byte) string {
 	for _, kind := range []struct{ magic, name string }{
-		{"%PDF", "a PDF"}, {"%!PS", "a PostScript file"}, {"\xff\xd8\xff", "a JPEG"},
-		{"8BPS", "a layered picture file"}, {"GIF8", "a GIF"}, {"BM", "a BMP"}, {"RIFF", "a RIFF file"},
-		{"PK\x03\x04", "a ZIP archive or office document"}, {"\x1f\x8b", "a gzip archive"},
+		{"%PDF", "a PDF"},
+		{"%!PS", "a PostScript file"},
+		{"\xff\xd8\xff", "a JPEG"},
+		{"8BPS", "a layered picture file"},
+		{"GIF8", "a GIF"},
+		{"BM", "a BMP"},
+		{"RIFF", "a RIFF file"},
+		{"PK\x03\x04", "a ZIP archive or office document"},
+		{"\x1f\x8b", "a gzip archive"},
 	} {
 		if strings.HasPrefix(string(magic), kind.magic) {
 			return kind.name
