@@ -1,6 +1,6 @@
 module bladeline/tools
 
-go 1.26
+go 1.26.0
 
 tool (
 	honnef.co/go/tools/cmd/staticcheck

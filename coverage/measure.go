@@ -35,7 +35,7 @@ func (f *File) Measure(o Options) ([]*Map, error) {
 		if m.File == "" { // saved Maps keep the raster's
 			m.File = f.path
 		}
-		m.doubt()
+		m.doubt(o.InkIsLight)
 	}
 	return maps, nil
 }

@@ -88,12 +88,17 @@ func InkFromName(path string) string {
 // Common practice: few plates are inked on more than 85 % of their area.
 const invertedPct = 85
 
-// doubt notes what looks wrong with a measured separation.
-func (m *Map) doubt() {
+// doubt notes what looks wrong with a measured separation, of which the light
+// part was taken for ink or the dark one.
+func (m *Map) doubt(inkIsLight bool) {
+	other := "light"
+	if inkIsLight {
+		other = "dark"
+	}
 	if pct := m.CoveragePct(); pct > invertedPct {
 		m.Warnings = append(m.Warnings, Warning{
 			Code: "polarity",
-			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted; look at the file, and if its light part is the ink say --ink-is light", pct),
+			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted; look at the file, and if its %s part is the ink say --ink-is %s", pct, other, other),
 		})
 	}
 }

@@ -45,7 +45,10 @@ func unopened(path string, err error) error {
 	case errors.Is(err, os.ErrPermission):
 		return fmt.Errorf("%s: the file may not be read; ask its owner for permission", path)
 	}
-	return err
+	if p, ok := errors.AsType[*os.PathError](err); ok {
+		err = p.Err
+	}
+	return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", path, err)
 }
 
 // pagesOf is the switch from magic bytes to formats.
@@ -78,9 +81,15 @@ func pagesOf(f *os.File) (raster.File, error) {
 // kindOf names the kinds of file that are handed over by mistake.
 func kindOf(magic []byte) string {
 	for _, kind := range []struct{ magic, name string }{
-		{"%PDF", "a PDF"}, {"%!PS", "a PostScript file"}, {"\xff\xd8\xff", "a JPEG"},
-		{"8BPS", "a layered picture file"}, {"GIF8", "a GIF"}, {"BM", "a BMP"}, {"RIFF", "a RIFF file"},
-		{"PK\x03\x04", "a ZIP archive or office document"}, {"\x1f\x8b", "a gzip archive"},
+		{"%PDF", "a PDF"},
+		{"%!PS", "a PostScript file"},
+		{"\xff\xd8\xff", "a JPEG"},
+		{"8BPS", "a layered picture file"},
+		{"GIF8", "a GIF"},
+		{"BM", "a BMP"},
+		{"RIFF", "a RIFF file"},
+		{"PK\x03\x04", "a ZIP archive or office document"},
+		{"\x1f\x8b", "a gzip archive"},
 	} {
 		if strings.HasPrefix(string(magic), kind.magic) {
 			return kind.name

@@ -39,8 +39,10 @@ func (raw curveFile) curve() (*Curve, error) {
 	}
 	if raw.ReferenceSweep != nil {
 		if c.ReferenceSweep = *raw.ReferenceSweep; c.ReferenceSweep == 0 {
-			return nil, &FileError{Place: "reference_sweep", What: "at a sweep of 0 no ink is fed",
-				Do: "write the sweep that the points were found at, or leave the line out"}
+			return nil, &FileError{
+				Place: "reference_sweep", What: "at a sweep of 0 no ink is fed",
+				Do: "write the sweep that the points were found at, or leave the line out",
+			}
 		}
 	}
 	for i, pair := range raw.Points {

@@ -48,9 +48,14 @@ func TestSweepScaleRefuses(t *testing.T) {
 		assert.Equal(t, place, e.Place)
 	}
 	nan := math.NaN()
-	for _, s := range []SweepScale{{From: nan, To: 90, Step: 1, Reference: 45}, {From: 1, To: nan, Step: 1, Reference: 45},
-		{From: 1, To: 90, Step: nan, Reference: 45}, {From: 1, To: 90, Step: 1, Reference: nan}, {From: 1, To: 90, Step: 1e-6, Reference: 45},
-		{From: 1, To: math.Inf(1), Step: 1, Reference: 45}} {
+	for _, s := range []SweepScale{
+		{From: nan, To: 90, Step: 1, Reference: 45},
+		{From: 1, To: nan, Step: 1, Reference: 45},
+		{From: 1, To: 90, Step: nan, Reference: 45},
+		{From: 1, To: 90, Step: 1, Reference: nan},
+		{From: 1, To: 90, Step: 1e-6, Reference: 45},
+		{From: 1, To: math.Inf(1), Step: 1, Reference: 45},
+	} {
 		assert.Error(t, s.Validate(), "%+v", s)
 	}
 	assert.NoError(t, percentSweep.Validate())

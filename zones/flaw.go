@@ -35,6 +35,9 @@ func (f *flaw) inJob(p *Preset) error {
 	if f.unit >= 0 {
 		place += ", ink " + quoted(p.Units[f.unit].Ink)
 	}
+	if f.unit < 0 && f.field == "job" {
+		return fmt.Errorf("%s: %s", place, f.what)
+	}
 	if f.key >= 0 {
 		place += fmt.Sprintf(", zone %d", p.Units[f.unit].Keys[f.key].Zone)
 	}

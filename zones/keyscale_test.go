@@ -85,8 +85,12 @@ func TestParseKey(t *testing.T) {
 func TestKeysRoundAndReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := rapid.SampledFrom([]KeyScale{
-			percentKeys, eighths, {Unit: Notch, Travel: 24, Step: 0.25}, {Unit: Turn, Travel: 2, Step: 1 / 3.0}, {Unit: Percent, Travel: 100, Step: 0.2},
-			{Unit: Turn, Travel: 1.5, Step: 0.3}, {Unit: Turn, Travel: 4, Step: 0.0625},
+			percentKeys, eighths,
+			{Unit: Notch, Travel: 24, Step: 0.25},
+			{Unit: Turn, Travel: 2, Step: 1 / 3.0},
+			{Unit: Percent, Travel: 100, Step: 0.2},
+			{Unit: Turn, Travel: 1.5, Step: 0.3},
+			{Unit: Turn, Travel: 4, Step: 0.0625},
 		}).Draw(t, "scale")
 		opening := rapid.Float64Range(0, 100).Draw(t, "opening")
 		key := s.Key(1, opening)

@@ -83,8 +83,10 @@ func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
 	p := presetOf(t, press, in)
 	require.Len(t, p.Warnings, 2)
 	assert.Equal(t, "polarity", p.Warnings[0].Code)
-	assert.Equal(t, Warning{Ink: "Black", Zone: new(1), Code: CodeScale,
-		Text: "the key of zone 1 would stand at -1/4, outside its scale of 0 to 3, because of its own zero"}, p.Warnings[1])
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(1), Code: CodeScale,
+		Text: "the key of zone 1 would stand at -1/4, outside its scale of 0 to 3, because of its own zero",
+	}, p.Warnings[1])
 	assert.Equal(t, "1 1/2", p.Units[0].Keys[1].KeyText)
 }
 

@@ -11,7 +11,7 @@ import (
 // sweep is the unit's sweep, how it came about, and a sentence that says why.
 func (in UnitInput) sweep(press *Press) (sweep float64, chosen, reason string) {
 	if in.Sweep != nil {
-		return *in.Sweep, Given, fmt.Sprintf("%s was given", amount(*in.Sweep, press.Sweep.Unit))
+		return *in.Sweep, Given, fmt.Sprintf("%s was given", Amount(*in.Sweep, press.Sweep.Unit))
 	}
 	var demands []curves.Demand
 	var numbers []int
@@ -30,19 +30,19 @@ func (in UnitInput) sweep(press *Press) (sweep float64, chosen, reason string) {
 func reasonFor(c curves.Choice, press *Press, numbers []int) string {
 	s := press.Sweep
 	if c.Blank {
-		return fmt.Sprintf("nothing prints in this ink: %s, nearest the press's reference, is kept", amount(c.Sweep, s.Unit))
+		return fmt.Sprintf("nothing prints in this ink: %s, nearest the press's reference, is kept", Amount(c.Sweep, s.Unit))
 	}
-	weighed := fmt.Sprintf("of %d settings from %g to %s", c.Settings, s.From, amount(s.To, s.Unit))
+	weighed := fmt.Sprintf("of %d settings from %g to %s", c.Settings, s.From, Amount(s.To, s.Unit))
 	stands := fmt.Sprintf("the highest key, zone %d, stands nearest 80 %% of its travel (%.1f %%)", numbers[c.Highest], c.HighestPct)
 	if len(c.Cut)+len(c.Added) == 0 {
 		keeps := "keep"
 		if c.Equals == 1 {
 			keeps = "keeps"
 		}
-		return fmt.Sprintf("%s, %d %s every printing key within floor and ceiling; at %s %s", weighed, c.Equals, keeps, amount(c.Sweep, s.Unit), stands)
+		return fmt.Sprintf("%s, %d %s every printing key within floor and ceiling; at %s %s", weighed, c.Equals, keeps, Amount(c.Sweep, s.Unit), stands)
 	}
 	text := fmt.Sprintf("%s, none keeps every printing key within floor and ceiling; at %s the ink comes closest to the curve: %s",
-		weighed, amount(c.Sweep, s.Unit), losses(c, numbers))
+		weighed, Amount(c.Sweep, s.Unit), losses(c, numbers))
 	if c.Equals > 1 {
 		text += fmt.Sprintf("; of %d settings that come as close, %s here", c.Equals, stands)
 	}
@@ -84,4 +84,10 @@ func zoneList(indices, numbers []int) string {
 	return "zones " + strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
-func amount(v float64, unit string) string { return fmt.Sprintf("%g %s", v, unit) }
+// Amount is a setting of a press's scale, in words.
+func Amount(v float64, unit string) string {
+	if unit == string(Notch) && v != 1 {
+		unit = "notches"
+	}
+	return fmt.Sprintf("%g %s", v, unit)
+}

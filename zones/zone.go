@@ -59,7 +59,7 @@ func Place(m *coverage.Map, press *Press, p Placement) ([]Zone, []Warning, error
 		return nil, nil, inMap(m, "the raster states no resolution, so its place on the fountain is not known; say --dpi")
 	}
 	if !plausible(v.DPIX) || !plausible(v.DPIY) {
-		return nil, nil, inMap(m, "%g × %g dpi is no resolution of a plate; say --dpi", m.DPIX, m.DPIY)
+		return nil, nil, inMap(m, "%g × %g dpi is no resolution of a plate; say --dpi", v.DPIX, v.DPIY)
 	}
 	l := layout{Map: v, ink: newStrip(v), press: press, mmPerPX: mmPerInch / v.DPIX}
 	l.leftPX = float64(v.Width)/2 - (press.Fountain.WidthMM()/2+p.ShiftMM)/l.mmPerPX
@@ -147,11 +147,15 @@ func (l *layout) beyond() ([]Warning, error) {
 	if left <= hairPX && right >= width-hairPX {
 		return nil, nil
 	}
-	if first := l.ink.first(); first < left-1 {
-		return nil, inMap(l.Map, "ink stands %s mm beyond the fountain's left end; shift it to the right or correct --dpi", mmText((left-first)*l.mmPerPX))
-	}
-	if last := l.ink.last(); last > right+1 {
-		return nil, inMap(l.Map, "ink stands %s mm beyond the fountain's right end; shift it to the left or correct --dpi", mmText((last-right)*l.mmPerPX))
+	overLeft, overRight := left-l.ink.first(), l.ink.last()-right
+	switch {
+	case overLeft > 1 && overRight > 1:
+		return nil, inMap(l.Map, "ink stands beyond the fountain's ends, %s mm at the left and %s mm at the right: the form is wider than the %s mm that it inks; take another press or correct --dpi",
+			mmText(overLeft*l.mmPerPX), mmText(overRight*l.mmPerPX), mmText(l.press.Fountain.WidthMM()))
+	case overLeft > 1:
+		return nil, inMap(l.Map, "ink stands %s mm beyond the fountain's left end; shift it to the right or correct --dpi", mmText(overLeft*l.mmPerPX))
+	case overRight > 1:
+		return nil, inMap(l.Map, "ink stands %s mm beyond the fountain's right end; shift it to the left or correct --dpi", mmText(overRight*l.mmPerPX))
 	}
 	text := fmt.Sprintf("the raster reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
 		mmText(max(0, min(left, width))*l.mmPerPX), mmText(max(0, min(width-right, width))*l.mmPerPX))

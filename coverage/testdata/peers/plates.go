@@ -46,7 +46,7 @@ var plates = []plate{
 
 // parts are the upper third and two thirds of the first plate.
 var parts = []plate{
-	{"Group 4, a third", "g4-third.tif", 43, "-compression g4 -height 25200"},
+	{"Group 4, a third", "g4-third.tif", 44, "-compression g4 -height 25200"},
 	{"Group 4, two thirds", "g4-two-thirds.tif", 83, "-compression g4 -height 50400"},
 }
 

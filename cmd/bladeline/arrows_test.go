@@ -1,0 +1,107 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const module = "bladeline"
+
+// below says which packages of the project a package may import. Data flow one
+// way, from rasters through coverage and zones to the command; an import
+// against that way is a mistake.
+var below = map[string][]string{
+	"cmd/bladeline": {
+		"cmd/bladeline/internal/page", "cmd/bladeline/internal/hotfolder",
+		"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples",
+	},
+	"cmd/bladeline/internal/page":      {"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples"},
+	"cmd/bladeline/internal/hotfolder": {"zones/sheet", "zones", "coverage", "curves"},
+	"zones/sheet":                      {"zones", "coverage", "curves"},
+	"zones":                            {"coverage", "curves"},
+	"coverage":                         {"coverage/raster", "coverage/raster/tiff", "coverage/raster/png"},
+	"coverage/raster/tiff":             {"coverage/raster", "coverage/raster/tiff/ccitt"},
+	"coverage/raster/png":              {"coverage/raster"},
+	"coverage/raster":                  {},
+	"coverage/raster/tiff/ccitt":       {},
+	"coverage/raster/rastertest":       {},
+	"curves":                           {},
+	"curves/rollers":                   {"curves"},
+	"examples":                         {},
+}
+
+// A goPackage is what go list says of a package.
+type goPackage struct {
+	ImportPath string
+	Imports    []string
+}
+
+// upward lists the project's imports that are not allowed. Those of test files
+// are not among them: tests alone may import rastertest.
+func upward(packages []goPackage) []string {
+	var wrong []string
+	for _, p := range packages {
+		name, ours := strings.CutPrefix(p.ImportPath, module+"/")
+		if !ours {
+			continue
+		}
+		allowed, known := below[name]
+		if !known {
+			wrong = append(wrong, name+" has no place in the order")
+		}
+		for _, i := range p.Imports {
+			i, ours := strings.CutPrefix(i, module+"/")
+			if ours && !slices.Contains(allowed, i) {
+				wrong = append(wrong, name+" imports "+i)
+			}
+		}
+	}
+	return wrong
+}
+
+func TestImportsPointDown(t *testing.T) {
+	list := exec.Command("go", "list", "-deps", "-json=ImportPath,Imports", "./...")
+	list.Dir = "../.."
+	out, err := list.Output()
+	require.NoError(t, err)
+	var packages []goPackage
+	ours := 0
+	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p goPackage
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else {
+			require.NoError(t, err)
+		}
+		packages = append(packages, p)
+		if strings.HasPrefix(p.ImportPath, module+"/") {
+			ours++
+		}
+	}
+	require.GreaterOrEqual(t, ours, 9, "packages found")
+	assert.Empty(t, upward(packages))
+}
+
+func TestUpwardImportsAreFound(t *testing.T) {
+	for _, p := range []struct{ from, to, want string }{
+		{"coverage", "zones", "coverage imports zones"},
+		{"curves", "zones", "curves imports zones"},
+		{"coverage/raster", "coverage/raster/png", "coverage/raster imports coverage/raster/png"},
+		{"coverage", "coverage/raster/tiff/ccitt", "coverage imports coverage/raster/tiff/ccitt"},
+		{"zones", "cmd/bladeline", "zones imports cmd/bladeline"},
+		{"coverage", "coverage/raster/rastertest", "coverage imports coverage/raster/rastertest"},
+	} {
+		assert.Equal(t, []string{p.want}, upward([]goPackage{{module + "/" + p.from, []string{module + "/" + p.to}}}))
+	}
+	assert.Equal(t, []string{"colour has no place in the order"}, upward([]goPackage{{module + "/colour", nil}}))
+	assert.Empty(t, upward([]goPackage{{module + "/zones", []string{"fmt", module + "/curves", module + "/coverage"}}}))
+	assert.Empty(t, upward([]goPackage{{"example.org/else", []string{module + "/zones"}}}), "only the project's own")
+}

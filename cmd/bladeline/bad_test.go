@@ -1,0 +1,242 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"bladeline/coverage/raster/rastertest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const sixKeys = `name = "Six keys"
+[fountain]
+zones = 6
+zone_width_mm = 25.4
+first_zone = "left"
+blade = "segmented"
+[keys]
+unit = "%"
+travel = 100
+step = 1
+[sweep]
+unit = "%"
+from = 10
+to = 90
+step = 1
+reference = 45
+[curves]
+default = "line.curve.toml"
+`
+
+const lineCurve = "name = \"Line\"\nshape = \"straight\"\npoints = [[0, 0], [100, 100]]\n"
+
+// badFolder is a folder of sound and unsound files, and the working directory
+// of the test.
+func badFolder(t *testing.T) {
+	t.Chdir(t.TempDir())
+	write := func(name, text string) { require.NoError(t, os.WriteFile(name, []byte(text), 0o666)) }
+	plates := func(lines string) {
+		for line := range strings.Lines(lines) {
+			words := strings.Fields(line)
+			require.NoError(t, writePlate(words[0], words[1:]...))
+		}
+	}
+	plates(`a_C.tif 40x100 10 g4 10,20,30,40
+		b_C.tif 40x100 10 lzw 10,20,30,40
+		nodpi.tif 40x100 0 10,20,30,40
+		wide.tif 100x100 10 50
+		red.tif 40x100 10 red 30
+		red.png 40x100 10 red 30
+		red8.tif 40x100 10 red deflate 30
+		sound.png 40x100 10 8bit 30
+		tworeds.tif 40x100 10 pages 10 20`)
+	for name := range compressions {
+		require.NoError(t, writePlate("whole.tif", "400x1000", "10", name, "10,20,30,40,50,60,70,80"))
+		whole, err := os.ReadFile("whole.tif")
+		require.NoError(t, err)
+		// The data stand before the directory, so a file cut in half has no
+		// directory; the other has one, and a strip that ends early.
+		write("cut-"+name+".tif", string(whole[:len(whole)/2]))
+		require.NoError(t, os.WriteFile("short-"+name+".tif", shortStrip(t, name), 0o666))
+	}
+	png, err := os.ReadFile("sound.png")
+	require.NoError(t, err)
+	write("cut.png", string(png[:len(png)/2]))
+	// Before the last chunk, of 12 bytes, stands the CRC of the data.
+	write("crc.png", flipped(png, len(png)-12-1))
+	write("flipped.png", flipped(png, len(png)-12-5))
+	write("empty.tif", "")
+	write("form.pdf", "%PDF-1.7\n")
+	write("letter.txt", "Dear operator,\n")
+	write("six.press.toml", sixKeys)
+	write("misspelt.press.toml", strings.Replace(sixKeys, "zone_width_mm", "zone_widht_mm", 1))
+	write("broken.press.toml", strings.Replace(sixKeys, "travel = 100", "travel = ", 1))
+	write("bare.press.toml", strings.Replace(sixKeys, "default = \"line.curve.toml\"\n", "", 1))
+	write("lost.press.toml", strings.Replace(sixKeys, "line.curve", "lost.curve", 1))
+	write("line.curve.toml", lineCurve)
+	write("falls.curve.toml", strings.Replace(lineCurve, "[100, 100]", "[50, 60], [100, 40]", 1))
+	write("big.tif", strings.Repeat("\n", 3<<20))
+	write("old.csv", "the preset of last week\n")
+	require.NoError(t, os.Mkdir("folder.csv", 0o777))
+}
+
+func flipped(data []byte, at int) string {
+	turned := bytes.Clone(data)
+	turned[at] ^= 1
+	return string(turned)
+}
+
+// shortStrip is a TIFF whose only strip holds half of its data and whose
+// directory is sound.
+func shortStrip(t *testing.T, compression string) []byte {
+	p := plate{width: 400, height: 1000, dpi: 10, bits: 1, compression: compressions[compression], strips: [][]int{{10, 20, 30, 40, 50, 60, 70, 80}}}
+	page := p.page(p.draw(p.strips[0]), 0)
+	whole := rastertest.EncodeTIFF(rastertest.Form{}, page)
+	layouts, err := rastertest.WriteTIFF(&bytes.Buffer{}, rastertest.Form{}, page)
+	require.NoError(t, err)
+	l := layouts[0]
+	strip := whole[l.Offsets[0]:][:l.Counts[0]/2]
+	page.Blocks = map[int][]byte{0: strip}
+	return rastertest.EncodeTIFF(rastertest.Form{}, page)
+}
+
+// badInputs are command lines, split at blanks, and what the line on standard
+// error must be; "…" stands for any text.
+var badInputs = []struct{ line, want string }{
+	{"measure nothere.tif", "nothere.tif: there is no such file; check the name and the folder"},
+	{"measure short-none.tif nothere.tif", "nothere.tif: there is no such file; …"}, // before any is read
+	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
+	{"measure folder.csv", "folder.csv: is not a regular file; name the separation itself"},
+	{"measure letter.txt", "letter.txt: a file that is neither TIFF nor PNG nor saved coverage is no separation that is read; export separations as TIFF or PNG"},
+	{"measure form.pdf", "form.pdf: a PDF is no separation that is read; export separations as TIFF or PNG"},
+
+	{"measure cut-none.tif", "cut-none.tif: …; …"},
+	{"measure cut-packbits.tif", "cut-packbits.tif: …; …"},
+	{"measure cut-lzw.tif", "cut-lzw.tif: …; …"},
+	{"measure cut-deflate.tif", "cut-deflate.tif: …; …"},
+	{"measure cut-g4.tif", "cut-g4.tif: …; …"},
+	{"measure short-none.tif", "short-none.tif: page 1, row …; …"},
+	{"measure short-packbits.tif", "short-packbits.tif: page 1, row …; …"},
+	{"measure short-lzw.tif", "short-lzw.tif: page 1, row …; …"},
+	{"measure short-deflate.tif", "short-deflate.tif: page 1, row …; …"},
+	{"measure short-g4.tif", "short-g4.tif: page 1, row …; …"},
+	{"measure cut.png", "cut.png: …; …"},
+	{"measure crc.png", "crc.png: …CRC…; …"},
+	{"measure flipped.png", "flipped.png: page 1, row …; …"},
+
+	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; export each ink as gray, or all of them as CMYK"},
+	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; …"},
+	{"measure red.png", "red.png: …row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; …"},
+
+	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; say --dpi"},
+	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; say --dpi"},
+	{"preset --press six.press.toml wide.tif", "wide.tif: page 1: ink wide: ink stands beyond the fountain's ends, 50.8 mm at the left and 50.8 mm at the right: …; …"},
+	{"preset --press misspelt.press.toml a_C.tif", `misspelt.press.toml: line 4, column 1: unknown key "fountain.zone_widht_mm"; did you mean "zone_width_mm"?`},
+	{"press show broken.press.toml", "broken.press.toml: line 9, column …: …; correct this line"},
+	{"preset --press bare.press.toml a_C.tif", "bare.press.toml: names no curve for Cyan; add one under [curves], or say --curve"},
+	{"preset --press lost.press.toml a_C.tif", "lost.press.toml names a curve: lost.curve.toml: there is no such file; check the name and the folder"},
+	{"preset --press six.press.toml --curve falls.curve.toml a_C.tif", "falls.curve.toml: points: point 3 [100, 40]: …; …"},
+	{"curve show falls.curve.toml", "falls.curve.toml: points: point 3 [100, 40]: the opening falls from 60 to 40; …"},
+	{"preset --press six.press.toml --sweep 9 a_C.tif", "ink Cyan: a sweep of 9 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto"},
+	{"preset --press six.press.toml --sweep Cyan=45.5 a_C.tif", "ink Cyan: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; …"},
+	{"preset --press six.press.toml a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
+	{"preset --press six.press.toml Sand,sand=tworeds.tif", "tworeds.tif: page 2: is the ink sand, and so is tworeds.tif; name them apart as INK=FILE"},
+	{"preset --press nope a_C.tif", "nope: is no press; name a file, or one of these: duplicator, four-colour, two-colour"},
+	{"preset --press six.press.toml --curve nope a_C.tif", "nope: is no curve; name a file, or one of these: coated, duplicator, uncoated"},
+	{"preset --press a_C.tif a_C.tif", "a_C.tif: line 1, column …: …; correct this line"},
+	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
+	{"preset --press folder.csv a_C.tif", "folder.csv: cannot be read: is a directory; name the file itself, one that you may read"},
+
+	{"measure -o nofolder/a.csv a_C.tif", "nofolder/a.csv: cannot be written: no such file or directory; choose another place or free this one"},
+	{"measure -o letter.txt/a.csv a_C.tif", "letter.txt/a.csv: cannot be written: not a directory; choose another place or free this one"},
+	{"measure -o folder.csv a_C.tif", "folder.csv: cannot be written: is a folder; choose another place or free this one"},
+	// The first file could be written; it is not, as the second cannot.
+	{"measure -o old.csv -o nofolder/a.json a_C.tif", "nofolder/a.json: cannot be written: …; …"},
+	{"measure -o old.csv a_C.tif old.csv", "old.csv: is read and would be overwritten; name another file"},
+	{"measure -o ./old.csv Cyan=a_C.tif Black=old.csv", "./old.csv: is read and would be overwritten; name another file"},
+}
+
+// TestBadInput wants one line that says what is wrong and where, and nothing
+// else: no result, no file, no change of a file that is there.
+func TestBadInput(t *testing.T) {
+	badFolder(t)
+	for _, c := range badInputs {
+		t.Run(c.line, func(t *testing.T) {
+			args := strings.Fields(c.line)
+			if args[0] != "press" && args[0] != "curve" && !strings.Contains(c.line, "-o") {
+				args = append(args, "-o", "old.csv")
+			}
+			refused(t, args, c.want)
+		})
+	}
+}
+
+func refused(t *testing.T, args []string, want string) {
+	before := folder(t)
+	var stdout, stderr bytes.Buffer
+	assert.Equal(t, statusFailed, run(args, strings.NewReader(""), &stdout, &stderr))
+	assert.Empty(t, stdout.String())
+	assert.NoError(t, oneMessage(stderr.String()))
+	assert.Regexp(t, pattern("bladeline: "+want+"\n"), stderr.String())
+	assert.Equal(t, before, folder(t), "files before and after")
+}
+
+// folder is every file below the working directory, with what it holds.
+func folder(t *testing.T) map[string]string {
+	files := map[string]string{}
+	require.NoError(t, filepath.Walk(".", func(path string, info os.FileInfo, err error) error {
+		if err != nil || info.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(path)
+		files[path] = string(data)
+		return err
+	}))
+	return files
+}
+
+// TestControlCharacters keeps names from breaking the line or steering the
+// terminal: newline, escape, carriage return, C1 and a line separator.
+func TestControlCharacters(t *testing.T) {
+	badFolder(t)
+	const hostile = "Sand\n\x1b[31m\r\u009b\u2028red"
+	for _, args := range [][]string{
+		{"measure", hostile + ".tif"},
+		{"preset", "--press", "six.press.toml", hostile + "=nodpi.tif"},
+		{"preset", "--press", "six.press.toml", "--sweep", "5", hostile + "=a_C.tif"},
+		{"press", "show", hostile + ".toml"},
+	} {
+		refused(t, args, "…Sand  [31m   red…")
+	}
+}
+
+// TestControlCharactersInResults: a table keeps its lines too. A preset, which
+// other programs read, takes no such names.
+func TestControlCharactersInResults(t *testing.T) {
+	badFolder(t)
+	const ink = "Sand\n\x1b[31mred"
+	require.NoError(t, writePlate("dark.tif", "40x100", "10", "90"))
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, statusDone, run([]string{"measure", ink + "=dark.tif"}, nil, &stdout, &stderr))
+	assert.Contains(t, stdout.String(), "Sand  [31mred")
+	assert.Equal(t, 2, strings.Count(stdout.String(), "\n"))
+	assert.NoError(t, oneMessage(stderr.String()))
+	refused(t, []string{"preset", "--press", "six.press.toml", ink + "=dark.tif"}, "…is no text of one line; …")
+	refused(t, []string{"preset", "--press", "six.press.toml", "--job", "Fair\x1b[2J", "dark.tif"}, "…is no text of one line; …")
+}
+
+// pattern is a regular expression for a text in which "…" stands for any text
+// of one line.
+func pattern(text string) string {
+	parts := strings.Split(text, "…")
+	for i := range parts {
+		parts[i] = regexp.QuoteMeta(parts[i])
+	}
+	return `\A` + strings.Join(parts, `.*`) + `\z`
+}

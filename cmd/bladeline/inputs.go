@@ -1,0 +1,188 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+
+	"github.com/mattn/go-isatty"
+	"github.com/schollz/progressbar/v3"
+	"github.com/spf13/cobra"
+)
+
+// inputFlags are the flags of commands that read separations.
+type inputFlags struct {
+	leadEdge string
+	mirrored bool
+	shiftMM  float64
+	dpi      string
+	inkIs    string
+	strict   bool
+}
+
+func (f *inputFlags) add(c *cobra.Command) {
+	flags := c.Flags()
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
+	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right have changed places")
+	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; below 0 to the left")
+	flags.StringVar(&f.dpi, "dpi", "", "resolution of the raster, `N` or XxY, instead of the one it states")
+	flags.StringVar(&f.inkIs, "ink-is", "dark", "which `SHADE` of the raster is ink: dark or light")
+	flags.BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
+}
+
+// maxShiftMM is wider than any press.
+const maxShiftMM = 10_000
+
+// placement reads the flags that say how the raster lies on the fountain.
+func (f *inputFlags) placement() (zones.Placement, error) {
+	p := zones.Placement{LeadEdge: zones.Edge(f.leadEdge), Mirrored: f.mirrored, ShiftMM: f.shiftMM}
+	switch p.LeadEdge {
+	case zones.Bottom, zones.Top, zones.Left, zones.Right:
+	default:
+		return p, usagef("--lead-edge %s: is no edge; say bottom, top, left or right", f.leadEdge)
+	}
+	if f.inkIs != "dark" && f.inkIs != "light" {
+		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
+	}
+	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
+		return p, usagef("--shift %g: is no way to move a form; say mm, up to %d either way", f.shiftMM, maxShiftMM)
+	}
+	if f.dpi == "" {
+		return p, nil
+	}
+	across, down, both := strings.Cut(f.dpi, "x")
+	if !both {
+		down = across
+	}
+	var err error
+	if p.DPIX, err = parseDPI(across); err == nil {
+		p.DPIY, err = parseDPI(down)
+	}
+	if err != nil {
+		return p, usagef("--dpi %s: is no resolution; say pixels an inch, as 2540 or 2540x1270", f.dpi)
+	}
+	return p, nil
+}
+
+// maxDPI is far above any platesetter's.
+const maxDPI = 100_000
+
+func parseDPI(s string) (float64, error) {
+	v, err := strconv.ParseFloat(s, 64)
+	if err == nil && !(v >= 1 && v <= maxDPI) {
+		err = strconv.ErrRange
+	}
+	return v, err
+}
+
+// read measures all files, in their order. They are opened first, so that a
+// wrong name is not found out only after the plates before it.
+func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, error) {
+	var opened []*coverage.File
+	defer func() {
+		for _, file := range opened {
+			file.Close()
+		}
+	}()
+	for _, arg := range args {
+		file, err := open(arg)
+		if err != nil {
+			return nil, err
+		}
+		opened = append(opened, file)
+	}
+	var maps []*coverage.Map
+	for i, file := range opened {
+		more, err := f.measure(c, args[i], file)
+		if err != nil {
+			return nil, err
+		}
+		maps = append(maps, more...)
+	}
+	return maps, nil
+}
+
+func open(arg string) (*coverage.File, error) {
+	inks, path := splitInks(arg)
+	if path == "" || slices.Contains(inks, "") {
+		return nil, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
+	}
+	if path == "-" {
+		return nil, usagef("-: separations are not read from standard input; name a file")
+	}
+	return coverage.Open(path)
+}
+
+func (f *inputFlags) measure(c *cobra.Command, arg string, file *coverage.File) ([]*coverage.Map, error) {
+	inks, path := splitInks(arg)
+	bar := progress(c, oneLine(filepath.Base(path)))
+	defer bar.Finish()
+	return file.Measure(coverage.Options{Inks: inks, InkIsLight: f.inkIs == "light", Progress: func(rows, of int) {
+		bar.ChangeMax(of)
+		bar.Set(rows)
+	}})
+}
+
+// splitInks takes INK=FILE or INK,INK=FILE apart.
+func splitInks(arg string) (inks []string, path string) {
+	names, path, named := cutName(arg)
+	if !named {
+		return nil, arg
+	}
+	return strings.Split(names, ","), path
+}
+
+// cutName takes NAME=VALUE apart. A file whose name has an equals sign is
+// itself.
+func cutName(arg string) (name, value string, named bool) {
+	if _, err := os.Stat(arg); err == nil {
+		return "", arg, false
+	}
+	return strings.Cut(arg, "=")
+}
+
+// progress is a bar on the terminal, and silent anywhere else.
+func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
+	terminal, ok := c.ErrOrStderr().(*os.File)
+	if !ok || !isatty.IsTerminal(terminal.Fd()) {
+		return progressbar.DefaultSilent(1)
+	}
+	return progressbar.NewOptions(1,
+		progressbar.OptionSetWriter(terminal),
+		progressbar.OptionSetDescription(name),
+		progressbar.OptionClearOnFinish(),
+	)
+}
+
+// warn prints warnings, and is the command's end where --strict makes them
+// matter.
+func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
+	for _, w := range warnings {
+		about := w.Ink
+		if w.Zone != nil {
+			about += fmt.Sprintf(": zone %d", *w.Zone)
+		}
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", oneLine(about+": "+w.Text))
+	}
+	if f.strict && len(warnings) > 0 {
+		return errWarnings
+	}
+	return nil
+}
+
+// paths are the files that the arguments name.
+func paths(args []string) []string {
+	var paths []string
+	for _, arg := range args {
+		_, path := splitInks(arg)
+		paths = append(paths, path)
+	}
+	return paths
+}

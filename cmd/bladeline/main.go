@@ -1,0 +1,168 @@
+// Bladeline presets the ink keys of an offset press from the separations of a
+// form. This package is its command line: it reads arguments, calls the
+// packages that do the work, and writes what they return. Each command has a
+// file of its own.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"unicode"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit statuses.
+const (
+	statusDone     = 0
+	statusFailed   = 1
+	statusUsage    = 2
+	statusWarnings = 3
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// run runs one command line and returns its exit status.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.Execute()
+	if err == nil {
+		return statusDone
+	}
+	if errors.Is(err, errWarnings) {
+		return statusWarnings
+	}
+	fmt.Fprintf(stderr, "bladeline: %s\n", oneLine(err.Error()))
+	if _, ok := errors.AsType[usageError](err); ok {
+		return statusUsage
+	}
+	return statusFailed
+}
+
+// errWarnings ends a command that is done, but not without warnings, under
+// --strict.
+var errWarnings = errors.New("there were warnings")
+
+// A usageError is a command line that makes no sense.
+type usageError struct{ error }
+
+func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "bladeline",
+		Short: "Preset the ink keys of an offset press from the separations of a form",
+		Long: `bladeline reads the separations of a printing form, measures how much of each
+ink-key zone carries image, and says where to set every key of the ink
+fountain and how far to sweep, before the plates go to press.
+
+A key is local: it feeds more or less ink to its own zone. The sweep is global:
+it feeds more or less to all zones at once.
+
+Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
+under --strict. Results go to standard output, all else to standard error.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetHelpCommand(newHelp())
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset())
+	guardUsage(group(root))
+	return root
+}
+
+// group makes a command that only holds others: it says what they are.
+func group(c *cobra.Command) *cobra.Command {
+	c.DisableFlagsInUseLine = true
+	c.Args = func(c *cobra.Command, args []string) error {
+		if len(args) > 0 {
+			return fmt.Errorf("%s: is no command of %s", args[0], c.CommandPath())
+		}
+		return nil
+	}
+	c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
+	return c
+}
+
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "Say more about a command",
+		RunE: func(c *cobra.Command, args []string) error {
+			found, rest, err := c.Root().Find(args)
+			if err != nil || len(rest) > 0 {
+				return usagef("help: %s is no command; see bladeline --help", strings.Join(args, " "))
+			}
+			return found.Help()
+		},
+	}
+}
+
+// guardUsage makes wrong flags and arguments of every command usage errors, of
+// one line that says where to read more.
+func guardUsage(c *cobra.Command) {
+	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		what, _, _ := strings.Cut(err.Error(), ": strconv.")
+		return usagef("%s; see %s --help", what, c.CommandPath())
+	})
+	if check := c.Args; check != nil {
+		c.Args = func(c *cobra.Command, args []string) error {
+			if err := check(c, args); err != nil {
+				return usagef("%w; see %s --help", err, c.CommandPath())
+			}
+			return nil
+		}
+	}
+	for _, child := range c.Commands() {
+		guardUsage(child)
+	}
+}
+
+// files takes one file or more.
+func files(_ *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return errors.New("no separation is named")
+	}
+	return nil
+}
+
+// just takes one argument.
+func just(what string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return fmt.Errorf("one %s is wanted, and %d are named", what, len(args))
+		}
+		return nil
+	}
+}
+
+// nothing takes no argument.
+func nothing(_ *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return fmt.Errorf("%s: nothing is wanted here", args[0])
+	}
+	return nil
+}
+
+// oneLine keeps what files and their names hold from breaking a line or
+// steering the terminal.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+const cautions = `Cautions: a preset is a starting point; the operator's eye and densitometer
+decide. Nips and fountain rollers catch hands and cloths: before touching keys,
+stop the press and make it safe as its manual and local rules say. Never screw
+a key hard against the fountain roller.`

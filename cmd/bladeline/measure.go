@@ -1,0 +1,147 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+func newMeasure() *cobra.Command {
+	var (
+		in       inputFlags
+		out      outputFlags
+		inZones  int
+		pressArg string
+	)
+	c := &cobra.Command{
+		Use:   "measure [INK=]FILE...",
+		Short: "Measure how much of each separation, and of each zone, is covered",
+		Long: `measure reads separations and prints the share of each that carries ink, over
+the whole raster and, with --zones or --press, in every ink-key zone.
+
+With --zones N the raster's width is cut in N equal zones, which needs no
+resolution. With --press the raster is laid on that press's fountain, its
+centre on the fountain's centre. Zones are seen on the pulled sheet: face up,
+lead edge nearest you.
+
+Several inks in one file are named in their order: INK,INK=FILE.
+
+-o job.cover saves what was measured; it can be used later in place of the
+separations, and is read in no time.`,
+		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
+  bladeline measure --zones 21 "Harbour Red=spot.tif"
+  bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
+		Args: files,
+		RunE: func(c *cobra.Command, args []string) error {
+			return measure(c, args, &in, &out, inZones, pressArg)
+		},
+	}
+	in.add(c)
+	out.add(c, ".csv, .json or .cover")
+	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width in `N` equal zones")
+	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
+	return c
+}
+
+func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, inZones int, pressArg string) error {
+	placement, err := in.placement()
+	if err != nil {
+		return err
+	}
+	if err := out.check([]string{"csv", "json", "cover"}, paths(args)); err != nil {
+		return err
+	}
+	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")
+	switch {
+	case byZones && byPress:
+		return usagef("--zones and --press: both say what the zones are; leave one of them out")
+	case byZones && inZones < 1:
+		return usagef("--zones %d: is no number of zones; say how many keys there are", inZones)
+	}
+	var press *zones.Press
+	if byPress {
+		if press, _, err = loadPress(pressArg); err != nil {
+			return err
+		}
+	}
+	maps, err := in.read(c, args)
+	if err != nil {
+		return err
+	}
+	report, err := newReport(maps, press, inZones, placement)
+	if err != nil {
+		return err
+	}
+	forms := map[string]form{
+		"table": func(w io.Writer) error { return writeReport(w, report) },
+		"csv":   report.WriteCSV,
+		"json":  report.WriteJSON,
+		"cover": func(w io.Writer) error { return coverage.Save(w, maps) },
+	}
+	if err := out.write(c, forms); err != nil {
+		return err
+	}
+	return in.warn(c, report.Warnings)
+}
+
+func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
+	report := zones.NewReport()
+	for _, m := range maps {
+		var zoned []zones.Zone
+		var warnings []zones.Warning
+		var err error
+		switch {
+		case press != nil:
+			zoned, warnings, err = zones.Place(m, press, placement)
+		case inZones > 0:
+			zoned, err = zones.Split(m, inZones, placement)
+		}
+		if err != nil {
+			return nil, err
+		}
+		report.Add(m, placement, zoned, warnings)
+	}
+	return report, nil
+}
+
+// writeReport prints the separations and below them their zones side by side.
+func writeReport(w io.Writer, r *zones.Report) error {
+	head := &table{align: "lrrrrl"}
+	head.row("ink", "coverage %", "mm", "px", "dpi", "file")
+	for _, s := range r.Separations {
+		head.row(s.Ink, decimal(2, s.CoveragePct),
+			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
+			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
+			orUnknown(0, s.DPIX), s.File)
+	}
+	if err := head.write(w); err != nil {
+		return err
+	}
+	if len(r.Separations[0].Zones) == 0 {
+		return nil
+	}
+	fmt.Fprintln(w, "\ncoverage of each zone, %")
+	return zoneTable(r.Separations).write(w)
+}
+
+func zoneTable(separations []zones.Separation) *table {
+	t := &table{align: "rr"}
+	heading := []string{"zone", "mm"}
+	for _, s := range separations {
+		t.align += "r"
+		heading = append(heading, s.Ink)
+	}
+	t.row(heading...)
+	for i, z := range separations[0].Zones {
+		cells := []string{fmt.Sprint(z.Zone), orUnknown(1, z.LeftMM) + "-" + orUnknown(1, z.RightMM)}
+		for _, s := range separations {
+			cells = append(cells, decimal(2, s.Zones[i].CoveragePct))
+		}
+		t.row(cells...)
+	}
+	return t
+}

@@ -1,0 +1,287 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+// presetFlags are the flags of preset alone.
+type presetFlags struct {
+	press  string
+	curves []string
+	sweeps []string
+	job    string
+}
+
+func newPreset() *cobra.Command {
+	var (
+		in  inputFlags
+		out outputFlags
+		how presetFlags
+	)
+	c := &cobra.Command{
+		Use:   "preset [INK=]FILE... --press PRESS",
+		Short: "Work out the keys and the sweep of every unit for a form",
+		Long: `preset measures the separations in the zones of a press and says where to set
+each key and how far to sweep.
+
+A zone's coverage becomes the key's opening by a curve, at the curve's own
+sweep; a longer sweep needs smaller openings in proportion. Openings are then
+held between the press's floor and ceiling, and within its limit between
+neighbours where the blade is one piece. Each key says what held it:
+
+  set        nothing, it stands where the curve asks
+  floor      the least opening the press allows
+  ceiling    the greatest opening the press allows
+  neighbour  the blade is one piece, and a neighbour pulls this key open
+  off-sheet  there is no form over this zone
+
+--sweep auto takes, of the press's own settings, the one whose keys come
+closest to what the curve asks, and of equals the one whose highest key stands
+nearest 80 % of its travel. The result says what was weighed.
+
+` + cautions,
+		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
+		Args: files,
+		RunE: func(c *cobra.Command, args []string) error { return preset(c, args, &in, &out, &how) },
+	}
+	flags := c.Flags()
+	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
+	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
+	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
+	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
+	in.add(c)
+	out.add(c, ".csv or .json")
+	return c
+}
+
+func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
+	if how.press == "" {
+		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
+	}
+	placement, err := in.placement()
+	if err != nil {
+		return err
+	}
+	if err := out.check([]string{"csv", "json"}, paths(args)); err != nil {
+		return err
+	}
+	p, err := newPresetOf(c, args, in, how, placement)
+	if err != nil {
+		return err
+	}
+	forms := map[string]form{
+		"table": func(w io.Writer) error { return writePreset(w, p) },
+		"csv":   p.WriteCSV,
+		"json":  p.WriteJSON,
+	}
+	if err := out.write(c, forms); err != nil {
+		return err
+	}
+	return in.warn(c, p.Warnings)
+}
+
+func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*zones.Preset, error) {
+	press, file, err := loadPress(how.press)
+	if err != nil {
+		return nil, err
+	}
+	maps, err := in.read(c, args)
+	if err != nil {
+		return nil, err
+	}
+	if err := distinct(maps); err != nil {
+		return nil, err
+	}
+	byInk, err := perInk("--curve", how.curves, maps)
+	if err != nil {
+		return nil, err
+	}
+	sweeps, err := perInk("--sweep", how.sweeps, maps)
+	if err != nil {
+		return nil, err
+	}
+	var units []zones.UnitInput
+	for _, m := range maps {
+		zoned, warnings, err := zones.Place(m, press, placement)
+		if err != nil {
+			return nil, err
+		}
+		u := zones.NewUnitInput(m, zoned, warnings)
+		if u.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
+			return nil, err
+		}
+		if u.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
+			return nil, err
+		}
+		units = append(units, u)
+	}
+	job := how.job
+	if job == "" {
+		job = jobName(maps)
+	}
+	return zones.NewPreset(job, press, units)
+}
+
+// distinct refuses two separations of one ink.
+func distinct(maps []*coverage.Map) error {
+	for i, m := range maps {
+		for _, earlier := range maps[:i] {
+			if strings.EqualFold(m.Ink, earlier.Ink) {
+				return fmt.Errorf("%s: is the ink %s, and so is %s; name them apart as INK=FILE", place(m), m.Ink, place(earlier))
+			}
+		}
+	}
+	return nil
+}
+
+// place is where a separation stands: files of one page need no more than
+// their names.
+func place(m *coverage.Map) string {
+	if m.Page > 1 {
+		return fmt.Sprintf("%s: page %d", m.File, m.Page)
+	}
+	return m.File
+}
+
+// everyInk is the name under which perInk keeps what holds for all others.
+const everyInk = ""
+
+// perInk reads the values of a flag that may begin with INK=.
+func perInk(flag string, values []string, maps []*coverage.Map) (map[string]string, error) {
+	byInk := map[string]string{}
+	for _, v := range values {
+		ink := everyInk
+		given := v
+		if before, after, named := cutName(v); named {
+			if ink = inkNamed(before, maps); ink == everyInk {
+				return nil, usagef("%s %s: no separation is of the ink %q; there are %s", flag, v, before, inkList(maps))
+			}
+			v = after
+		}
+		if v == "" {
+			return nil, usagef("%s %s: says nothing behind the ink; add a value or leave the flag out", flag, given)
+		}
+		if _, twice := byInk[ink]; twice {
+			return nil, usagef("%s %s: another is given for the same ink; leave one out", flag, given)
+		}
+		byInk[ink] = v
+	}
+	return byInk, nil
+}
+
+func inkNamed(name string, maps []*coverage.Map) string {
+	for _, m := range maps {
+		if strings.EqualFold(m.Ink, name) {
+			return m.Ink
+		}
+	}
+	return everyInk
+}
+
+func inkList(maps []*coverage.Map) string {
+	var inks []string
+	for _, m := range maps {
+		inks = append(inks, m.Ink)
+	}
+	return strings.Join(inks, ", ")
+}
+
+func forInk(ink string, byInk map[string]string) string {
+	if v, ok := byInk[ink]; ok {
+		return v
+	}
+	return byInk[everyInk]
+}
+
+// curveOf finds an ink's curve: from the command line, else from the press.
+func curveOf(ink string, byInk map[string]string, press *zones.Press, file settingsFile) (*curves.Curve, error) {
+	if called := forInk(ink, byInk); called != "" {
+		return loadCurve(called)
+	}
+	name := press.CurveFile(ink)
+	if name == "" {
+		return nil, fmt.Errorf("%s: names no curve for %s; add one under [curves], or say --curve", file.name, ink)
+	}
+	curve, err := file.beside(name)
+	if err != nil {
+		return nil, err
+	}
+	return curves.ParseCurve(curve.name, curve.data)
+}
+
+// sweepOf reads an ink's sweep; nil is auto.
+func sweepOf(ink string, byInk map[string]string) (*float64, error) {
+	text := forInk(ink, byInk)
+	if text == "" || text == "auto" {
+		return nil, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return nil, usagef("--sweep %s: is neither auto nor a number; say one of the press's own settings", text)
+	}
+	return &v, nil
+}
+
+// jobName is what all the files' names begin with.
+func jobName(maps []*coverage.Map) string {
+	name := stem(maps[0].File)
+	for _, m := range maps[1:] {
+		other := stem(m.File)
+		for !strings.HasPrefix(other, name) {
+			name = name[:len(name)-1]
+		}
+	}
+	if len(maps) == 1 {
+		name = strings.TrimSuffix(name, "("+maps[0].Ink+")")
+	}
+	name = strings.TrimRightFunc(oneLine(strings.ToValidUTF8(name, "")), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	if name == "" {
+		return stem(maps[0].File)
+	}
+	return name
+}
+
+func stem(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+// writePreset prints a table a unit.
+func writePreset(w io.Writer, p *zones.Preset) error {
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+		p.Job, p.Press.Name, p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+	for _, u := range p.Units {
+		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
+			u.Ink, *u.CoveragePct, zones.Amount(u.Sweep, p.Press.SweepUnit), *u.Curve, *u.SweepReason)
+		t := &table{align: "rrrrrl"}
+		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		for _, k := range u.Keys {
+			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
+				decimal(2, k.CoveragePct), decimal(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+		}
+		if err := t.write(w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// heldBy leaves the common case blank, so that the others are seen.
+func heldBy(s curves.State) string {
+	if s == curves.Set {
+		return ""
+	}
+	return string(s)
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+func newPress() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "press",
+		Short: "List, show and start press descriptions",
+	}
+	c.AddCommand(newPressList(), newPressShow(), newPressNew())
+	return c
+}
+
+func newPressList() *cobra.Command {
+	return &cobra.Command{
+		Use:   "list",
+		Short: "List the presses that ship with bladeline",
+		Args:  nothing,
+		RunE: func(c *cobra.Command, _ []string) error {
+			t := &table{align: "llrrl"}
+			t.row("name", "press", "zones", "mm each", "key scale")
+			for _, name := range shipped(pressEnding) {
+				p, _, err := loadPress(name)
+				if err != nil {
+					return err
+				}
+				t.row(name, p.Name, fmt.Sprint(p.Fountain.Zones), decimal(2, p.Fountain.ZoneWidthMM), string(p.Keys.Unit))
+			}
+			return t.write(c.OutOrStdout())
+		},
+	}
+}
+
+func newPressShow() *cobra.Command {
+	var raw bool
+	c := &cobra.Command{
+		Use:     "show PRESS",
+		Short:   "Show a press in words, or its file",
+		Long:    "show prints what a press is taken for. PRESS is a file, or a name that press list shows.",
+		Example: "  bladeline press show duplicator",
+		Args:    just("press"),
+		RunE: func(c *cobra.Command, args []string) error {
+			p, file, err := loadPress(args[0])
+			if err != nil {
+				return err
+			}
+			if raw {
+				_, err = c.OutOrStdout().Write(file.data)
+				return err
+			}
+			return writePress(c.OutOrStdout(), p)
+		},
+	}
+	c.Flags().BoolVar(&raw, "file", false, "print the press's file as it is")
+	return c
+}
+
+func writePress(w io.Writer, p *zones.Press) error {
+	t := &table{align: "ll"}
+	f, k, s := p.Fountain, p.Keys, p.Sweep
+	t.row("press", p.Name)
+	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %g mm in all; zone 1 at the %s of a pulled sheet, lead edge nearest you",
+		f.Zones, f.ZoneWidthMM, f.WidthMM(), f.FirstZone))
+	blade := "segmented: every key moves a piece of its own"
+	if f.Blade == zones.OnePiece {
+		blade = fmt.Sprintf("one piece: neighbouring keys differ by at most %g %% of travel", p.Limits.NeighbourPct)
+	}
+	t.row("blade", blade)
+	length := "the form's own"
+	if p.PrintLengthMM > 0 {
+		length = fmt.Sprintf("%g mm", p.PrintLengthMM)
+	}
+	t.row("print length", length)
+	t.row("keys", fmt.Sprintf("0 closed to %s fully open, in steps of %s; %s", k.Text(k.Travel), k.Text(k.Step), keyUnitWords(k.Unit)))
+	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
+	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g; curves that name no sweep hold at %g", s.From, s.To, sweepUnitWords(s.Unit), s.Step, s.Reference))
+	t.row("curves", curveWords(p))
+	return t.write(w)
+}
+
+func keyUnitWords(u zones.KeyUnit) string {
+	switch u {
+	case zones.Turn:
+		return "turns of the screw: clockwise closes, less ink; counter-clockwise opens, more ink"
+	case zones.Notch:
+		return "notches"
+	}
+	return "% of travel"
+}
+
+func sweepUnitWords(unit string) string {
+	if unit == string(zones.Notch) {
+		return "notches"
+	}
+	return unit
+}
+
+func curveWords(p *zones.Press) string {
+	words := []string{}
+	if p.DefaultCurve != "" {
+		words = append(words, p.DefaultCurve)
+	}
+	for _, ink := range slices.Sorted(maps.Keys(p.Curves)) {
+		words = append(words, ink+": "+p.Curves[ink])
+	}
+	if len(words) == 0 {
+		return "none named"
+	}
+	return strings.Join(words, ", ")
+}

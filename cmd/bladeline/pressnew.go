@@ -1,0 +1,112 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+func newPressNew() *cobra.Command {
+	var (
+		from, out string
+		zoneCount int
+		widthMM   float64
+		firstZone string
+	)
+	c := &cobra.Command{
+		Use:   "new NAME -o FILE.press.toml",
+		Short: "Start the description of your own press from one that ships",
+		Long: `new writes a press file, with comments that say what every line means, and
+beside it the curve it starts from, unless that is there. Measure the key
+spacing with a rule and read the scales on the press, then edit the file.`,
+		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
+		Args:    just("name"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if out == "" {
+				return usagef("-o is missing; name the press file to write")
+			}
+			_, file, err := loadPress(from)
+			if err != nil {
+				return err
+			}
+			for _, set := range []struct {
+				asked      bool
+				key, value string
+			}{
+				{true, "name", strconv.Quote(args[0])},
+				{c.Flags().Changed("zones"), "zones", strconv.Itoa(zoneCount)},
+				{c.Flags().Changed("zone-width"), "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
+				{c.Flags().Changed("first-zone"), "first_zone", strconv.Quote(firstZone)},
+			} {
+				if set.asked && !file.set(set.key, set.value) {
+					return fmt.Errorf("%s: has no line of its own for %s; start from another press", file.name, set.key)
+				}
+			}
+			return writeNewPress(c.OutOrStdout(), file, out)
+		},
+	}
+	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
+	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
+	c.Flags().IntVar(&zoneCount, "zones", 0, "`N`, the keys across the fountain")
+	c.Flags().Float64Var(&widthMM, "zone-width", 0, "`MM` from key to key")
+	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, lead edge nearest you: left or right")
+	return c
+}
+
+// set replaces the value of a key that stands on a line of its own, as it does
+// in the files that ship, and keeps the comment behind it.
+func (s *settingsFile) set(key, value string) bool {
+	line := regexp.MustCompile(`(?m)^([ \t]*` + key + `[ \t]*=[ \t]*)("[^"\n]*"|[^\s#]+)`)
+	at := line.FindSubmatchIndex(s.data)
+	if at == nil {
+		return false
+	}
+	s.data = slices.Replace(slices.Clone(s.data), at[4], at[5], []byte(value)...)
+	return true
+}
+
+// writeNewPress writes a press and the curves it names, each where the press
+// looks for it.
+func writeNewPress(w io.Writer, file settingsFile, out string) error {
+	if _, err := os.Lstat(out); err == nil {
+		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+	}
+	press, err := zones.ParsePress("the new press", file.data)
+	if err != nil {
+		return usageError{err}
+	}
+	files := []outputFile{bytesFile(out, file.data)}
+	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
+	slices.Sort(names)
+	for _, name := range slices.Compact(names) {
+		place := filepath.Join(filepath.Dir(out), name)
+		if _, err := os.Lstat(place); err == nil || name == "" || filepath.IsAbs(name) {
+			continue
+		}
+		curve, err := file.beside(name)
+		if err != nil {
+			return err
+		}
+		files = append(files, bytesFile(place, curve.data))
+	}
+	if err := writeFiles(files); err != nil {
+		return err
+	}
+	for _, f := range files {
+		fmt.Fprintln(w, "wrote", oneLine(f.path))
+	}
+	return nil
+}
+
+func bytesFile(path string, data []byte) outputFile {
+	return outputFile{path, func(w io.Writer) error { _, err := w.Write(data); return err }}
+}
