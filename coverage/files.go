@@ -13,37 +13,24 @@ type Input struct {
 }
 
 // MeasureFiles measures several files and returns their Maps in the files'
-// order. Files that cannot keep every core busy, as those of one long stream,
-// are read side by side. Of several errors that of the earliest file is
-// returned. Options name no inks here; Progress is told of all files together.
+// order. All are opened first, so that a wrong name is not found out only after
+// the plates before it. Files that cannot keep every core busy, as those of one
+// long stream, are read side by side. Of several errors that of the earliest
+// file is returned. Options name no inks here; Progress is told of all files
+// together.
 func MeasureFiles(inputs []Input, o Options) ([]*Map, error) {
-	var (
-		maps   = make([][]*Map, len(inputs))
-		errs   = make([]error, len(inputs))
-		report = newReporter(len(inputs), o.Progress)
-		next   atomic.Int64
-		failed atomic.Bool
-		wait   sync.WaitGroup
-	)
-	for range min(cap(cores), len(inputs)) {
-		wait.Go(func() {
-			for !failed.Load() {
-				i := int(next.Add(1)) - 1
-				if i >= len(inputs) {
-					return
-				}
-				o := o
-				o.Inks, o.Progress = inputs[i].Inks, report.of(i)
-				maps[i], errs[i] = measureFile(inputs[i].Path, o)
-				if errs[i] != nil {
-					failed.Store(true)
-				}
-			}
-		})
+	files, err := openAll(inputs)
+	defer func() {
+		for _, f := range files {
+			f.Close()
+		}
+	}()
+	if err != nil {
+		return nil, err
 	}
-	wait.Wait()
+	maps, errs := measureAll(files, inputs, o)
 	var all []*Map
-	for i := range inputs {
+	for i := range files {
 		if errs[i] != nil {
 			return nil, errs[i]
 		}
@@ -52,13 +39,42 @@ func MeasureFiles(inputs []Input, o Options) ([]*Map, error) {
 	return all, nil
 }
 
-func measureFile(path string, o Options) ([]*Map, error) {
-	f, err := Open(path)
-	if err != nil {
-		return nil, err
+func openAll(inputs []Input) (files []*File, err error) {
+	for _, in := range inputs {
+		f, err := Open(in.Path)
+		if err != nil {
+			return files, err
+		}
+		files = append(files, f)
 	}
-	defer f.Close()
-	return f.Measure(o)
+	return files, nil
+}
+
+// measureAll hands the files out in their order until one fails; those before
+// it are then under way and end.
+func measureAll(files []*File, inputs []Input, o Options) (maps [][]*Map, errs []error) {
+	maps, errs = make([][]*Map, len(files)), make([]error, len(files))
+	report := newReporter(len(files), o.Progress)
+	var next atomic.Int64
+	var failed atomic.Bool
+	var wait sync.WaitGroup
+	for range min(cap(cores), len(files)) {
+		wait.Go(func() {
+			for !failed.Load() {
+				i := int(next.Add(1)) - 1
+				if i >= len(files) {
+					return
+				}
+				one := o
+				one.Inks, one.Progress = inputs[i].Inks, report.of(i)
+				if maps[i], errs[i] = files[i].Measure(one); errs[i] != nil {
+					failed.Store(true)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	return maps, errs
 }
 
 // A reporter makes one progress of those of several files.

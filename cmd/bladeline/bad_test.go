@@ -130,9 +130,9 @@ var badInputs = []struct{ line, want string }{
 	{"measure crc.png", "crc.png: …CRC…; …"},
 	{"measure flipped.png", "flipped.png: page 1, row …; …"},
 
-	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; export each ink as gray, or all of them as CMYK"},
-	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; …"},
-	{"measure red.png", "red.png: …row 2: an RGB picture is no separation: pixel 3 of the row has the colour #ff0000; …"},
+	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; export each ink as gray, or all of them as CMYK"},
+	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
+	{"measure red.png", "red.png: …row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 
 	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; say --dpi"},
 	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; say --dpi"},

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -82,52 +81,25 @@ func parseDPI(s string) (float64, error) {
 	return v, err
 }
 
-// read measures all files, in their order. They are opened first, so that a
-// wrong name is not found out only after the plates before it.
+// read measures all files.
 func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, error) {
-	var opened []*coverage.File
-	defer func() {
-		for _, file := range opened {
-			file.Close()
-		}
-	}()
+	var inputs []coverage.Input
 	for _, arg := range args {
-		file, err := open(arg)
-		if err != nil {
-			return nil, err
+		inks, path := splitInks(arg)
+		if path == "" || slices.Contains(inks, "") {
+			return nil, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
 		}
-		opened = append(opened, file)
-	}
-	var maps []*coverage.Map
-	for i, file := range opened {
-		more, err := f.measure(c, args[i], file)
-		if err != nil {
-			return nil, err
+		if path == "-" {
+			return nil, usagef("-: separations are not read from standard input; name a file")
 		}
-		maps = append(maps, more...)
+		inputs = append(inputs, coverage.Input{Path: path, Inks: inks})
 	}
-	return maps, nil
-}
-
-func open(arg string) (*coverage.File, error) {
-	inks, path := splitInks(arg)
-	if path == "" || slices.Contains(inks, "") {
-		return nil, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
-	}
-	if path == "-" {
-		return nil, usagef("-: separations are not read from standard input; name a file")
-	}
-	return coverage.Open(path)
-}
-
-func (f *inputFlags) measure(c *cobra.Command, arg string, file *coverage.File) ([]*coverage.Map, error) {
-	inks, path := splitInks(arg)
-	bar := progress(c, oneLine(filepath.Base(path)))
+	bar := progress(c, "reading")
 	defer bar.Finish()
-	return file.Measure(coverage.Options{Inks: inks, InkIsLight: f.inkIs == "light", Progress: func(rows, of int) {
-		bar.ChangeMax(of)
-		bar.Set(rows)
-	}})
+	return coverage.MeasureFiles(inputs, coverage.Options{
+		InkIsLight: f.inkIs == "light",
+		Progress:   func(done float64) { bar.Set(int(100 * done)) },
+	})
 }
 
 // splitInks takes INK=FILE or INK,INK=FILE apart.
@@ -152,9 +124,9 @@ func cutName(arg string) (name, value string, named bool) {
 func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 	terminal, ok := c.ErrOrStderr().(*os.File)
 	if !ok || !isatty.IsTerminal(terminal.Fd()) {
-		return progressbar.DefaultSilent(1)
+		return progressbar.DefaultSilent(100)
 	}
-	return progressbar.NewOptions(1,
+	return progressbar.NewOptions(100,
 		progressbar.OptionSetWriter(terminal),
 		progressbar.OptionSetDescription(name),
 		progressbar.OptionClearOnFinish(),
