@@ -11,11 +11,13 @@ import (
 // computation of positional population counts using SIMD instructions"
 // (Klarqvist, Muła and Lemire, 2021), here on plain 64-bit words.
 type bitCounter struct {
+	samples int // a pixel
 	n       int // lanes
 	words   int // a row
 	planes  [8][]uint64
 	waiting [batchRows][]uint64 // rows not yet counted
 	rows    int                 // how many
+	masks   [][]uint64          // where samples are in word i: masks[i%samples], one a sample
 }
 
 // batchRows rows are counted at once; maxCell rows count to 240, so that 8
@@ -33,14 +35,46 @@ func (c *bitCounter) reset(n int) {
 	for r := range c.waiting {
 		c.waiting[r] = make([]uint64, c.words)
 	}
+	if c.samples > 1 {
+		c.masks = sampleMasks(c.samples)
+	}
 }
 
-// add counts packed rows of one sample a pixel.
+// sampleMasks says where each sample of a pixel stands in whole words of a row,
+// byte 0 of which is the lowest.
+func sampleMasks(samples int) [][]uint64 {
+	masks := make([][]uint64, samples)
+	for i := range masks {
+		masks[i] = make([]uint64, samples)
+		for place := range 64 {
+			bit := place&^7 + 7 - place&7 // the leftmost pixel is a byte's highest bit
+			masks[i][(64*i+place)%samples] |= 1 << bit
+		}
+	}
+	return masks
+}
+
+// add counts packed rows.
 func (c *bitCounter) add(data []byte, stride int, rows []uint64) {
-	for y := range rows {
-		rows[y] += c.load(c.waiting[c.rows], data[y*stride:])
+	for y := range len(rows) / c.samples {
+		row := c.waiting[c.rows]
+		ones := c.load(row, data[y*stride:])
+		if c.samples == 1 {
+			rows[y] += ones
+		} else {
+			c.addSamples(rows[y*c.samples:][:c.samples], row)
+		}
 		if c.rows++; c.rows == batchRows {
 			c.batch()
+		}
+	}
+}
+
+// addSamples adds the ones of each sample of a row.
+func (c *bitCounter) addSamples(sums []uint64, row []uint64) {
+	for i, w := range row {
+		for s, mask := range c.masks[i%c.samples] {
+			sums[s] += uint64(bits.OnesCount64(w & mask))
 		}
 	}
 }

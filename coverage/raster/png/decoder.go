@@ -77,7 +77,7 @@ func (d *decoder) decodeRows(inflate io.Reader, to raster.Sink) error {
 				return failed(y+i, err)
 			}
 		}
-		if err := to.Packed(raster.Block{Y: y, W: h.Width, H: batch}, d.rows[rowBytes:(batch+1)*rowBytes], rowBytes); err != nil {
+		if err := to.Packed(raster.Block{Y: y, W: h.Width, H: batch, Step: 1, Samples: h.Samples}, d.rows[rowBytes:(batch+1)*rowBytes], rowBytes); err != nil {
 			return err
 		}
 		copy(d.rows[:rowBytes], d.rows[batch*rowBytes:])

@@ -153,5 +153,5 @@ func (f *file) Parts() int { return 1 }
 
 // Part is the whole picture.
 func (f *file) Part(int) raster.Block {
-	return raster.Block{W: f.header.Width, H: f.header.Height}
+	return raster.Block{W: f.header.Width, H: f.header.Height, Step: 1, Samples: f.header.Samples}
 }
