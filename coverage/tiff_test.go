@@ -12,6 +12,7 @@ import (
 var compressions = map[string]int{
 	"none": rastertest.NoCompression, "PackBits": rastertest.PackBits, "LZW": rastertest.LZW,
 	"Deflate": rastertest.Deflate, "old Deflate": rastertest.OldDeflate, "Group 4": rastertest.Group4,
+	"modified Huffman": rastertest.MH, "Group 3": rastertest.Group3,
 }
 
 // bilevel are the compressions of 1-bit samples alone.
@@ -63,6 +64,9 @@ func drawPage(r *rapid.T, compression int) rastertest.TIFFPage {
 	}
 	if bits >= 8 && (compression == rastertest.LZW || compression == rastertest.Deflate || compression == rastertest.OldDeflate) {
 		page.Predictor = rapid.IntRange(1, 2).Draw(r, "predictor")
+	}
+	if compression == rastertest.Group3 {
+		page.G3 = rastertest.G3{K: rapid.IntRange(0, 4).Draw(r, "K"), FillEOL: rapid.Bool().Draw(r, "fill"), RTC: rapid.Bool().Draw(r, "end mark")}
 	}
 	drawSegments(r, &page)
 	if rapid.Bool().Draw(r, "resolution") {

@@ -63,6 +63,10 @@ func (p *page) NewDecoder() raster.Decoder {
 	}
 	d := &decoder{page: p}
 	switch p.compression {
+	case compressionHuffman:
+		d.runs = new(ccitt.Huffman)
+	case compressionGroup3:
+		d.runs = ccitt.NewGroup3(p.t4Options)
 	case compressionGroup4:
 		d.runs = new(ccitt.Group4)
 	case compressionJPEG:

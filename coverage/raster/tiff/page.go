@@ -56,7 +56,7 @@ func (p *page) readCompression(d *directory) error {
 	switch name, known := compressionNames[p.compression]; {
 	case !known:
 		return d.unread("save it with Group 4, LZW or Deflate", "compression %d is not read", p.compression)
-	case p.compression == compressionOldJPEG || p.compression == compressionHuffman || p.compression == compressionGroup3:
+	case p.compression == compressionOldJPEG:
 		return d.unread("save it with Group 4, LZW or Deflate", "%s is not read", name)
 	}
 	return nil

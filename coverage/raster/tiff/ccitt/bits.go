@@ -58,7 +58,7 @@ func (b *Bits) read() {
 // Short returns why the stream cannot have held the bits that were taken from
 // it when n are still in the accumulator, nil if it did hold them.
 func (b *Bits) Short(n int) error {
-	if n >= b.padding {
+	if b.padding == 0 || n >= b.padding {
 		return nil
 	}
 	return b.ended()
