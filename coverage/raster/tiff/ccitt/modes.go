@@ -8,65 +8,71 @@ var (
 		"1": 0, "011": +1, "010": -1, "000011": +2, "000010": -2, "0000011": +3, "0000010": -3,
 	}
 	otherCodes = map[string]mode{
-		"0001": kindPass, "001": kindHorizontal, "0000001": kindExtension, "0000000": kindEnd,
+		"001": kindHorizontal, "0000001": kindExtension, "0000000": kindEnd,
 	}
 )
 
+const passCode = "0001"
+
 // modeBits is how many bits of a row one look-up sees; maxVertical is how many
 // vertical codes it then returns at most. Halftones are coded by runs of short
-// vertical codes, so a look-up mostly yields three or four of them.
+// vertical codes, so a look-up mostly yields three or four of them; a pass code
+// behind them comes with them, as which of the two comes next is what a
+// processor cannot foretell.
 const (
 	modeBits    = 11
 	maxVertical = 4
 )
 
-// A mode is what the next modeBits bits begin with: either one code of another
-// kind, or one to maxVertical vertical codes.
+// A mode is what the next modeBits bits begin with: up to maxVertical vertical
+// codes and a pass code, either of which may be absent, or one code of another
+// kind.
 //
-//	bits  0– 3  how many bits all its codes take
-//	bits  4– 6  how many vertical codes, 0 for another kind
-//	bits  8–10  the kind, where it is another
-//	bits 16–27  a1 - b1 + 3 of each vertical code, 3 bits each; 3 beyond the last
-//	bits 32–47  how many bits the codes up to and with this one take, 4 bits each
+//	bits  0– 2  a1 - b1 + 3 of the first vertical code, 32–34 of the second,
+//	bits  3– 5  of the third, 35–37 of the fourth; 3 beyond the last code
+//	bits  8–11  how many bits all its codes take
+//	bits 12–14  how many vertical codes
+//	bit  15     whether a pass code follows them
+//	bits 16–18  the kind, where it is another
+//	bits 20–22  how many bits the first vertical code takes
 type mode uint64
 
 const (
-	kindInvalid    mode = 0 << 8
-	kindPass       mode = 1 << 8
-	kindHorizontal mode = 2 << 8
-	kindExtension  mode = 3 << 8
-	kindEnd        mode = 4 << 8
-	kindMask       mode = 7 << 8
+	modePass       mode = 1 << 15
+	kindHorizontal mode = 1 << 16
+	kindExtension  mode = 2 << 16
+	kindEnd        mode = 3 << 16
+	kindMask       mode = 7 << 16
 )
 
-func (m mode) bits() int             { return int(m & 15) }
-func (m mode) vertical() int         { return int(m >> 4 & 7) }
-func (m mode) delta(i int) int32     { return int32(m>>(16+3*i)&7) - 3 }
-func (m mode) bitsThrough(i int) int { return int(m >> (32 + 4*i) & 15) }
+func (m mode) bits() int      { return int(m >> 8 & 15) }
+func (m mode) vertical() int  { return int(m >> 12 & 7) }
+func (m mode) passes() int    { return int(m >> 15 & 1) }
+func (m mode) delta() int32   { return int32(m&7) - 3 }
+func (m mode) firstBits() int { return int(m >> 20 & 7) }
 
-var modes = modeTable()
+type modeTable [1 << modeBits]mode
 
-func modeTable() *[1 << modeBits]mode {
-	t := new([1 << modeBits]mode)
+var modes = newModeTable()
+
+func newModeTable() *modeTable {
+	t := new(modeTable)
 	for code, kind := range otherCodes {
-		first, n := codeIndexes(code, modeBits)
-		for i := first; i < first+n; i++ {
-			t[i] = kind | mode(len(code))
-		}
+		t.enter(code, kind|mode(len(code))<<8)
 	}
 	addVertical(t, nil, "")
 	return t
 }
 
-// addVertical enters every row start that begins with the given vertical
-// codes; longer sequences are entered later and so replace their beginnings.
-func addVertical(t *[1 << modeBits]mode, codes []string, prefix string) {
+// addVertical enters every row start that begins with the given vertical codes,
+// with and without a pass code behind them; longer sequences are entered later
+// and so replace their beginnings.
+func addVertical(t *modeTable, codes []string, prefix string) {
 	if len(codes) > 0 {
-		entry := verticalEntry(codes)
-		first, n := codeIndexes(prefix, modeBits)
-		for i := first; i < first+n; i++ {
-			t[i] = entry
-		}
+		t.enter(prefix, verticalEntry(codes, 0))
+	}
+	if len(prefix+passCode) <= modeBits {
+		t.enter(prefix+passCode, verticalEntry(codes, modePass|mode(len(passCode))<<8))
 	}
 	if len(codes) == maxVertical {
 		return
@@ -78,16 +84,25 @@ func addVertical(t *[1 << modeBits]mode, codes []string, prefix string) {
 	}
 }
 
-func verticalEntry(codes []string) mode {
-	m := mode(len(strings.Join(codes, ""))) | mode(len(codes))<<4
-	through := 0
-	for i := range maxVertical {
+// enter puts m at every index that begins with the codes.
+func (t *modeTable) enter(codes string, m mode) {
+	first, n := codeIndexes(codes, modeBits)
+	for i := first; i < first+n; i++ {
+		t[i] = m
+	}
+}
+
+func verticalEntry(codes []string, m mode) mode {
+	m += mode(len(strings.Join(codes, "")))<<8 | mode(len(codes))<<12
+	if len(codes) > 0 {
+		m |= mode(len(codes[0])) << 20
+	}
+	for i, place := range [maxVertical]int{0, 32, 3, 35} {
 		delta := 0
 		if i < len(codes) {
 			delta = verticalCodes[codes[i]]
-			through += len(codes[i])
 		}
-		m |= mode(delta+3)<<(16+3*i) | mode(through)<<(32+4*i)
+		m |= mode(delta+3) << place
 	}
 	return m
 }

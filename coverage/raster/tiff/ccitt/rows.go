@@ -26,7 +26,7 @@ type rows struct {
 	ref, cur []int32
 }
 
-const sentinels = maxVertical + 2
+const sentinels = maxVertical + 4
 
 // Reset starts a strip or tile of rows that are width pixels wide; the row
 // above the first is white.
