@@ -46,8 +46,10 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 		return failed(0, err)
 	}
 	defer inflate.Close()
-	if err := d.decodeRows(inflate, to); err != nil {
-		return err
+	for _, p := range f.passes {
+		if err := d.decodePass(p, inflate, to); err != nil {
+			return err
+		}
 	}
 	if _, err := io.CopyN(io.Discard, inflate, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
 		return failed(f.header.Height-1, err)
@@ -58,30 +60,47 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	return nil
 }
 
-// decodeRows inflates, unfilters and hands over a batch of rows at a time.
-func (d *decoder) decodeRows(inflate io.Reader, to raster.Sink) error {
-	h := &d.file.header
-	rowBytes := h.RowBytes(h.Width)
+// decodePass inflates, unfilters and hands over the rows of a pass, a batch at
+// a time.
+func (d *decoder) decodePass(p pass, inflate io.Reader, to raster.Sink) error {
+	rowBytes := d.file.header.RowBytes(p.width)
 	clear(d.rows[:rowBytes])
-	for y := 0; y < h.Height; {
-		batch := min(len(d.lines)/(rowBytes+1), h.Height-y)
+	for y := 0; y < p.height; {
+		batch := min(len(d.lines)/(rowBytes+1), len(d.rows)/rowBytes-1, p.height-y)
 		n, err := io.ReadFull(inflate, d.lines[:batch*(rowBytes+1)])
 		if err != nil {
-			return failed(y+n/(rowBytes+1), err)
+			return failed(p.y+(y+n/(rowBytes+1))*p.down, err)
 		}
 		for i := range batch {
 			line := d.lines[i*(rowBytes+1):][:rowBytes+1]
 			above, row := d.rows[i*rowBytes:][:rowBytes], d.rows[(i+1)*rowBytes:][:rowBytes]
 			copy(row, line[1:])
 			if err := unfilter(line[0], row, above, d.pixel); err != nil {
-				return failed(y+i, err)
+				return failed(p.y+(y+i)*p.down, err)
 			}
 		}
-		if err := to.Packed(raster.Block{Y: y, W: h.Width, H: batch, Step: 1, Samples: h.Samples}, d.rows[rowBytes:(batch+1)*rowBytes], rowBytes); err != nil {
+		if err := d.hand(p, y, d.rows[rowBytes:(batch+1)*rowBytes], rowBytes, to); err != nil {
 			return err
 		}
 		copy(d.rows[:rowBytes], d.rows[batch*rowBytes:])
 		y += batch
+	}
+	return nil
+}
+
+// hand hands over rows of a pass from row y on: one by one where rows of other
+// passes lie between them.
+func (d *decoder) hand(p pass, y int, rows []byte, rowBytes int, to raster.Sink) error {
+	b := raster.Block{X: p.x, Y: p.y + y*p.down, W: p.width, H: len(rows) / rowBytes, Step: p.across, Samples: d.file.header.Samples}
+	if p.down == 1 {
+		return to.Packed(b, rows, rowBytes)
+	}
+	b.H = 1
+	for ; len(rows) > 0; rows = rows[rowBytes:] {
+		if err := to.Packed(b, rows[:rowBytes], rowBytes); err != nil {
+			return err
+		}
+		b.Y += p.down
 	}
 	return nil
 }

@@ -32,6 +32,8 @@ type file struct {
 	r      io.ReaderAt
 	size   int64
 	header raster.Header
+	colour byte
+	passes []pass
 	image  int64 // offset of the first IDAT chunk
 	done   bool
 }
@@ -51,7 +53,7 @@ func Open(r io.ReaderAt, size int64) (raster.File, error) {
 		}
 		if chunks.kind == "IDAT" {
 			f.image = at
-			return f, nil
+			return f, f.checkPalette()
 		}
 		at += 12 + chunks.left
 		if err := f.read(chunks); err != nil {
@@ -80,10 +82,12 @@ func (f *file) read(c *chunkReader) error {
 			f.header.DPIY = float64(binary.BigEndian.Uint32(b[4:])) * 0.0254
 		}
 		return nil
+	case "PLTE":
+		return f.readPalette(c)
 	case "tRNS":
-		return &raster.UnsupportedError{What: "a PNG with a transparent colour is not read yet", Do: "save it without transparency"}
+		return f.readTransparency(c)
 	}
-	if critical := c.kind[0]&0x20 == 0; critical && c.kind != "PLTE" {
+	if critical := c.kind[0]&0x20 == 0; critical {
 		return &raster.UnsupportedError{What: fmt.Sprintf("the PNG has a chunk %q that must be understood and is not", c.kind), Do: exportAgain}
 	}
 	if err := c.skip(); err != nil {
@@ -112,16 +116,74 @@ func (f *file) readHeader(b []byte) error {
 		return &raster.FormatError{What: fmt.Sprintf("colour type %d with %d bits does not exist in PNG", colour, depth), Do: exportAgain}
 	case compression != 0 || filter != 0 || interlace > 1:
 		return &raster.FormatError{What: "the PNG header names a method that does not exist", Do: exportAgain}
-	case interlace == 1:
-		return &raster.UnsupportedError{What: "an interlaced PNG is not read yet", Do: "save it without interlacing"}
-	case colour == colourPalette:
-		return &raster.UnsupportedError{What: "a palette PNG is not read yet", Do: "save it as gray"}
-	case colour == colourGrayAlpha || colour == colourRGBAlpha:
-		return &raster.UnsupportedError{What: "a PNG with an alpha channel is not read yet", Do: "save it without alpha"}
-	case colour == colourRGB:
-		f.header.Model, f.header.Samples = raster.RGB, 3
 	}
-	return f.header.Check()
+	f.colour = colour
+	h := &f.header
+	switch colour {
+	case colourRGB:
+		h.Model, h.Samples = raster.RGB, 3
+	case colourPalette:
+		h.Model = raster.Palette
+	case colourGrayAlpha:
+		h.Samples, h.Alpha = 2, raster.Straight
+	case colourRGBAlpha:
+		h.Model, h.Samples, h.Alpha = raster.RGB, 4, raster.Straight
+	}
+	if err := h.Check(); err != nil {
+		return err
+	}
+	f.passes = passesOf(h, interlace == 1)
+	return nil
+}
+
+// readPalette reads the colours; for RGB pictures the chunk is a suggestion
+// that says nothing of the samples.
+func (f *file) readPalette(c *chunkReader) error {
+	const most = 256
+	b, err := c.data(3 * most)
+	if err != nil || len(b) == 0 || len(b)%3 != 0 {
+		return failed(-1, errorOr(err, "a palette of %d bytes", len(b)))
+	}
+	if f.colour != colourPalette {
+		return nil
+	}
+	for ; len(b) > 0; b = b[3:] {
+		f.header.Colours = append(f.header.Colours, [4]uint16{wide(b[0]), wide(b[1]), wide(b[2]), 0xffff})
+	}
+	return nil
+}
+
+// wide scales 8 bits to 16.
+func wide(v byte) uint16 { return uint16(v) * 0x101 }
+
+// readTransparency reads the alpha of palette entries, or the one gray or RGB
+// colour through which paper shows.
+func (f *file) readTransparency(c *chunkReader) error {
+	b, err := c.data(256)
+	if err != nil {
+		return failed(-1, err)
+	}
+	h := &f.header
+	switch {
+	case f.colour == colourPalette && len(b) <= len(h.Colours):
+		for i, alpha := range b {
+			h.Colours[i][3] = wide(alpha)
+		}
+		return nil
+	case f.colour == colourGray && len(b) == 2, f.colour == colourRGB && len(b) == 6:
+		for ; len(b) > 0; b = b[2:] {
+			h.Clear = append(h.Clear, binary.BigEndian.Uint16(b)&uint16(h.Full()))
+		}
+		return nil
+	}
+	return failed(-1, fmt.Errorf("%w: a tRNS chunk of %d bytes does not fit the picture", errChunk, len(b)))
+}
+
+func (f *file) checkPalette() error {
+	if f.colour == colourPalette && f.header.Colours == nil {
+		return &raster.FormatError{What: "the palette is missing", Do: exportAgain}
+	}
+	return nil
 }
 
 // validDepth holds table 11.1 of the specification.
