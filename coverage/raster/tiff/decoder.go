@@ -189,7 +189,7 @@ func (d *decoder) expand() (io.Reader, error) {
 		if d.packBits == nil {
 			d.packBits = new(packBitsReader)
 		}
-		*d.packBits = packBitsReader{src: d.source}
+		d.packBits.reset(&d.data)
 		return d.packBits, nil
 	default:
 		return &d.data, nil

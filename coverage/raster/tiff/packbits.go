@@ -1,7 +1,7 @@
 package tiff
 
 import (
-	"bufio"
+	"errors"
 	"io"
 )
 
@@ -9,10 +9,23 @@ import (
 // is followed by one byte more than its value to be copied, one of -127 to -1
 // by a byte to be repeated once more than its negated value; -128 does nothing.
 type packBitsReader struct {
-	src    *bufio.Reader
+	src    io.Reader
+	buf    []byte
+	packed []byte // what of buf is not yet expanded
+	err    error  // why src gives no more
+
 	count  int // bytes that the current code still gives
 	repeat bool
 	value  byte
+}
+
+const packBitsBuffer = 64 << 10
+
+func (r *packBitsReader) reset(src io.Reader) {
+	if r.buf == nil {
+		r.buf = make([]byte, packBitsBuffer)
+	}
+	*r = packBitsReader{src: src, buf: r.buf}
 }
 
 // Read fills p; it returns fewer bytes only with an error.
@@ -20,6 +33,10 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	n := 0
 	for n < len(p) {
 		if r.count == 0 {
+			n += r.expand(p[n:])
+			if n == len(p) {
+				break
+			}
 			if err := r.code(); err != nil {
 				return n, err
 			}
@@ -27,11 +44,15 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 		}
 		part := p[n:min(len(p), n+r.count)]
 		if r.repeat {
-			for i := range part {
-				part[i] = r.value
+			fill(part, r.value)
+		} else {
+			if len(r.packed) == 0 {
+				if err := r.more(); err != nil {
+					return n, err
+				}
 			}
-		} else if _, err := io.ReadFull(r.src, part); err != nil {
-			return n, err
+			part = part[:copy(part, r.packed)]
+			r.packed = r.packed[len(part):]
 		}
 		n += len(part)
 		r.count -= len(part)
@@ -39,8 +60,33 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	return n, nil
 }
 
+// expand expands codes that are whole in the buffer and fit p whole, and
+// returns how many bytes they gave.
+func (r *packBitsReader) expand(p []byte) int {
+	const longest = 128
+	n, packed := 0, r.packed
+	for len(p)-n >= longest && len(packed) > longest {
+		c := int(int8(packed[0]))
+		switch {
+		case c >= 0:
+			copy(p[n:n+c+1], packed[1:])
+			n += c + 1
+			packed = packed[c+2:]
+		case c == -128:
+			packed = packed[1:]
+		default:
+			fill(p[n:n+1-c], packed[1])
+			n += 1 - c
+			packed = packed[2:]
+		}
+	}
+	r.packed = packed
+	return n
+}
+
+// code reads the next code, which may stand across the end of the buffer.
 func (r *packBitsReader) code() error {
-	c, err := r.src.ReadByte()
+	c, err := r.byte()
 	if err != nil || c == 0x80 {
 		return err
 	}
@@ -49,7 +95,44 @@ func (r *packBitsReader) code() error {
 		r.count = int(c) + 1
 		return nil
 	}
+	r.value, err = r.byte()
 	r.count = 257 - int(c)
-	r.value, err = r.src.ReadByte()
 	return err
+}
+
+func (r *packBitsReader) byte() (byte, error) {
+	if len(r.packed) == 0 {
+		if err := r.more(); err != nil {
+			return 0, err
+		}
+	}
+	b := r.packed[0]
+	r.packed = r.packed[1:]
+	return b, nil
+}
+
+// more fills the buffer again.
+func (r *packBitsReader) more() error {
+	for len(r.packed) == 0 {
+		if r.err != nil {
+			if errors.Is(r.err, io.EOF) {
+				return io.ErrUnexpectedEOF
+			}
+			return r.err
+		}
+		var n int
+		n, r.err = r.src.Read(r.buf)
+		r.packed = r.buf[:n]
+	}
+	return nil
+}
+
+func fill(p []byte, v byte) {
+	if v == 0 {
+		clear(p)
+		return
+	}
+	for i := range p {
+		p[i] = v
+	}
 }
