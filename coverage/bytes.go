@@ -31,81 +31,88 @@ func (c *byteCounter) add(data []byte, stride int, rows []uint64) {
 		if c.bits < 8 {
 			row = c.widen(row)
 		}
-		c.addRow(row)
-		addSamples(rows[y*c.samples:][:c.samples], row)
+		ink := rows[y*c.samples:][:c.samples]
+		if 8%c.samples == 0 {
+			c.addRow(row, ink)
+			continue
+		}
+		var places [8]uint64 // of the bytes of a word, which belong to no one sample
+		c.addRow(row, places[:])
+		for i, v := range row {
+			ink[i%c.samples] += uint64(v)
+		}
 	}
 }
 
 // widen gives each sample of a row a byte.
 func (c *byteCounter) widen(row []byte) []byte {
-	a, full := 8/c.bits, byte(1)<<c.bits-1
-	for i := range c.wide {
-		c.wide[i] = row[i/a] >> (8 - c.bits - i%a*c.bits) & full
+	wide, full := c.wide, byte(1)<<c.bits-1
+	for _, v := range row {
+		if c.bits == 4 && len(wide) >= 2 {
+			wide[0], wide[1] = v>>4, v&full
+			wide = wide[2:]
+			continue
+		}
+		for shift := 8 - c.bits; shift >= 0 && len(wide) > 0; shift -= c.bits {
+			wide[0] = v >> shift & full
+			wide = wide[1:]
+		}
 	}
 	return c.wide
 }
 
-func (c *byteCounter) addRow(row []byte) {
-	full := len(row) / 8
-	for i := range full {
-		w := binary.LittleEndian.Uint64(row[8*i:])
-		c.even[i] += w & evenBytes
-		c.odd[i] += w >> 8 & evenBytes
-	}
-	if full < len(c.even) {
-		var last [8]byte
-		copy(last[:], row[8*full:])
-		w := binary.LittleEndian.Uint64(last[:])
-		c.even[full] += w & evenBytes
-		c.odd[full] += w >> 8 & evenBytes
-	}
-}
-
-// addSamples adds the samples of a row to the sums of a pixel's samples.
-func addSamples(sums []uint64, row []byte) {
-	switch n := len(sums); n {
-	case 1, 2, 4, 8:
-		lanes := addWords(row)
-		for i, v := range lanes {
-			sums[i%n] += v
-		}
-		for i, v := range row[len(row)/8*8:] {
-			sums[i%n] += uint64(v)
-		}
-	default:
-		for i, v := range row {
-			sums[i%n] += uint64(v)
-		}
-	}
-}
-
-// addWords adds up the bytes at each of the 8 places of a row's whole words.
-func addWords(row []byte) (sums [8]uint64) {
+// addRow adds a row to the lanes, and what its words hold at each place to the
+// sums of samples that recur every len(sums) places.
+func (c *byteCounter) addRow(row []byte, sums []uint64) {
 	const most = 256 // words whose bytes a 16-bit field holds
+	even, odd := c.even, c.odd
 	for len(row) >= 8 {
 		words := min(len(row)/8, most)
-		var even, odd uint64
-		for i := range words {
-			w := binary.LittleEndian.Uint64(row[8*i:])
-			even += w & evenBytes
-			odd += w >> 8 & evenBytes
+		e, o := even[:words], odd[:words]
+		part := row[:8*words]
+		var rowEven, rowOdd uint64
+		for i := range e {
+			w := binary.LittleEndian.Uint64(part[8*i:])
+			a, b := w&evenBytes, w>>8&evenBytes
+			e[i] += a
+			o[i] += b
+			rowEven += a
+			rowOdd += b
 		}
-		for i := range 4 {
-			sums[2*i] += even >> (16 * i) & 0xffff
-			sums[2*i+1] += odd >> (16 * i) & 0xffff
-		}
-		row = row[8*words:]
+		addFields(sums, rowEven, rowOdd)
+		row, even, odd = row[8*words:], even[words:], odd[words:]
 	}
-	return sums
+	if len(row) > 0 {
+		var last [8]byte
+		copy(last[:], row)
+		w := binary.LittleEndian.Uint64(last[:])
+		even[0] += w & evenBytes
+		odd[0] += w >> 8 & evenBytes
+		addFields(sums, w&evenBytes, w>>8&evenBytes)
+	}
+}
+
+func addFields(sums []uint64, even, odd uint64) {
+	n := len(sums)
+	for i := range 4 {
+		sums[2*i%n] += even >> (16 * i) & 0xffff
+		sums[(2*i+1)%n] += odd >> (16 * i) & 0xffff
+	}
 }
 
 func (c *byteCounter) drain(lanes []uint32) {
+	for ; len(lanes) >= 8; lanes = lanes[8:] {
+		word := (c.n - len(lanes)) / 8
+		e, o := c.even[word], c.odd[word]
+		lanes[0], lanes[1], lanes[2], lanes[3] = uint32(e&0xffff), uint32(o&0xffff), uint32(e>>16&0xffff), uint32(o>>16&0xffff)
+		lanes[4], lanes[5], lanes[6], lanes[7] = uint32(e>>32&0xffff), uint32(o>>32&0xffff), uint32(e>>48), uint32(o>>48)
+	}
 	for i := range lanes {
 		half := c.even
 		if i%2 == 1 {
 			half = c.odd
 		}
-		lanes[i] = uint32(half[i/8] >> (i % 8 / 2 * 16) & 0xffff)
+		lanes[i] = uint32(half[c.n/8] >> (i / 2 * 16) & 0xffff)
 	}
 	clear(c.even)
 	clear(c.odd)
