@@ -99,75 +99,78 @@ func (r *lzwReader) more() {
 	if r.full > 0 {
 		r.read, r.end = r.full, r.full
 	}
-	acc, n := r.acc, r.n
-	for limit := r.end + lzwAhead; r.end < limit && r.err == nil; {
+	r.grow(r.end + lzwAhead + lzwMaxCodes + lzwSlack)
+	r.err = r.decode(r.end + lzwAhead)
+}
+
+// decode puts out strings until limit is reached or a clear code comes. Its
+// state is in local variables, as the next code waits for all of it.
+func (r *lzwReader) decode(limit int) (err error) {
+	window, table := r.window, &r.table
+	acc, n, end, next, bits, prev := r.acc, r.n, r.end, r.next, r.bits, r.prev
+	for end < limit {
 		if n < lzwMaxBits {
 			acc, n = r.in.Fill(acc, n)
 		}
-		code := int(acc >> (64 - r.bits))
-		acc <<= r.bits
-		n -= r.bits
-		if r.err = r.in.Short(n); r.err != nil {
+		code := int(acc >> (64 - bits) & (lzwMaxCodes - 1))
+		acc <<= bits
+		n -= bits
+		if err = r.in.Short(n); err != nil {
 			break
 		}
 		if code == lzwClear {
 			r.cleared = true
 			break
 		}
-		r.err = r.put(code)
+		if code == lzwEnd {
+			err = io.EOF
+			break
+		}
+		if prev.size > 0 && next < lzwMaxCodes {
+			table[next] = lzwString{place: prev.place, size: prev.size + 1}
+			next++
+			if next == 1<<bits-1 && bits < lzwMaxBits {
+				bits++
+			}
+		}
+		if code >= next {
+			err = errLZW
+			break
+		}
+		prev.place, prev.size = int32(end), 1
+		if code < lzwClear {
+			window[end] = byte(code)
+			end++
+		} else {
+			prev.size = table[code].size
+			end = copyString(window, end, table[code])
+		}
+		if next == lzwMaxCodes && r.full == 0 {
+			r.full = end
+		}
 	}
-	r.acc, r.n = acc, n
+	r.acc, r.n, r.end, r.next, r.bits, r.prev = acc, n, end, next, bits, prev
+	return err
 }
 
-// put puts out the string of a code and enters the one it makes with the
-// string before.
-func (r *lzwReader) put(code int) error {
-	if r.prev.size > 0 && r.next < lzwMaxCodes {
-		r.enter()
-	}
-	s := r.table[code]
-	switch {
-	case code < lzwClear:
-		s.size = 1
-	case code == lzwEnd:
-		return io.EOF
-	case code >= r.next:
-		return errLZW
-	}
-	if len(r.window) < r.end+int(s.size)+lzwSlack {
-		r.window = append(r.window, make([]byte, max(lzwAhead, len(r.window)))...)
-	}
-	if code < lzwClear {
-		r.window[r.end] = byte(code)
-	} else {
-		copyString(r.window, r.end, s)
-	}
-	r.prev = lzwString{place: int32(r.end), size: s.size}
-	r.end += int(s.size)
-	if r.next == lzwMaxCodes && r.full == 0 {
-		r.full = r.end
-	}
-	return nil
-}
-
-// enter adds the string before, lengthened by the byte that comes next.
-func (r *lzwReader) enter() {
-	r.table[r.next] = lzwString{place: r.prev.place, size: r.prev.size + 1}
-	r.next++
-	if r.next == 1<<r.bits-1 && r.bits < lzwMaxBits {
-		r.bits++
+// grow makes room in the window; a quarter more at a time leaves little unused.
+func (r *lzwReader) grow(size int) {
+	if size > len(r.window) {
+		r.window = append(r.window, make([]byte, max(size-len(r.window), len(r.window)/4))...)
 	}
 }
 
-// copyString copies s to end. Where s is the string just entered, its last
-// byte is the first of the copy itself.
-func copyString(window []byte, end int, s lzwString) {
-	from := window[s.place:]
-	to := window[end:]
-	for i := 0; i < int(s.size); i += 8 {
+// copyString copies s to end, 8 bytes at a time, and returns the new end. Where
+// s is the string just entered, its last byte is the first of the copy itself.
+func copyString(window []byte, end int, s lzwString) int {
+	size := int(s.size)
+	from, to := window[s.place:], window[end:end+size+lzwSlack]
+	binary.LittleEndian.PutUint64(to, binary.LittleEndian.Uint64(from))
+	for i := 8; i < size; i += 8 {
 		binary.LittleEndian.PutUint64(to[i:], binary.LittleEndian.Uint64(from[i:]))
 	}
-	if int(s.place+s.size) > end {
-		to[s.size-1] = to[0]
+	if int(s.place)+size > end {
+		to[size-1] = to[0]
 	}
+	return end + size
 }
