@@ -32,6 +32,7 @@ lint:
 	test -z "$$($(TOOL) gofumpt -l .)"
 	$(GO) vet ./...
 	$(TOOL) staticcheck ./...
+	$(GO) vet ./coverage/testdata/plate ./coverage/testdata/peers
 
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./...
@@ -45,7 +46,7 @@ fuzz:
 	@$(GO) test -list '^Fuzz' ./... | awk '/^Fuzz/{t[++n]=$$1} /^ok/{for(i=1;i<=n;i++)print $$2,t[i]; n=0}' | \
 	while read -r package target; do \
 		echo "== $$package $$target"; \
-		$(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZ) "$$package" || exit 1; \
+		$(GO) test -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZ) -fuzzminimizetime 1s "$$package" || exit 1; \
 	done
 
 cover:

@@ -6,9 +6,7 @@ import (
 	"io"
 
 	"bladeline/coverage/raster"
-
-	"github.com/klauspost/compress/flate"
-	"github.com/klauspost/compress/zlib"
+	"bladeline/coverage/raster/inflate"
 )
 
 // rowsBytes is about how many bytes of rows are handed over at once.
@@ -41,17 +39,14 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	if err := chunks.next(); err != nil {
 		return failed(0, err)
 	}
-	inflate, err := zlib.NewReader(imageData{chunks})
-	if err != nil {
-		return failed(0, err)
-	}
-	defer inflate.Close()
+	var data inflate.Reader
+	data.Reset(imageData{chunks})
 	for _, p := range f.passes {
-		if err := d.decodePass(p, inflate, to); err != nil {
+		if err := d.decodePass(p, &data, to); err != nil {
 			return err
 		}
 	}
-	if _, err := io.CopyN(io.Discard, inflate, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
+	if _, err := io.CopyN(io.Discard, &data, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
 		return failed(f.header.Height-1, err)
 	}
 	if err := chunks.rest(); err != nil {
@@ -62,12 +57,12 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 
 // decodePass inflates, unfilters and hands over the rows of a pass, a batch at
 // a time.
-func (d *decoder) decodePass(p pass, inflate io.Reader, to raster.Sink) error {
+func (d *decoder) decodePass(p pass, data io.Reader, to raster.Sink) error {
 	rowBytes := d.file.header.RowBytes(p.width)
 	clear(d.rows[:rowBytes])
 	for y := 0; y < p.height; {
 		batch := min(len(d.lines)/(rowBytes+1), len(d.rows)/rowBytes-1, p.height-y)
-		n, err := io.ReadFull(inflate, d.lines[:batch*(rowBytes+1)])
+		n, err := io.ReadFull(data, d.lines[:batch*(rowBytes+1)])
 		if err != nil {
 			return failed(p.y+(y+n/(rowBytes+1))*p.down, err)
 		}
@@ -157,11 +152,10 @@ func abs(v int) int { return max(v, -v) }
 // isDamage tells what the format's own checks found from a failure of the
 // file system.
 func isDamage(err error) bool {
-	for _, damage := range []error{errChunk, errFilter, zlib.ErrChecksum, zlib.ErrHeader, zlib.ErrDictionary} {
+	for _, damage := range []error{errChunk, errFilter, inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum} {
 		if errors.Is(err, damage) {
 			return true
 		}
 	}
-	var corrupt flate.CorruptInputError
-	return errors.As(err, &corrupt)
+	return false
 }

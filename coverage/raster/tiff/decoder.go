@@ -1,17 +1,14 @@
 package tiff
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"io"
 	"math/bits"
 
 	"bladeline/coverage/raster"
+	"bladeline/coverage/raster/inflate"
 	"bladeline/coverage/raster/tiff/ccitt"
-
-	"github.com/klauspost/compress/flate"
-	"github.com/klauspost/compress/zlib"
 )
 
 // rowsBytes is about how many bytes of rows are handed over at once: few
@@ -20,14 +17,13 @@ const rowsBytes = 256 << 10
 
 // A decoder holds the buffers to decode strips or tiles of one page.
 type decoder struct {
-	page   *page
-	data   segmentData
-	source *bufio.Reader // data, a byte at a time
-	rows   []byte        // decoded rows
+	page *page
+	data segmentData
+	rows []byte // decoded rows
 
 	runs     runDecoder
 	visible  []int32 // runs cut to the visible part of a tile
-	inflate  io.ReadCloser
+	inflate  *inflate.Reader
 	lzw      *lzwReader
 	packBits *packBitsReader
 }
@@ -72,7 +68,6 @@ func (p *page) NewDecoder() raster.Decoder {
 	case compressionJPEG:
 	default:
 		d.rows = make([]byte, min(rows, p.partRows)*p.rowBytes())
-		d.source = bufio.NewReaderSize(nil, 64<<10)
 	}
 	return d
 }
@@ -171,15 +166,13 @@ func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (
 
 // expand returns the segment's rows as a stream.
 func (d *decoder) expand() (io.Reader, error) {
-	d.source.Reset(&d.data)
 	switch d.page.compression {
 	case compressionDeflate, compressionOldDeflate:
 		if d.inflate == nil {
-			r, err := zlib.NewReader(d.source)
-			d.inflate = r
-			return r, err
+			d.inflate = new(inflate.Reader)
 		}
-		return d.inflate, d.inflate.(zlib.Resetter).Reset(d.source, nil)
+		d.inflate.Reset(&d.data)
+		return d.inflate, nil
 	case compressionLZW:
 		if d.lzw == nil {
 			d.lzw = new(lzwReader)
@@ -259,12 +252,11 @@ func isUnread(err error) bool {
 func isDamage(err error) bool {
 	for _, damage := range []error{
 		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errJPEG,
-		zlib.ErrChecksum, zlib.ErrHeader, zlib.ErrDictionary,
+		inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum,
 	} {
 		if errors.Is(err, damage) {
 			return true
 		}
 	}
-	var corrupt flate.CorruptInputError
-	return errors.As(err, &corrupt)
+	return false
 }
