@@ -37,7 +37,7 @@ func newSums(h *raster.Header, full uint64) *sums {
 }
 
 // A cell is about cellMM wide and high, or a 256th of the longer side where
-// the resolution is not known. maxCell keeps a cell's sum within 32 bits at 16
+// the resolution is not known, but no less than a 512th of that. maxCell keeps a cell's sum within 32 bits at 16
 // bits a sample, and a row count within 8; cells of cellRound pixels and more
 // are a multiple of it, which is how many rows are counted at once.
 const (
@@ -49,7 +49,7 @@ const (
 func cellSide(dpi float64, longer int) int {
 	side := float64(longer) / 256
 	if dpi > 0 {
-		side = cellMM / mmPerInch * dpi
+		side = max(cellMM/mmPerInch*dpi, float64(longer)/512)
 	}
 	px := int(math.Round(min(max(side, 1), maxCell)))
 	if px >= cellRound {

@@ -80,6 +80,7 @@ func (h *Header) PackedBytes(n int) int { return (n*h.Bits + 7) / 8 }
 const (
 	MaxSide = 1 << 20 // px
 	MaxSums = 1 << 21 // pixel columns and rows of all samples
+	MaxArea = 1 << 38 // samples; nine of those plates in four inks
 )
 
 // Check refuses a header that claims a picture without area or beyond the
@@ -91,7 +92,7 @@ func (h *Header) Check() error {
 		return &FormatError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels and has no area", h.Width, h.Height), Do: "export the file again"}
 	case h.Width > MaxSide || h.Height > MaxSide:
 		return &UnsupportedError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels, more than %d on a side", h.Width, h.Height, MaxSide), Do: "export it at a lower resolution"}
-	case (h.Width+h.Height)*h.Samples > MaxSums:
+	case (h.Width+h.Height)*h.Samples > MaxSums || h.Width*h.Height*h.Samples > MaxArea:
 		return &UnsupportedError{Where: at, What: fmt.Sprintf("%d × %d pixels of %d samples are more than is held at once", h.Width, h.Height, h.Samples), Do: "export it at a lower resolution, or one file an ink"}
 	}
 	return nil
