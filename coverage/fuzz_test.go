@@ -53,11 +53,7 @@ func anyBytes(t *testing.T, data []byte, open func(io.ReaderAt, int64) (raster.F
 func requireSound(t *testing.T, m *Map) {
 	t.Helper()
 	require.Equal(t, m.Total(), sum(m.Rows))
-	var cells uint64
-	for _, v := range m.Cells.Ink {
-		cells += uint64(v)
-	}
-	require.Equal(t, m.Total(), cells)
+	require.Equal(t, m.Total(), sum(m.Cells.Ink))
 	for _, v := range m.Columns {
 		require.LessOrEqual(t, v, m.Full*uint64(m.Height))
 	}

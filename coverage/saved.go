@@ -23,8 +23,13 @@ func isSaved(magic []byte) bool {
 	return len(magic) >= len(savedMagic) && string(magic[:len(savedMagic)]) == savedMagic
 }
 
-// maxSavedHeader bounds the description: cell borders of some separations.
-const maxSavedHeader = 4 << 20
+// maxSavedHeader bounds the description, which is mostly cell borders, and
+// maxSavedCells the cells of all separations: those of the largest picture that
+// is read.
+const (
+	maxSavedHeader = 4 << 20
+	maxSavedCells  = raster.MaxArea / maxCell / maxCell
+)
 
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
@@ -142,13 +147,15 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	if err := json.Unmarshal(text, h); err != nil {
 		return nil, err
 	}
-	held := 0
+	held, cells := 0, 0
 	for _, s := range h.Separations {
 		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
 		if err := page.Check(); err != nil {
 			return nil, err
 		}
-		if held += s.Width + s.Height; held > raster.MaxSums {
+		held += s.Width + s.Height
+		cells += (len(s.CellsX) - 1) * (len(s.CellsY) - 1)
+		if held > raster.MaxSums || cells > maxSavedCells {
 			return nil, errors.New("it holds more separations than fit")
 		}
 		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {
@@ -178,29 +185,24 @@ func cuts(borders []int, length int) bool {
 func (m *Map) load(src io.ByteReader) error {
 	cols, rows := len(m.Cells.X)-1, len(m.Cells.Y)-1
 	var err error
-	if m.Columns, err = loadSums(src, m.Width, m.Full*uint64(m.Height)); err != nil {
+	if m.Columns, err = loadSums[uint64](src, m.Width, m.Full*uint64(m.Height)); err != nil {
 		return err
 	}
-	if m.Rows, err = loadSums(src, m.Height, m.Full*uint64(m.Width)); err != nil {
+	if m.Rows, err = loadSums[uint64](src, m.Height, m.Full*uint64(m.Width)); err != nil {
 		return err
 	}
-	cells, err := loadSums(src, cols*rows, m.Full*maxCell*maxCell)
-	if err != nil {
+	if m.Cells.Ink, err = loadSums[uint32](src, cols*rows, m.Full*maxCell*maxCell); err != nil {
 		return err
 	}
-	m.Cells.Ink = make([]uint32, len(cells))
-	for i, v := range cells {
-		m.Cells.Ink[i] = uint32(v)
-	}
-	if total := m.Total(); total != sum(m.Rows) || total != sum(cells) {
+	if total := m.Total(); total != sum(m.Rows) || total != sum(m.Cells.Ink) {
 		return fmt.Errorf("the sums of %q contradict each other", m.Ink)
 	}
 	return nil
 }
 
 // loadSums reads n numbers of at most limit; memory grows with what is there.
-func loadSums(src io.ByteReader, n int, limit uint64) ([]uint64, error) {
-	var sums []uint64
+func loadSums[T uint32 | uint64](src io.ByteReader, n int, limit uint64) ([]T, error) {
+	var sums []T
 	for range n {
 		v, err := binary.ReadUvarint(src)
 		if err != nil {
@@ -209,14 +211,14 @@ func loadSums(src io.ByteReader, n int, limit uint64) ([]uint64, error) {
 		if v > limit {
 			return nil, fmt.Errorf("a sum of %d where %d is the most", v, limit)
 		}
-		sums = append(sums, v)
+		sums = append(sums, T(v))
 	}
 	return slices.Clip(sums), nil
 }
 
-func sum(s []uint64) (total uint64) {
+func sum[T uint32 | uint64](s []T) (total uint64) {
 	for _, v := range s {
-		total += v
+		total += uint64(v)
 	}
 	return total
 }
