@@ -7,6 +7,7 @@ import (
 	"io"
 	"math/rand/v2"
 	"testing"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -97,5 +98,31 @@ func BenchmarkAdler(b *testing.B) {
 	sum := newAdler()
 	for b.Loop() {
 		sum = sum.add(data)
+	}
+}
+
+// TestAhead gives the same bytes and the same error as the stream itself, and
+// can be closed at any point.
+func TestAhead(t *testing.T) {
+	data := make([]byte, 3*aheadBytes*aheadBuffers+17)
+	r := rand.New(rand.NewPCG(1, 1))
+	for i := range data {
+		data[i] = byte(r.Uint32())
+	}
+	for _, end := range []error{nil, io.ErrUnexpectedEOF, ErrChecksum} {
+		src := io.Reader(bytes.NewReader(data))
+		if end != nil {
+			src = io.MultiReader(src, iotest.ErrReader(end))
+		}
+		a := NewAhead(src)
+		got, err := io.ReadAll(a)
+		require.Equal(t, end, err)
+		require.True(t, bytes.Equal(data, got))
+		a.Close()
+	}
+	for range 20 {
+		a := NewAhead(bytes.NewReader(data))
+		io.CopyN(io.Discard, a, int64(r.IntN(len(data))))
+		a.Close()
 	}
 }

@@ -41,16 +41,28 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	}
 	var data inflate.Reader
 	data.Reset(imageData{chunks})
-	for _, p := range f.passes {
-		if err := d.decodePass(p, &data, to); err != nil {
-			return err
-		}
-	}
-	if _, err := io.CopyN(io.Discard, &data, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
-		return failed(f.header.Height-1, err)
+	ahead := inflate.NewAhead(&data)
+	err := d.decodePasses(ahead, to)
+	ahead.Close()
+	if err != nil {
+		return err
 	}
 	if err := chunks.rest(); err != nil {
 		return failed(-1, err)
+	}
+	return nil
+}
+
+// decodePasses decodes the picture and reads the stream to its end.
+func (d *decoder) decodePasses(data io.Reader, to raster.Sink) error {
+	f := d.file
+	for _, p := range f.passes {
+		if err := d.decodePass(p, data, to); err != nil {
+			return err
+		}
+	}
+	if _, err := io.CopyN(io.Discard, data, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
+		return failed(f.header.Height-1, err)
 	}
 	return nil
 }

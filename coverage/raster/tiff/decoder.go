@@ -144,6 +144,11 @@ func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (
 	if err != nil {
 		return 0, err
 	}
+	if d.page.Parts() == 1 && d.page.compression != compressionNone {
+		ahead := inflate.NewAhead(expanded)
+		defer ahead.Close()
+		expanded = ahead
+	}
 	rowBytes, done := d.page.rowBytes(), 0
 	for done < block.H {
 		rows := min(len(d.rows)/rowBytes, block.H-done)
@@ -161,7 +166,7 @@ func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (
 		}
 		done += rows
 	}
-	return done - 1, d.checkEnd((stored - done) * rowBytes)
+	return done - 1, d.checkEnd(expanded, (stored-done)*rowBytes)
 }
 
 // expand returns the segment's rows as a stream.
@@ -192,12 +197,12 @@ func (d *decoder) expand() (io.Reader, error) {
 // checkEnd reads a Deflate stream to its end, where its checksum stands. rest
 // are the bytes of rows that lie below the picture: of a tile, or of a last
 // strip that its writer filled up to full height.
-func (d *decoder) checkEnd(rest int) error {
+func (d *decoder) checkEnd(expanded io.Reader, rest int) error {
 	if d.page.compression != compressionDeflate && d.page.compression != compressionOldDeflate {
 		return nil
 	}
 	spare := int64(max(rest, d.page.height*d.page.rowBytes()))
-	if _, err := io.CopyN(io.Discard, d.inflate, spare+1); !errors.Is(err, io.EOF) {
+	if _, err := io.CopyN(io.Discard, expanded, spare+1); !errors.Is(err, io.EOF) {
 		return err
 	}
 	return nil
