@@ -148,7 +148,8 @@ func (l *layout) beyond() ([]Warning, error) {
 		return nil, nil
 	}
 	overLeft, overRight := left-l.ink.first(), l.ink.last()-right
-	switch {
+	switch blank := l.ink.last() == 0; {
+	case blank: // nothing can be lost, wherever it lies
 	case overLeft > 1 && overRight > 1:
 		return nil, inMap(l.Map, "ink stands beyond the fountain's ends, %s mm at the left and %s mm at the right: the form is wider than the %s mm that it inks; take another press or correct --dpi",
 			mmText(overLeft*l.mmPerPX), mmText(overRight*l.mmPerPX), mmText(l.press.Fountain.WidthMM()))

@@ -161,6 +161,22 @@ func TestBlankRasterBeyondTheFountain(t *testing.T) {
 	assert.Equal(t, "the raster reaches beyond the fountain, by 0.5 mm on the left and 1.5 mm on the right; nothing prints there", warnings[0].Text)
 }
 
+// TestBlankSeparationOffTheFountain is warned of and not refused: it has no ink
+// that could be lost.
+func TestBlankSeparationOffTheFountain(t *testing.T) {
+	for _, shift := range []float64{-800, 800} {
+		m := solid(100, 100, 50.8)
+		clear(m.Columns)
+		clear(m.Rows)
+		zones, warnings, err := Place(m, pressOf(2, 31.75), Placement{ShiftMM: shift})
+		require.NoError(t, err)
+		require.Len(t, warnings, 1)
+		assert.Equal(t, CodeBeyond, warnings[0].Code)
+		assert.True(t, zones[0].OffSheet)
+		assert.Zero(t, zones[0].CoveragePct)
+	}
+}
+
 // TestPlaceRoundedResolution lays a solid form that is as wide as the fountain,
 // at the resolution that PNG rounds to whole pixels a metre: it reaches over
 // both ends by a hair, and passes.
