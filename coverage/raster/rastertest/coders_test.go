@@ -54,7 +54,7 @@ func TestG4EncoderStreams(t *testing.T) {
 	})
 }
 
-// TestPackBits packs the example of Apple's Technical Note TN1023 (from memory;
+// TestPackBits packs the usual worked example of the coding (from memory;
 // libtiff checks the coder besides).
 func TestPackBits(t *testing.T) {
 	require.Equal(t,

@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// Compression schemes of TIFF (TIFF 6.0, section 3; the Photoshop Technical
-// Notes of 2002 for Deflate).
+// Compression schemes of TIFF (TIFF 6.0, section 3; the technical notes of 2002
+// to it for Deflate).
 const (
 	NoCompression = 1
 	MH            = 2 // Modified Huffman
