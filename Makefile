@@ -34,8 +34,12 @@ lint:
 	$(TOOL) staticcheck ./...
 	$(GO) vet ./coverage/testdata/plate ./coverage/testdata/peers
 
+# Go's own benchmarks, then a whole plate beside a C program; bench-peers has
+# every kind of plate.
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./...
+	sh .ci/deps peers
+	$(GO) run ./coverage/testdata/peers -only '^Group 4, 256-row strips$$'
 
 bench-peers:
 	sh .ci/deps peers
@@ -50,6 +54,7 @@ fuzz:
 	done
 
 cover:
+	@mkdir -p out
 	$(GO) test -coverprofile=out/cover.prof -coverpkg=./... ./...
 	$(GO) tool cover -html=out/cover.prof -o out/cover.html
 

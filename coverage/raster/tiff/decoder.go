@@ -96,7 +96,7 @@ func (d *decoder) Decode(part int, to raster.Sink) error {
 	case p.compression == compressionJPEG:
 		err = d.decodeJPEG(block, p.storedRows(segment), to)
 	default:
-		rows, err = d.decodePacked(block, p.storedRows(segment), to)
+		rows, err = d.decodePacked(block, row, p.storedRows(segment), to)
 	}
 	if err != nil {
 		return d.failed(block, segment, rows, err)
@@ -138,8 +138,9 @@ func (d *decoder) cut(ends []int32, width int) []int32 {
 }
 
 // decodePacked decodes the compressions that give packed rows. It returns how
-// many rows went well.
-func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (int, error) {
+// many rows went well. The part begins at row from of a segment of so many
+// stored rows.
+func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.Sink) (int, error) {
 	expanded, err := d.expand()
 	if err != nil {
 		return 0, err
@@ -150,6 +151,7 @@ func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (
 		expanded = ahead
 	}
 	rowBytes, done := d.page.rowBytes(), 0
+	last := from+d.page.partRows >= stored
 	for done < block.H {
 		rows := min(len(d.rows)/rowBytes, block.H-done)
 		n, err := io.ReadFull(expanded, d.rows[:rows*rowBytes])
@@ -166,7 +168,11 @@ func (d *decoder) decodePacked(block raster.Block, stored int, to raster.Sink) (
 		}
 		done += rows
 	}
-	return done - 1, d.checkEnd(expanded, (stored-done)*rowBytes)
+	if !last {
+		return done, nil
+	}
+	hidden, filled := stored-from-done, d.page.height-stored
+	return done - 1, d.checkEnd(expanded, hidden, filled)
 }
 
 // expand returns the segment's rows as a stream.
@@ -194,18 +200,35 @@ func (d *decoder) expand() (io.Reader, error) {
 	}
 }
 
-// checkEnd reads a Deflate stream to its end, where its checksum stands. rest
-// are the bytes of rows that lie below the picture: of a tile, or of a last
-// strip that its writer filled up to full height.
-func (d *decoder) checkEnd(expanded io.Reader, rest int) error {
-	if d.page.compression != compressionDeflate && d.page.compression != compressionOldDeflate {
-		return nil
-	}
-	spare := int64(max(rest, d.page.height*d.page.rowBytes()))
-	if _, err := io.CopyN(io.Discard, expanded, spare+1); !errors.Is(err, io.EOF) {
+// errExcess is what a page shows whose size tags do not fit its data.
+var errExcess = errors.New("more of them than its rows take")
+
+// maxPadding is how many bytes may stand behind the last row of a strip: some
+// writers fill it up to a word.
+const maxPadding = 3
+
+// checkEnd reads a segment to its end: a Deflate checksum stands there, and
+// what is left must be rows that lie below the picture. hidden of them there
+// are in a tile that reaches over the picture's end; a last strip may be filled
+// up to full height, as programs leave it that hold strips of one size.
+func (d *decoder) checkEnd(expanded io.Reader, hidden, filled int) error {
+	p := d.page
+	rowBytes := int64(p.rowBytes())
+	must, may := int64(hidden)*rowBytes, int64(filled)*rowBytes
+	n, err := io.CopyN(io.Discard, expanded, must+may+maxPadding+1)
+	deflate := p.compression == compressionDeflate || p.compression == compressionOldDeflate
+	if deflate && err != nil && !errors.Is(err, io.EOF) {
 		return err
 	}
-	return nil
+	spare := n - must
+	padded := p.compression == compressionNone || p.compression == compressionPackBits
+	switch {
+	case spare < 0:
+		return io.ErrUnexpectedEOF
+	case spare == 0, spare == may, padded && spare <= maxPadding, padded && spare > may && spare <= may+maxPadding:
+		return nil
+	}
+	return errExcess
 }
 
 // undoPredictor adds to every sample the one of the pixel before: TIFF 6.0,
@@ -256,7 +279,7 @@ func isUnread(err error) bool {
 // system.
 func isDamage(err error) bool {
 	for _, damage := range []error{
-		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errJPEG,
+		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errJPEG, errExcess,
 		inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum,
 	} {
 		if errors.Is(err, damage) {

@@ -176,7 +176,9 @@ func (d *directory) ints(tag uint16) ([]int64, error) {
 		case typeLong, typeIFD:
 			values[i] = int64(order.Uint32(b[4*i:]))
 		case typeLong8, typeIFD8:
-			values[i] = d.in.offset(b[8*i:])
+			if values[i] = d.in.offset(b[8*i:]); values[i] < 0 {
+				return nil, d.damaged(nil, "tag %d holds a number beyond any file", tag)
+			}
 		default:
 			return nil, d.damaged(nil, "tag %d is of field type %d, not a whole number", tag, f.kind)
 		}

@@ -50,7 +50,7 @@ func (p *page) readSegments(d *directory) error {
 	if p.offsets, err = d.ints(offsets); err != nil {
 		return err
 	}
-	if n := p.count(); len(p.offsets) < n {
+	if n := p.count(); len(p.offsets) != n {
 		return d.damaged(nil, "the page needs %d %ss of %d × %d pixels and names %d", n, p.kind, p.width, p.height, len(p.offsets))
 	}
 	return p.readCounts(d, counts)
@@ -128,6 +128,23 @@ func (p *page) readCounts(d *directory, tag uint16) error {
 		p.counts = []int64{max(0, d.in.size-p.offsets[0])}
 	default:
 		return d.damaged(nil, "the page needs the lengths of %d %ss and names %d", n, p.kind, len(p.counts))
+	}
+	return p.checkApart(d)
+}
+
+// checkApart refuses segments that share their bytes, with which a small file
+// could ask for any amount of work. Those that lie outside the file are found
+// when they are read, with the row that is missing.
+func (p *page) checkApart(d *directory) error {
+	var total int64
+	for i := range p.count() {
+		offset, length := p.offsets[i], p.counts[i]
+		if offset < 0 || length < 0 || offset > d.in.size-length {
+			continue
+		}
+		if total += length; total > d.in.size {
+			return d.damaged(nil, "the %ss lie upon each other", p.kind)
+		}
 	}
 	return nil
 }
