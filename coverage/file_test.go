@@ -167,7 +167,7 @@ func TestNoSeparation(t *testing.T) {
 		require.NotContains(t, err.Error(), "\n")
 	}
 	_, err := Open(t.TempDir())
-	require.ErrorContains(t, err, "is not a regular file")
+	require.ErrorContains(t, err, "is a folder; name the separations in it")
 	_, err = Open("no such file")
 	require.ErrorContains(t, err, "there is no such file")
 }

@@ -57,6 +57,9 @@ func pagesOf(f *os.File) (raster.File, error) {
 	if err != nil {
 		return nil, &raster.ReadError{Err: err}
 	}
+	if info.IsDir() {
+		return nil, &raster.UnsupportedError{What: "is a folder", Do: "name the separations in it"}
+	}
 	if !info.Mode().IsRegular() {
 		return nil, &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
 	}

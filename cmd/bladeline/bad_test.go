@@ -112,7 +112,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure nothere.tif", "nothere.tif: there is no such file; check the name and the folder"},
 	{"measure short-none.tif nothere.tif", "nothere.tif: there is no such file; …"}, // before any is read
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
-	{"measure folder.csv", "folder.csv: is not a regular file; name the separation itself"},
+	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
 	{"measure letter.txt", "letter.txt: a file that is neither TIFF nor PNG nor saved coverage is no separation that is read; export separations as TIFF or PNG"},
 	{"measure form.pdf", "form.pdf: a PDF is no separation that is read; export separations as TIFF or PNG"},
 
