@@ -29,26 +29,27 @@ func (b *Bits) Reset(src io.Reader) {
 	*b = Bits{src: src, buf: b.buf}
 }
 
-// Fill adds 32 bits to the n < 32 that acc holds.
+// Fill brings the n < 64 bits that acc holds to at least 56. What acc holds
+// beyond them are the bits that the next Fill will count.
 func (b *Bits) Fill(acc uint64, n int) (uint64, int) {
-	if b.pos+4 > b.end {
+	if b.pos+8 > b.end {
 		b.read()
 	}
-	acc |= uint64(binary.BigEndian.Uint32(b.buf[b.pos:])) << (32 - n)
-	b.pos += 4
-	return acc, n + 32
+	acc |= binary.BigEndian.Uint64(b.buf[b.pos:]) >> (n & 63)
+	b.pos += (63 - n) >> 3
+	return acc, n | 56
 }
 
-// read makes four bytes available, zeros where the stream has no more.
+// read makes eight bytes available, zeros where the stream has no more.
 func (b *Bits) read() {
 	b.end = copy(b.buf, b.buf[b.pos:b.end])
 	b.pos = 0
-	for b.end < 4 && b.err == nil {
+	for b.end < 8 && b.err == nil {
 		var n int
 		n, b.err = b.src.Read(b.buf[b.end:])
 		b.end += n
 	}
-	for b.end < 4 {
+	for b.end < 8 {
 		b.buf[b.end] = 0
 		b.end++
 		b.padding += 8
@@ -58,7 +59,7 @@ func (b *Bits) read() {
 // Short returns why the stream cannot have held the bits that were taken from
 // it when n are still in the accumulator, nil if it did hold them.
 func (b *Bits) Short(n int) error {
-	if b.padding == 0 || n >= b.padding {
+	if n+8*(b.end-b.pos) >= b.padding {
 		return nil
 	}
 	return b.ended()

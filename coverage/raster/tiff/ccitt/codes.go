@@ -62,7 +62,8 @@ const (
 
 type runTable [1 << runBits]runCode
 
-var whiteRuns, blackRuns = runs(&whiteTerminating, &whiteMakeUp), runs(&blackTerminating, &blackMakeUp)
+// runTables are those of black and of white runs.
+var runTables = [2]*runTable{runs(&blackTerminating, &blackMakeUp), runs(&whiteTerminating, &whiteMakeUp)}
 
 func runs(terminating *[64]string, makeUp *[27]string) *runTable {
 	t := new(runTable)
@@ -94,4 +95,40 @@ func codeIndexes(code string, width int) (first, n int) {
 	}
 	n = 1 << (width - len(code))
 	return first * n, n
+}
+
+// pairBits is how many bits of a row a look-up of two runs sees; nearly all
+// runs of a halftone are short enough to be found so.
+const pairBits = 13
+
+// A pair is what the next pairBits bits begin with, if it is two runs without
+// make-up codes, else 0.
+//
+//	bits 0– 5  how many bits the two codes take
+//	bits 6–11  the length of the first run
+//	bits 12–   the length of the second
+type pair uint32
+
+func (p pair) bits() int     { return int(p & 63) }
+func (p pair) first() int32  { return int32(p >> 6 & 63) }
+func (p pair) second() int32 { return int32(p >> 12) }
+
+type pairTable [1 << pairBits]pair
+
+// pairs are those of a black and a white run, and of a white and a black one.
+var pairs = [2]*pairTable{pairsOf(runTables[0], runTables[1]), pairsOf(runTables[1], runTables[0])}
+
+func pairsOf(one, two *runTable) *pairTable {
+	t := new(pairTable)
+	for i := range t {
+		bits := i << (runBits - pairBits)
+		first := one[bits]
+		second := two[bits<<(first&codeLength)&(1<<runBits-1)]
+		n := first&codeLength + second&codeLength
+		if first == 0 || second == 0 || (first|second)&codeMakeUp != 0 || n > pairBits {
+			continue
+		}
+		t[i] = pair(n | first>>codeRunBits<<6 | second>>codeRunBits<<12)
+	}
+	return t
 }

@@ -14,92 +14,92 @@ var (
 	ErrUncompressed = errors.New("the compression's rare uncompressed mode")
 )
 
-// rows is what all codings share: the bits, and the row above and this one as
-// changing elements, strictly rising, white to black first. They start at index
-// 1, behind the imaginary element at -1, and are followed by sentinels, so that
-// looking one behind and maxVertical+1 ahead needs no test.
+// rows is what the codings share: the bits, and two rows of changing elements.
 type rows struct {
-	in       Bits
-	acc      uint64 // the next bits, left-aligned
-	n        int    // how many of them are valid
-	width    int32
-	ref, cur []int32
+	in    Bits
+	acc   uint64 // the next bits, left-aligned
+	n     int    // how many of them are valid
+	width int32
+
+	// line holds the changing elements of the row above, from index ref on,
+	// and of this row, from cur on: strictly rising, white to black first. In
+	// each row they stand behind the imaginary element at -1 and before
+	// sentinels at the width, so that looking ahead needs no test.
+	line     []int32
+	ref, cur int
 }
 
-const sentinels = maxVertical + 4
+// sentinels: a pass code can lead three elements behind the row, from where
+// as many as a look-up sees are looked at.
+const sentinels = 3 + maxVertical + 1
 
-// Reset starts a strip or tile of rows that are width pixels wide; the row
-// above the first is white.
-func (g *rows) Reset(src io.Reader, width int) {
-	g.in.Reset(src)
-	g.acc, g.n = 0, 0
-	if g.width != int32(width) || g.ref == nil {
-		g.width = int32(width)
-		g.ref = make([]int32, width+2+sentinels)
-		g.cur = make([]int32, width+2+sentinels)
+// reset starts rows that are width pixels wide below a white one.
+func (r *rows) reset(src io.Reader, width int) {
+	r.in.Reset(src)
+	r.acc, r.n = 0, 0
+	row := width + 2 + sentinels
+	if r.width != int32(width) || r.line == nil {
+		r.width = int32(width)
+		r.line = make([]int32, 2*row)
 	}
-	g.ref[0], g.cur[0] = -1, -1
-	g.close(g.ref, 1)
+	r.ref, r.cur = 0, row
+	r.line[r.ref], r.line[r.cur] = -1, -1
+	r.close(r.ref + 1)
 }
 
-// finish takes the row that stands in cur up to k, or the error that ended it,
-// and returns its black runs as pairs of start and end in pixels, strictly
-// rising. The slice is valid until the next row.
-func (g *rows) finish(k int, err error) ([]int32, error) {
-	left := g.n
+// close puts the sentinels behind a row that ends before index k of line.
+func (r *rows) close(k int) {
+	for i := range sentinels {
+		r.line[k+i] = r.width
+	}
+}
+
+// finish makes the row that was decoded up to index k of line the reference
+// line, and returns its runs.
+func (r *rows) finish(k int, err error) ([]int32, error) {
+	left := r.n
 	if err != nil {
-		left -= runBits // what made no sense may have been the padding
+		left -= runBits // what was no code may have been behind the stream's end
 	}
-	if short := g.in.Short(left); short != nil {
+	if short := r.in.Short(left); short != nil {
 		return nil, short
 	}
 	if err != nil {
 		return nil, err
 	}
-	for k > 1 && g.cur[k-1] == g.width {
+	for k > r.cur+1 && r.line[k-1] == r.width {
 		k--
 	}
-	g.close(g.cur, k)
-	g.ref, g.cur = g.cur, g.ref
-	return g.ref[1 : 1+k&^1], nil
+	r.close(k)
+	r.ref, r.cur = r.cur, r.ref
+	ends := k - (r.ref + 1)
+	return r.line[r.ref+1:][:(ends+1)&^1], nil
 }
 
-// close puts the sentinels behind the k elements of a row.
-func (g *rows) close(row []int32, k int) {
-	for i := range sentinels {
-		row[k+i] = g.width
-	}
+// peek returns the next bits, at least 56 of them.
+func (r *rows) peek() uint64 {
+	r.acc, r.n = r.in.Fill(r.acc, r.n)
+	return r.acc
 }
 
-// run decodes one run: any number of make-up codes and a terminating code.
-func (g *rows) run(acc uint64, n int, codes *runTable) (int32, uint64, int, error) {
-	var length int32
-	for {
-		if n < 32 {
-			acc, n = g.in.Fill(acc, n)
-		}
-		code := codes[acc>>(64-runBits)]
-		if code == 0 {
-			return 0, acc, n, ErrCode
-		}
-		acc <<= code & codeLength
-		n -= int(code & codeLength)
-		length += int32(code >> codeRunBits)
-		if length > g.width {
-			return 0, acc, n, ErrRow
-		}
-		if code&codeMakeUp == 0 {
-			return length, acc, n, nil
-		}
-	}
+// skip goes on by up to 56 bits that were peeked at.
+func (r *rows) skip(bits int) {
+	r.acc <<= bits & 63
+	r.n -= bits
 }
 
-// put adds a changing element at a to the k that cur holds. A run of no length
-// puts its second end on its first: then the colour does not change there.
-func put(cur []int32, k int, a int32) int {
-	if cur[k-1] == a {
+// atEOL tells if eleven zeros come next, which only an EOL begins with.
+func (r *rows) atEOL() bool { return r.peek()>>(64-eolZeros) == 0 }
+
+const eolZeros = 11
+
+// put adds a changing element at a behind index k-1 of line. A run of no
+// length puts its second end on its first: then the colour does not change
+// there.
+func put(line []int32, k int, a int32) int {
+	if line[k-1] == a {
 		return k - 1
 	}
-	cur[k] = a
+	line[k] = a
 	return k + 1
 }
