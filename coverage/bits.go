@@ -11,30 +11,39 @@ import (
 // computation of positional population counts using SIMD instructions"
 // (Klarqvist, Muła and Lemire, 2021), here on plain 64-bit words.
 type bitCounter struct {
-	samples int // a pixel
-	n       int // lanes
-	words   int // a row
-	planes  [8][]uint64
-	waiting [batchRows][]uint64 // rows not yet counted
-	rows    int                 // how many
-	masks   [][]uint64          // where samples are in word i: masks[i%samples], one a sample
+	samples  int // a pixel
+	n        int // lanes
+	rowBytes int
+	planes   []planes
+	words    rowWords   // what of 16 rows is being added
+	waiting  []byte     // rows too few to be added yet
+	rows     int        // how many
+	masks    [][]uint64 // where samples are in word i of a row: masks[i%samples]
 }
 
 // batchRows rows are counted at once; maxCell rows count to 240, so that 8
-// planes hold every count.
-const batchRows = 16
+// planes hold every count. Rows are added pieceWords words at a time, which
+// stay in the fastest cache.
+const (
+	batchRows  = 16
+	pieceWords = 32
+	pieceBytes = 8 * pieceWords
+)
+
+// planes hold the counts of a piece, word by word; rowWords are a piece of
+// every row of a batch.
+type (
+	planes   [pieceWords][8]uint64
+	rowWords [batchRows][pieceWords]uint64
+)
 
 func (c *bitCounter) reset(n int) {
 	if c.n == n {
 		return
 	}
-	c.n, c.words = n, (n+63)/64
-	for p := range c.planes {
-		c.planes[p] = make([]uint64, c.words)
-	}
-	for r := range c.waiting {
-		c.waiting[r] = make([]uint64, c.words)
-	}
+	c.n, c.rowBytes = n, (n+7)/8
+	c.planes = make([]planes, (c.rowBytes+pieceBytes-1)/pieceBytes)
+	c.waiting = make([]byte, batchRows*c.rowBytes)
 	if c.samples > 1 {
 		c.masks = sampleMasks(c.samples)
 	}
@@ -56,90 +65,141 @@ func sampleMasks(samples int) [][]uint64 {
 
 // add counts packed rows.
 func (c *bitCounter) add(data []byte, stride int, rows []uint64) {
-	for y := range len(rows) / c.samples {
-		row := c.waiting[c.rows]
-		ones := c.load(row, data[y*stride:])
+	count := len(rows) / c.samples
+	if c.samples > 1 {
+		for y := range count {
+			c.addSamples(rows[y*c.samples:][:c.samples], data[y*stride:][:c.rowBytes])
+		}
+	}
+	y := 0
+	for ; y+batchRows <= count; y += batchRows {
+		ones := c.batch(data[y*stride:], stride)
 		if c.samples == 1 {
-			rows[y] += ones
-		} else {
-			c.addSamples(rows[y*c.samples:][:c.samples], row)
+			addOnes(rows[y:], &ones)
 		}
-		if c.rows++; c.rows == batchRows {
-			c.batch()
+	}
+	for ; y < count; y++ {
+		row := data[y*stride:][:c.rowBytes]
+		if c.samples == 1 {
+			rows[y] += c.ones(row)
 		}
+		c.wait(row)
+	}
+}
+
+func addOnes(rows []uint64, ones *[batchRows]uint64) {
+	for i, v := range ones {
+		rows[i] += v
+	}
+}
+
+// wait keeps a row until there are enough of them.
+func (c *bitCounter) wait(row []byte) {
+	copy(c.waiting[c.rows*c.rowBytes:], row)
+	if c.rows++; c.rows == batchRows {
+		c.batch(c.waiting, c.rowBytes)
+		c.rows = 0
 	}
 }
 
 // addSamples adds the ones of each sample of a row.
-func (c *bitCounter) addSamples(sums []uint64, row []uint64) {
-	for i, w := range row {
-		for s, mask := range c.masks[i%c.samples] {
+func (c *bitCounter) addSamples(sums []uint64, row []byte) {
+	for i, turn := 0, 0; 8*i < len(row); i++ {
+		w := c.word(row, i)
+		for s, mask := range c.masks[turn][:len(sums)] {
 			sums[s] += uint64(bits.OnesCount64(w & mask))
+		}
+		if turn++; turn == len(c.masks) {
+			turn = 0
 		}
 	}
 }
 
-// load copies a packed row into whole words, clears the bits behind its last
-// lane, and returns how many ones it has. Byte 0 becomes the lowest byte.
-func (c *bitCounter) load(words []uint64, row []byte) (ones uint64) {
-	row = row[:(c.n+7)/8]
-	rest, at := row, words
-	for len(rest) >= 32 && len(at) >= 4 {
-		w0, w1 := binary.LittleEndian.Uint64(rest), binary.LittleEndian.Uint64(rest[8:])
-		w2, w3 := binary.LittleEndian.Uint64(rest[16:]), binary.LittleEndian.Uint64(rest[24:])
-		at[0], at[1], at[2], at[3] = w0, w1, w2, w3
-		ones += uint64(bits.OnesCount64(w0) + bits.OnesCount64(w1) + bits.OnesCount64(w2) + bits.OnesCount64(w3))
-		rest, at = rest[32:], at[4:]
-	}
-	for i := range at {
-		var word [8]byte
-		copy(word[:], rest[8*i:])
-		at[i] = binary.LittleEndian.Uint64(word[:])
-		ones += uint64(bits.OnesCount64(at[i]))
-	}
-	if spare := -c.n & 7; spare > 0 {
-		behind := byte(1<<spare - 1)
-		ones -= uint64(bits.OnesCount8(row[len(row)-1] & behind))
-		words[c.words-1] &^= uint64(behind) << (8 * ((len(row) - 1) % 8))
+// ones counts those of a row.
+func (c *bitCounter) ones(row []byte) (ones uint64) {
+	for i := 0; 8*i < len(row); i++ {
+		ones += uint64(bits.OnesCount64(c.word(row, i)))
 	}
 	return ones
 }
 
-// batch adds the waiting rows to the planes.
-func (c *bitCounter) batch() {
-	n := c.words
-	p0, p1, p2, p3 := c.planes[0][:n], c.planes[1][:n], c.planes[2][:n], c.planes[3][:n]
-	p4, p5, p6, p7 := c.planes[4][:n], c.planes[5][:n], c.planes[6][:n], c.planes[7][:n]
-	r0, r1, r2, r3 := c.waiting[0][:n], c.waiting[1][:n], c.waiting[2][:n], c.waiting[3][:n]
-	r4, r5, r6, r7 := c.waiting[4][:n], c.waiting[5][:n], c.waiting[6][:n], c.waiting[7][:n]
-	r8, r9, r10, r11 := c.waiting[8][:n], c.waiting[9][:n], c.waiting[10][:n], c.waiting[11][:n]
-	r12, r13, r14, r15 := c.waiting[12][:n], c.waiting[13][:n], c.waiting[14][:n], c.waiting[15][:n]
-	for i := range p0 {
+// word returns word i of a row, byte 0 of which becomes the lowest, without
+// what stands behind the row's last lane.
+func (c *bitCounter) word(row []byte, i int) uint64 {
+	if 64*(i+1) <= c.n {
+		return binary.LittleEndian.Uint64(row[8*i:])
+	}
+	var last [8]byte
+	copy(last[:], row[8*i:])
+	if spare := -c.n & 7; spare > 0 {
+		last[len(row)-1-8*i] &^= 1<<spare - 1
+	}
+	return binary.LittleEndian.Uint64(last[:])
+}
+
+// batch adds batchRows rows to the planes and returns each one's ones.
+func (c *bitCounter) batch(data []byte, stride int) (ones [batchRows]uint64) {
+	for i := range c.planes {
+		for r := range batchRows {
+			row := data[r*stride:][:c.rowBytes]
+			ones[r] += c.load(&c.words[r], row, i)
+		}
+		c.planes[i].add(&c.words)
+	}
+	return ones
+}
+
+// load copies piece i of a row into words, zeros behind the row's end, and
+// returns how many ones it has.
+func (c *bitCounter) load(words *[pieceWords]uint64, row []byte, i int) (ones uint64) {
+	if (i+1)*8*pieceBytes <= c.n {
+		piece := (*[pieceBytes]byte)(row[i*pieceBytes:])
+		for j := 0; j < pieceWords; j += 4 {
+			w0, w1 := binary.LittleEndian.Uint64(piece[8*j:]), binary.LittleEndian.Uint64(piece[8*j+8:])
+			w2, w3 := binary.LittleEndian.Uint64(piece[8*j+16:]), binary.LittleEndian.Uint64(piece[8*j+24:])
+			words[j], words[j+1], words[j+2], words[j+3] = w0, w1, w2, w3
+			ones += uint64(bits.OnesCount64(w0) + bits.OnesCount64(w1) + bits.OnesCount64(w2) + bits.OnesCount64(w3))
+		}
+		return ones
+	}
+	for j := range words {
+		words[j] = 0
+		if at := i*pieceWords + j; 8*at < len(row) {
+			words[j] = c.word(row, at)
+		}
+		ones += uint64(bits.OnesCount64(words[j]))
+	}
+	return ones
+}
+
+// add adds the bits of all rows to the counts.
+func (p *planes) add(rows *rowWords) {
+	for i := range p {
 		var t1, t2, f1, f2, e1, e2 uint64
-		one, two, four := p0[i], p1[i], p2[i]
-		one, t1 = addBits(one, r0[i], r1[i])
-		one, t2 = addBits(one, r2[i], r3[i])
+		q := &p[i]
+		one, two, four := q[0], q[1], q[2]
+		one, t1 = addBits(one, rows[0][i], rows[1][i])
+		one, t2 = addBits(one, rows[2][i], rows[3][i])
 		two, f1 = addBits(two, t1, t2)
-		one, t1 = addBits(one, r4[i], r5[i])
-		one, t2 = addBits(one, r6[i], r7[i])
+		one, t1 = addBits(one, rows[4][i], rows[5][i])
+		one, t2 = addBits(one, rows[6][i], rows[7][i])
 		two, f2 = addBits(two, t1, t2)
 		four, e1 = addBits(four, f1, f2)
-		one, t1 = addBits(one, r8[i], r9[i])
-		one, t2 = addBits(one, r10[i], r11[i])
+		one, t1 = addBits(one, rows[8][i], rows[9][i])
+		one, t2 = addBits(one, rows[10][i], rows[11][i])
 		two, f1 = addBits(two, t1, t2)
-		one, t1 = addBits(one, r12[i], r13[i])
-		one, t2 = addBits(one, r14[i], r15[i])
+		one, t1 = addBits(one, rows[12][i], rows[13][i])
+		one, t2 = addBits(one, rows[14][i], rows[15][i])
 		two, f2 = addBits(two, t1, t2)
 		four, e2 = addBits(four, f1, f2)
-		p0[i], p1[i], p2[i] = one, two, four
-		eight, carry := addBits(p3[i], e1, e2)
-		p3[i] = eight
-		p4[i], carry = p4[i]^carry, p4[i]&carry
-		p5[i], carry = p5[i]^carry, p5[i]&carry
-		p6[i], carry = p6[i]^carry, p6[i]&carry
-		p7[i] ^= carry
+		q[0], q[1], q[2] = one, two, four
+		eight, carry := addBits(q[3], e1, e2)
+		q[3] = eight
+		q[4], carry = q[4]^carry, q[4]&carry
+		q[5], carry = q[5]^carry, q[5]&carry
+		q[6], carry = q[6]^carry, q[6]&carry
+		q[7] ^= carry
 	}
-	c.rows = 0
 }
 
 // addBits adds three bits in each of 64 places: a carry-save adder.
@@ -148,61 +208,57 @@ func addBits(a, b, c uint64) (sum, carry uint64) {
 	return half ^ c, a&b | half&c
 }
 
-// drain reads the counts off the planes, eight lanes at a time.
+// drain reads the counts off the planes.
 func (c *bitCounter) drain(lanes []uint32) {
 	if c.rows > 0 {
-		for _, row := range c.waiting[c.rows:] {
-			clear(row)
-		}
-		c.batch()
+		clear(c.waiting[c.rows*c.rowBytes:])
+		c.batch(c.waiting, c.rowBytes)
+		c.rows = 0
 	}
-	for word := range c.words {
-		var planes [8]uint64
-		for p := range planes {
-			planes[p] = c.planes[p][word]
+	for first := 0; first < len(lanes); first += 64 {
+		word := first / 64
+		bytes := &c.planes[word/pieceWords][word%pieceWords]
+		transpose(bytes)
+		if first+64 <= len(lanes) {
+			storeCounts((*[64]uint32)(lanes[first:]), bytes)
+			continue
 		}
-		for first := 64 * word; first < min(64*word+64, len(lanes)); first += 8 {
-			counts := byteCounts(&planes)
-			for p := range planes {
-				planes[p] >>= 8
-			}
-			if first+8 <= len(lanes) {
-				storeCounts((*[8]uint32)(lanes[first:]), counts)
-				continue
-			}
-			for i := first; i < len(lanes); i++ {
-				lanes[i] = uint32(counts & 0xff)
-				counts >>= 8
-			}
-		}
+		var last [64]uint32
+		storeCounts(&last, bytes)
+		copy(lanes[first:], last[:])
 	}
-	for p := range c.planes {
-		clear(c.planes[p])
-	}
+	clear(c.planes)
 }
 
-// byteCounts puts the counts of the lanes in the planes' lowest bytes into a
-// byte each, that of the leftmost pixel lowest.
-func byteCounts(p *[8]uint64) uint64 {
-	return spread[uint8(p[0])] + spread[uint8(p[1])]<<1 + spread[uint8(p[2])]<<2 + spread[uint8(p[3])]<<3 +
-		spread[uint8(p[4])]<<4 + spread[uint8(p[5])]<<5 + spread[uint8(p[6])]<<6 + spread[uint8(p[7])]<<7
-}
-
-func storeCounts(lanes *[8]uint32, counts uint64) {
-	lanes[0], lanes[1], lanes[2], lanes[3] = uint32(counts&0xff), uint32(counts>>8&0xff), uint32(counts>>16&0xff), uint32(counts>>24&0xff)
-	lanes[4], lanes[5], lanes[6], lanes[7] = uint32(counts>>32&0xff), uint32(counts>>40&0xff), uint32(counts>>48&0xff), uint32(counts>>56)
-}
-
-// spread puts each bit of a byte in a byte of its own, the most significant
-// bit, which is the leftmost pixel, in the lowest.
-var spread = spreadTable()
-
-func spreadTable() *[256]uint64 {
-	t := new([256]uint64)
-	for b := range t {
-		for i := range 8 {
-			t[b] |= uint64(b>>(7-i)&1) << (8 * i)
-		}
+// transpose exchanges planes and lanes in each of the eight 8 × 8 squares of
+// bits that the words' bytes make: byte b of word w becomes the count of lane
+// w of those in byte b, lane 0 being its most significant bit. Halves, quarters and
+// single bits change places in turn: Warren, Hacker's Delight, section 7-3
+// (from memory).
+func transpose(w *[8]uint64) {
+	for i := range 4 {
+		w[i], w[i+4] = swapBits(w[i], w[i+4], 4, 0x0f0f0f0f0f0f0f0f)
 	}
-	return t
+	for _, i := range [...]int{0, 1, 4, 5} {
+		w[i], w[i+2] = swapBits(w[i], w[i+2], 2, 0x3333333333333333)
+	}
+	for i := 0; i < 8; i += 2 {
+		w[i], w[i+1] = swapBits(w[i], w[i+1], 1, 0x5555555555555555)
+	}
+	w[0], w[1], w[2], w[3], w[4], w[5], w[6], w[7] = w[7], w[6], w[5], w[4], w[3], w[2], w[1], w[0]
+}
+
+// swapBits exchanges the high bits of low, those that mask shifted left by n
+// has, with the low bits of high.
+func swapBits(low, high uint64, n int, mask uint64) (uint64, uint64) {
+	change := (low>>n ^ high) & mask
+	return low ^ change<<n, high ^ change
+}
+
+// storeCounts gives every lane its byte.
+func storeCounts(lanes *[64]uint32, bytes *[8]uint64) {
+	for i, w := range bytes {
+		lanes[i], lanes[i+8], lanes[i+16], lanes[i+24] = uint32(w&0xff), uint32(w>>8&0xff), uint32(w>>16&0xff), uint32(w>>24&0xff)
+		lanes[i+32], lanes[i+40], lanes[i+48], lanes[i+56] = uint32(w>>32&0xff), uint32(w>>40&0xff), uint32(w>>48&0xff), uint32(w>>56)
+	}
 }

@@ -6,12 +6,30 @@ import "encoding/binary"
 // to bytes. Eight bytes are added at once, as the even and the odd ones in
 // 16-bit fields of a word: maxCell rows of 255 stay below 65536.
 type byteCounter struct {
-	samples   int // a pixel
-	bits      int // a sample: 2, 4 or 8
-	wide      []byte
-	n         int // lanes
-	even, odd []uint64
+	samples int // a pixel
+	bits    int // a sample: 2, 4 or 8
+	n       int // lanes
+	pieces  []bytePiece
+	made    [groupRows][groupBytes + 4]byte // pieces of rows that are not there as whole bytes
+	table   *[256]uint32                    // the samples of a byte, a byte each
 }
+
+// groupRows rows are added at once, groupWords words at a time: each row's own
+// ink in these stays within 16 bits, too.
+const (
+	groupRows  = 4
+	groupWords = 128
+	groupBytes = 8 * groupWords
+)
+
+// A pieceRow is what a bytePiece covers of a row.
+type (
+	bytePiece [groupWords]fields
+	pieceRow  [groupBytes]byte
+)
+
+// fields are the sums of the even and of the odd bytes of a word.
+type fields struct{ even, odd uint64 }
 
 const evenBytes = 0x00ff00ff00ff00ff
 
@@ -20,100 +38,154 @@ func (c *byteCounter) reset(n int) {
 		return
 	}
 	c.n = n
-	c.wide = make([]byte, n)
-	c.even, c.odd = make([]uint64, (n+7)/8), make([]uint64, (n+7)/8)
+	c.pieces = make([]bytePiece, (n+groupBytes-1)/groupBytes)
+	if c.bits < 8 {
+		c.table = wideTable(c.bits)
+	}
+}
+
+// wideTable gives each sample of a byte a byte of its own, the leftmost the
+// lowest.
+func wideTable(bits int) *[256]uint32 {
+	t := new([256]uint32)
+	for v := range uint32(256) {
+		for i := range 8 / bits {
+			t[v] |= v >> (8 - bits*(i+1)) & (1<<bits - 1) << (8 * i)
+		}
+	}
+	return t
 }
 
 // add counts rows of 2-, 4- or 8-bit samples.
 func (c *byteCounter) add(data []byte, stride int, rows []uint64) {
-	for y := range len(rows) / c.samples {
-		row := data[y*stride:][:(c.n*c.bits+7)/8]
-		if c.bits < 8 {
-			row = c.widen(row)
+	for count := len(rows) / c.samples; count > 0; count -= groupRows {
+		var group [groupRows][]byte
+		for r := range min(count, groupRows) {
+			group[r] = data[r*stride:][:(c.n*c.bits+7)/8]
 		}
-		ink := rows[y*c.samples:][:c.samples]
+		c.addRows(&group, rows)
+		if count > groupRows {
+			data, rows = data[groupRows*stride:], rows[groupRows*c.samples:]
+		}
+	}
+}
+
+// addRows adds rows, of which the last may be missing, to the lanes and their
+// ink to sums, a value a sample.
+func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
+	var places [groupRows][8]uint64
+	for i := range c.pieces {
+		p0, p1, p2, p3 := c.piece(rows, 0, i), c.piece(rows, 1, i), c.piece(rows, 2, i), c.piece(rows, 3, i)
+		c.pieces[i].add(p0, p1, p2, p3, &places)
 		if 8%c.samples == 0 {
-			c.addRow(row, ink)
 			continue
 		}
-		var places [8]uint64 // of the bytes of a word, which belong to no one sample
-		c.addRow(row, places[:])
-		for i, v := range row {
-			ink[i%c.samples] += uint64(v)
+		for r, p := range [...]*pieceRow{p0, p1, p2, p3} {
+			if rows[r] != nil {
+				addSamples(sums[r*c.samples:][:c.samples], i*groupBytes%c.samples, p)
+			}
+		}
+	}
+	if 8%c.samples > 0 {
+		return
+	}
+	for i := range sums[:min(len(sums), groupRows*c.samples)] {
+		for at := i % c.samples; at < 8; at += c.samples {
+			sums[i] += places[i/c.samples][at]
 		}
 	}
 }
 
-// widen gives each sample of a row a byte.
-func (c *byteCounter) widen(row []byte) []byte {
-	wide, full := c.wide, byte(1)<<c.bits-1
-	for _, v := range row {
-		if c.bits == 4 && len(wide) >= 2 {
-			wide[0], wide[1] = v>>4, v&full
-			wide = wide[2:]
-			continue
-		}
-		for shift := 8 - c.bits; shift >= 0 && len(wide) > 0; shift -= c.bits {
-			wide[0] = v >> shift & full
-			wide = wide[1:]
-		}
+// piece is piece i of row r, a byte a sample, with zeros behind the last.
+func (c *byteCounter) piece(rows *[groupRows][]byte, r, i int) *pieceRow {
+	row, n := rows[r], min(groupBytes, c.n-i*groupBytes)
+	if c.bits == 8 && n == groupBytes && row != nil {
+		return (*pieceRow)(row[i*groupBytes:])
 	}
-	return c.wide
+	made := &c.made[r]
+	if row == nil {
+		n = 0
+	} else {
+		c.widen(made[:], row[i*groupBytes*c.bits/8:][:(n*c.bits+7)/8])
+	}
+	clear(made[n:])
+	return (*pieceRow)(made[:])
 }
 
-// addRow adds a row to the lanes, and what its words hold at each place to the
-// sums of samples that recur every len(sums) places.
-func (c *byteCounter) addRow(row []byte, sums []uint64) {
-	const most = 256 // words whose bytes a 16-bit field holds
-	even, odd := c.even, c.odd
-	for len(row) >= 8 {
-		words := min(len(row)/8, most)
-		e, o := even[:words], odd[:words]
-		part := row[:8*words]
-		var rowEven, rowOdd uint64
-		for i := range e {
-			w := binary.LittleEndian.Uint64(part[8*i:])
-			a, b := w&evenBytes, w>>8&evenBytes
-			e[i] += a
-			o[i] += b
-			rowEven += a
-			rowOdd += b
-		}
-		addFields(sums, rowEven, rowOdd)
-		row, even, odd = row[8*words:], even[words:], odd[words:]
+// widen gives each sample of a piece a byte.
+func (c *byteCounter) widen(wide, row []byte) {
+	if c.bits == 8 {
+		copy(wide, row)
+		return
 	}
-	if len(row) > 0 {
-		var last [8]byte
-		copy(last[:], row)
-		w := binary.LittleEndian.Uint64(last[:])
-		even[0] += w & evenBytes
-		odd[0] += w >> 8 & evenBytes
-		addFields(sums, w&evenBytes, w>>8&evenBytes)
+	per := 8 / c.bits
+	for i, v := range row {
+		binary.LittleEndian.PutUint32(wide[i*per:], c.table[v])
 	}
 }
 
-func addFields(sums []uint64, even, odd uint64) {
-	n := len(sums)
-	for i := range 4 {
-		sums[2*i%n] += even >> (16 * i) & 0xffff
-		sums[(2*i+1)%n] += odd >> (16 * i) & 0xffff
+// addSamples adds the ink of a piece, which begins with sample s, to samples
+// that do not recur at the same places of every word.
+func addSamples(sums []uint64, s int, piece *pieceRow) {
+	for _, v := range piece {
+		sums[s] += uint64(v)
+		if s++; s == len(sums) {
+			s = 0
+		}
 	}
 }
 
+// add adds four rows to the lanes, and what each one's words hold at each of
+// their eight places to places.
+func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, places *[groupRows][8]uint64) {
+	var s0, s1, s2, s3 fields
+	for i := range p {
+		w := binary.LittleEndian.Uint64(r0[8*i:])
+		e0, o0 := w&evenBytes, w>>8&evenBytes
+		s0.even += e0
+		s0.odd += o0
+		w = binary.LittleEndian.Uint64(r1[8*i:])
+		e1, o1 := w&evenBytes, w>>8&evenBytes
+		s1.even += e1
+		s1.odd += o1
+		w = binary.LittleEndian.Uint64(r2[8*i:])
+		e2, o2 := w&evenBytes, w>>8&evenBytes
+		s2.even += e2
+		s2.odd += o2
+		w = binary.LittleEndian.Uint64(r3[8*i:])
+		e3, o3 := w&evenBytes, w>>8&evenBytes
+		s3.even += e3
+		s3.odd += o3
+		p[i].even += e0 + e1 + e2 + e3
+		p[i].odd += o0 + o1 + o2 + o3
+	}
+	for r, s := range [...]fields{s0, s1, s2, s3} {
+		for i, v := range s.values() {
+			places[r][i] += uint64(v)
+		}
+	}
+}
+
+// values are the eight sums in the order of the bytes.
+func (f fields) values() [8]uint32 {
+	return [...]uint32{
+		uint32(f.even & 0xffff), uint32(f.odd & 0xffff), uint32(f.even >> 16 & 0xffff), uint32(f.odd >> 16 & 0xffff),
+		uint32(f.even >> 32 & 0xffff), uint32(f.odd >> 32 & 0xffff), uint32(f.even >> 48), uint32(f.odd >> 48),
+	}
+}
+
+// drain stores the sums of the lanes.
 func (c *byteCounter) drain(lanes []uint32) {
-	for ; len(lanes) >= 8; lanes = lanes[8:] {
-		word := (c.n - len(lanes)) / 8
-		e, o := c.even[word], c.odd[word]
-		lanes[0], lanes[1], lanes[2], lanes[3] = uint32(e&0xffff), uint32(o&0xffff), uint32(e>>16&0xffff), uint32(o>>16&0xffff)
-		lanes[4], lanes[5], lanes[6], lanes[7] = uint32(e>>32&0xffff), uint32(o>>32&0xffff), uint32(e>>48), uint32(o>>48)
-	}
-	for i := range lanes {
-		half := c.even
-		if i%2 == 1 {
-			half = c.odd
+	for i := range c.pieces {
+		for _, f := range c.pieces[i] {
+			if len(lanes) < 8 {
+				counts := f.values()
+				copy(lanes, counts[:])
+				break
+			}
+			*(*[8]uint32)(lanes) = f.values()
+			lanes = lanes[8:]
 		}
-		lanes[i] = uint32(half[c.n/8] >> (i / 2 * 16) & 0xffff)
 	}
-	clear(c.even)
-	clear(c.odd)
+	clear(c.pieces)
 }

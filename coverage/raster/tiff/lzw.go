@@ -4,8 +4,6 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
-
-	"bladeline/coverage/raster/tiff/ccitt"
 )
 
 // Codes of TIFF's LZW: TIFF 6.0, section 13. Codes are packed from the most
@@ -13,7 +11,6 @@ import (
 const (
 	lzwClear    = 256
 	lzwEnd      = 257
-	lzwFirst    = 258
 	lzwMinBits  = 9
 	lzwMaxBits  = 12
 	lzwMaxCodes = 1 << lzwMaxBits
@@ -26,30 +23,41 @@ var (
 
 // An lzwReader expands LZW. No string of the table is ever stored: the string
 // of the code before and the first byte of the next stand side by side in what
-// was put out, so that an entry is a place there and a length.
+// was put out, so that an entry is a place there and a length. The window
+// begins with every single byte, so that literals are such strings, too.
 type lzwReader struct {
-	in  ccitt.Bits
-	acc uint64
-	n   int
+	src    io.Reader
+	buf    []byte // packed[pos:] of it is not yet in acc
+	packed []byte
+	pos    int
+	srcErr error  // why src gives no more
+	acc    uint64 // the next n bits, left-aligned
+	n      int
 
-	window    []byte // what was put out since the table was cleared
+	window    []byte // single bytes, and what was put out since the table was cleared
 	read, end int    // window[read:end] is not yet delivered
 	full      int    // where the last string of a full table ends, 0 before
 	cleared   bool   // the table is to be cleared before the next code
 
-	table      [lzwMaxCodes]lzwString
-	next, bits int       // the code to be entered next, the length of a code
-	prev       lzwString // the string before; empty behind a clear code
-	err        error     // why there is no more, io.EOF behind the end code
+	table      [lzwMaxCodes + 1]lzwString // the last is for what a full table does not take
+	next, bits int                        // the code to be entered next, the length of a code
+	prev       lzwString                  // the string before
+	err        error                      // why there is no more, io.EOF behind the end code
 }
 
-type lzwString struct{ place, size int32 }
+// An lzwString is its place in the window, shifted by lzwSizeBits, and its
+// length.
+type lzwString uint64
 
-// lzwAhead is about how much is put out before it is delivered. lzwSlack lets
-// strings be copied 8 bytes at a time.
+const lzwSizeBits = 16
+
+// lzwAhead is about how much is put out before it is delivered. lzwStep bytes
+// of a string are copied at a time, up to as many behind its end.
 const (
-	lzwAhead = 64 << 10
-	lzwSlack = 8
+	lzwBuffer   = 64 << 10
+	lzwLiterals = 256
+	lzwAhead    = 64 << 10
+	lzwStep     = 16
 )
 
 // reset starts a strip.
@@ -65,16 +73,30 @@ func (r *lzwReader) reset(src io.ReadSeeker) error {
 	if _, err := src.Seek(0, io.SeekStart); err != nil {
 		return err
 	}
-	r.in.Reset(src)
+	if r.buf == nil {
+		r.start()
+	}
+	r.src, r.packed, r.pos, r.srcErr = src, nil, 0, nil
 	r.acc, r.n, r.err = 0, 0, nil
 	r.clear()
 	return nil
 }
 
-// clear empties the table; all that was put out must have been delivered.
+// start makes what all strips use.
+func (r *lzwReader) start() {
+	r.buf = make([]byte, lzwBuffer)
+	r.window = make([]byte, lzwLiterals)
+	for v := range lzwLiterals {
+		r.window[v] = byte(v)
+		r.table[v] = lzwString(v<<lzwSizeBits | 1)
+	}
+}
+
+// clear empties the table; all that was put out must have been delivered. The
+// first code brings no entry: what it would is left in the end code's place.
 func (r *lzwReader) clear() {
-	r.next, r.bits, r.prev = lzwFirst, lzwMinBits, lzwString{}
-	r.read, r.end, r.full, r.cleared = 0, 0, 0, false
+	r.next, r.bits, r.prev = lzwEnd, lzwMinBits, 0
+	r.read, r.end, r.full, r.cleared = lzwLiterals, lzwLiterals, 0, false
 }
 
 // Read delivers what was put out, putting out more where nothing is left.
@@ -99,58 +121,86 @@ func (r *lzwReader) more() {
 	if r.full > 0 {
 		r.read, r.end = r.full, r.full
 	}
-	r.grow(r.end + lzwAhead + lzwMaxCodes + lzwSlack)
+	r.grow(r.end + lzwAhead + lzwMaxCodes + lzwStep)
 	r.err = r.decode(r.end + lzwAhead)
 }
 
 // decode puts out strings until limit is reached or a clear code comes. Its
-// state is in local variables, as the next code waits for all of it.
+// state is in local variables, as the next code waits for all of it. Shifts are
+// by less than 64 bits, and masked so that the compiler knows.
 func (r *lzwReader) decode(limit int) (err error) {
-	window, table := r.window, &r.table
-	acc, n, end, next, bits, prev := r.acc, r.n, r.end, r.next, r.bits, r.prev
+	window, table, packed := r.window, &r.table, r.packed
+	pos, acc, n, end, next, bits, prev := r.pos, r.acc, r.n, r.end, r.next, r.bits, r.prev
 	for end < limit {
 		if n < lzwMaxBits {
-			acc, n = r.in.Fill(acc, n)
+			if pos+8 <= len(packed) {
+				acc |= binary.BigEndian.Uint64(packed[pos:]) >> (n & 63)
+				pos += (63 - n) >> 3
+				n |= 56
+			} else {
+				r.pos = pos
+				acc, n = r.refill(acc, n)
+				if packed, pos = r.packed, r.pos; n < bits {
+					err = r.ended()
+					break
+				}
+			}
 		}
-		code := int(acc >> (64 - bits) & (lzwMaxCodes - 1))
-		acc <<= bits
+		code := int(acc >> (-bits & 63))
+		acc <<= bits & 63
 		n -= bits
-		if err = r.in.Short(n); err != nil {
+		if code&^1 == lzwClear { // or lzwEnd
+			if code == lzwEnd {
+				err = io.EOF
+			}
+			r.cleared = code == lzwClear
 			break
 		}
-		if code == lzwClear {
-			r.cleared = true
-			break
-		}
-		if code == lzwEnd {
-			err = io.EOF
-			break
-		}
-		if prev.size > 0 && next < lzwMaxCodes {
-			table[next] = lzwString{place: prev.place, size: prev.size + 1}
+		table[next] = prev + 1
+		if next < lzwMaxCodes {
 			next++
 			if next == 1<<bits-1 && bits < lzwMaxBits {
 				bits++
+			} else if next == lzwMaxCodes {
+				r.full = end + 1
 			}
 		}
 		if code >= next {
 			err = errLZW
 			break
 		}
-		prev.place, prev.size = int32(end), 1
-		if code < lzwClear {
-			window[end] = byte(code)
-			end++
-		} else {
-			prev.size = table[code].size
-			end = copyString(window, end, table[code])
-		}
-		if next == lzwMaxCodes && r.full == 0 {
-			r.full = end
-		}
+		s := table[code]
+		copyString(window, end, s)
+		size := int(s & (1<<lzwSizeBits - 1))
+		prev = lzwString(end<<lzwSizeBits | size)
+		end += size
 	}
-	r.acc, r.n, r.end, r.next, r.bits, r.prev = acc, n, end, next, bits, prev
+	r.pos, r.acc, r.n, r.end, r.next, r.bits, r.prev = pos, acc, n, end, next, bits, prev
 	return err
+}
+
+// refill adds whole bytes to the n bits of acc. It never makes bits up: where
+// the data end, as many are missing.
+func (r *lzwReader) refill(acc uint64, n int) (uint64, int) {
+	for len(r.packed)-r.pos < 8 && r.srcErr == nil {
+		kept := copy(r.buf, r.packed[r.pos:])
+		var more int
+		more, r.srcErr = r.src.Read(r.buf[kept:])
+		r.packed, r.pos = r.buf[:kept+more], 0
+	}
+	for ; n <= 56 && r.pos < len(r.packed); r.pos++ {
+		acc |= uint64(r.packed[r.pos]) << (56 - n)
+		n += 8
+	}
+	return acc, n
+}
+
+// ended says why a code is missing.
+func (r *lzwReader) ended() error {
+	if errors.Is(r.srcErr, io.EOF) {
+		return io.ErrUnexpectedEOF
+	}
+	return r.srcErr
 }
 
 // grow makes room in the window; a quarter more at a time leaves little unused.
@@ -160,17 +210,15 @@ func (r *lzwReader) grow(size int) {
 	}
 }
 
-// copyString copies s to end, 8 bytes at a time, and returns the new end. Where
-// s is the string just entered, its last byte is the first of the copy itself.
-func copyString(window []byte, end int, s lzwString) int {
-	size := int(s.size)
-	from, to := window[s.place:], window[end:end+size+lzwSlack]
-	binary.LittleEndian.PutUint64(to, binary.LittleEndian.Uint64(from))
-	for i := 8; i < size; i += 8 {
-		binary.LittleEndian.PutUint64(to[i:], binary.LittleEndian.Uint64(from[i:]))
+// copyString copies s to end, lzwStep bytes at a time. Where s is the string
+// just entered, its last byte is the first of the copy itself.
+func copyString(window []byte, end int, s lzwString) {
+	place, size := int(s>>lzwSizeBits), int(s&(1<<lzwSizeBits-1))
+	*(*[lzwStep]byte)(window[end:]) = *(*[lzwStep]byte)(window[place:])
+	for i := lzwStep; i < size; i += lzwStep {
+		*(*[lzwStep]byte)(window[end+i:]) = *(*[lzwStep]byte)(window[place+i:])
 	}
-	if int(s.place)+size > end {
-		to[size-1] = to[0]
+	if place+size > end {
+		window[end+size-1] = window[end]
 	}
-	return end + size
 }
