@@ -15,10 +15,10 @@ type bitCounter struct {
 	n        int // lanes
 	rowBytes int
 	planes   []planes
-	words    rowWords   // what of 16 rows is being added
-	waiting  []byte     // rows too few to be added yet
-	rows     int        // how many
-	masks    [][]uint64 // where samples are in word i of a row: masks[i%samples]
+	last     [batchRows * pieceBytes]byte // of rows, the piece that is not whole
+	waiting  []byte                       // rows too few to be added yet
+	rows     int                          // how many
+	masks    [][]uint64                   // where samples are in word i of a row: masks[i%samples]
 }
 
 // batchRows rows are counted at once; maxCell rows count to 240, so that 8
@@ -30,12 +30,8 @@ const (
 	pieceBytes = 8 * pieceWords
 )
 
-// planes hold the counts of a piece, word by word; rowWords are a piece of
-// every row of a batch.
-type (
-	planes   [pieceWords][8]uint64
-	rowWords [batchRows][pieceWords]uint64
-)
+// planes hold the counts of a piece, bit by bit: the ones, the twos, the fours.
+type planes [8][pieceWords]uint64
 
 func (c *bitCounter) reset(n int) {
 	if c.n == n {
@@ -87,9 +83,9 @@ func (c *bitCounter) add(data []byte, stride int, rows []uint64) {
 	}
 }
 
-func addOnes(rows []uint64, ones *[batchRows]uint64) {
+func addOnes(rows []uint64, ones *[batchRows][4]uint64) {
 	for i, v := range ones {
-		rows[i] += v
+		rows[i] += v[0] + v[1] + v[2] + v[3]
 	}
 }
 
@@ -137,47 +133,51 @@ func (c *bitCounter) word(row []byte, i int) uint64 {
 	return binary.LittleEndian.Uint64(last[:])
 }
 
-// batch adds batchRows rows to the planes and returns each one's ones.
-func (c *bitCounter) batch(data []byte, stride int) (ones [batchRows]uint64) {
+// batch adds batchRows rows to the planes and returns each one's ones, in four
+// parts.
+func (c *bitCounter) batch(data []byte, stride int) (ones [batchRows][4]uint64) {
 	for i := range c.planes {
-		for r := range batchRows {
-			row := data[r*stride:][:c.rowBytes]
-			ones[r] += c.load(&c.words[r], row, i)
+		piece, apart := data[i*pieceBytes:], stride
+		if (i+1)*8*pieceBytes > c.n {
+			piece, apart = c.lastPiece(piece, stride), pieceBytes
 		}
-		c.planes[i].add(&c.words)
+		piece = piece[:(batchRows-1)*apart+pieceBytes]
+		if hasVectors {
+			addPiece(&c.planes[i], &piece[0], apart, &ones)
+		} else {
+			c.planes[i].add(piece, apart, &ones)
+		}
 	}
 	return ones
 }
 
-// load copies piece i of a row into words, zeros behind the row's end, and
-// returns how many ones it has.
-func (c *bitCounter) load(words *[pieceWords]uint64, row []byte, i int) (ones uint64) {
-	if (i+1)*8*pieceBytes <= c.n {
-		piece := (*[pieceBytes]byte)(row[i*pieceBytes:])
-		for j := 0; j < pieceWords; j += 4 {
-			w0, w1 := binary.LittleEndian.Uint64(piece[8*j:]), binary.LittleEndian.Uint64(piece[8*j+8:])
-			w2, w3 := binary.LittleEndian.Uint64(piece[8*j+16:]), binary.LittleEndian.Uint64(piece[8*j+24:])
-			words[j], words[j+1], words[j+2], words[j+3] = w0, w1, w2, w3
-			ones += uint64(bits.OnesCount64(w0) + bits.OnesCount64(w1) + bits.OnesCount64(w2) + bits.OnesCount64(w3))
-		}
-		return ones
+// lastPiece copies the rows' last piece, so that zeros stand behind their end.
+func (c *bitCounter) lastPiece(data []byte, stride int) []byte {
+	n := (c.rowBytes-1)%pieceBytes + 1
+	clear(c.last[:])
+	for r := range batchRows {
+		row := c.last[r*pieceBytes:]
+		copy(row, data[r*stride:][:n])
+		row[n-1] &^= 1<<(-c.n&7) - 1
 	}
-	for j := range words {
-		words[j] = 0
-		if at := i*pieceWords + j; 8*at < len(row) {
-			words[j] = c.word(row, at)
-		}
-		ones += uint64(bits.OnesCount64(words[j]))
-	}
-	return ones
+	return c.last[:]
 }
 
-// add adds the bits of all rows to the counts.
-func (p *planes) add(rows *rowWords) {
-	for i := range p {
+// add adds a piece of batchRows rows to the counts, and the ones of each to
+// ones.
+func (p *planes) add(data []byte, stride int, ones *[batchRows][4]uint64) {
+	var rows [batchRows][pieceWords]uint64
+	for r := range rows {
+		piece := (*[pieceBytes]byte)(data[r*stride:])
+		for i := range pieceWords {
+			w := binary.LittleEndian.Uint64(piece[8*i:])
+			rows[r][i] = w
+			ones[r][i%4] += uint64(bits.OnesCount64(w))
+		}
+	}
+	for i := range pieceWords {
 		var t1, t2, f1, f2, e1, e2 uint64
-		q := &p[i]
-		one, two, four := q[0], q[1], q[2]
+		one, two, four := p[0][i], p[1][i], p[2][i]
 		one, t1 = addBits(one, rows[0][i], rows[1][i])
 		one, t2 = addBits(one, rows[2][i], rows[3][i])
 		two, f1 = addBits(two, t1, t2)
@@ -192,13 +192,13 @@ func (p *planes) add(rows *rowWords) {
 		one, t2 = addBits(one, rows[14][i], rows[15][i])
 		two, f2 = addBits(two, t1, t2)
 		four, e2 = addBits(four, f1, f2)
-		q[0], q[1], q[2] = one, two, four
-		eight, carry := addBits(q[3], e1, e2)
-		q[3] = eight
-		q[4], carry = q[4]^carry, q[4]&carry
-		q[5], carry = q[5]^carry, q[5]&carry
-		q[6], carry = q[6]^carry, q[6]&carry
-		q[7] ^= carry
+		p[0][i], p[1][i], p[2][i] = one, two, four
+		eight, carry := addBits(p[3][i], e1, e2)
+		p[3][i] = eight
+		p[4][i], carry = p[4][i]^carry, p[4][i]&carry
+		p[5][i], carry = p[5][i]^carry, p[5][i]&carry
+		p[6][i], carry = p[6][i]^carry, p[6][i]&carry
+		p[7][i] ^= carry
 	}
 }
 
@@ -217,14 +217,15 @@ func (c *bitCounter) drain(lanes []uint32) {
 	}
 	for first := 0; first < len(lanes); first += 64 {
 		word := first / 64
-		bytes := &c.planes[word/pieceWords][word%pieceWords]
-		transpose(bytes)
+		p, i := &c.planes[word/pieceWords], word%pieceWords
+		bytes := [8]uint64{p[0][i], p[1][i], p[2][i], p[3][i], p[4][i], p[5][i], p[6][i], p[7][i]}
+		transpose(&bytes)
 		if first+64 <= len(lanes) {
-			storeCounts((*[64]uint32)(lanes[first:]), bytes)
+			storeCounts((*[64]uint32)(lanes[first:]), &bytes)
 			continue
 		}
 		var last [64]uint32
-		storeCounts(&last, bytes)
+		storeCounts(&last, &bytes)
 		copy(lanes[first:], last[:])
 	}
 	clear(c.planes)
@@ -232,8 +233,8 @@ func (c *bitCounter) drain(lanes []uint32) {
 
 // transpose exchanges planes and lanes in each of the eight 8 × 8 squares of
 // bits that the words' bytes make: byte b of word w becomes the count of lane
-// w of those in byte b, lane 0 being its most significant bit. Halves, quarters and
-// single bits change places in turn: Warren, Hacker's Delight, section 7-3
+// w of those in byte b, lane 0 being its most significant bit. Halves, quarters
+// and single bits change places in turn: Warren, Hacker's Delight, section 7-3
 // (from memory).
 func transpose(w *[8]uint64) {
 	for i := range 4 {

@@ -24,9 +24,13 @@ const (
 
 // A pieceRow is what a bytePiece covers of a row.
 type (
-	bytePiece [groupWords]fields
+	bytePiece struct{ even, odd [groupWords]uint64 }
 	pieceRow  [groupBytes]byte
 )
+
+// rowSums are, of each row, the sums of the even and of the odd bytes of its
+// words, in four parts.
+type rowSums [groupRows][2][4]uint64
 
 // fields are the sums of the even and of the odd bytes of a word.
 type fields struct{ even, odd uint64 }
@@ -76,7 +80,13 @@ func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
 	var places [groupRows][8]uint64
 	for i := range c.pieces {
 		p0, p1, p2, p3 := c.piece(rows, 0, i), c.piece(rows, 1, i), c.piece(rows, 2, i), c.piece(rows, 3, i)
-		c.pieces[i].add(p0, p1, p2, p3, &places)
+		var ink rowSums
+		if hasVectors {
+			addGroup(&c.pieces[i], p0, p1, p2, p3, &ink)
+		} else {
+			c.pieces[i].add(p0, p1, p2, p3, &ink)
+		}
+		ink.addPlaces(&places)
 		if 8%c.samples == 0 {
 			continue
 		}
@@ -135,11 +145,22 @@ func addSamples(sums []uint64, s int, piece *pieceRow) {
 	}
 }
 
-// add adds four rows to the lanes, and what each one's words hold at each of
-// their eight places to places.
-func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, places *[groupRows][8]uint64) {
+// addPlaces adds what rows hold at each of the eight places of their words.
+func (s *rowSums) addPlaces(places *[groupRows][8]uint64) {
+	for r, row := range s {
+		e, o := &row[0], &row[1]
+		total := fields{e[0] + e[1] + e[2] + e[3], o[0] + o[1] + o[2] + o[3]}
+		for i, v := range total.values() {
+			places[r][i] += uint64(v)
+		}
+	}
+}
+
+// add adds four rows to the lanes, and puts what each one's words hold into
+// sums.
+func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, sums *rowSums) {
 	var s0, s1, s2, s3 fields
-	for i := range p {
+	for i := range groupWords {
 		w := binary.LittleEndian.Uint64(r0[8*i:])
 		e0, o0 := w&evenBytes, w>>8&evenBytes
 		s0.even += e0
@@ -156,13 +177,11 @@ func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, places *[groupRows][8]uint64) 
 		e3, o3 := w&evenBytes, w>>8&evenBytes
 		s3.even += e3
 		s3.odd += o3
-		p[i].even += e0 + e1 + e2 + e3
-		p[i].odd += o0 + o1 + o2 + o3
+		p.even[i] += e0 + e1 + e2 + e3
+		p.odd[i] += o0 + o1 + o2 + o3
 	}
 	for r, s := range [...]fields{s0, s1, s2, s3} {
-		for i, v := range s.values() {
-			places[r][i] += uint64(v)
-		}
+		sums[r][0][0], sums[r][1][0] = s.even, s.odd
 	}
 }
 
@@ -177,7 +196,9 @@ func (f fields) values() [8]uint32 {
 // drain stores the sums of the lanes.
 func (c *byteCounter) drain(lanes []uint32) {
 	for i := range c.pieces {
-		for _, f := range c.pieces[i] {
+		p := &c.pieces[i]
+		for word := range groupWords {
+			f := fields{p.even[word], p.odd[word]}
 			if len(lanes) < 8 {
 				counts := f.values()
 				copy(lanes, counts[:])

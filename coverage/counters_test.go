@@ -79,6 +79,16 @@ func (p packed) requireCounted(t require.TestingT, c counter, some int) {
 	require.Equal(t, rows, gotRows, "rows of %v, width %d", p.sampleKind, p.width)
 }
 
+// TestCountersWithoutVectors runs what other processors do, and those without AVX2.
+func TestCountersWithoutVectors(t *testing.T) {
+	defer func(had bool) { hasVectors = had }(hasVectors)
+	hasVectors = false
+	TestCountersEqualNaiveSums(t)
+	TestCountersEqualNaiveSumsInAnyPortions(t)
+	TestCountersHoldARowOfCellsOfFullInk(t)
+	TestCountersHoldWideRowsOfFullInk(t)
+}
+
 var depths = []sampleKind{{bits: 1}, {bits: 2}, {bits: 4}, {bits: 8}, {bits: 16}, {bits: 16, little: true}}
 
 // Every depth and number of samples at widths around whole bytes, words and

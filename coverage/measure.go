@@ -109,9 +109,13 @@ type work struct {
 	err    error // the error of the earliest part that failed
 }
 
-// batchPixels is about how much is handed out at once: enough that a worker
-// merges rarely, little enough that none waits long for the last.
-const batchPixels = 8 << 20
+// batchBytes is about how many bytes of packed rows are handed out at once:
+// enough that a worker merges rarely. A small page is handed out in fewestTurns
+// for every core, so that none waits long for the last.
+const (
+	batchBytes  = 8 << 20
+	fewestTurns = 8
+)
 
 // cores holds a token for every worker at work, on whatever file, so that
 // several files read side by side take no more memory than one.
@@ -161,9 +165,11 @@ func (w *work) take() (from, to int) {
 	if w.err != nil {
 		return from, to
 	}
-	for pixels := 0; to < w.page.Parts() && pixels < batchPixels; to++ {
+	h := w.page.Header()
+	enough := min(batchBytes, h.RowBytes(h.Width)*h.Height/(fewestTurns*cap(cores)))
+	for bytes := 0; to < w.page.Parts() && bytes <= enough; to++ {
 		b := w.page.Part(to)
-		pixels += b.W * b.H
+		bytes += h.PackedBytes(b.W*b.Samples) * b.H
 	}
 	w.next = to
 	return from, to

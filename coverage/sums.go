@@ -73,14 +73,15 @@ func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i := range b.Samples {
-		ink, sample := lanes, b.Sample+i
+		ink := lanes
 		if b.Samples > 1 {
 			ink = every(b.Samples, lanes[i:], s.plane[:b.W])
 		}
-		s.addColumns(s.columns[sample], b, ink)
-		s.addCells(s.cells[sample], b, ink)
+		one := b
+		one.Sample += i
+		s.addInk(one, ink)
 		for y := range b.H {
-			s.rows[sample][b.Y+y] += rows[y*b.Samples+i]
+			s.rows[one.Sample][b.Y+y] += rows[y*b.Samples+i]
 		}
 	}
 }
@@ -93,32 +94,35 @@ func every(n int, lanes, plane []uint32) []uint32 {
 	return plane
 }
 
-func (s *sums) addColumns(columns []uint64, b raster.Block, ink []uint32) {
-	if b.Step == 1 {
-		columns = columns[b.X:][:len(ink)]
-		for x, v := range ink {
-			columns[x] += uint64(v)
-		}
-		return
-	}
-	for i, v := range ink {
-		columns[b.X+i*b.Step] += uint64(v)
+// addInk adds one sample's lanes to its columns and cells.
+func (s *sums) addInk(b raster.Block, ink []uint32) {
+	side := s.x[1]
+	columns := s.columns[b.Sample][b.X:]
+	cells := s.cells[b.Sample][b.Y/s.y[1]*(len(s.x)-1):]
+	for i := 0; i < len(ink); {
+		cell := (b.X + i*b.Step) / side
+		behind := (s.x[cell+1] - b.X + b.Step - 1) / b.Step // first that lies in a later cell
+		behind = min(behind, len(ink))
+		cells[cell] += addLanes(columns[i*b.Step:], ink[i:behind], b.Step)
+		i = behind
 	}
 }
 
-func (s *sums) addCells(all []uint32, b raster.Block, ink []uint32) {
-	side := s.x[1]
-	cells := all[b.Y/s.y[1]*(len(s.x)-1):]
-	for i := 0; i < len(ink); {
-		column := (b.X + i*b.Step) / side
-		behind := (s.x[column+1] - b.X + b.Step - 1) / b.Step // first that lies in a later cell
-		var sum uint32
-		for _, v := range ink[i:min(behind, len(ink))] {
+// addLanes adds lanes to every step-th column and returns their sum.
+func addLanes(columns []uint64, lanes []uint32, step int) (sum uint32) {
+	if step > 1 {
+		for i, v := range lanes {
+			columns[i*step] += uint64(v)
 			sum += v
 		}
-		cells[column] += sum
-		i = behind
+		return sum
 	}
+	columns = columns[:len(lanes)]
+	for i, v := range lanes {
+		columns[i] += uint64(v)
+		sum += v
+	}
+	return sum
 }
 
 // maps makes one Map a sample of the page's sums; inverted are those in which

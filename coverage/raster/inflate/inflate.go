@@ -23,6 +23,7 @@ var (
 type Reader struct {
 	src     *bufio.Reader
 	inflate io.ReadCloser
+	data    io.Reader // inflate, or what reads it ahead
 	sum     adler
 	err     error // sticky
 }
@@ -34,8 +35,21 @@ func (r *Reader) Reset(src io.Reader) {
 		r.inflate = flate.NewReader(r.src)
 	}
 	r.src.Reset(src)
+	r.data = r.inflate
 	r.sum = newAdler()
 	r.err = r.begin()
+}
+
+// Ahead makes the stream be inflated in a goroutine of its own, ahead of who
+// reads it; the checksum is left to the reader's. The source belongs to that
+// goroutine until stop has returned.
+func (r *Reader) Ahead() (stop func()) {
+	if r.err != nil {
+		return func() {}
+	}
+	ahead := NewAhead(r.inflate)
+	r.data = ahead
+	return ahead.Close
 }
 
 func (r *Reader) begin() error {
@@ -55,7 +69,7 @@ func (r *Reader) Read(p []byte) (int, error) {
 	if r.err != nil {
 		return 0, r.err
 	}
-	n, err := r.inflate.Read(p)
+	n, err := r.data.Read(p)
 	r.sum = r.sum.add(p[:n])
 	if err != nil {
 		r.err = r.end(err)

@@ -42,13 +42,24 @@ func deflated(data []byte) []byte {
 	return b.Bytes()
 }
 
-// TestReader reads streams one after another, cut and damaged ones among them.
+// TestReader reads streams one after another, cut and damaged ones among them,
+// as they come and ahead.
 func TestReader(t *testing.T) {
 	r := new(Reader)
 	read := func(data []byte) ([]byte, error) {
 		r.Reset(bytes.NewReader(data))
 		return io.ReadAll(r)
 	}
+	requireStreams(t, read)
+	requireStreams(t, func(data []byte) ([]byte, error) {
+		r.Reset(bytes.NewReader(data))
+		defer r.Ahead()()
+		return io.ReadAll(r)
+	})
+}
+
+func requireStreams(t *testing.T, read func(data []byte) ([]byte, error)) {
+	t.Helper()
 	for _, n := range []int{0, 1, 100, 200_000} {
 		data := bytes.Repeat([]byte("tide and harbour "), n)
 		got, err := read(deflated(data))

@@ -23,6 +23,9 @@ type decoder struct {
 func (f *file) NewDecoder() raster.Decoder {
 	rowBytes := f.header.RowBytes(f.header.Width)
 	batch := min(max(1, rowsBytes/rowBytes), f.header.Height)
+	if batch > 16 { // whole batches of the counters
+		batch -= batch % 16
+	}
 	return &decoder{
 		file:  f,
 		pixel: max(1, f.header.Bits*f.header.Samples/8),
@@ -41,9 +44,9 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	}
 	var data inflate.Reader
 	data.Reset(imageData{chunks})
-	ahead := inflate.NewAhead(&data)
-	err := d.decodePasses(ahead, to)
-	ahead.Close()
+	stop := data.Ahead()
+	err := d.decodePasses(&data, to)
+	stop()
 	if err != nil {
 		return err
 	}

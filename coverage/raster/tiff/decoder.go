@@ -146,8 +146,8 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 		return 0, err
 	}
 	if d.page.Parts() == 1 && d.page.compression != compressionNone {
-		ahead := inflate.NewAhead(expanded)
-		defer ahead.Close()
+		ahead, stop := readAhead(expanded)
+		defer stop()
 		expanded = ahead
 	}
 	rowBytes, done := d.page.rowBytes(), 0
@@ -173,6 +173,15 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	}
 	hidden, filled := stored-from-done, d.page.height-stored
 	return done - 1, d.checkEnd(expanded, hidden, filled)
+}
+
+// readAhead has a stream expanded in a goroutine of its own until it is stopped.
+func readAhead(expanded io.Reader) (ahead io.Reader, stop func()) {
+	if r, ok := expanded.(*inflate.Reader); ok {
+		return r, r.Ahead()
+	}
+	a := inflate.NewAhead(expanded)
+	return a, a.Close
 }
 
 // expand returns the segment's rows as a stream.

@@ -1,0 +1,20 @@
+package coverage
+
+import "golang.org/x/sys/cpu"
+
+// hasVectors tells if the processor has the 256-bit vectors that the counters
+// then use: AVX2. Each of the functions below does what Go code beside its call
+// does.
+var hasVectors = cpu.X86.HasAVX2
+
+// addPiece adds one piece of batchRows rows, stride bytes apart from data on,
+// to the planes, and the ones of each to ones, in four parts.
+//
+//go:noescape
+func addPiece(p *planes, data *byte, stride int, ones *[batchRows][4]uint64)
+
+// addGroup adds one piece of groupRows rows to the lanes, and puts what the
+// words of each hold into sums.
+//
+//go:noescape
+func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *rowSums)

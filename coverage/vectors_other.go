@@ -1,0 +1,10 @@
+//go:build !amd64
+
+package coverage
+
+// hasVectors: on this processor the counters do without.
+var hasVectors = false
+
+func addPiece(*planes, *byte, int, *[batchRows][4]uint64) { panic("no vectors") }
+
+func addGroup(_ *bytePiece, _, _, _, _ *pieceRow, _ *rowSums) { panic("no vectors") }
