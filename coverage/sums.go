@@ -17,7 +17,6 @@ type sums struct {
 	columns [][]uint64
 	rows    [][]uint64
 	cells   [][]uint32
-	plane   []uint32 // one sample's lanes
 }
 
 func newSums(h *raster.Header, full uint64) *sums {
@@ -26,7 +25,6 @@ func newSums(h *raster.Header, full uint64) *sums {
 		full:   full,
 		x:      borders(h.Width, cellSide(h.DPIX, max(h.Width, h.Height))),
 		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
-		plane:  make([]uint32, h.Width),
 	}
 	for range h.Samples {
 		s.columns = append(s.columns, make([]uint64, h.Width))
@@ -73,52 +71,43 @@ func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i := range b.Samples {
-		ink := lanes
-		if b.Samples > 1 {
-			ink = every(b.Samples, lanes[i:], s.plane[:b.W])
-		}
 		one := b
 		one.Sample += i
-		s.addInk(one, ink)
+		s.addInk(one, lanes[i:])
 		for y := range b.H {
 			s.rows[one.Sample][b.Y+y] += rows[y*b.Samples+i]
 		}
 	}
 }
 
-// every copies every n-th lane to plane.
-func every(n int, lanes, plane []uint32) []uint32 {
-	for x := range plane {
-		plane[x] = lanes[x*n]
-	}
-	return plane
-}
-
-// addInk adds one sample's lanes to its columns and cells.
-func (s *sums) addInk(b raster.Block, ink []uint32) {
+// addInk adds one sample's lanes, the first of every b.Samples, to its columns
+// and cells.
+func (s *sums) addInk(b raster.Block, lanes []uint32) {
 	side := s.x[1]
 	columns := s.columns[b.Sample][b.X:]
 	cells := s.cells[b.Sample][b.Y/s.y[1]*(len(s.x)-1):]
-	for i := 0; i < len(ink); {
+	for i := 0; i < b.W; {
 		cell := (b.X + i*b.Step) / side
 		behind := (s.x[cell+1] - b.X + b.Step - 1) / b.Step // first that lies in a later cell
-		behind = min(behind, len(ink))
-		cells[cell] += addLanes(columns[i*b.Step:], ink[i:behind], b.Step)
+		behind = min(behind, b.W)
+		cells[cell] += addLanes(columns[i*b.Step:], b.Step, lanes[i*b.Samples:], b.Samples, behind-i)
 		i = behind
 	}
 }
 
-// addLanes adds lanes to every step-th column and returns their sum.
-func addLanes(columns []uint64, lanes []uint32, step int) (sum uint32) {
-	if step > 1 {
-		for i, v := range lanes {
+// addLanes adds n lanes, samples apart, to columns that are step apart and
+// returns their sum.
+func addLanes(columns []uint64, step int, lanes []uint32, samples, n int) (sum uint32) {
+	if step > 1 || samples > 1 {
+		for i := range n {
+			v := lanes[i*samples]
 			columns[i*step] += uint64(v)
 			sum += v
 		}
 		return sum
 	}
-	columns = columns[:len(lanes)]
-	for i, v := range lanes {
+	columns = columns[:n]
+	for i, v := range lanes[:n] {
 		columns[i] += uint64(v)
 		sum += v
 	}
