@@ -49,6 +49,9 @@ func (p *Preset) flaw() *flaw {
 	if field, what := p.head(); what != "" {
 		return &flaw{-1, -1, field, what}
 	}
+	if field, what := p.Placement.flaw(); what != "" {
+		return &flaw{-1, -1, "placement." + field, what}
+	}
 	inks := map[string]bool{}
 	for i := range p.Units {
 		u := &p.Units[i]
@@ -84,10 +87,12 @@ func (p *Preset) head() (field, what string) {
 		return "press.name", notOneLine(press.Name)
 	case press.Zones < 1 || press.Zones > maxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", press.Zones, maxZones)
-	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && finite(*press.ZoneWidthMM)):
+	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && *press.ZoneWidthMM <= maxMM):
 		return "press.zone_width_mm", fmt.Sprintf("%g is no width", *press.ZoneWidthMM)
 	case press.FirstZone != nil && *press.FirstZone != Left && *press.FirstZone != Right:
 		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", quoted(string(*press.FirstZone)))
+	case press.Blade != nil && *press.Blade != Segmented && *press.Blade != OnePiece:
+		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", quoted(string(*press.Blade)))
 	case press.KeyUnit != Percent && press.KeyUnit != Notch && press.KeyUnit != Turn:
 		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", quoted(string(press.KeyUnit)))
 	case !named(press.SweepUnit):
@@ -111,12 +116,14 @@ func (u *Unit) head(zones int) (field, what string) {
 		return "page", "pages count from 1"
 	case u.Channel != nil && *u.Channel < 1:
 		return "channel", "channels count from 1"
-	case !(u.Sweep > 0 && finite(u.Sweep)):
-		return "sweep", fmt.Sprintf("%g feeds no ink; a sweep is above 0", u.Sweep)
-	case u.OKSweep != nil && !(*u.OKSweep > 0 && finite(*u.OKSweep)):
-		return "ok_sweep", fmt.Sprintf("%g feeds no ink; a sweep is above 0", *u.OKSweep)
+	case !inSweep(u.Sweep):
+		return "sweep", notSweep(u.Sweep)
+	case u.OKSweep != nil && !inSweep(*u.OKSweep):
+		return "ok_sweep", notSweep(*u.OKSweep)
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
 		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", quoted(*u.SweepChosen))
+	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
+		return "length_mm", fmt.Sprintf("%g is no length of a print", *u.LengthMM)
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
 	case len(u.Keys) != zones:
@@ -133,8 +140,8 @@ func (k *Key) flaw(zone int) (field, what string) {
 		return "zone", fmt.Sprintf("zone %d stands where zone %d belongs; every zone has one key", k.Zone, zone)
 	case (k.LeftMM == nil) != (k.RightMM == nil):
 		return "left_mm", "one border of the zone is known and the other is not"
-	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && finite(*k.LeftMM) && finite(*k.RightMM)):
-		return "left_mm", fmt.Sprintf("the zone from %g to %g mm has no width", *k.LeftMM, *k.RightMM)
+	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && math.Abs(*k.LeftMM) <= maxMM && math.Abs(*k.RightMM) <= maxMM):
+		return "left_mm", fmt.Sprintf("the zone from %g to %g mm has no width of a press", *k.LeftMM, *k.RightMM)
 	case !inPct(k.CoveragePct):
 		return "coverage_pct", notPct(k.CoveragePct)
 	case !inPct(k.OpeningPct):
@@ -165,6 +172,20 @@ func (w Warning) flaw(zones int) string {
 
 // maxKey is beyond every scale, and small enough for all digits of an eighth.
 const maxKey = 1e8
+
+// maxMM is wider than every press. With it, and with the bounds of inSweep,
+// nothing that is reckoned from a preset overflows.
+const maxMM = 1e6
+
+// inSweep tells what a press can be set to: settings have 9 decimals.
+func inSweep(v float64) bool { return v >= 1e-9 && v <= 1e6 }
+
+func notSweep(v float64) string {
+	if v <= 0 {
+		return fmt.Sprintf("%g feeds no ink; a sweep is above 0", v)
+	}
+	return fmt.Sprintf("%g is on no press's scale", v)
+}
 
 // sameKey tells whether two readings are one setting; a text like "1/3" and a
 // number differ in the last digits.

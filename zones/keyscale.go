@@ -45,6 +45,15 @@ func (s KeyScale) Key(zone int, openingPct float64) float64 {
 	return math.Round(steps*s.Step*1e9) / 1e9
 }
 
+// OpeningPct is how far a key of a zone is open, in % of travel, where it is
+// set to a place on the scale. Below its own zero it is closed.
+func (s KeyScale) OpeningPct(zone int, key float64) float64 {
+	if zone <= len(s.Zero) {
+		key -= s.Zero[zone-1]
+	}
+	return max(0, key/s.Travel*100)
+}
+
 // OnScale tells whether a key's setting lies from closed to fully open.
 func (s KeyScale) OnScale(key float64) bool {
 	return key >= 0 && key <= s.Travel+halfTolerance*s.Step
@@ -103,8 +112,8 @@ func gcd(a, b int64) int64 {
 // maxDenominator is the finest division looked for where a step is not known.
 const maxDenominator = 64
 
-// unitText is Text where the step is not known, as in a preset's file.
-func unitText(unit KeyUnit, key float64) string {
+// KeyText is KeyScale.Text where the step is not known, as in a preset's file.
+func KeyText(unit KeyUnit, key float64) string {
 	if unit != Turn {
 		return decimal(key)
 	}

@@ -14,11 +14,12 @@ const PresetFormat = "bladeline.preset/1"
 // A Preset says where to set every key for a job, and how far to sweep. What
 // is nil is not known: a preset read from CSV knows what its columns state.
 type Preset struct {
-	Format   string      `json:"format"`
-	Job      string      `json:"job"`
-	Press    PresetPress `json:"press"`
-	Units    []Unit      `json:"units"`
-	Warnings []Warning   `json:"warnings"`
+	Format    string           `json:"format"`
+	Job       string           `json:"job"`
+	Press     PresetPress      `json:"press"`
+	Placement *PresetPlacement `json:"placement"`
+	Units     []Unit           `json:"units"`
+	Warnings  []Warning        `json:"warnings"`
 }
 
 // PresetPress is what a preset states of its press.
@@ -27,6 +28,7 @@ type PresetPress struct {
 	Zones       int      `json:"zones"`
 	ZoneWidthMM *float64 `json:"zone_width_mm"`
 	FirstZone   *Edge    `json:"first_zone"` // Left or Right, in bench view
+	Blade       *Blade   `json:"blade"`
 	KeyUnit     KeyUnit  `json:"key_unit"`
 	SweepUnit   string   `json:"sweep_unit"`
 }
@@ -42,6 +44,7 @@ type Unit struct {
 	SweepChosen *string  `json:"sweep_chosen"`
 	SweepReason *string  `json:"sweep_reason"` // one sentence
 	CoveragePct *float64 `json:"coverage_pct"` // ink over the raster's area
+	LengthMM    *float64 `json:"length_mm"`    // that the keys' coverages refer to
 	Keys        []Key    `json:"keys"`         // by zone, from 1
 
 	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
@@ -77,15 +80,19 @@ type UnitInput struct {
 	Curve         *curves.Curve
 	Sweep         *float64 // in the press's unit; nil chooses one
 	Warnings      []Warning
+	Placement     *Placement // nil is not known; the same for all units
+
+	plate *coverage.Map // what Inspect looks at; nil is not known
 }
 
-// NewUnitInput fills what a separation and its placement say. The curve and
-// the sweep remain to be set.
+// NewUnitInput fills what a separation and its zones say. The curve, the sweep
+// and the placement remain to be set.
 func NewUnitInput(m *coverage.Map, zones []Zone, warnings []Warning) UnitInput {
 	return UnitInput{
 		Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
 		CoveragePct: coveragePct(m), Zones: zones,
 		Warnings: append(mapWarnings(m), warnings...),
+		plate:    m,
 	}
 }
 
@@ -103,14 +110,18 @@ func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
 		Job:    job,
 		Press: PresetPress{
 			Name: press.Name, Zones: press.Fountain.Zones,
-			ZoneWidthMM: new(press.Fountain.ZoneWidthMM), FirstZone: new(press.Fountain.FirstZone),
+			ZoneWidthMM: new(press.Fountain.ZoneWidthMM), FirstZone: new(press.Fountain.FirstZone), Blade: known(press.Fountain.Blade),
 			KeyUnit: press.Keys.Unit, SweepUnit: press.Sweep.Unit,
 		},
-		Warnings: []Warning{},
+		Placement: presetPlacement(units[0].Placement),
+		Warnings:  []Warning{},
 	}
 	for _, in := range units {
 		if err := in.check(press); err != nil {
 			return nil, err
+		}
+		if !sameWay(in.Placement, units[0].Placement) {
+			return nil, fmt.Errorf("ink %s lies otherwise on the fountain than ink %s; place all separations of a form alike", in.Ink, units[0].Ink)
 		}
 		u := presetUnit(in, press)
 		p.Units = append(p.Units, u)
@@ -145,7 +156,7 @@ func presetUnit(in UnitInput, press *Press) Unit {
 	u := Unit{
 		Ink: in.Ink, Curve: new(in.Curve.Name),
 		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
-		CoveragePct: new(in.CoveragePct),
+		CoveragePct: new(in.CoveragePct), LengthMM: known(in.lengthMM(press)),
 	}
 	if in.File != "" {
 		u.File = new(in.File)
@@ -170,6 +181,19 @@ func presetUnit(in UnitInput, press *Press) Unit {
 		})
 	}
 	return u
+}
+
+// lengthMM is the length that the coverages refer to: the press's print length,
+// or where it has none, the raster's own. 0 is not known.
+func (in UnitInput) lengthMM(press *Press) float64 {
+	if press.PrintLengthMM > 0 || in.plate == nil || in.Placement == nil {
+		return press.PrintLengthMM
+	}
+	view, err := in.Placement.View(in.plate)
+	if err != nil {
+		return 0
+	}
+	return view.HeightMM()
 }
 
 // reference is the sweep that the unit's curve refers to.

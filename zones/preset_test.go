@@ -36,7 +36,7 @@ func TestPresetWorkedExample(t *testing.T) {
 	in.Sweep = new(30.0)
 	p := presetOf(t, press, in)
 
-	assert.Equal(t, PresetPress{Name: "Two-colour 26-inch", Zones: 5, ZoneWidthMM: new(31.75), FirstZone: new(Left), KeyUnit: Percent, SweepUnit: "%"}, p.Press)
+	assert.Equal(t, PresetPress{Name: "Two-colour 26-inch", Zones: 5, ZoneWidthMM: new(31.75), FirstZone: new(Left), Blade: new(Segmented), KeyUnit: Percent, SweepUnit: "%"}, p.Press)
 	u := p.Units[0]
 	assert.Equal(t, "given", *u.SweepChosen)
 	assert.Equal(t, "30 % was given", *u.SweepReason)

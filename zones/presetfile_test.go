@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"io"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -109,7 +111,7 @@ func TestPresetRoundTrips(t *testing.T) {
 // asCSVStates is a preset without what the CSV has no column for.
 func asCSVStates(p *Preset) *Preset {
 	q := *p
-	q.Press.ZoneWidthMM, q.Press.FirstZone, q.Warnings = nil, nil, []Warning{}
+	q.Press.ZoneWidthMM, q.Press.FirstZone, q.Press.Blade, q.Placement, q.Warnings = nil, nil, nil, nil, []Warning{}
 	q.Units = nil
 	for _, u := range p.Units {
 		q.Units = append(q.Units, Unit{Ink: u.Ink, Sweep: u.Sweep, Keys: u.Keys, OKSweep: u.OKSweep})
@@ -124,6 +126,7 @@ func TestAnyPresetRoundTrips(t *testing.T) {
 		press.Name = name.Draw(t, "press")
 		press.Keys = rapid.SampledFrom([]KeyScale{percentKeys, eighths, {Unit: Turn, Travel: 1.5, Step: 0.3}, {Unit: Turn, Travel: 2, Step: 1 / 3.0}, {Unit: Notch, Travel: 24, Step: 0.2}}).Draw(t, "scale")
 		press.Keys.Zero = rapid.SliceOfN(rapid.Float64Range(-0.5, 0.5), press.Fountain.Zones, press.Fountain.Zones).Draw(t, "zero")
+		at := rapid.Ptr(statedPlacement(), true).Draw(t, "placement")
 		var units []UnitInput
 		for _, ink := range rapid.SliceOfNDistinct(name, 1, 3, strings.ToLower).Draw(t, "inks") {
 			in := unitOf(t, ink, rapid.SliceOfN(rapid.Float64Range(0, 100), press.Fountain.Zones, press.Fountain.Zones).Draw(t, "coverages")...)
@@ -132,6 +135,7 @@ func TestAnyPresetRoundTrips(t *testing.T) {
 					in.Zones[i].LeftMM, in.Zones[i].RightMM = nil, nil
 				}
 			}
+			in.Placement = at
 			units = append(units, in)
 		}
 		p, err := NewPreset(rapid.StringMatching(`[=+@'A-Za-z,;"\\<>& -]{0,12}`).Draw(t, "job"), press, units)
@@ -152,6 +156,77 @@ func TestAnyPresetRoundTrips(t *testing.T) {
 		require.Equal(t, asCSVStates(p), fromCSV)
 		require.Equal(t, csvOf(t, p), csvOf(t, fromCSV))
 	})
+}
+
+func statedPlacement() *rapid.Generator[Placement] {
+	return rapid.Custom(func(t *rapid.T) Placement {
+		return Placement{
+			LeadEdge: rapid.SampledFrom([]Edge{Bottom, Top, Left, Right}).Draw(t, "lead edge"), Mirrored: rapid.Bool().Draw(t, "mirrored"),
+			ShiftMM: rapid.Float64Range(-1000, 1000).Draw(t, "shift"),
+			DPIX:    rapid.SampledFrom([]float64{0, 50.8, 2540}).Draw(t, "dpi x"), DPIY: rapid.SampledFrom([]float64{0, 50.8}).Draw(t, "dpi y"),
+		}
+	})
+}
+
+// What is read from a preset lays a separation as it lay.
+func TestPlacementOfAPreset(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := statedPlacement().Draw(t, "placement")
+		require.Equal(t, &at, presetPlacement(&at).Placement())
+	})
+	in := unitOf(t, "Black", 10)
+	in.Placement = &Placement{ShiftMM: -3, DPIY: 300}
+	text := jsonOf(t, presetOf(t, pressOf(1, 31.75), in))
+	assert.Contains(t, strings.Join(strings.Fields(text), " "),
+		`"placement": { "lead_edge": "bottom", "mirrored": false, "shift_mm": -3, "dpi_x": null, "dpi_y": 300 }`)
+	assert.NoError(t, holds(t, schema(t, PresetSchema), text))
+	for broken, want := range map[string]string{
+		`"lead_edge": "front"`: `p.json: placement.lead_edge: "front" is none of bottom, top, left and right`,
+		`"mirrored": 1`:        "p.json: line 15, column ",
+		`"shift_mm": null`:     "p.json: placement.shift_mm: is null, but must be known",
+		`"dpi_x": 0`:           "p.json: placement.dpi_x: 0 is no resolution of a plate",
+		`"dpi_y": -1`:          "p.json: placement.dpi_y: -1 is no resolution of a plate",
+	} {
+		key, _, _ := strings.Cut(broken, ":")
+		hostile := regexp.MustCompile(key+`: [^,\n]*`).ReplaceAllString(text, broken)
+		_, err := ReadJSON("p.json", strings.NewReader(hostile))
+		require.Error(t, err, broken)
+		assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+		assert.Error(t, holds(t, schema(t, PresetSchema), hostile), broken)
+	}
+}
+
+// A preset that was written before it stated these is read, and does not know
+// them.
+func TestEarlierPresetIsRead(t *testing.T) {
+	in := unitOf(t, "Black", 10)
+	in.Placement = &Placement{}
+	press := pressOf(1, 31.75)
+	press.PrintLengthMM = 480
+	p := presetOf(t, press, in)
+	text := jsonOf(t, p)
+	require.NotNil(t, p.Placement)
+	require.NotNil(t, p.Press.Blade)
+	require.Equal(t, 480.0, *p.Units[0].LengthMM)
+	for _, later := range []string{`(?s)"placement": \{.*?\},\s*`, `"blade": "segmented",\s*`, `"length_mm": 480,\s*`} {
+		require.Regexp(t, later, text)
+		text = regexp.MustCompile(later).ReplaceAllString(text, "")
+	}
+	assert.NoError(t, holds(t, schema(t, PresetSchema), text))
+	earlier, err := ReadJSON("p.json", strings.NewReader(text))
+	require.NoError(t, err)
+	p.Placement, p.Press.Blade, p.Units[0].LengthMM = nil, nil, nil
+	assert.Equal(t, p, earlier)
+}
+
+func TestUnitsThatLieDifferentlyAreRefused(t *testing.T) {
+	a, b := unitOf(t, "Black", 10), unitOf(t, "Cyan", 10)
+	a.Placement, b.Placement = &Placement{}, &Placement{LeadEdge: Bottom}
+	_, err := NewPreset("Gull poster", pressOf(1, 31.75), []UnitInput{a, b})
+	assert.NoError(t, err)
+	b.Placement = &Placement{Mirrored: true}
+	_, err = NewPreset("Gull poster", pressOf(1, 31.75), []UnitInput{a, b})
+	assert.EqualError(t, err, "ink Cyan lies otherwise on the fountain than ink Black; place all separations of a form alike")
 }
 
 // A text that a spreadsheet would run as a formula is written so that it does
@@ -268,6 +343,8 @@ var hostileCSV = map[string]struct{ old, new, want string }{
 	"ok key":                {"45,%,,", "45,%,03. Aug,", `p.csv: row 2, column ok_key: "03. Aug" is no key setting; write it like`},
 	"ok key in tabs":        {"45,%,,", "45,%,\"1\n3\",", `p.csv: row 2, column ok_key: "1\n3" is no key setting`},
 	"ok sweep":              {"45,%,,", "45,%,,x", `p.csv: row 2, column ok_sweep: "x" is no number`},
+	"ok sweep huge":         {"45,%,,", "45,%,,1e300", "p.csv: row 2, column ok_sweep: 1e+300 is on no press's scale"},
+	"place huge":            {"0,31.75,0", "0,1e300,0", "p.csv: row 2, column left_mm: the zone from 0 to 1e+300 mm"},
 	"ok sweep 0":            {"45,%,,", "45,%,,0", "p.csv: row 2, column ok_sweep: 0 feeds no ink"},
 	"ink empty":             {"Harbour Red,1", ",1", `p.csv: column zone: ink "" has no row for zone 2`},
 	"ink of two lines":      {"Harbour Red,1", "\"Harbour\nRed\",1", `p.csv: column zone: ink "Harbour\nRed" has no row`},
@@ -316,7 +393,9 @@ var hostileJSON = map[string]struct{ old, new, want string }{
 	"key in capitals":  {`"job"`, `"Job"`, "p.json: Job: is no key of a preset"},
 	"key missing":      {`"zone": 1,`, ``, "p.json: units[0].keys[0].zone: is missing"},
 	"null key":         {`"key": -0.25`, `"key": null`, "p.json: units[0].keys[0].key: is null"},
-	"text for number":  {`"key": -0.25`, `"key": "a"`, "p.json: line 30, column 2"},
+	"blade":            {`"blade": "segmented"`, `"blade": "bent"`, `p.json: press.blade: "bent" is neither segmented nor one-piece`},
+	"length":           {`"length_mm": null`, `"length_mm": -3`, `p.json: units[0].length_mm: -3 is no length of a print`},
+	"text for number":  {`"key": -0.25`, `"key": "a"`, "p.json: line 33, column 2"},
 	"zones 0":          {`"zones": 3`, `"zones": 0`, "p.json: press.zones: 0 zones"},
 	"zones differ":     {`"zones": 3`, `"zones": 4`, `p.json: units[0].keys: ink "Harbour Red" has 3 keys where the press has 4 zones`},
 	"width":            {`"zone_width_mm": 31.75`, `"zone_width_mm": -1`, "p.json: press.zone_width_mm: -1"},
@@ -336,7 +415,7 @@ var hostileJSON = map[string]struct{ old, new, want string }{
 	"key's text":       {`"key_text": "-1/4"`, `"key_text": "1/4"`, `p.json: units[0].keys[0].key_text: "1/4" is not the key, -0.25`},
 	"key's text wrong": {`"key_text": "-1/4"`, `"key_text": "open"`, `p.json: units[0].keys[0].key_text: "open" is no key setting`},
 	"state":            {`"state": "set"`, `"state": ""`, `p.json: units[0].keys[0].state: "" is no state`},
-	"number too large": {`"key": -0.25`, `"key": 1e999`, "p.json: line 30, column 2"},
+	"number too large": {`"key": -0.25`, `"key": 1e999`, "p.json: line 33, column 2"},
 	"warning's zone":   {"\"zone\": 1,\n      \"code\"", "\"zone\": 4,\n      \"code\"", "p.json: warnings[0]: zone 4 is outside 1 to 3"},
 	"warning's code":   {`"scale"`, `""`, "p.json: warnings[0]: "},
 	"deeply nested":    {"", strings.Repeat("[", 100_000), "p.json: line 1, column "},
@@ -395,6 +474,23 @@ func FuzzReadJSON(f *testing.F) {
 	})
 }
 
+// reckonWith reckons with a preset that was taken: there is an answer or an
+// error of one line.
+func reckonWith(t *testing.T, p *Preset) {
+	side := Compared{"p.csv", p}
+	if c, err := Compare(side, side, nil); err == nil {
+		require.NoError(t, c.WriteJSON(io.Discard))
+	} else {
+		require.NotContains(t, err.Error(), "\n")
+	}
+	for i := range p.Units {
+		if solid, err := p.Units[i].SolidM2("p.csv", 480); err == nil {
+			e := NewEstimate(1e9, 0, []InkInput{{Ink: p.Units[i].Ink, SolidM2: solid}})
+			require.NoError(t, e.WriteJSON(io.Discard))
+		}
+	}
+}
+
 func FuzzReadCSV(f *testing.F) {
 	text := csvOf(f, gull(f))
 	f.Add([]byte(text))
@@ -413,5 +509,6 @@ func FuzzReadCSV(f *testing.F) {
 		require.Equal(t, p, again)
 		_, err = ReadJSON("p.json", strings.NewReader(jsonOf(t, p)))
 		require.NoError(t, err)
+		reckonWith(t, p)
 	})
 }

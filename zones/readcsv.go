@@ -107,7 +107,7 @@ func (in *presetReader) key() Key {
 		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
 	}
 	if v, err := ParseKey(k.KeyText); err != nil || !sameKey(v, k.Key) {
-		k.KeyText = unitText(in.p.Press.KeyUnit, k.Key)
+		k.KeyText = KeyText(in.p.Press.KeyUnit, k.Key)
 	}
 	if text := strings.TrimSpace(in.text("ok_key")); text != "" {
 		ok, err := ParseKey(in.pointed(text))

@@ -71,9 +71,10 @@ func (r *Report) Add(m *coverage.Map, p Placement, zones []Zone, warnings []Warn
 	r.Warnings = append(append(r.Warnings, mapWarnings(m)...), warnings...)
 }
 
-// known is nil for 0.
-func known(v float64) *float64 {
-	if v == 0 {
+// known is nil for the zero value.
+func known[T comparable](v T) *T {
+	var zero T
+	if v == zero {
 		return nil
 	}
 	return &v

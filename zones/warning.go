@@ -12,9 +12,17 @@ type Warning struct {
 
 // The codes of this package's warnings.
 const (
-	CodeBeyond = "beyond" // blank raster beyond an end of the fountain
-	CodeLength = "length" // raster longer than the press prints
-	CodeScale  = "scale"  // a key's own zero takes it off its scale
+	CodeBeyond  = "beyond"  // blank raster beyond an end of the fountain
+	CodeLength  = "length"  // raster longer than the press prints
+	CodeOutside = "outside" // ink beyond the length that the press prints
+	CodeScale   = "scale"   // a key's own zero takes it off its scale
+	CodeEmpty   = "empty"   // a separation without ink
+	CodeLow     = "low"     // zones that take off little ink
+	CodeHigh    = "high"    // zones that are covered almost wholly
+	CodeCeiling = "ceiling" // keys that the ceiling holds
+	CodeFloor   = "floor"   // keys that the floor holds
+	CodeSteep   = "steep"   // keys that neighbours on one blade hold open
+	CodeUneven  = "uneven"  // zones whose ink stands in one band
 )
 
 // mapWarnings are the doubts of reading, with the ink's name.

@@ -163,14 +163,32 @@ func (l *layout) beyond() ([]Warning, error) {
 	return []Warning{{Ink: l.Ink, Code: CodeBeyond, Text: text}}, nil
 }
 
-// length warns where the press prints less than the raster is long.
+// length warns where the press prints less than the raster is long. The print
+// begins at the lead edge. Ink in a pixel that reaches over its end is let
+// pass, as in beyond.
 func (l *layout) length() []Warning {
 	length := l.press.PrintLengthMM
 	if length == 0 || float64(l.Height) <= l.lengthPX()+1 {
 		return nil
 	}
+	mmPerPX := mmPerInch / l.DPIY
+	if over := l.reach() - l.lengthPX(); over > 1 {
+		text := fmt.Sprintf("ink stands up to %s mm beyond the %s mm that the press prints from the lead edge; it is counted in its zones, but does not print: shorten the form, or correct print_length_mm or --lead-edge",
+			mmText(over*mmPerPX), mmText(length))
+		return []Warning{{Ink: l.Ink, Code: CodeOutside, Text: text}}
+	}
 	text := fmt.Sprintf("the raster is %s mm long, more than the %s mm that the press prints", mmText(l.HeightMM()), mmText(length))
 	return []Warning{{Ink: l.Ink, Code: CodeLength, Text: text}}
+}
+
+// reach is how far ink stands from the lead edge, in px; 0 where there is none.
+func (l *layout) reach() float64 {
+	for y, v := range l.Rows {
+		if v > 0 {
+			return float64(l.Height - y)
+		}
+	}
+	return 0
 }
 
 // hairPX is an overlap that is none: far more than the rounding of mm, far

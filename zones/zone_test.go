@@ -131,6 +131,20 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 	require.NoError(t, err)
 	inDeltas(t, []float64{80, 80}, coverages(zones), 1e-9)
 	require.Len(t, warnings, 1)
+	assert.Equal(t, CodeOutside, warnings[0].Code)
+	assert.Equal(t, "ink stands up to 0.75 mm beyond the 1.25 mm that the press prints from the lead edge; "+
+		"it is counted in its zones, but does not print: shorten the form, or correct print_length_mm or --lead-edge", warnings[0].Text)
+
+	// Ink in a pixel that reaches over the end is let pass: 3 px against 2.5.
+	_, warnings, err = Place(drawn(50.8, "....", "####", "####", "####"), press, Placement{})
+	require.NoError(t, err)
+	require.Len(t, warnings, 1)
+	assert.Equal(t, CodeLength, warnings[0].Code)
+
+	// Turned, the ink stands at the lead edge, and prints.
+	_, warnings, err = Place(m, press, Placement{LeadEdge: Top})
+	require.NoError(t, err)
+	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeLength, warnings[0].Code)
 	assert.Equal(t, "the raster is 2 mm long, more than the 1.25 mm that the press prints", warnings[0].Text)
 }

@@ -1,0 +1,259 @@
+package zones
+
+import (
+	"fmt"
+	"math"
+
+	"bladeline/curves"
+)
+
+// Compared is one side of a comparison: a preset and the file it is from.
+type Compared struct {
+	File   string
+	Preset *Preset
+}
+
+// Compare compares two presets of a press and the same inks. b may be an OK
+// file, a preset's CSV with ok_key or ok_sweep filled in: then what was run is
+// compared, and keys left empty are not.
+//
+// press, which may be nil, is the press of both. Without it the scale of the
+// keys is not known: nothing is then said of steps, nor of the feed of keys
+// that were run. With it, keys that were run are compared with a's keys as
+// set; two presets are compared in their exact openings.
+//
+// Errors are of type *curves.FileError.
+func Compare(a, b Compared, press *Press) (*Comparison, error) {
+	c := comparer{a: a, b: b, press: press, run: b.Preset.wasRun()}
+	if e := c.mismatch(); e != nil {
+		return nil, e
+	}
+	result := &Comparison{
+		Format: CompareFormat, A: a.File, B: b.File, BWasRun: c.run,
+		Press: a.Preset.Press.Name, KeyUnit: a.Preset.Press.KeyUnit, SweepUnit: a.Preset.Press.SweepUnit, Units: []UnitComparison{},
+	}
+	if press != nil {
+		result.KeyStep = &press.Keys.Step
+	}
+	for i := range a.Preset.Units {
+		unitA := &a.Preset.Units[i]
+		u, err := c.unit(unitA, b.Preset.Unit(unitA.Ink))
+		if err != nil {
+			return nil, err
+		}
+		result.Units = append(result.Units, u)
+	}
+	return result, nil
+}
+
+// wasRun tells whether anything was filled in.
+func (p *Preset) wasRun() bool {
+	for _, u := range p.Units {
+		if u.OKSweep != nil {
+			return true
+		}
+		for _, k := range u.Keys {
+			if k.OKKey != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+type comparer struct {
+	a, b  Compared
+	press *Press
+	run   bool
+}
+
+// mismatch is the first reason why the two cannot be compared; nil where there
+// is none.
+func (c comparer) mismatch() error {
+	a, b := c.a.Preset.Press, c.b.Preset.Press
+	differs := func(place string, here, there any) error {
+		return &curves.FileError{
+			File: c.b.File, Place: place, What: fmt.Sprintf("%v here, and %v in %s", here, there, c.a.File),
+			Do: "compare presets of one press and the same inks",
+		}
+	}
+	switch {
+	case !c.run && c.a.Preset.wasRun():
+		return &curves.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
+	case a.Name != b.Name:
+		return differs("press", quoted(b.Name), quoted(a.Name))
+	case a.Zones != b.Zones:
+		return differs("zones", b.Zones, a.Zones)
+	case a.KeyUnit != b.KeyUnit:
+		return differs("key_unit", b.KeyUnit, a.KeyUnit)
+	case a.SweepUnit != b.SweepUnit:
+		return differs("sweep_unit", quoted(b.SweepUnit), quoted(a.SweepUnit))
+	}
+	if e := missing(c.a, c.b); e != nil {
+		return e
+	}
+	if e := missing(c.b, c.a); e != nil {
+		return e
+	}
+	if c.press == nil {
+		return nil
+	}
+	return c.press.IsOf(c.a)
+}
+
+// missing names the first ink of one side that the other has not.
+func missing(from, in Compared) error {
+	for _, u := range from.Preset.Units {
+		if in.Preset.Unit(u.Ink) == nil {
+			return &curves.FileError{File: in.File, Place: "ink " + quoted(u.Ink), What: "is missing, and stands in " + from.File, Do: "compare presets of the same inks"}
+		}
+	}
+	return nil
+}
+
+// IsOf tells whether a preset is for this press, as far as both say; the error
+// says how it is not.
+func (p *Press) IsOf(c Compared) error {
+	of := c.Preset.Press
+	if of.Name == p.Name && of.Zones == p.Fountain.Zones && of.KeyUnit == p.Keys.Unit && of.SweepUnit == p.Sweep.Unit {
+		return nil
+	}
+	return &curves.FileError{
+		File: c.File, Place: "press",
+		What: fmt.Sprintf("is for %s with %d keys in %s and a sweep in %s, and the press named is %s with %d keys in %s and a sweep in %s",
+			quoted(of.Name), of.Zones, of.KeyUnit, of.SweepUnit, quoted(p.Name), p.Fountain.Zones, p.Keys.Unit, p.Sweep.Unit),
+		Do: "name the press that it is for",
+	}
+}
+
+func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
+	u := UnitComparison{Ink: a.Ink, SweepA: a.Sweep, SweepB: b.Sweep}
+	if b.OKSweep != nil {
+		u.SweepB = *b.OKSweep
+		if c.press != nil && !c.press.Sweep.OnScale(u.SweepB) {
+			s := c.press.Sweep
+			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%g cannot be set: the press sweeps from %g to %g %s in steps of %g", u.SweepB, s.From, s.To, s.Unit, s.Step))
+		}
+	}
+	for i := range a.Keys {
+		if what := c.offScale(b.Keys[i].OKKey); what != "" {
+			return u, c.beyond(b, i+1, "ok_key", what)
+		}
+		u.Keys = append(u.Keys, c.key(&a.Keys[i], &b.Keys[i], &u))
+	}
+	u.sum(c.press)
+	return u, nil
+}
+
+func (c comparer) beyond(u *Unit, zone int, column, what string) error {
+	place := "ink " + quoted(u.Ink)
+	if zone > 0 {
+		place += fmt.Sprintf(", zone %d", zone)
+	}
+	return &curves.FileError{File: c.b.File, Place: place + ", column " + column, What: what, Do: "write what was read off the press"}
+}
+
+// offScale says why a key that was run cannot be: it is beyond the scale of
+// the press or, without one, of all scales of its unit.
+func (c comparer) offScale(key *float64) string {
+	scale := KeyScale{Unit: c.a.Preset.Press.KeyUnit, Travel: maxKey}
+	if scale.Unit == Percent {
+		scale.Travel = 100
+	}
+	if c.press != nil {
+		scale = c.press.Keys
+	}
+	switch {
+	case key == nil || scale.OnScale(*key):
+		return ""
+	case *key < 0:
+		return fmt.Sprintf("%s is below the scale, which begins at 0", KeyText(scale.Unit, *key))
+	}
+	return fmt.Sprintf("%s is beyond the scale, which ends at %s", KeyText(scale.Unit, *key), KeyText(scale.Unit, scale.Travel))
+}
+
+func (c comparer) key(a, b *Key, u *UnitComparison) KeyComparison {
+	k := KeyComparison{
+		Zone: a.Zone, KeyA: a.Key, KeyAText: a.KeyText,
+		OffSheet: a.State == curves.OffSheet && b.State == curves.OffSheet,
+	}
+	switch {
+	case !c.run:
+		k.KeyB, k.KeyBText = &b.Key, &b.KeyText
+		k.FeedA, k.FeedB = new(a.OpeningPct*u.SweepA), new(b.OpeningPct*u.SweepB)
+	case b.OKKey != nil:
+		k.KeyB, k.KeyBText = b.OKKey, new(KeyText(c.a.Preset.Press.KeyUnit, *b.OKKey))
+		if c.press != nil {
+			scale := c.press.Keys
+			k.FeedA, k.FeedB = new(scale.OpeningPct(a.Zone, a.Key)*u.SweepA), new(scale.OpeningPct(a.Zone, *b.OKKey)*u.SweepB)
+		}
+	}
+	if k.KeyB != nil {
+		k.KeyDifference = new(math.Round((*k.KeyB-k.KeyA)*1e9)/1e9 + 0) // no tail of a binary fraction, and no -0
+	}
+	if k.FeedB != nil {
+		k.FeedDifferencePoints = new((*k.FeedB - *k.FeedA) / u.SweepA)
+	}
+	return k
+}
+
+// sum fills the figures of the unit's keys.
+func (u *UnitComparison) sum(press *Press) {
+	var keys, feeds differences
+	for _, k := range u.Keys {
+		if !k.OffSheet {
+			keys.add(k.Zone, k.KeyDifference)
+			feeds.add(k.Zone, k.FeedDifferencePoints)
+		}
+	}
+	u.Compared = len(keys.values)
+	u.KeyLargest, u.KeyLargestZone, u.KeyMean = keys.figures()
+	u.FeedLargestPoints, u.FeedLargestZone, u.FeedMeanPoints = feeds.figures()
+	u.Within5PointsPct = feeds.within(5)
+	if press != nil {
+		u.WithinStepPct = keys.within(press.Keys.Step)
+	}
+}
+
+// differences are those of some zones.
+type differences struct {
+	zones  []int
+	values []float64
+}
+
+func (d *differences) add(zone int, v *float64) {
+	if v != nil {
+		d.zones, d.values = append(d.zones, zone), append(d.values, *v)
+	}
+}
+
+// figures are the difference farthest from 0, its zone, and the mean of all
+// without their signs; nil where there are none.
+func (d *differences) figures() (largest *float64, zone *int, mean *float64) {
+	if len(d.values) == 0 {
+		return nil, nil, nil
+	}
+	at, sum := 0, 0.0
+	for i, v := range d.values {
+		sum += math.Abs(v)
+		if math.Abs(v) > math.Abs(d.values[at]) {
+			at = i
+		}
+	}
+	return &d.values[at], &d.zones[at], new(sum / float64(len(d.values)))
+}
+
+// within is the share of differences up to a limit, in %; nil where there are
+// none. A difference that rounding keeps off the limit is on it.
+func (d *differences) within(limit float64) *float64 {
+	if len(d.values) == 0 {
+		return nil
+	}
+	count := 0
+	for _, v := range d.values {
+		if math.Abs(v) <= limit+1e-6 {
+			count++
+		}
+	}
+	return new(100 * float64(count) / float64(len(d.values)))
+}

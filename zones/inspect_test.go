@@ -1,0 +1,391 @@
+package zones
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// A block is a solid rectangle of a form, in mm from the left and from the
+// lead edge.
+type block struct{ left, right, from, to int }
+
+// formOf is a form at 1 px a mm, in cells of 2 mm, which bears the blocks.
+func formOf(widthMM, lengthMM int, blocks ...block) *coverage.Map {
+	rows := make([][]uint64, lengthMM)
+	for y := range rows {
+		rows[y] = make([]uint64, widthMM)
+	}
+	for _, b := range blocks {
+		for y := b.from; y < b.to; y++ {
+			for x := b.left; x < b.right; x++ {
+				rows[lengthMM-1-y][x] = 255
+			}
+		}
+	}
+	m := mapOf(255, 25.4, 25.4, rows...)
+	m.Cells = cellsOf(rows, 2, 2)
+	return m
+}
+
+func cellsOf(rows [][]uint64, side, height int) coverage.Cells {
+	c := coverage.Cells{X: cuts(len(rows[0]), side), Y: cuts(len(rows), height)}
+	c.Ink = make([]uint32, (len(c.X)-1)*(len(c.Y)-1))
+	for y, row := range rows {
+		for x, v := range row {
+			c.Ink[y/height*(len(c.X)-1)+x/side] += uint32(v)
+		}
+	}
+	return c
+}
+
+func cuts(length, side int) []int {
+	var at []int
+	for v := 0; v < length; v += side {
+		at = append(at, v)
+	}
+	return append(at, length)
+}
+
+// look presets a form by a curve of one to one, and inspects it.
+func look(t require.TestingT, m *coverage.Map, press *Press, p Placement, sweep, takeOffPct float64) *Preset {
+	zones, placing, err := Place(m, press, p)
+	require.NoError(t, err)
+	in := NewUnitInput(m, zones, placing)
+	in.Curve, in.Placement = lineCurve(t), &p
+	if sweep > 0 {
+		in.Sweep = &sweep
+	}
+	preset := presetOf(t, press, in)
+	require.NoError(t, preset.Inspect(press, []UnitInput{in}, takeOffPct))
+	require.Nil(t, preset.flaw())
+	return preset
+}
+
+// warned is the warning of a code, nil where there is none.
+func warned(t require.TestingT, p *Preset, code string) *Warning {
+	var found *Warning
+	for i, w := range p.Warnings {
+		if w.Code == code {
+			require.Nil(t, found, "one warning an ink and finding")
+			found = &p.Warnings[i]
+		}
+	}
+	return found
+}
+
+// fourZones is a press of four zones of 10 mm that prints 200 mm.
+func fourZones() *Press {
+	press := pressOf(4, 10)
+	press.PrintLengthMM = 200
+	return press
+}
+
+// Worked by hand: a block 10 mm wide and n mm long covers n/2 % of a zone of
+// 10 × 200 mm. Coverages below 10 and above 90 % are typically troublesome
+// (glossary, trycktval.se).
+func TestTakeOff(t *testing.T) {
+	low := []block{{0, 10, 50, 60}, {20, 30, 0, 40}, {30, 40, 50, 52}}
+	w := warned(t, look(t, formOf(40, 200, low...), fourZones(), Placement{}, 45, LowPct), CodeLow)
+	require.NotNil(t, w)
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(4), Code: CodeLow,
+		Text: "low take-off: zones 1 and 4, covered 1.0 to 5.0 %, less than 10 %: ink that is not taken stays on the rollers and takes up water; " +
+			"solid take-off bars, along the print direction 18.0 mm wide in zone 4 down to 10.0 mm in zone 1, bring them to that",
+	}, *w)
+
+	// The bars, drawn, do what they should.
+	bars := append(low, block{0, 10, 100, 110}, block{30, 40, 100, 118})
+	p := look(t, formOf(40, 200, bars...), fourZones(), Placement{}, 45, LowPct)
+	assert.Nil(t, warned(t, p, CodeLow))
+	for _, zone := range []int{1, 4} {
+		assert.InDelta(t, 10, p.Units[0].Keys[zone-1].CoveragePct, 1e-9)
+	}
+
+	// The user says how little is too little.
+	w = warned(t, look(t, formOf(40, 200, low...), fourZones(), Placement{}, 45, 3), CodeLow)
+	assert.Equal(t, "low take-off: zone 4, covered 1.0 %, less than 3 %: ink that is not taken stays on the rollers and takes up water; "+
+		"a solid take-off bar 4.0 mm wide along the print direction brings it to that", w.Text)
+	assert.Nil(t, warned(t, look(t, formOf(40, 200, low...), fourZones(), Placement{}, 45, 0), CodeLow))
+
+	// A trim mark of 3 × 1 mm, 0.15 % of its zone, is no print.
+	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 3, 0, 1}, block{20, 30, 0, 40}), fourZones(), Placement{}, 45, LowPct), CodeLow))
+
+	w = warned(t, look(t, formOf(40, 200, block{10, 20, 0, 180}, block{20, 40, 0, 182}), fourZones(), Placement{}, 45, LowPct), CodeHigh)
+	assert.Equal(t, 3, *w.Zone)
+	assert.Equal(t, "high take-off: zones 3 and 4, covered 91.0 %, more than 90 %: colour runs short there first, and heavy solids dry slowly and set off; watch them first, and keep the pile low", w.Text)
+}
+
+// Without a print length the form's own is the reference.
+func TestTakeOffOfTheFormsOwnLength(t *testing.T) {
+	w := warned(t, look(t, formOf(40, 100, block{0, 40, 0, 5}), pressOf(4, 10), Placement{}, 45, LowPct), CodeLow)
+	assert.Contains(t, w.Text, "5.0 mm wide in zone 1 down to 5.0 mm")
+}
+
+// Worked by hand, a curve of one to one at 45: 80 % coverage asks at 30 for
+// 120 %, at 36 for 100; 1.5 % asks at 30 for 2.25 and at 36 for 1.875, below
+// the floor of 2.
+func TestCeiling(t *testing.T) {
+	form := formOf(40, 200, block{0, 10, 0, 160}, block{10, 20, 0, 3}, block{20, 40, 0, 20})
+	w := warned(t, look(t, form, fourZones(), Placement{}, 30, LowPct), CodeCeiling)
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(1), Code: CodeCeiling,
+		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the most, instead of 120.0 %: 17 % of its ink is missing; " +
+			"a sweep of 36 % frees it, but then the press holds zone 2 at the floor",
+	}, *w)
+	// A key that is at the floor already is no news.
+	form = formOf(40, 200, block{0, 10, 0, 160}, block{10, 20, 0, 3}, block{20, 30, 0, 2}, block{30, 40, 0, 20})
+	w = warned(t, look(t, form, fourZones(), Placement{}, 30, LowPct), CodeCeiling)
+	assert.Contains(t, w.Text, "a sweep of 36 % frees it, but then the press holds zone 2 at the floor")
+
+	press := fourZones()
+	press.Sweep.To = 35
+	press.Sweep.Reference = 35
+	w = warned(t, look(t, formOf(40, 200, block{0, 20, 0, 190}), withCeiling(press, 50), Placement{}, 35, LowPct), CodeCeiling)
+	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the most, instead of 95.0 %: 47 % of its ink is missing; "+
+		"no sweep of the press changes that; watch for thin colour there", w.Text)
+}
+
+func withCeiling(p *Press, pct float64) *Press {
+	p.Limits.CeilingPct = pct
+	return p
+}
+
+// Worked by hand: 3 % asks at 90 for 1.5 %, at 67 for 2.01 and at 68 for 1.99.
+// A bare zone at the floor is not worth a word.
+func TestFloor(t *testing.T) {
+	p := look(t, formOf(40, 200, block{0, 10, 0, 6}, block{20, 40, 0, 60}), fourZones(), Placement{}, 90, LowPct)
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(1), Code: CodeFloor,
+		Text: "at the floor: zone 1; zone 1 stands at 2.0 % of travel, the least, instead of 1.5 %: 33 % too much ink; a sweep of 67 % frees it",
+	}, *warned(t, p, CodeFloor))
+	assert.Equal(t, curves.Floor, p.Units[0].Keys[1].State)
+	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 20}), fourZones(), Placement{}, 45, LowPct), CodeFloor))
+}
+
+// Worked by hand: 60 beside 5 % on a blade that bends 40 % a key: the lower
+// stands at 20. At a sweep s the two ask for 55·45/s more or less, which is 40
+// from 61.9 on.
+func TestSteepNeighbours(t *testing.T) {
+	press := fourZones()
+	press.Fountain.Blade, press.Limits.NeighbourPct = OnePiece, 40
+	form := formOf(40, 200, block{0, 10, 0, 120}, block{10, 20, 0, 10}, block{20, 40, 0, 100})
+	w := warned(t, look(t, form, press, Placement{}, 45, LowPct), CodeSteep)
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(2), Code: CodeSteep,
+		Text: "steep neighbours: the blade bends 40 % of travel from key to key at most, and so holds zone 2 wider open than the curve asks; " +
+			"zone 2 stands at 20.0 % instead of 5.0 %: 300 % too much ink; a sweep of 62 % frees it",
+	}, *w)
+	press.Limits.NeighbourPct = 20
+	w = warned(t, look(t, form, press, Placement{}, 45, LowPct), CodeSteep)
+	assert.Contains(t, w.Text, "zone 2 stands at 40.0 % instead of 5.0 %: 700 % too much ink; no sweep of the press changes that; a take-off bar there")
+	// The worst is the one with most ink for what it takes, not the widest: zone
+	// 3 stands at 45 for 40, zone 2 at 25 for 5.
+	press.Limits.NeighbourPct = 20
+	w = warned(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), press, Placement{}, 45, LowPct), CodeSteep)
+	assert.Contains(t, w.Text, "holds zones 2 and 3 wider open than the curve asks; zone 2 stands at 25.0 % instead of 5.0 %: 400 % too much ink")
+	// Off the sheet a raised key feeds nobody.
+	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 120}), press, Placement{}, 45, LowPct), CodeSteep))
+}
+
+var namedSweep = regexp.MustCompile(`a sweep of (\d+) % frees`)
+
+// The sweep that is named frees all printing keys, and none nearer does; where
+// none is named, none does.
+func TestTheSweepNamedFreesTheKeys(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var blocks []block
+		for zone, length := range rapid.SliceOfN(rapid.SampledFrom([]int{0, 2, 4, 10, 60, 120, 190, 200}), 4, 4).Draw(t, "lengths") {
+			blocks = append(blocks, block{10 * zone, 10 * (zone + 1), 0, length})
+		}
+		form, press := formOf(40, 200, blocks...), fourZones()
+		press.Limits = curves.Limits{FloorPct: 2, CeilingPct: 90, NeighbourPct: rapid.SampledFrom([]float64{0, 20, 60}).Draw(t, "neighbour limit")}
+		sweep := float64(rapid.IntRange(10, 90).Draw(t, "sweep"))
+		held := func(sweep float64, state curves.State) bool {
+			for _, k := range look(t, form, press, Placement{}, sweep, 0).Units[0].Keys {
+				if k.CoveragePct > 0 && k.State == state {
+					return true
+				}
+			}
+			return false
+		}
+		p := look(t, form, press, Placement{}, sweep, 0)
+		for code, state := range map[string]curves.State{CodeCeiling: curves.Ceiling, CodeFloor: curves.Floor, CodeSteep: curves.Neighbour} {
+			w := warned(t, p, code)
+			require.Equal(t, held(sweep, state), w != nil, code)
+			if w == nil {
+				continue
+			}
+			freed := math.Inf(1)
+			if m := namedSweep.FindStringSubmatch(w.Text); m != nil {
+				freed, _ = strconv.ParseFloat(m[1], 64)
+				require.False(t, held(freed, state), w.Text)
+			}
+			for s := 10.0; s <= 90; s++ {
+				require.False(t, math.Abs(s-sweep) < math.Abs(freed-sweep) && !held(s, state), "%g frees, not %s", s, w.Text)
+			}
+		}
+	})
+}
+
+// Worked by hand: all ink of zone 1 stands 30 to 50 mm from the lead edge, a
+// tenth of the 200 mm, and covers it wholly: ten times the mean of 10 %. That
+// of zone 2 covers three tenths: 3.3 times. Zone 3 is even.
+func TestUnevenDemand(t *testing.T) {
+	form := formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 60, 120}, block{20, 30, 0, 200})
+	w := warned(t, look(t, form, fourZones(), Placement{}, 45, LowPct), CodeUneven)
+	assert.Equal(t, Warning{
+		Ink: "Black", Zone: new(1), Code: CodeUneven,
+		Text: "uneven demand along the print direction in zones 1 and 2; in zone 1 the tenth of the length from 30 to 50 mm from the lead edge is covered 100.0 %, 10.0 times the zone's 10.0 %: " +
+			"no key levels that, and starvation and ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
+	}, *w)
+	w = warned(t, look(t, form, fourZones(), Placement{LeadEdge: Top}, 45, LowPct), CodeUneven)
+	assert.Equal(t, 4, *w.Zone)
+	assert.Contains(t, w.Text, "zones 3 and 4; in zone 4 the tenth of the length from 150 to 170 mm from the lead edge")
+	// Four tenths are 2.5 times the mean; a headline of 8 mm does not cover half
+	// of its tenth.
+	form = formOf(40, 200, block{0, 10, 30, 110}, block{10, 20, 60, 68})
+	assert.Nil(t, warned(t, look(t, form, fourZones(), Placement{}, 45, LowPct), CodeUneven))
+}
+
+// The fullest band has as much ink as it says, and no band of the same length,
+// wherever it lies, has more. The zones' profiles add up to all ink.
+func TestFullestBand(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rows := make([][]uint64, rapid.IntRange(1, 30).Draw(t, "height"))
+		for y := range rows {
+			rows[y] = rapid.SliceOfN(rapid.Uint64Range(0, 255), 12, 12).Draw(t, "row")
+		}
+		m := mapOf(255, 25.4, 25.4, rows...)
+		m.Cells = cellsOf(rows, rapid.IntRange(1, 5).Draw(t, "side"), 1)
+		press := pressOf(4, 3.5)
+		press.PrintLengthMM = rapid.Float64Range(1, 400).Draw(t, "length")
+		at := Placement{ShiftMM: rapid.Float64Range(-1, 1).Draw(t, "shift")}
+		f := &inspected{in: UnitInput{Placement: &at}, press: press, view: m, lengthMM: press.PrintLengthMM}
+		var all float64
+		for i := range 4 {
+			k := Key{LeftMM: new(3.5 * float64(i)), RightMM: new(3.5 * float64(i+1))}
+			p := newProfile(m, f.columnPX(*k.LeftMM), f.columnPX(*k.RightMM))
+			all += p.before(1000)
+			b := f.fullest(k)
+			pct := func(from, to float64) float64 {
+				return 100 * (p.before(to) - p.before(from)) / ((to - from) * 3.5 * 255)
+			}
+			length := press.PrintLengthMM / 10
+			require.InDelta(t, length, b.toMM-b.fromMM, 1e-9)
+			require.InDelta(t, pct(b.fromMM, b.toMM), b.coveragePct, 1e-9)
+			from := rapid.Float64Range(0, max(0, float64(m.Height)-length)).Draw(t, "from")
+			require.LessOrEqual(t, pct(from, from+length), b.coveragePct+1e-9)
+		}
+		require.InEpsilon(t, float64(m.Total())+1, all+1, 1e-9)
+	})
+}
+
+// Where cells lie within zones, a profile is the naive sum of the pixels.
+func TestProfileAgainstNaiveSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rows := make([][]uint64, 12)
+		for y := range rows {
+			rows[y] = rapid.SliceOfN(rapid.Uint64Range(0, 255), 12, 12).Draw(t, "row")
+		}
+		m := mapOf(255, 25.4, 25.4, rows...)
+		m.Cells = cellsOf(rows, 2, 3)
+		p := newProfile(m, 4, 8)
+		for mm := 0; mm <= 12; mm += 3 {
+			var sum uint64
+			for _, row := range rows[12-mm:] {
+				for _, v := range row[4:8] {
+					sum += v
+				}
+			}
+			require.InDelta(t, float64(sum), p.before(float64(mm)), 1e-6)
+		}
+	})
+}
+
+// A form that lies the same, however its raster is turned, is warned of in the
+// same words.
+func TestWarningsDoNotHangOnTheRaster(t *testing.T) {
+	form := formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 60, 63}, block{20, 30, 0, 190})
+	want := look(t, form, fourZones(), Placement{}, 20, LowPct).Warnings
+	require.Len(t, want, 4)
+	for edge, turns := range map[Edge]int{Top: 2, Left: -1, Right: 1} {
+		assert.Equal(t, want, look(t, form.Turn(turns), fourZones(), Placement{LeadEdge: edge}, 20, LowPct).Warnings, edge)
+	}
+	assert.Equal(t, want, look(t, form.Mirror(), fourZones(), Placement{Mirrored: true}, 20, LowPct).Warnings)
+}
+
+// A form that is moved by a zone is warned of a zone further on.
+func TestWarningsMoveWithTheForm(t *testing.T) {
+	press := fourZones()
+	press.Fountain.Zones = 6
+	form := formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 60, 68})
+	for shift, zone := range map[float64]int{-10: 1, 0: 2, 10: 3} {
+		w := warned(t, look(t, form, press, Placement{ShiftMM: shift}, 45, 0), CodeUneven)
+		require.NotNil(t, w, "moved by %g mm", shift)
+		assert.Equal(t, zone, *w.Zone)
+		assert.Contains(t, w.Text, "is covered 100.0 %, 10.0 times the zone's 10.0 %")
+	}
+}
+
+func TestEmptySeparation(t *testing.T) {
+	p := look(t, formOf(40, 200), fourZones(), Placement{}, 0, LowPct)
+	assert.Equal(t, []Warning{{Ink: "Black", Code: CodeEmpty, Text: "there is no ink in this separation: leave the unit out, or export it again"}}, p.Warnings)
+}
+
+func TestInspectLeavesOutWhatIsNotKnown(t *testing.T) {
+	press := fourZones()
+	in := unitOf(t, "Black", 1, 99, 0, 0)
+	p := presetOf(t, press, in)
+	require.NoError(t, p.Inspect(press, []UnitInput{in}, LowPct))
+	assert.Empty(t, p.Warnings)
+
+	m := formOf(40, 200, block{0, 10, 0, 1})
+	m.DPIX = 0
+	split, err := Split(m, 4, Placement{})
+	require.NoError(t, err)
+	in = NewUnitInput(m, split, nil)
+	in.Curve, in.Placement = lineCurve(t), &Placement{}
+	p = presetOf(t, press, in)
+	require.NoError(t, p.Inspect(press, []UnitInput{in}, LowPct))
+	assert.Empty(t, p.Warnings)
+	in.Placement.ShiftMM = math.NaN()
+	assert.Error(t, p.Inspect(press, []UnitInput{in}, LowPct))
+}
+
+func TestWarningsHoldTheSchema(t *testing.T) {
+	p := look(t, formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 0, 3}, block{20, 30, 0, 190}), fourZones(), Placement{}, 20, LowPct)
+	require.Len(t, p.Warnings, 4)
+	text := jsonOf(t, p)
+	assert.NoError(t, holds(t, schema(t, PresetSchema), text))
+	read, err := ReadJSON("p.json", strings.NewReader(text))
+	require.NoError(t, err)
+	assert.Equal(t, p, read)
+}
+
+func TestSpans(t *testing.T) {
+	for want, zones := range map[string][]int{
+		"zone 3":                         {3},
+		"zones 3 and 4":                  {3, 4},
+		"zones 3 and 5":                  {3, 5},
+		"zones 3 to 5":                   {3, 4, 5},
+		"zones 1, 2, 4 to 7 and 9":       {1, 2, 4, 5, 6, 7, 9},
+		"zones 2, 5 to 8, 11, 12 and 20": {2, 5, 6, 7, 8, 11, 12, 20},
+	} {
+		var keys []Key
+		for _, z := range zones {
+			keys = append(keys, Key{Zone: z})
+		}
+		assert.Equal(t, want, spans(keys), fmt.Sprint(zones))
+	}
+}

@@ -1,0 +1,71 @@
+package zones
+
+import "fmt"
+
+// PresetPlacement is what a preset states of how its separations lie on the
+// fountain, so that they can be laid there again.
+type PresetPlacement struct {
+	LeadEdge Edge     `json:"lead_edge"` // of the raster as given
+	Mirrored bool     `json:"mirrored"`  // the raster is wrong-reading
+	ShiftMM  float64  `json:"shift_mm"`  // to the right in bench view
+	DPIX     *float64 `json:"dpi_x"`     // px an inch of the raster as given; nil: as it states itself
+	DPIY     *float64 `json:"dpi_y"`
+}
+
+// presetPlacement is nil where the placement is not known.
+func presetPlacement(p *Placement) *PresetPlacement {
+	if p == nil {
+		return nil
+	}
+	return &PresetPlacement{p.leadEdge(), p.Mirrored, p.ShiftMM, known(p.DPIX), known(p.DPIY)}
+}
+
+// Placement lays a separation as the preset's were laid; nil is not known.
+func (p *PresetPlacement) Placement() *Placement {
+	if p == nil {
+		return nil
+	}
+	at := &Placement{LeadEdge: p.LeadEdge, Mirrored: p.Mirrored, ShiftMM: p.ShiftMM}
+	if p.DPIX != nil {
+		at.DPIX = *p.DPIX
+	}
+	if p.DPIY != nil {
+		at.DPIY = *p.DPIY
+	}
+	return at
+}
+
+// leadEdge is the edge that enters the press first.
+func (p Placement) leadEdge() Edge {
+	if p.LeadEdge == "" {
+		return Bottom
+	}
+	return p.LeadEdge
+}
+
+// sameWay tells whether two placements are one.
+func sameWay(a, b *Placement) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	x, y := *a, *b
+	x.LeadEdge, y.LeadEdge = x.leadEdge(), y.leadEdge()
+	return x == y
+}
+
+func (p *PresetPlacement) flaw() (field, what string) {
+	if p == nil {
+		return "", ""
+	}
+	switch _, known := quarters[p.LeadEdge]; {
+	case !known || p.LeadEdge == "":
+		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", quoted(string(p.LeadEdge)))
+	case !finite(p.ShiftMM):
+		return "shift_mm", fmt.Sprintf("%g is no way to move a form", p.ShiftMM)
+	case p.DPIX != nil && !plausible(*p.DPIX):
+		return "dpi_x", fmt.Sprintf("%g is no resolution of a plate", *p.DPIX)
+	case p.DPIY != nil && !plausible(*p.DPIY):
+		return "dpi_y", fmt.Sprintf("%g is no resolution of a plate", *p.DPIY)
+	}
+	return "", ""
+}
