@@ -3,6 +3,7 @@ module bladeline
 go 1.26
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/disintegration/imaging v1.6.2
 	github.com/klauspost/compress v1.20.4
 	github.com/mattn/go-isatty v0.0.24

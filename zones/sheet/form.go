@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"image/png"
+	"math"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+
+	"github.com/disintegration/imaging"
+)
+
+// form is a separation in bench view over the fountain.
+type form struct {
+	view             *coverage.Map
+	leftMM, heightMM float64 // of the raster's left edge from the fountain's left end; its length
+}
+
+// form is the unit's plate in bench view; nil where there is none over the
+// fountain.
+func (s *sheet) form() (*form, error) {
+	plate, given := s.options.Plates[s.unit.Ink]
+	if !given {
+		return nil, nil
+	}
+	if err := Fits(s.preset, s.unit, plate); err != nil {
+		return nil, err
+	}
+	v, err := plate.Placement.View(plate.Map)
+	if err != nil {
+		return nil, err
+	}
+	fountainMM := *s.preset.Press.ZoneWidthMM * float64(len(s.keys))
+	f := &form{v, fountainMM/2 + plate.Placement.ShiftMM - v.WidthMM()/2, v.HeightMM()}
+	if f.leftMM >= fountainMM || f.leftMM+v.WidthMM() <= 0 {
+		return nil, nil // a blank form beside the fountain
+	}
+	return f, nil
+}
+
+// Fits tells whether a plate is the one that a unit was preset from, and lies
+// as it did: its zones then bear the preset's coverages, all times one factor,
+// as the reference length is the press's. The error says what differs.
+func Fits(p *zones.Preset, u *zones.Unit, plate Plate) error {
+	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
+		return fmt.Errorf("ink %s: the preset does not say how wide the zones are and where the first is; give the preset's JSON", u.Ink)
+	}
+	press := &zones.Press{Fountain: zones.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}}
+	placed, _, err := zones.Place(plate.Map, press, plate.Placement)
+	if err != nil {
+		return err
+	}
+	var preset, here float64
+	for i, z := range placed {
+		preset, here = preset+u.Keys[i].CoveragePct, here+z.CoveragePct
+	}
+	factor := 1.0
+	if here > 0 {
+		factor = preset / here
+	}
+	const tolerancePct = 0.05
+	for i, z := range placed {
+		if got := factor * z.CoveragePct; math.Abs(got-u.Keys[i].CoveragePct) > tolerancePct {
+			return fmt.Errorf("%s: ink %s: zone %d is covered %.1f %% as the separation is placed, and %.1f %% in the preset; place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is",
+				plate.Map.File, u.Ink, z.Number, got, u.Keys[i].CoveragePct)
+		}
+	}
+	return nil
+}
+
+// drawForm draws the picture over the zones that it inks, to their scale, with
+// its edges named.
+func (s *sheet) drawForm(f *form) {
+	if f == nil {
+		return
+	}
+	p := s.plan
+	box := s.formBox(f)
+	s.add(Picture{box, f.picture(s.preset, box)})
+	s.frame(box, 0.25)
+	middle := (p.left + p.right) / 2
+	s.text(middle, p.formTop-1.2, "tail edge", 8, false, centred)
+	s.line(box.Left, box.Bottom, box.Right, box.Bottom, 0.9, Black)
+	s.text(middle, p.formBottom+3.2, "lead edge, nearest you", 8, true, centred)
+	s.rule(f, box)
+}
+
+// formBox is where the picture stands, cut off at the fountain's ends.
+func (s *sheet) formBox(f *form) Box {
+	p, scale := s.plan, s.scale()
+	return Box{
+		Left: max(p.left, p.left+f.leftMM*scale), Right: min(p.right, p.left+(f.leftMM+f.view.WidthMM())*scale),
+		Top: p.formTop, Bottom: p.formBottom,
+	}
+}
+
+// rule measures the form from its lead edge, in the gutter.
+func (s *sheet) rule(f *form, box Box) {
+	step := 50.0
+	for f.heightMM/step > 8 {
+		step *= 2
+	}
+	x := s.plan.left - 2
+	s.line(x, box.Top, x, box.Bottom, 0.2, Black)
+	for v := 0.0; v <= f.heightMM; v += step {
+		y := box.Bottom - v/f.heightMM*(box.Bottom-box.Top)
+		s.line(x-1, y, x, y, 0.2, Black)
+		label := fmt.Sprintf("%g", v)
+		if v == 0 {
+			label = "0 mm"
+		}
+		if y-box.Top > 1.5 || v == 0 {
+			s.text(x-1.6, y+0.9, label, 7, false, toRight)
+		}
+	}
+}
+
+// picture is the ink as gray, in as many pixels as the page can show.
+func (f *form) picture(p *zones.Preset, box Box) *image.Gray {
+	const pxPerMM = 4
+	fountainMM := *p.Press.ZoneWidthMM * float64(p.Press.Zones)
+	canvas := painted(f.view)
+	bounds := canvas.Bounds()
+	pxPerFormMM := float64(bounds.Dx()) / f.view.WidthMM()
+	visible := image.Rect(
+		int(math.Round(max(0, -f.leftMM)*pxPerFormMM)), 0,
+		int(math.Round(min(f.view.WidthMM(), fountainMM-f.leftMM)*pxPerFormMM)), bounds.Dy())
+	width := max(1, int((box.Right-box.Left)*pxPerMM))
+	height := max(1, int((box.Bottom-box.Top)*pxPerMM))
+	return resized(imaging.Crop(canvas, visible), width, height)
+}
+
+func resized(picture image.Image, width, height int) *image.Gray {
+	scaled := imaging.Resize(picture, width, height, imaging.Box)
+	gray := image.NewGray(scaled.Bounds())
+	draw.Draw(gray, gray.Bounds(), scaled, image.Point{}, draw.Src)
+	return gray
+}
+
+func encoded(picture *image.Gray) []byte {
+	var b bytes.Buffer
+	png.Encode(&b, picture) // a Buffer takes everything
+	return b.Bytes()
+}
+
+// painted paints the cells where they are, a few pixels each, as the last ones
+// may be narrower.
+func painted(v *coverage.Map) *image.Gray {
+	c, pxPerCell := v.Cells, 4
+	cols, rows := len(c.X)-1, len(c.Y)-1
+	if max(cols, rows) > 1024 {
+		pxPerCell = 1 // finer than the page shows, and it would cost memory
+	}
+	canvas := image.NewGray(image.Rect(0, 0, cols*pxPerCell, rows*pxPerCell))
+	atX := func(i int) int { return int(math.Round(float64(c.X[i]) / float64(v.Width) * float64(cols*pxPerCell))) }
+	atY := func(i int) int { return int(math.Round(float64(c.Y[i]) / float64(v.Height) * float64(rows*pxPerCell))) }
+	for y := range rows {
+		for x := range cols {
+			area := float64(c.X[x+1]-c.X[x]) * float64(c.Y[y+1]-c.Y[y]) * float64(v.Full)
+			ink := float64(c.Ink[y*cols+x]) / area
+			shade := color.Gray{Y: uint8(math.Round(255 * (1 - min(1, ink))))}
+			draw.Draw(canvas, image.Rect(atX(x), atY(y), atX(x+1), atY(y+1)), image.NewUniform(shade), image.Point{}, draw.Src)
+		}
+	}
+	return canvas
+}

@@ -1,0 +1,147 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"sync"
+	"testing"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/stretchr/testify/require"
+)
+
+const job, longName = "Ollerquay harbour fair, outer form", "Harbour Red for the quay wall, the bunting, the lifeboat and all seven ferries of the summer line"
+
+// sample is a separation with a bare margin, tints, a solid block and text.
+// Nothing writes to it.
+var sample = sync.OnceValue(func() *coverage.Map {
+	const width, height, cell = 1280, 914, 4 // 640 × 457 mm at 50.8 dpi
+	m := &coverage.Map{
+		Ink: "Black", File: "fair_K.tif", Page: 1, Channel: 1, Width: width, Height: height, DPIX: 50.8, DPIY: 50.8,
+		Full: 255, Columns: make([]uint64, width), Rows: make([]uint64, height),
+	}
+	for x := 0; x < width; x += cell {
+		m.Cells.X = append(m.Cells.X, x)
+	}
+	for y := 0; y < height; y += cell {
+		m.Cells.Y = append(m.Cells.Y, y)
+	}
+	m.Cells.X, m.Cells.Y = append(m.Cells.X, width), append(m.Cells.Y, height)
+	cols := len(m.Cells.X) - 1
+	m.Cells.Ink = make([]uint32, cols*(len(m.Cells.Y)-1))
+	for y := range height {
+		for x := range width {
+			v := shadeAt(float64(x)/width, float64(y)/height)
+			m.Columns[x] += v
+			m.Rows[y] += v
+			m.Cells.Ink[y/cell*cols+x/cell] += uint32(v)
+		}
+	}
+	return m
+})
+
+// shadeAt is 0 to 255 at a place given in parts of width and height, from the
+// upper left.
+func shadeAt(x, y float64) uint64 {
+	switch {
+	case x < 0.04 || x > 0.96 || y < 0.03 || y > 0.97:
+		return 0
+	case x > 0.12 && x < 0.2 && y > 0.1 && y < 0.9:
+		return 40
+	case math.Hypot((x-0.42)*1.4, y-0.5) < 0.2:
+		return 255
+	case x > 0.6 && x < 0.9 && y > 0.5:
+		return uint64(255 * (x - 0.6) / 0.3)
+	case x > 0.6 && int(y*60)%2 == 0:
+		return 110
+	}
+	return 0
+}
+
+// pressOf is a press under the sample: as wide as it, and a little wider.
+func pressOf(n int, unit zones.KeyUnit, blade zones.Blade) *zones.Press {
+	scale := map[zones.KeyUnit]zones.KeyScale{
+		zones.Percent: {Unit: zones.Percent, Travel: 100, Step: 1},
+		zones.Notch:   {Unit: zones.Notch, Travel: 24, Step: 1},
+		zones.Turn:    {Unit: zones.Turn, Travel: 3, Step: 0.125},
+	}[unit]
+	p := &zones.Press{
+		Name:     "Two-colour 26-inch",
+		Fountain: zones.Fountain{Zones: n, ZoneWidthMM: 666.75 / float64(n), FirstZone: zones.Left, Blade: blade},
+		Keys:     scale, Limits: curves.Limits{FloorPct: 4, CeilingPct: 90},
+		Sweep: curves.SweepScale{Unit: "%", From: 10, To: 90, Step: 1, Reference: 45},
+	}
+	if blade == zones.OnePiece {
+		p.Limits.NeighbourPct = 300 / float64(n)
+	}
+	return p
+}
+
+// presetOf presets the sample.
+func presetOf(t require.TestingT, press *zones.Press, sweep float64) (*zones.Preset, Options) {
+	m := sample()
+	placed, warnings, err := zones.Place(m, press, zones.Placement{})
+	require.NoError(t, err)
+	curve := &curves.Curve{Name: "coated", Shape: curves.Smooth, Points: []curves.Point{{CoveragePct: 0, OpeningPct: 2}, {CoveragePct: 10, OpeningPct: 18}, {CoveragePct: 40, OpeningPct: 46}, {CoveragePct: 100, OpeningPct: 80}}}
+	require.NoError(t, curve.Prepare())
+	in := zones.NewUnitInput(m, placed, warnings)
+	in.Curve, in.Sweep = curve, &sweep
+	p, err := zones.NewPreset(job, press, []zones.UnitInput{in})
+	require.NoError(t, err)
+	return p, Options{
+		Plates: map[string]Plate{"Black": {Map: m}},
+		Inks:   map[string][]string{"Black": {"412 g for 5,000 sheets (330 to 560 g)", "82 g for each further 1000"}},
+	}
+}
+
+// A look is a kind of sheet.
+type look struct {
+	name   string
+	preset *zones.Preset
+	Options
+}
+
+// looks are the kinds of sheet that differ.
+func looks(t *testing.T) []look {
+	var all []look
+	for _, paper := range []Paper{A4, Letter} {
+		for _, n := range map[Paper][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
+			for _, unit := range []zones.KeyUnit{zones.Percent, zones.Notch, zones.Turn} {
+				for _, blade := range []zones.Blade{zones.Segmented, zones.OnePiece} {
+					p, o := presetOf(t, pressOf(n, unit, blade), 30)
+					o.Paper = paper
+					word := map[zones.KeyUnit]string{zones.Percent: "percent", zones.Notch: "notch", zones.Turn: "turn"}[unit]
+					all = append(all, look{fmt.Sprintf("%d-%s-%s-%s", n, word, blade, paper), p, o})
+				}
+			}
+		}
+	}
+	return append(all, bare(t), long(t))
+}
+
+// bare is a sheet of a preset that says as little as one can.
+func bare(t *testing.T) look {
+	p, _ := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 45)
+	p.Job, p.Press.ZoneWidthMM, p.Press.FirstZone, p.Press.Blade = "", nil, nil, nil
+	u := &p.Units[0]
+	u.File, u.Page, u.Channel, u.Curve, u.SweepChosen, u.SweepReason, u.CoveragePct = nil, nil, nil, nil, nil, nil, nil
+	for i := range u.Keys {
+		u.Keys[i].LeftMM, u.Keys[i].RightMM = nil, nil
+	}
+	return look{"bare", p, Options{}}
+}
+
+// long is a sheet on which everything is longer than its place.
+func long(t *testing.T) look {
+	p, _ := presetOf(t, pressOf(32, zones.Turn, zones.OnePiece), 20)
+	p.Job, p.Press.Name, p.Units[0].Ink = longName+", "+longName, longName, longName
+	right := zones.Right
+	p.Press.FirstZone = &right
+	for i := range 12 {
+		p.Warnings = append(p.Warnings, zones.Warning{Ink: longName, Zone: &[]int{i + 1}[0], Code: "take-off", Text: "only 2.1 % of this zone prints, and colour drifts where less than 10 % does; a take-off bar 4 mm wide along the tail edge would bring it to 10 %"})
+	}
+	return look{"long", p, Options{}}
+}

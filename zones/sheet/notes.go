@@ -1,0 +1,203 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/zones"
+)
+
+// A note is a heading and what it says.
+type note struct{ heading, text string }
+
+const (
+	noteColumns = 4
+	columnGapMM = 5
+)
+
+// notes fill the foot of the page: the cautions in a column of their own, so
+// that nothing displaces them, and before them what there is to say of this
+// ink, in type as large as fits.
+func (s *sheet) notes(f *form) {
+	width := s.noteWidth()
+	x := func(column int) float64 { return marginMM + float64(column)*(width+columnGapMM) }
+	columns, size, _ := s.fill(cautions, width, 1)
+	s.column(x(noteColumns-1), columns[0], size)
+
+	columns, size, over := s.fill(s.about(f), width, noteColumns-1)
+	if over > 0 {
+		last := columns[len(columns)-1]
+		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d lines more: see the preset", over+1), true}
+	}
+	for c, lines := range columns {
+		s.column(x(c), lines, size)
+	}
+}
+
+func (s *sheet) noteWidth() float64 {
+	return (s.Page.WidthMM - 2*marginMM - (noteColumns-1)*columnGapMM) / noteColumns
+}
+
+// fill sets notes in columns, in the largest type that they fit in; over is how
+// many lines find no place even in the smallest.
+func (s *sheet) fill(notes []note, widthMM float64, columns int) (filled [][]noteLine, sizePT float64, over int) {
+	for sizePT = largestPT; ; sizePT -= 0.5 {
+		perColumn := int((s.plan.notes - 1) / leading(sizePT))
+		filled, over = flow(set(notes, sizePT, widthMM), perColumn, columns)
+		if over == 0 || sizePT <= smallestPT {
+			return filled, sizePT, over
+		}
+	}
+}
+
+// flow fills columns with lines; over is how many found no place. A heading
+// stays with its text.
+func flow(lines []noteLine, perColumn, most int) (columns [][]noteLine, over int) {
+	for len(lines) > 0 && len(columns) < most {
+		n := min(perColumn, len(lines))
+		if n < len(lines) && lines[n-1].bold {
+			n--
+		}
+		columns, lines = append(columns, lines[:n:n]), lines[n:]
+	}
+	return columns, len(lines)
+}
+
+// The smallest and the largest type of notes.
+const (
+	smallestPT = 7
+	largestPT  = 9
+)
+
+func leading(sizePT float64) float64 { return 1.22 * sizePT * mmPerPT }
+
+type noteLine struct {
+	text string
+	bold bool
+}
+
+// set breaks notes into lines.
+func set(notes []note, sizePT, widthMM float64) []noteLine {
+	var lines []noteLine
+	for _, n := range notes {
+		lines = append(lines, noteLine{cut(n.heading, sizePT, true, widthMM), true})
+		for _, text := range wrap(n.text, sizePT, widthMM) {
+			lines = append(lines, noteLine{text, false})
+		}
+	}
+	return lines
+}
+
+func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
+	for i, l := range lines {
+		s.text(x, s.plan.note+1+float64(i+1)*leading(sizePT)-descent*sizePT*mmPerPT, l.text, sizePT, l.bold, fromLeft)
+	}
+}
+
+// about is what there is to say of this ink, the most urgent first; what was
+// asked for comes before what may be long.
+func (s *sheet) about(f *form) []note {
+	notes := s.heldNotes()
+	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
+		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
+	}
+	for _, w := range s.preset.Warnings {
+		if strings.EqualFold(w.Ink, s.unit.Ink) {
+			notes = append(notes, note{warningHeading(w), w.Text})
+		}
+	}
+	notes = append(notes, s.scaleNote(f))
+	if s.unit.SweepReason != nil && *s.unit.SweepReason != "" {
+		notes = append(notes, note{"Why this sweep", *s.unit.SweepReason})
+	}
+	if s.unit.Curve != nil {
+		notes = append(notes, note{"Curve", *s.unit.Curve})
+	}
+	return notes
+}
+
+func warningHeading(w zones.Warning) string {
+	if w.Zone == nil {
+		return "Warning"
+	}
+	return fmt.Sprintf("Warning, zone %d", *w.Zone)
+}
+
+// heldNotes say in words what the letters on keys mean, where there are any.
+func (s *sheet) heldNotes() []note {
+	var notes []note
+	for _, held := range []struct {
+		state         curves.State
+		heading, text string
+	}{
+		{curves.Ceiling, "C: at the ceiling", "the form asks for more than the widest opening gives. Watch for thin colour; a longer sweep feeds more."},
+		{curves.Floor, "F: at the floor", "the form asks for less than the least opening gives. Watch for too much ink."},
+		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
+		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
+	} {
+		if list := zoneRanges(s.unit.Keys, held.state); list != "" {
+			notes = append(notes, note{held.heading, list + ": " + held.text})
+		}
+	}
+	return notes
+}
+
+// zoneRanges names the zones of keys in a state, as "Zones 1–4 and 7"; empty
+// where there are none.
+func zoneRanges(keys []zones.Key, state curves.State) string {
+	var ranges []string
+	count := 0
+	for i := 0; i < len(keys); i++ {
+		from := i
+		for i < len(keys) && keys[i].State == state {
+			i++
+		}
+		switch n := i - from; {
+		case n == 1:
+			ranges = append(ranges, fmt.Sprint(keys[from].Zone))
+		case n > 1:
+			ranges = append(ranges, fmt.Sprintf("%d–%d", keys[from].Zone, keys[i-1].Zone))
+		}
+		count += i - from
+	}
+	switch last := len(ranges) - 1; {
+	case count == 0:
+		return ""
+	case count == 1:
+		return "Zone " + ranges[0]
+	case last == 0:
+		return "Zones " + ranges[0]
+	default:
+		return "Zones " + strings.Join(ranges[:last], ", ") + " and " + ranges[last]
+	}
+}
+
+// scaleNote says how to read the drawing and which way to turn.
+func (s *sheet) scaleNote(f *form) note {
+	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	if !s.onePiece() && s.preset.Press.Blade == nil {
+		text += " The kind of blade is not stated: the gap is drawn key by key."
+	}
+	if f != nil {
+		if short := f.heightMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
+			text += fmt.Sprintf(" The length of the form is drawn %.1f times smaller than its width.", short)
+		}
+	}
+	return note{"Reading this sheet", text}
+}
+
+// turning is the sense of a key's scale (common practice, no source).
+func turning(unit zones.KeyUnit) string {
+	switch unit {
+	case zones.Turn:
+		return "Keys in turns of the screw from shut. Clockwise closes: less ink. Counter-clockwise opens: more ink."
+	case zones.Notch:
+		return "Keys in notches from shut: more notches, more ink. On a screw clockwise closes."
+	}
+	return "Keys in % of their travel from shut: a higher figure, more ink. On a screw clockwise closes."
+}
+
+var cautions = []note{{
+	"Cautions", "These settings are where to start; your eye and the densitometer decide. Nips and fountain rollers catch hands and cloths: before touching keys, stop the press and make it safe as its manual and local rules say. Never screw a key hard against the fountain roller.",
+}}

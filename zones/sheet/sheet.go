@@ -1,0 +1,113 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+)
+
+// Paper is what the sheet is printed on, lying on its long side.
+type Paper string
+
+// The papers.
+const (
+	A4     Paper = "a4"
+	Letter Paper = "letter"
+)
+
+// sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
+var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
+
+// MaxZones is the most keys that a page's width shows legibly.
+const MaxZones = 64
+
+// Options are what a preset does not say itself.
+type Options struct {
+	Paper  Paper               // "" is A4
+	Plates map[string]Plate    // by the unit's ink; where one is missing, its sheet has no picture
+	Inks   map[string][]string // lines on the ink needed for the run, by the unit's ink
+}
+
+// A Plate is a separation and how it lies on the fountain.
+type Plate struct {
+	Map       *coverage.Map
+	Placement zones.Placement
+}
+
+// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// of more than MaxZones zones, and a plate that is not the one preset.
+func Pages(p *zones.Preset, o Options) ([]*Page, error) {
+	size, known := sizesMM[o.Paper]
+	switch {
+	case o.Paper == "":
+		size = sizesMM[A4]
+	case !known:
+		return nil, fmt.Errorf("paper %q is not known; say a4 or letter", string(o.Paper))
+	}
+	if p.Press.Zones > MaxZones {
+		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)
+	}
+	var pages []*Page
+	for i := range p.Units {
+		s := &sheet{
+			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: shown(p.Job + " – " + p.Units[i].Ink)},
+			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
+		}
+		if err := s.draw(); err != nil {
+			return nil, err
+		}
+		pages = append(pages, s.Page)
+	}
+	return pages, nil
+}
+
+// sheet is one page in the making.
+type sheet struct {
+	*Page
+	preset  *zones.Preset
+	unit    *zones.Unit
+	options Options
+	keys    []zones.Key // from the left in bench view
+	plan    plan
+}
+
+func (s *sheet) draw() error {
+	form, err := s.form()
+	if err != nil {
+		return err
+	}
+	s.plan = s.planned(form)
+	s.head()
+	s.drawForm(form)
+	s.fountain()
+	s.borders(form)
+	s.boxes()
+	s.notes(form)
+	return nil
+}
+
+// firstZone is the end where zone 1 is: as the preset says, else as the zones'
+// places say; "" is not known.
+func firstZone(p *zones.Preset, u *zones.Unit) zones.Edge {
+	if p.Press.FirstZone != nil {
+		return *p.Press.FirstZone
+	}
+	first, last := u.Keys[0].LeftMM, u.Keys[len(u.Keys)-1].LeftMM
+	switch {
+	case first == nil || last == nil || *first == *last:
+		return ""
+	case *first < *last:
+		return zones.Left
+	}
+	return zones.Right
+}
+
+func leftToRight(p *zones.Preset, u *zones.Unit) []zones.Key {
+	keys := slices.Clone(u.Keys)
+	if firstZone(p, u) == zones.Right {
+		slices.Reverse(keys)
+	}
+	return keys
+}
