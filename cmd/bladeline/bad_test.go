@@ -153,6 +153,16 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
 	{"preset --press folder.csv a_C.tif", "folder.csv: cannot be read: is a directory; name the file itself, one that you may read"},
 
+	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; say --dpi"},
+	{"estimate --copies 10 short-lzw.tif", "short-lzw.tif: page 1, row …; …"},
+	{"estimate --copies 10 red.png", "red.png: …row 2: an RGB picture is no separation: …; …"},
+	{"estimate --copies 10 a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
+	{"estimate --copies 10 folder.csv", "folder.csv: is a folder; name a preset in it"},
+	{"estimate --copies 10 --press nope a_C.tif", "nope: is no press; name a file, or one of these: duplicator, four-colour, two-colour"},
+	{"compare a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{"compare folder.csv nothere.csv", "folder.csv: is a folder; name a preset in it"},
+	{"compare nothere.json a_C.tif", "nothere.json: there is no such file; check the name and the folder"},
+
 	{"measure -o nofolder/a.csv a_C.tif", "nofolder/a.csv: cannot be written: no such file or directory; choose another place or free this one"},
 	{"measure -o letter.txt/a.csv a_C.tif", "letter.txt/a.csv: cannot be written: not a directory; choose another place or free this one"},
 	{"measure -o folder.csv a_C.tif", "folder.csv: cannot be written: is a folder; choose another place or free this one"},

@@ -31,6 +31,12 @@ func (f *inputFlags) add(c *cobra.Command) {
 	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right have changed places")
 	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; below 0 to the left")
+	f.addReading(c)
+}
+
+// addReading adds those flags alone that say how a raster is read.
+func (f *inputFlags) addReading(c *cobra.Command) {
+	flags := c.Flags()
 	flags.StringVar(&f.dpi, "dpi", "", "resolution of the raster, `N` or XxY, instead of the one it states")
 	flags.StringVar(&f.inkIs, "ink-is", "dark", "which `SHADE` of the raster is ink: dark or light")
 	flags.BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
@@ -94,6 +100,11 @@ func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, err
 		}
 		inputs = append(inputs, coverage.Input{Path: path, Inks: inks})
 	}
+	return f.measure(c, inputs)
+}
+
+// measure measures files, with a bar on the terminal.
+func (f *inputFlags) measure(c *cobra.Command, inputs []coverage.Input) ([]*coverage.Map, error) {
 	bar := progress(c, "reading")
 	defer bar.Finish()
 	return coverage.MeasureFiles(inputs, coverage.Options{

@@ -21,6 +21,8 @@ type form func(io.Writer) error
 type outputFlags struct {
 	format string
 	files  []string
+
+	several map[string]func(path string) []outputFile // of endings whose result may be more than one file
 }
 
 func (f *outputFlags) add(c *cobra.Command, endings string) {
@@ -74,6 +76,10 @@ func notAnInput(path string, inputs []string) error {
 func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
 	var files []outputFile
 	for _, path := range f.files {
+		if several, is := f.several[formOf(path)]; is {
+			files = append(files, several(path)...)
+			continue
+		}
 		files = append(files, outputFile{path, forms[formOf(path)]})
 	}
 	if err := writeFiles(files); err != nil {

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"testing"
@@ -38,7 +39,10 @@ func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left
 // every form.
 func TestStandardOutputFails(t *testing.T) {
 	badFolder(t)
+	require.Equal(t, statusDone, run([]string{"preset", "--press", "six.press.toml", "-o", "a.json", "a_C.tif"}, nil, io.Discard, io.Discard))
 	for _, args := range [][]string{
+		{"estimate", "--copies", "500", "a_C.tif"},
+		{"compare", "a.json", "a.json"},
 		{"measure", "a_C.tif"},
 		{"measure", "--format", "csv", "a_C.tif"},
 		{"measure", "--format", "json", "a_C.tif"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,6 +12,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
 )
@@ -21,6 +23,10 @@ type presetFlags struct {
 	curves []string
 	sweeps []string
 	job    string
+	paper  string
+
+	takeOffPct float64
+	copies     int
 }
 
 func newPreset() *cobra.Command {
@@ -50,6 +56,26 @@ neighbours where the blade is one piece. Each key says what held it:
 closest to what the curve asks, and of equals the one whose highest key stands
 nearest 80 % of its travel. The result says what was weighed.
 
+preset also looks at the form, and warns of what no key will cure. A warning
+names the ink, the zones, a figure, and what one could do; --strict makes it the
+exit status 3. One word in the JSON says of what it warns:
+
+  low      zones that are covered less than --take-off; with the width of a solid
+           bar, along the print direction, that brings them there
+  high     zones that are covered more than 90 %
+  ceiling  keys that the ceiling holds, and the sweep that frees them
+  floor    keys that the floor holds, and the sweep that frees them
+  steep    keys that neighbours on a one-piece blade hold open
+  uneven   zones where one tenth of the length takes the ink: covered at least
+           50 %, and at least 3 times as much as the zone; a take-off bar is
+           such a band itself, and does no harm
+  outside  ink beyond the length that the press prints
+  empty    a separation without ink
+  polarity a separation that looks as if ink and paper were exchanged
+
+A zone prints that is covered 0.2 % or more; below that stand trim and register
+marks, and only zones that print are warned of.
+
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
@@ -61,8 +87,11 @@ nearest 80 % of its travel. The result says what was weighed.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
+	flags.Float64Var(&how.takeOffPct, "take-off", zones.LowPct, "warn of printing zones that are covered less than `PCT`, and say what bar brings them there; 0 never warns")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
+	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
-	out.add(c, ".csv or .json")
+	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
 
@@ -74,11 +103,23 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 	if err != nil {
 		return err
 	}
-	if err := out.check([]string{"csv", "json"}, paths(args)); err != nil {
+	if err := out.check([]string{"csv", "json", "pdf", "svg"}, paths(args)); err != nil {
 		return err
 	}
-	p, err := newPresetOf(c, args, in, how, placement)
+	if err := checkPaper(how.paper); err != nil {
+		return err
+	}
+	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
+		return usagef("--take-off %g: is no coverage; say 0 to 100 %%", how.takeOffPct)
+	}
+	if err := checkSheetCopies(how.copies); err != nil {
+		return err
+	}
+	p, drawn, err := newPresetOf(c, args, in, how, placement)
 	if err != nil {
+		return err
+	}
+	if err := out.addSheets(p, drawn); err != nil {
 		return err
 	}
 	forms := map[string]form{
@@ -92,46 +133,71 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 	return in.warn(c, p.Warnings)
 }
 
-func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*zones.Preset, error) {
+// addSheets adds the key sheet to the results, where it is asked for.
+func (f *outputFlags) addSheets(p *zones.Preset, o sheet.Options) error {
+	if !slices.ContainsFunc(f.files, func(path string) bool { return formOf(path) == "pdf" || formOf(path) == "svg" }) {
+		return nil
+	}
+	pages, err := sheet.Pages(p, o)
+	if err != nil {
+		return err
+	}
+	files := func(path string) []outputFile { return sheetFiles(path, p, pages) }
+	f.several = map[string]func(string) []outputFile{"pdf": files, "svg": files}
+	return nil
+}
+
+// newPresetOf is the preset, and what its key sheet needs beside it.
+func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*zones.Preset, sheet.Options, error) {
+	drawn := sheet.Options{Paper: sheet.Paper(how.paper), Plates: map[string]sheet.Plate{}}
 	press, file, err := loadPress(how.press)
 	if err != nil {
-		return nil, err
+		return nil, drawn, err
 	}
 	maps, err := in.read(c, args)
 	if err != nil {
-		return nil, err
+		return nil, drawn, err
 	}
 	if err := distinct(maps); err != nil {
-		return nil, err
+		return nil, drawn, err
 	}
-	byInk, err := perInk("--curve", how.curves, maps)
+	byInk, err := perInk("--curve", how.curves, inksOf(maps))
 	if err != nil {
-		return nil, err
+		return nil, drawn, err
 	}
-	sweeps, err := perInk("--sweep", how.sweeps, maps)
+	sweeps, err := perInk("--sweep", how.sweeps, inksOf(maps))
 	if err != nil {
-		return nil, err
+		return nil, drawn, err
 	}
 	var units []zones.UnitInput
 	for _, m := range maps {
 		zoned, warnings, err := zones.Place(m, press, placement)
 		if err != nil {
-			return nil, err
+			return nil, drawn, err
 		}
 		u := zones.NewUnitInput(m, zoned, warnings)
+		u.Placement = &placement
 		if u.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
-			return nil, err
+			return nil, drawn, err
 		}
 		if u.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
-			return nil, err
+			return nil, drawn, err
 		}
 		units = append(units, u)
+		drawn.Plates[m.Ink] = sheet.Plate{Map: m, Placement: placement}
 	}
 	job := how.job
 	if job == "" {
 		job = jobName(maps)
 	}
-	return zones.NewPreset(job, press, units)
+	p, err := zones.NewPreset(job, press, units)
+	if err != nil {
+		return nil, drawn, err
+	}
+	if drawn.Inks, err = inkLines(p, job, press, how.copies); err != nil {
+		return nil, drawn, err
+	}
+	return p, drawn, p.Inspect(press, units, how.takeOffPct)
 }
 
 // distinct refuses two separations of one ink.
@@ -159,16 +225,17 @@ func place(m *coverage.Map) string {
 const everyInk = ""
 
 // perInk reads the values of a flag that may begin with INK=.
-func perInk(flag string, values []string, maps []*coverage.Map) (map[string]string, error) {
+func perInk(flag string, values, inks []string) (map[string]string, error) {
 	byInk := map[string]string{}
 	for _, v := range values {
 		ink := everyInk
 		given := v
 		if before, after, named := cutName(v); named {
-			if ink = inkNamed(before, maps); ink == everyInk {
-				return nil, usagef("%s %s: no separation is of the ink %q; there are %s", flag, v, before, inkList(maps))
+			at := slices.IndexFunc(inks, func(ink string) bool { return strings.EqualFold(ink, before) })
+			if at < 0 {
+				return nil, usagef("%s %s: no separation is of the ink %q; there are %s", flag, v, before, strings.Join(inks, ", "))
 			}
-			v = after
+			ink, v = inks[at], after
 		}
 		if v == "" {
 			return nil, usagef("%s %s: says nothing behind the ink; add a value or leave the flag out", flag, given)
@@ -181,21 +248,12 @@ func perInk(flag string, values []string, maps []*coverage.Map) (map[string]stri
 	return byInk, nil
 }
 
-func inkNamed(name string, maps []*coverage.Map) string {
-	for _, m := range maps {
-		if strings.EqualFold(m.Ink, name) {
-			return m.Ink
-		}
-	}
-	return everyInk
-}
-
-func inkList(maps []*coverage.Map) string {
+func inksOf(maps []*coverage.Map) []string {
 	var inks []string
 	for _, m := range maps {
 		inks = append(inks, m.Ink)
 	}
-	return strings.Join(inks, ", ")
+	return inks
 }
 
 func forInk(ink string, byInk map[string]string) string {

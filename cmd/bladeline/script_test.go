@@ -92,7 +92,10 @@ func checkSchema(data []byte) error {
 	if err := json.Unmarshal(data, &stated); err != nil {
 		return err
 	}
-	text, ok := map[string][]byte{zones.PresetFormat: zones.PresetSchema, zones.CoverageFormat: zones.CoverageSchema}[stated.Format]
+	text, ok := map[string][]byte{
+		zones.PresetFormat: zones.PresetSchema, zones.CoverageFormat: zones.CoverageSchema,
+		zones.EstimateFormat: zones.EstimateSchema, zones.CompareFormat: zones.CompareSchema,
+	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)
 	}
@@ -119,6 +122,8 @@ func checkSchema(data []byte) error {
 func TestSchemaCheckBites(t *testing.T) {
 	require.Error(t, checkSchema([]byte(`{"format": "`+zones.PresetFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+zones.CoverageFormat+`", "separations": [], "warnings": [], "more": 1}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+zones.EstimateFormat+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+zones.CompareFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "unheard of"}`)))
 }
 

@@ -1,0 +1,152 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+func newCompare() *cobra.Command {
+	var (
+		out      outputFlags
+		pressArg string
+	)
+	c := &cobra.Command{
+		Use:   "compare A B",
+		Short: "Compare two presets, or a preset with what was finally run",
+		Long: `compare prints, for every key, how far B differs from A: in the key as it is set,
+and in the feed, which is opening x sweep. A and B are presets, JSON or CSV, of
+one press and the same inks.
+
+B may be an OK file: a preset's CSV with ok_key, and ok_sweep where it changed,
+filled in. Then what was run is compared, and keys left empty are not. A key
+that was run is a place on the press's scale, so its opening, and with it the
+feed, is known only with --press. So are the scale's steps.
+
+Feed differs in points: how much wider the key would stand at the sweep of A, in
+% of travel, to feed what B feeds. Zones without a sheet over them, in A and in
+B, are left out of the sums.`,
+		Example: `  bladeline compare job.csv job-ok.csv --press two-colour
+  bladeline compare coated.json uncoated.json`,
+		Args: two,
+		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, pressArg) },
+	}
+	c.Flags().StringVar(&pressArg, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
+	out.add(c, ".csv or .json")
+	return c
+}
+
+// two takes two arguments.
+func two(_ *cobra.Command, args []string) error {
+	if len(args) != 2 {
+		return fmt.Errorf("two presets are wanted, and %d are named", len(args))
+	}
+	return nil
+}
+
+func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string) error {
+	if err := out.check([]string{"csv", "json"}, args); err != nil {
+		return err
+	}
+	var press *zones.Press
+	var err error
+	if c.Flags().Changed("press") {
+		if press, _, err = loadPress(pressArg); err != nil {
+			return err
+		}
+	}
+	var sides [2]zones.Compared
+	for i, file := range args {
+		preset, err := loadPreset(file)
+		if err != nil {
+			return err
+		}
+		sides[i] = zones.Compared{File: file, Preset: preset}
+	}
+	result, err := zones.Compare(sides[0], sides[1], press)
+	if err != nil {
+		return err
+	}
+	return out.write(c, map[string]form{
+		"table": func(w io.Writer) error { return writeComparison(w, result) },
+		"csv":   result.WriteCSV,
+		"json":  result.WriteJSON,
+	})
+}
+
+// writeComparison prints a table a unit, and under it what it comes to.
+func writeComparison(w io.Writer, c *zones.Comparison) error {
+	run := ""
+	if c.BWasRun {
+		run = ", as it was run"
+	}
+	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", oneLine(c.Press), oneLine(c.A), oneLine(c.B), run)
+	for i := range c.Units {
+		u := &c.Units[i]
+		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", oneLine(u.Ink), oneLine(zones.Amount(u.SweepA, c.SweepUnit)), oneLine(zones.Amount(u.SweepB, c.SweepUnit)))
+		t := &table{align: "rrrrrrr"}
+		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
+		for _, k := range u.Keys {
+			keyB := ""
+			if k.KeyBText != nil {
+				keyB = *k.KeyBText
+			}
+			t.row(fmt.Sprint(k.Zone), k.KeyAText, keyB, signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints))
+		}
+		if err := t.write(w); err != nil {
+			return err
+		}
+		if err := writeSums(w, c, u); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func writeSums(w io.Writer, c *zones.Comparison, u *zones.UnitComparison) error {
+	if u.Compared == 0 {
+		_, err := fmt.Fprintln(w, "no key was read")
+		return err
+	}
+	keys := "say --press for the share within one step"
+	if u.WithinStepPct != nil {
+		keys = decimal(0, *u.WithinStepPct) + " % within one step"
+	}
+	fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
+		u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
+	if u.FeedLargestPoints == nil {
+		_, err := fmt.Fprintln(w, "feed: say --press, whose scale turns keys that were run into openings")
+		return err
+	}
+	_, err := fmt.Fprintf(w, "feed: largest %s points in zone %d, mean %.1f; %.0f %% within 5 points\n",
+		points(u.FeedLargestPoints), *u.FeedLargestZone, *u.FeedMeanPoints, *u.Within5PointsPct)
+	return err
+}
+
+// signed is a difference of keys, in the words of their scale.
+func signed(unit zones.KeyUnit, v *float64) string {
+	switch {
+	case v == nil:
+		return ""
+	case *v > 0:
+		return "+" + zones.KeyText(unit, *v)
+	}
+	return zones.KeyText(unit, *v)
+}
+
+func points(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return fmt.Sprintf("%+.1f", *v)
+}
+
+func orBlank(places int, v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return decimal(places, *v)
+}

@@ -1,0 +1,277 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/sheet"
+
+	"github.com/spf13/cobra"
+)
+
+// sheetFlags are the flags of sheet alone.
+type sheetFlags struct {
+	paper, press string
+	inks         []string
+	copies       int
+}
+
+func newSheet() *cobra.Command {
+	var (
+		in  inputFlags
+		out outputFlags
+		how sheetFlags
+	)
+	c := &cobra.Command{
+		Use:   "sheet PRESET -o FILE",
+		Short: "Draw the key sheet that hangs at the press, a page an ink",
+		Long: `sheet draws a preset, JSON or CSV, on paper: the form over the fountain, the gap
+between roller and blade as the keys open it, every key as it is set on the
+press, and boxes to write in what was finally run.
+
+A PDF has a page an ink. An SVG is one page: of several inks, each gets a file
+of its own, FILE-INK.svg.
+
+The picture of the form is drawn from the separations that the preset names,
+where they are still there, in the folder they were in or beside the preset.
+They are laid on the fountain as the preset states, or as flags say instead. A
+CSV names no separations, and its sheet has no picture. Nor does it state how
+the blade is made: name the --press.
+
+` + cautions,
+		Example: `  bladeline sheet job.json -o job.pdf
+  bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
+		Args: just("preset"),
+		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
+	}
+	flags := c.Flags()
+	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the paper: a4 or letter")
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate reckons it")
+	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
+	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
+	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
+	in.add(c)
+	return c
+}
+
+func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, how *sheetFlags) error {
+	if len(out.files) == 0 {
+		return usagef("-o is missing; name a file that ends in .pdf or .svg")
+	}
+	if err := out.check([]string{"pdf", "svg"}, []string{path}); err != nil {
+		return err
+	}
+	if err := checkPaper(how.paper); err != nil {
+		return err
+	}
+	if err := checkSheetCopies(how.copies); err != nil {
+		return err
+	}
+	placement, err := in.placement()
+	if err != nil {
+		return err
+	}
+	p, err := loadPreset(path)
+	if err != nil {
+		return err
+	}
+	if err := only(p, path, how.inks); err != nil {
+		return err
+	}
+	lies := &placement
+	if !in.placed(c) {
+		lies = p.Placement.Placement()
+	}
+	press, err := pressOf(how.press, p, path)
+	if err != nil {
+		return err
+	}
+	o := sheet.Options{Paper: sheet.Paper(how.paper)}
+	if o.Inks, err = inkLines(p, path, press, how.copies); err != nil {
+		return err
+	}
+	var warnings []zones.Warning
+	o.Plates, warnings = in.plates(c, p, path, lies)
+	pages, err := sheet.Pages(p, o)
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	var files []outputFile
+	for _, name := range out.files {
+		files = append(files, sheetFiles(name, p, pages)...)
+	}
+	if err := writeFiles(files); err != nil {
+		return err
+	}
+	return in.warn(c, warnings)
+}
+
+// placed tells whether the command line says how the raster lies.
+func (f *inputFlags) placed(c *cobra.Command) bool {
+	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
+}
+
+func checkPaper(paper string) error {
+	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
+		return usagef("--paper %s: is not known; say a4 or letter", paper)
+	}
+	return nil
+}
+
+// checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.
+func checkSheetCopies(copies int) error {
+	if copies < 0 || copies > maxCopies {
+		return usagef("--copies %d: is no number of sheets; say how many are printed, up to %d", copies, maxCopies)
+	}
+	return nil
+}
+
+// loadPreset reads a preset, CSV or JSON as the file's ending says.
+func loadPreset(path string) (*zones.Preset, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, unread(path, err)
+	}
+	defer file.Close()
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: is a folder; name a preset in it", path)
+	}
+	if formOf(path) == "csv" {
+		return zones.ReadCSV(path, file)
+	}
+	return zones.ReadJSON(path, file)
+}
+
+// only leaves the units of some inks in a preset; of all where none is named.
+func only(p *zones.Preset, path string, inks []string) error {
+	if len(inks) == 0 {
+		return nil
+	}
+	var known []string
+	for _, u := range p.Units {
+		known = append(known, u.Ink)
+	}
+	for _, ink := range inks {
+		if p.Unit(ink) == nil {
+			return fmt.Errorf("%s: has no ink %s; name one of these: %s", path, ink, strings.Join(known, ", "))
+		}
+	}
+	p.Units = slices.DeleteFunc(p.Units, func(u zones.Unit) bool {
+		return !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, u.Ink) })
+	})
+	return nil
+}
+
+// pressOf is the press that is named, nil where none is. A preset that does not
+// state its blade gets that of the press.
+func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) {
+	if called == "" {
+		return nil, nil
+	}
+	press, _, err := loadPress(called)
+	if err != nil {
+		return nil, err
+	}
+	if err := press.IsOf(zones.Compared{File: path, Preset: p}); err != nil {
+		return nil, err
+	}
+	if p.Press.Blade == nil {
+		p.Press.Blade = &press.Fountain.Blade
+	}
+	return press, nil
+}
+
+// plates reads the separations of a preset again. Where one is not to be had,
+// or does not lie as it did, or it is not known how it lay, a warning says so,
+// and its sheet has no picture.
+func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning) {
+	plates, read := map[string]sheet.Plate{}, map[string][]*coverage.Map{}
+	var warnings []zones.Warning
+	for i := range p.Units {
+		u := &p.Units[i]
+		m, err := f.plate(c, u, path, read)
+		switch {
+		case err != nil:
+		case lies == nil:
+			err = fmt.Errorf("%s: does not state how its separations lie; run preset again, or say --lead-edge", path)
+		default:
+			err = sheet.Fits(p, u, sheet.Plate{Map: m, Placement: *lies})
+		}
+		if err != nil {
+			warnings = append(warnings, zones.Warning{Ink: u.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + err.Error()})
+			continue
+		}
+		plates[u.Ink] = sheet.Plate{Map: m, Placement: *lies}
+	}
+	return plates, warnings
+}
+
+// plate is the separation of a unit. Files are read once, into read.
+func (f *inputFlags) plate(c *cobra.Command, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
+	if u.File == nil || u.Page == nil || u.Channel == nil {
+		return nil, fmt.Errorf("the preset does not say which separation it is from; give the preset's JSON")
+	}
+	path := *u.File
+	if _, err := os.Stat(path); err != nil {
+		if beside := filepath.Join(filepath.Dir(preset), filepath.Base(path)); exists(beside) {
+			path = beside
+		}
+	}
+	if _, done := read[path]; !done {
+		maps, err := f.measure(c, []coverage.Input{{Path: path}})
+		if err != nil {
+			return nil, err
+		}
+		read[path] = maps
+	}
+	for _, m := range read[path] {
+		if m.Page == *u.Page && m.Channel == *u.Channel {
+			return m, nil
+		}
+	}
+	return nil, fmt.Errorf("%s: has no page %d with a channel %d; give the file that was preset", path, *u.Page, *u.Channel)
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
+
+// sheetFiles are the files of pages, one a unit: one PDF, or an SVG a page.
+func sheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []outputFile {
+	if formOf(path) == "pdf" {
+		return []outputFile{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
+	}
+	var files []outputFile
+	taken := map[string]bool{}
+	for i, page := range pages {
+		name := path
+		if len(pages) > 1 {
+			ending := filepath.Ext(path)
+			name = strings.TrimSuffix(path, ending) + "-" + fileWord(p.Units[i].Ink) + ending
+			if taken[strings.ToLower(name)] {
+				name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), i+1, ending)
+			}
+			taken[strings.ToLower(name)] = true
+		}
+		files = append(files, outputFile{name, func(w io.Writer) error { return sheet.WriteSVG(w, page) }})
+	}
+	return files
+}
+
+// fileWord is a name with what some systems do not let stand in a file's name
+// taken out.
+func fileWord(s string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`/\:*?"<>|`, r) {
+			return '_'
+		}
+		return r
+	}, oneLine(s))
+}
