@@ -15,7 +15,12 @@ build:
 
 demo: build
 	@mkdir -p out
-	bin/bladeline preset --press two-colour --format table -o out/harbour-fair.csv -o out/harbour-fair.json $(FORM)
+	bin/bladeline preset --press two-colour --format table -o out/harbour-fair.csv -o out/harbour-fair.json \
+		-o out/harbour-fair.pdf --copies 5000 $(FORM)
+	bin/bladeline sheet --paper letter --ink Black -o out/harbour-fair-Black.svg out/harbour-fair.json
+	bin/bladeline estimate --copies 5000 out/harbour-fair.json
+	bin/bladeline preset --press two-colour --curve uncoated -o out/uncoated.json $(FORM)
+	bin/bladeline compare --press two-colour out/harbour-fair.json out/uncoated.json
 
 deps:
 	sh .ci/deps
@@ -59,4 +64,4 @@ cover:
 	$(GO) tool cover -html=out/cover.prof -o out/cover.html
 
 golden:
-	UPDATE_GOLDEN=1 $(GO) test ./cmd/bladeline
+	UPDATE_GOLDEN=1 $(GO) test ./cmd/bladeline ./zones/sheet
