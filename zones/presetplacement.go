@@ -1,6 +1,9 @@
 package zones
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // PresetPlacement is what a preset states of how its separations lie on the
 // fountain, so that they can be laid there again.
@@ -60,7 +63,7 @@ func (p *PresetPlacement) flaw() (field, what string) {
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known || p.LeadEdge == "":
 		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", quoted(string(p.LeadEdge)))
-	case !finite(p.ShiftMM):
+	case !(math.Abs(p.ShiftMM) <= maxMM):
 		return "shift_mm", fmt.Sprintf("%g is no way to move a form", p.ShiftMM)
 	case p.DPIX != nil && !plausible(*p.DPIX):
 		return "dpi_x", fmt.Sprintf("%g is no resolution of a plate", *p.DPIX)
