@@ -33,6 +33,7 @@ type Curve struct {
 	ReferenceSweep float64 // in the press's unit of sweep; 0: the press's own reference
 	Points         []Point // rising in coverage
 	Note           string
+	Learned        *Provenance // nil: not learned
 
 	fit interp.Predictor
 }

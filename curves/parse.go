@@ -8,11 +8,12 @@ import (
 
 // curveFile is a curve as its file states it.
 type curveFile struct {
-	Name           string      `toml:"name"`
-	Shape          Shape       `toml:"shape"`
-	ReferenceSweep *float64    `toml:"reference_sweep"`
-	Points         [][]float64 `toml:"points"`
-	Note           string      `toml:"note"`
+	Name           string       `toml:"name"`
+	Shape          Shape        `toml:"shape"`
+	ReferenceSweep *float64     `toml:"reference_sweep"`
+	Points         [][]float64  `toml:"points"`
+	Note           string       `toml:"note"`
+	Learned        *learnedFile `toml:"learned"`
 }
 
 // ParseCurve reads a curve from TOML and prepares it. file names the source in
@@ -45,11 +46,26 @@ func (raw curveFile) curve() (*Curve, error) {
 			}
 		}
 	}
-	for i, pair := range raw.Points {
-		if len(pair) != 2 {
-			return nil, &FileError{Place: "points", What: fmt.Sprintf("point %d has %d numbers", i+1, len(pair)), Do: "write [coverage in %, opening in %]"}
+	var err error
+	if c.Points, err = points("points", raw.Points); err != nil {
+		return nil, err
+	}
+	if raw.Learned != nil {
+		if c.Learned, err = raw.Learned.provenance(); err != nil {
+			return nil, err
 		}
-		c.Points = append(c.Points, Point{pair[0], pair[1]})
 	}
 	return c, nil
+}
+
+// points are the pairs of the key named by place.
+func points(place string, raw [][]float64) ([]Point, error) {
+	var ps []Point
+	for i, pair := range raw {
+		if len(pair) != 2 {
+			return nil, &FileError{Place: place, What: fmt.Sprintf("point %d has %d numbers", i+1, len(pair)), Do: "write [coverage in %, opening in %]"}
+		}
+		ps = append(ps, Point{pair[0], pair[1]})
+	}
+	return ps, nil
 }

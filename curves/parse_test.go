@@ -74,6 +74,7 @@ func TestParseCurveRefuses(t *testing.T) {
 
 func FuzzParseCurve(f *testing.F) {
 	f.Add([]byte(coated))
+	f.Add([]byte(coated + learnedTable))
 	for _, tc := range hostile {
 		if len(tc.data) < 1000 {
 			f.Add([]byte(tc.data))

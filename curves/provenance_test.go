@@ -1,0 +1,58 @@
+package curves
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const learnedTable = `
+[learned]
+from = "Coated, starting value"
+from_shape = "smooth"
+from_points = [[0, 2], [100, 80]]
+runs = ["autumn calendar.csv", "gull poster.csv"]
+pairs = 40
+left_out = 2
+reading_pct = 1
+`
+
+func TestCurveFileCarriesWhatItWasLearnedFrom(t *testing.T) {
+	c, err := ParseCurve("c.toml", []byte(coated+learnedTable))
+	require.NoError(t, err)
+	assert.Equal(t, &Provenance{
+		From: "Coated, starting value", FromPoints: []Point{{0, 2}, {100, 80}}, FromShape: Smooth,
+		Runs: []string{"autumn calendar.csv", "gull poster.csv"}, Pairs: 40, LeftOut: 2, ReadingPct: 1,
+	}, c.Learned)
+	back, err := ParseCurve("c.toml", c.TOML())
+	require.NoError(t, err)
+	assert.Equal(t, c, back)
+}
+
+// What a basic string must escape: TOML 1.0, section String.
+func TestCurveFileEscapesItsTexts(t *testing.T) {
+	c := prepared(t, Straight, Point{0, 0.1}, Point{100, 100})
+	c.Name, c.Note = `a "quoted" \ name, ä`, "two\nlines\x7f\u0085"
+	back, err := ParseCurve("c.toml", c.TOML())
+	require.NoError(t, err)
+	assert.Equal(t, c, back)
+}
+
+func TestLearnedTableRefuses(t *testing.T) {
+	for _, tc := range []struct{ old, new, want string }{
+		{"pairs = 40", "pears = 40", `c.toml: line 12, column 1: unknown key "learned.pears"; did you mean "pairs"?`},
+		{"pairs = 40", "pairs = 0", "c.toml: learned: runs, pairs and reading_pct are missing or impossible; remove the table if the points were changed by hand"},
+		{"reading_pct = 1", "reading_pct = nan", "c.toml: learned: runs, pairs and reading_pct"},
+		{`"gull poster.csv"`, `" "`, `c.toml: learned: " " is no name; write from and runs each on a single line`},
+		{"[100, 80]]", "[100, 1]]", "c.toml: learned.from: points: point 2 [100, 1]: the opening falls from 2 to 1"},
+		{"[0, 2]", "[0]", "c.toml: learned.from_points: point 1 has 1 numbers"},
+		{`"smooth"`, `"round"`, `c.toml: learned.from: shape: "round" is no shape`},
+	} {
+		data := coated + strings.Replace(learnedTable, tc.old, tc.new, 1)
+		_, err := ParseCurve("c.toml", []byte(data))
+		require.Error(t, err)
+		assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
+	}
+}
