@@ -447,7 +447,7 @@ func TestReadersOfWhatCannotBeRead(t *testing.T) {
 	assert.EqualError(t, err, "p.csv: the disk is gone")
 	long := strings.Repeat(" ", maxFile+1)
 	_, err = ReadJSON("p.json", strings.NewReader(long))
-	assert.EqualError(t, err, "p.json: more than 16 MiB are no preset; check that this is the file you meant")
+	assert.EqualError(t, err, "p.json: more than 16 MiB are too many; check that this is the file you meant")
 	_, err = ReadCSV("p.csv", strings.NewReader(long))
 	assert.Error(t, err)
 }

@@ -67,7 +67,7 @@ func readAll(file string, r io.Reader) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if len(data) > maxFile {
-		return nil, &curves.FileError{File: file, What: fmt.Sprintf("more than %d MiB are no preset", maxFile>>20), Do: "check that this is the file you meant"}
+		return nil, &curves.FileError{File: file, What: fmt.Sprintf("more than %d MiB are too many", maxFile>>20), Do: "check that this is the file you meant"}
 	}
 	return bytes.TrimPrefix(data, []byte("\ufeff")), nil // a byte order mark is tolerated
 }

@@ -25,11 +25,7 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *curves.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	data, err := readAll(file, r)
-	if err != nil {
-		return nil, err
-	}
-	t, err := newTable(file, data, presetColumns)
+	t, err := openTable(file, r, "a preset", presetColumns)
 	if err != nil {
 		return nil, err
 	}
@@ -166,8 +162,18 @@ type table struct {
 	err     error
 }
 
-// newTable reads the header, which must name all columns and no other.
-func newTable(file string, data []byte, columns []string) (*table, error) {
+// openTable reads a file's text and its header, as newTable says.
+func openTable(file string, r io.Reader, kind string, columns []string) (*table, error) {
+	data, err := readAll(file, r)
+	if err != nil {
+		return nil, err
+	}
+	return newTable(file, data, kind, columns)
+}
+
+// newTable reads the header, which must name all columns and no other. kind
+// is what it is a table of, as "a preset".
+func newTable(file string, data []byte, kind string, columns []string) (*table, error) {
 	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
 	if !utf8.Valid(data) {
 		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
@@ -176,20 +182,21 @@ func newTable(file string, data []byte, columns []string) (*table, error) {
 	header, _, _ := strings.Cut(string(data), "\n")
 	t.csv.Comma = separator(header)
 	t.comma = t.csv.Comma != ','
+	do := "keep to the columns " + strings.Join(columns, ", ")
 	if !t.next() {
-		t.fail("", "there is no header", "give the CSV of a preset")
+		t.fail("", "there is no header", "give the CSV of "+kind)
 		return nil, t.err
 	}
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
 		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
-			t.fail("", fmt.Sprintf("%s is no column of a preset, or stands there twice", quoted(name)), "keep to the columns as they were written")
+			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", quoted(name), kind), do)
 		}
 		t.columns[name] = i
 	}
 	for _, name := range columns {
 		if _, ok := t.columns[name]; !ok {
-			t.fail(name, "is missing", "keep to the columns as they were written")
+			t.fail(name, "is missing", do)
 		}
 	}
 	return t, t.err

@@ -1,0 +1,228 @@
+package zones
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bladeline/curves"
+)
+
+// A Corrected preset has new keys, by the densities of a pulled sheet.
+type Corrected struct {
+	Preset *Preset
+	Units  []CorrectedUnit // as in the preset
+}
+
+// A CorrectedUnit is what became of an ink. One that was not measured has no
+// correction but by the limits.
+type CorrectedUnit struct {
+	Ink      string
+	Measured bool
+	Options  curves.CorrectOptions // where it was measured
+	Keys     []CorrectedKey
+}
+
+// A CorrectedKey is what became of a key.
+type CorrectedKey struct {
+	Zone    int
+	Was     float64  // the key as it stood, in the key unit
+	Density *float64 // nil: not measured
+	curves.Correction
+}
+
+// CodeDensity is the code of warnings about measured densities.
+const CodeDensity = "density"
+
+// Correct sets a preset's keys anew by the densities that its inks had on a
+// sheet. The sheet was printed with ok_key and ok_sweep, where the preset has
+// them, and with the preset's own keys and sweep elsewhere. The sweep stays;
+// openings are corrected as curves.Correct says, and then held within the
+// press's limits and put on its key scale, as in any preset. Zones without a
+// density keep their keys, as far as the limits let them.
+//
+// options says what a measured ink is corrected to. file and densityFile stand
+// in errors, which are options' own or of type *curves.FileError.
+func (p *Preset) Correct(file string, press *Press, densityFile string, densities []SolidDensity, options func(ink string) (curves.CorrectOptions, error)) (*Corrected, error) {
+	if err := p.mustBeOf(press, "name the press that the preset is for"); err != nil {
+		return nil, curves.InFile(err, file, "")
+	}
+	measured := map[string][]float64{}
+	for _, d := range densities {
+		if what, column := p.unmeasurable(d); what != "" {
+			return nil, &curves.FileError{File: densityFile, Place: fmt.Sprintf("row %d, column %s", d.Row, column), What: what, Do: "correct it, or leave the row out"}
+		}
+		ink := strings.ToLower(d.Ink)
+		if measured[ink] == nil {
+			measured[ink] = unmeasured(press.Fountain.Zones)
+		}
+		measured[ink][d.Zone-1] = d.Density
+	}
+	c := &Corrected{Preset: p.emptied()}
+	for i := range p.Units {
+		u := &p.Units[i]
+		if err := u.onScales(press); err != nil {
+			return nil, curves.InFile(err, file, "")
+		}
+		var o curves.CorrectOptions
+		densities := measured[strings.ToLower(u.Ink)]
+		if densities != nil {
+			var err error
+			if o, err = options(u.Ink); err != nil {
+				return nil, err
+			}
+		}
+		if err := c.correct(u, press, densities, o); err != nil {
+			return nil, &curves.FileError{Place: "ink " + quoted(u.Ink), What: err.Error()}
+		}
+	}
+	return c, nil
+}
+
+// unmeasurable says why a density cannot be of this preset, and in what column.
+func (p *Preset) unmeasurable(d SolidDensity) (what, column string) {
+	u := p.Unit(d.Ink)
+	switch {
+	case u == nil:
+		return fmt.Sprintf("the preset has no ink %s, only %s", quoted(d.Ink), p.inks()), "ink"
+	case d.Zone > len(u.Keys):
+		return fmt.Sprintf("zone %d is none of the preset's %d", d.Zone, len(u.Keys)), "zone"
+	case u.Keys[d.Zone-1].State == curves.OffSheet:
+		return fmt.Sprintf("zone %d lies off the sheet, where nothing can be measured", d.Zone), "zone"
+	}
+	return "", ""
+}
+
+func unmeasured(n int) []float64 {
+	ds := make([]float64, n)
+	for i := range ds {
+		ds[i] = math.NaN()
+	}
+	return ds
+}
+
+// emptied is a preset's head, without units. Warnings of keys that are set
+// anew go.
+func (p *Preset) emptied() *Preset {
+	q := *p
+	q.Units, q.Warnings = nil, []Warning{}
+	for _, w := range p.Warnings {
+		if w.Code != CodeScale {
+			q.Warnings = append(q.Warnings, w)
+		}
+	}
+	return &q
+}
+
+// correct adds a unit; without densities it was not measured.
+func (c *Corrected) correct(u *Unit, press *Press, densities []float64, o curves.CorrectOptions) error {
+	unit := CorrectedUnit{Ink: u.Ink, Measured: densities != nil, Options: o}
+	stood := make([]float64, len(u.Keys))
+	for i, k := range u.Keys {
+		stood[i] = press.stood(k)
+	}
+	var corrections []curves.Correction
+	if !unit.Measured {
+		densities = unmeasured(len(u.Keys))
+		for _, opening := range stood {
+			corrections = append(corrections, curves.Correction{OpeningPct: opening, FilmRatio: 1, Note: curves.Unmeasured})
+		}
+	} else {
+		var err error
+		if corrections, err = curves.Correct(stood, densities, o); err != nil {
+			return err
+		}
+	}
+	for i, k := range u.Keys {
+		key := CorrectedKey{Zone: k.Zone, Was: k.ran(), Correction: corrections[i]}
+		if !math.IsNaN(densities[i]) {
+			key.Density = &densities[i]
+		}
+		unit.Keys = append(unit.Keys, key)
+	}
+	set := u.reset(press, corrections)
+	c.Units = append(c.Units, unit)
+	c.Preset.Units = append(c.Preset.Units, set)
+	c.Preset.Warnings = append(append(c.Preset.Warnings, unit.warnings(u)...), offScale(set, press.Keys)...)
+	return nil
+}
+
+// ran is the key that a sheet was printed with.
+func (k Key) ran() float64 {
+	if k.OKKey != nil {
+		return *k.OKKey
+	}
+	return k.Key
+}
+
+// moved tells whether the operator set a key otherwise than the preset says.
+func (k Key) moved() bool { return !sameKey(k.ran(), k.Key) }
+
+// stood is the opening that a sheet was printed with, in % of travel: that of
+// the key on its step, not the exact one.
+func (p *Press) stood(k Key) float64 {
+	return min(max(0, p.Keys.Opening(k.Zone, k.ran())), 100)
+}
+
+// reset is the unit with corrected keys. A key that was neither measured nor
+// moved keeps its exact opening, and what held it.
+func (u *Unit) reset(press *Press, corrections []curves.Correction) Unit {
+	set := *u
+	set.Keys, set.OKSweep = nil, nil
+	if u.OKSweep != nil {
+		set.Sweep = *u.OKSweep
+	}
+	set.SweepChosen = new(Given)
+	set.SweepReason = new(fmt.Sprintf("%s was run when the sheet was pulled that the keys are corrected by", Amount(set.Sweep, press.Sweep.Unit)))
+	asked, offSheet := make([]float64, len(u.Keys)), make([]bool, len(u.Keys))
+	kept := func(i int) bool { return corrections[i].Note == curves.Unmeasured && !u.Keys[i].moved() }
+	for i, k := range u.Keys {
+		asked[i], offSheet[i] = corrections[i].OpeningPct, k.State == curves.OffSheet
+		if kept(i) {
+			asked[i] = k.OpeningPct
+		}
+	}
+	openings, states := press.Limits.Apply(asked, offSheet)
+	for i, k := range u.Keys {
+		k.OpeningPct, k.OKKey = openings[i], nil
+		if !kept(i) || states[i] != curves.Set {
+			k.State = states[i]
+		}
+		k.Key = press.Keys.Key(k.Zone, openings[i])
+		k.KeyText = press.Keys.Text(k.Key)
+		set.Keys = append(set.Keys, k)
+	}
+	return set
+}
+
+// warnings say what could not be corrected as measured.
+func (c *CorrectedUnit) warnings(u *Unit) []Warning {
+	if !c.Measured {
+		return []Warning{{Ink: c.Ink, Code: CodeDensity, Text: "no density was measured, and its keys stay"}}
+	}
+	var ws []Warning
+	var silent []string
+	for i, k := range c.Keys {
+		text := ""
+		switch k.Note {
+		case curves.Unmeasured:
+			if u.Keys[i].State != curves.OffSheet {
+				silent = append(silent, fmt.Sprint(k.Zone))
+			}
+			continue
+		case curves.AtLimit:
+			text = fmt.Sprintf("a density of %g is at the ink's limit, %g, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", *k.Density, c.Options.Limit)
+		case curves.HeldRatio:
+			text = fmt.Sprintf("a density of %g is so far from %g that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", *k.Density, c.Options.Target)
+		case curves.Closed:
+			text = fmt.Sprintf("a density of %g is too low, and the key is closed, so that no factor opens it; open it by hand", *k.Density)
+		default:
+			continue
+		}
+		ws = append(ws, Warning{Ink: c.Ink, Zone: new(k.Zone), Code: CodeDensity, Text: text})
+	}
+	if len(silent) > 0 {
+		ws = append(ws, Warning{Ink: c.Ink, Code: CodeDensity, Text: "not measured in zones " + strings.Join(silent, ", ") + ", whose keys stay"})
+	}
+	return ws
+}

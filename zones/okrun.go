@@ -1,0 +1,149 @@
+package zones
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bladeline/curves"
+)
+
+// OKRun is what an OK file says of an ink: a preset whose ok_key, and ok_sweep
+// where it changed, were filled in with what was finally run. Its openings are
+// (ok_key − zero)/travel in % of travel, at the sweep that was run; keys within
+// half a step of the floor or the ceiling, or at an end of the scale, are
+// bounds.
+//
+// Left out are keys that were not read, off-sheet zones, and neighbour-held
+// ones whose key was not touched: there the blade decided, not the operator.
+//
+// file names the run and stands in errors, which are of type
+// *curves.FileError. An OK file of another press, one that lacks the ink, keys
+// or a sweep beyond their scale, and an ink without any key read are refused.
+func (p *Preset) OKRun(file string, press *Press, ink string) (*curves.Run, error) {
+	u, err := p.okUnit(press, ink)
+	if err != nil {
+		return nil, curves.InFile(err, file, "")
+	}
+	run := &curves.Run{Name: file, Sweep: u.Sweep}
+	if u.OKSweep != nil {
+		run.Sweep = *u.OKSweep
+	}
+	if err := u.onScales(press); err != nil {
+		return nil, curves.InFile(err, file, "")
+	}
+	for _, k := range u.Keys {
+		if reason := k.silent(); reason != "" {
+			run.LeftOut = append(run.LeftOut, curves.LeftOut{Run: file, Zone: k.Zone, Reason: reason})
+			continue
+		}
+		run.Pairs = append(run.Pairs, press.okPair(k))
+	}
+	return run, nil
+}
+
+// onScales checks that what was finally run can be set on the press.
+func (u *Unit) onScales(press *Press) error {
+	if s := press.Sweep; u.OKSweep != nil && (*u.OKSweep < s.From || *u.OKSweep > s.To) {
+		return &curves.FileError{
+			Place: fmt.Sprintf("ink %s, column ok_sweep", quoted(u.Ink)),
+			What:  fmt.Sprintf("a sweep of %g is beyond the press's, %g to %g %s", *u.OKSweep, s.From, s.To, s.Unit), Do: "write the sweep that was run",
+		}
+	}
+	for _, k := range u.Keys {
+		if k.OKKey != nil && !press.Keys.OnScale(*k.OKKey) {
+			return &curves.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, column ok_key", quoted(u.Ink), k.Zone),
+				What:  fmt.Sprintf("%s is beyond the key's scale, 0 to %s", press.Keys.Text(*k.OKKey), press.Keys.Text(press.Keys.Travel)), Do: "write the key as it stood",
+			}
+		}
+	}
+	return nil
+}
+
+// mustBeOf compares all that a preset must share with its press; do is what to
+// do where it is another's.
+func (p *Preset) mustBeOf(press *Press, do string) error {
+	differs := func(place, here, there string) error {
+		return &curves.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, quoted(press.Name)), Do: do}
+	}
+	switch {
+	case p.Press.Name != press.Name:
+		return &curves.FileError{Place: "press", What: fmt.Sprintf("the job was run on %s, not on %s", quoted(p.Press.Name), quoted(press.Name)), Do: do}
+	case p.Press.Zones != press.Fountain.Zones:
+		return differs("zone", fmt.Sprintf("the last, %d,", p.Press.Zones), fmt.Sprintf("the last, %d,", press.Fountain.Zones))
+	case p.Press.KeyUnit != press.Keys.Unit:
+		return differs("key_unit", quoted(string(p.Press.KeyUnit)), quoted(string(press.Keys.Unit)))
+	case p.Press.SweepUnit != press.Sweep.Unit:
+		return differs("sweep_unit", quoted(p.Press.SweepUnit), quoted(press.Sweep.Unit))
+	}
+	return nil
+}
+
+// okUnit is the ink's unit, after everything that it must share with the press
+// was compared.
+func (p *Preset) okUnit(press *Press, ink string) (*Unit, error) {
+	if err := p.mustBeOf(press, "learn from jobs of this press alone"); err != nil {
+		return nil, err
+	}
+	u := p.Unit(ink)
+	if u == nil {
+		return nil, &curves.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", quoted(ink), p.inks()), Do: "name one of these, or leave the file out"}
+	}
+	if p.Ran(ink) {
+		return u, nil
+	}
+	return nil, &curves.FileError{Place: fmt.Sprintf("ink %s, column ok_key", quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
+}
+
+// Ran tells whether a preset has the ink and says of any of its keys what was
+// finally run.
+func (p *Preset) Ran(ink string) bool {
+	u := p.Unit(ink)
+	return u != nil && slices.ContainsFunc(u.Keys, func(k Key) bool { return k.OKKey != nil })
+}
+
+func (p *Preset) inks() string {
+	var names []string
+	for _, u := range p.Units {
+		names = append(names, quoted(u.Ink))
+	}
+	return strings.Join(names, ", ")
+}
+
+// silent is why a key says nothing of the curve; empty where it does.
+func (k Key) silent() string {
+	switch {
+	case k.State == curves.OffSheet:
+		return "lies off the sheet"
+	case k.OKKey == nil:
+		return "was not read"
+	case k.State == curves.Neighbour && sameKey(*k.OKKey, k.Key):
+		return "was held by its neighbour on the blade"
+	}
+	return ""
+}
+
+// okPair is what the key of a zone says.
+func (p *Press) okPair(k Key) curves.Pair {
+	opening := p.Keys.Opening(k.Zone, *k.OKKey)
+	pair := curves.Pair{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
+	near := 50*p.Keys.Step/p.Keys.Travel + 1e-9
+	switch {
+	case math.Abs(opening-p.Limits.FloorPct) <= near || *k.OKKey <= 0:
+		pair.Sense = curves.AtMost
+	case math.Abs(opening-p.Limits.CeilingPct) <= near || *k.OKKey >= p.Keys.Travel:
+		pair.Sense = curves.AtLeast
+	}
+	return pair
+}
+
+// Opening is the opening in % of travel that a key of a zone, counted from 1,
+// stands for; the key's own zero may take it below 0 or above 100.
+func (s KeyScale) Opening(zone int, key float64) float64 {
+	if zone <= len(s.Zero) {
+		key -= s.Zero[zone-1]
+	}
+	return 100 * key / s.Travel
+}

@@ -1,0 +1,95 @@
+package zones
+
+import (
+	"strings"
+	"testing"
+
+	"bladeline/curves"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// okFile is a preset's CSV as an operator gives it back.
+const okFile = `job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,ok_key,ok_sweep
+Gull,Duplicator,Black,1,,,0,0,0,0,turn,off-sheet,45,%,1/8,50
+Gull,Duplicator,Black,2,,,10,10,0.375,3/8,turn,set,45,%,1 1/8,
+Gull,Duplicator,Black,3,,,20,20,0.625,5/8,turn,set,45,%,,
+Gull,Duplicator,Black,4,,,5,40,1.25,1 1/4,turn,neighbour,45,%,1 1/4,
+Gull,Duplicator,Black,5,,,6,40,1.25,1 1/4,turn,neighbour,45,%,1.5,
+Gull,Duplicator,Black,6,,,1,4,0.125,1/8,turn,floor,45,%,1/8,
+Gull,Duplicator,Black,7,,,90,100,3,3,turn,ceiling,45,%,3,
+Gull,Duplicator,Black,8,,,2,4,0.125,1/8,turn,floor,45,%,0,
+`
+
+func okPress() *Press {
+	p := pressOf(8, 19.05)
+	p.Name = "Duplicator"
+	p.Keys = KeyScale{Unit: Turn, Travel: 3, Step: 0.125, Zero: []float64{0, 0.375, 0, 0, 0, 0, 0, 0}}
+	p.Limits = curves.Limits{FloorPct: 4, CeilingPct: 100}
+	return p
+}
+
+func okRun(t require.TestingT, text string, ink string) (*curves.Run, error) {
+	p, err := ReadCSV("gull.csv", strings.NewReader(text))
+	require.NoError(t, err)
+	return p.OKRun("gull.csv", okPress(), ink)
+}
+
+// Worked by hand: 1 1/8 less a zero of 3/8 is 3/4 of 3 turns, 25 %; 1.5 of 3 is
+// 50 %; 1/8 of 3, 4.17 %, is the floor of 4 % on the scale; 0 and 3 are its ends.
+func TestOKRun(t *testing.T) {
+	run, err := okRun(t, okFile, "BLACK")
+	require.NoError(t, err)
+	assert.Equal(t, "gull.csv", run.Name)
+	assert.Equal(t, 50.0, run.Sweep)
+	want := []curves.Pair{
+		{Zone: 2, CoveragePct: 10, OpeningPct: 25},
+		{Zone: 5, CoveragePct: 6, OpeningPct: 50},
+		{Zone: 6, CoveragePct: 1, OpeningPct: 100.0 / 24, Sense: curves.AtMost},
+		{Zone: 7, CoveragePct: 90, OpeningPct: 100, Sense: curves.AtLeast},
+		{Zone: 8, CoveragePct: 2, OpeningPct: 0, Sense: curves.AtMost},
+	}
+	require.Len(t, run.Pairs, len(want))
+	for i, p := range run.Pairs {
+		assert.InDelta(t, want[i].OpeningPct, p.OpeningPct, 1e-12)
+		want[i].OpeningPct = p.OpeningPct
+	}
+	assert.Equal(t, want, run.Pairs)
+	assert.Equal(t, []curves.LeftOut{
+		{Run: "gull.csv", Zone: 1, Reason: "lies off the sheet"},
+		{Run: "gull.csv", Zone: 3, Reason: "was not read"},
+		{Run: "gull.csv", Zone: 4, Reason: "was held by its neighbour on the blade"},
+	}, run.LeftOut)
+}
+
+func TestOKRunKeepsThePresetsSweep(t *testing.T) {
+	run, err := okRun(t, strings.Replace(okFile, "1/8,50", "1/8,", 1), "Black")
+	require.NoError(t, err)
+	assert.Equal(t, 45.0, run.Sweep)
+}
+
+func TestOKRunRefuses(t *testing.T) {
+	everywhere := func(old, new string) string { return strings.ReplaceAll(okFile, old, new) }
+	rows := strings.Split(okFile, "\n")
+	none := rows[0] + "\n"
+	for _, row := range rows[1 : len(rows)-1] {
+		cells := strings.Split(row, ",")
+		none += strings.Join(append(cells[:14], "", ""), ",") + "\n"
+	}
+	for want, text := range map[string]string{
+		`gull.csv: press: the job was run on "Quay press", not on "Duplicator"; learn from jobs of this press alone`:            everywhere("Duplicator", "Quay press"),
+		`gull.csv: key_unit: "notch" is not "turn" of press "Duplicator"; learn from jobs of this press alone`:                  everywhere("turn", "notch"),
+		`gull.csv: sweep_unit: "mm" is not "%" of press "Duplicator"; learn from jobs of this press alone`:                      everywhere("%", "mm"),
+		`gull.csv: zone: the last, 7, is not the last, 8, of press "Duplicator"; learn from jobs of this press alone`:           strings.Join(rows[:8], "\n"),
+		`gull.csv: column ink: there is no "Black", only "Harbour Red"; name one of these, or leave the file out`:               everywhere("Black", "Harbour Red"),
+		`gull.csv: ink "Black", zone 2, column ok_key: 4 is beyond the key's scale, 0 to 3; write the key as it stood`:          everywhere("1 1/8", "4"),
+		`gull.csv: ink "Black", zone 2, column ok_key: -1/8 is beyond the key's scale, 0 to 3; write the key as it stood`:       everywhere("1 1/8", "-1/8"),
+		`gull.csv: ink "Black", column ok_sweep: a sweep of 95 is beyond the press's, 10 to 90 %; write the sweep that was run`: everywhere("1/8,50", "1/8,95"),
+		`gull.csv: ink "Black", column ok_key: no key is filled in; write what was finally run, or leave the file out`:          none,
+	} {
+		run, err := okRun(t, text, "Black")
+		assert.Nil(t, run)
+		assert.EqualError(t, err, want)
+	}
+}
