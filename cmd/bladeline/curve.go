@@ -14,55 +14,115 @@ import (
 func newCurve() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "curve",
-		Short: "Look at the curves that turn coverage into openings",
+		Short: "Show and edit the curves that turn coverage into openings",
 	}
-	c.AddCommand(newCurveShow())
+	c.AddCommand(newCurveShow(), newCurveNew(), newCurveSet(), newCurveRemove(), newCurveScale(), newCurveCheck(),
+		newCurveImport(), newCurveExport())
 	return c
 }
 
 func newCurveShow() *cobra.Command {
 	return &cobra.Command{
-		Use:     "show CURVE",
-		Short:   "Show a curve: a plot, and what it gives at its points and at round coverages",
-		Long:    "show prints a curve. CURVE is a file, or the name of one that ships with bladeline.",
-		Example: "  bladeline curve show coated",
-		Args:    just("curve"),
+		Use:   "show CURVE [CURVE]",
+		Short: "Show a curve, or two together: a plot, and what it gives at its points and at round coverages",
+		Long: `show prints a curve, or two in one plot. CURVE is a file, or the name of one that
+ships with bladeline.`,
+		Example: `  bladeline curve show coated
+  bladeline curve show old.curve.toml new.curve.toml`,
+		Args: from(1, 2, "curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			curve, err := loadCurve(args[0])
+			all, err := loadCurves(args)
 			if err != nil {
 				return err
 			}
-			return writeCurve(c.OutOrStdout(), curve)
+			return writeCurves(c.OutOrStdout(), all)
 		},
 	}
 }
 
-func writeCurve(w io.Writer, c *curves.Curve) error {
-	reference := "the press's own"
-	if c.ReferenceSweep > 0 {
-		reference = strconv.FormatFloat(c.ReferenceSweep, 'g', -1, 64)
+// from takes some arguments, so many at least; most 0 is any number.
+func from(least, most int, what string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		switch {
+		case len(args) < least:
+			return fmt.Errorf("no %s is named", what)
+		case most > 0 && len(args) > most:
+			return fmt.Errorf("%s: at most %d are wanted, and %d are named", args[most], most, len(args))
+		}
+		return nil
 	}
-	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", c.Name, c.Shape, len(c.Points), reference)
-	if c.Note != "" {
-		fmt.Fprintln(w, c.Note)
+}
+
+func loadCurves(called []string) ([]*curves.Curve, error) {
+	var all []*curves.Curve
+	for _, name := range called {
+		curve, err := loadCurve(name)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, curve)
 	}
-	fmt.Fprintf(w, "\n%s\n", plotCurve(c))
-	t := &table{align: "rr"}
-	t.row("coverage %", "opening %")
-	for _, coverage := range rounds(c) {
-		t.row(strconv.FormatFloat(coverage, 'g', -1, 64), decimal(1, c.At(coverage)))
+	return all, nil
+}
+
+// curveMarks draw the first and the second curve of a plot: line and points.
+var curveMarks = [][2]rune{{'.', 'o'}, {':', 'x'}}
+
+// writeCurves prints one curve or two.
+func writeCurves(w io.Writer, all []*curves.Curve) error {
+	var p plot
+	for i := len(all) - 1; i >= 0; i-- { // the first on top
+		p.curve(all[i], curveMarks[i][0], curveMarks[i][1])
+	}
+	for i, c := range all {
+		if len(all) > 1 {
+			fmt.Fprintf(w, "%c%c%c  ", curveMarks[i][0], curveMarks[i][1], curveMarks[i][0])
+		}
+		describe(w, c)
+	}
+	fmt.Fprintf(w, "\n%s\n", p.String())
+	t := &table{align: "rrr"[:1+len(all)]}
+	t.row(append([]string{"coverage %"}, openingHeads[:len(all)]...)...)
+	for _, coverage := range rounds(all...) {
+		cells := []string{number(coverage)}
+		for _, c := range all {
+			cells = append(cells, decimal(1, c.At(coverage)))
+		}
+		t.row(cells...)
 	}
 	return t.write(w)
 }
 
-// rounds are the coverages of the curve's points and the tens between them.
-func rounds(c *curves.Curve) []float64 {
+var openingHeads = []string{"opening %", "of the second %"}
+
+// describe prints a curve's name and what is known of it.
+func describe(w io.Writer, c *curves.Curve) {
+	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", c.Name, c.Shape, len(c.Points), referenceOf(c))
+	if c.Note != "" {
+		fmt.Fprintln(w, c.Note)
+	}
+}
+
+func referenceOf(c *curves.Curve) string {
+	if c.ReferenceSweep > 0 {
+		return number(c.ReferenceSweep)
+	}
+	return "the press's own"
+}
+
+// number prints a number with all its digits and no more.
+func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// rounds are the coverages of the curves' points and the tens between them.
+func rounds(all ...*curves.Curve) []float64 {
 	var v []float64
 	for coverage := 0.0; coverage <= 100; coverage += 10 {
 		v = append(v, coverage)
 	}
-	for _, p := range c.Points {
-		v = append(v, p.CoveragePct)
+	for _, c := range all {
+		for _, p := range c.Points {
+			v = append(v, p.CoveragePct)
+		}
 	}
 	slices.Sort(v)
 	return slices.Compact(v)

@@ -15,21 +15,21 @@ const (
 	plotRows    = 21
 )
 
-// plotCurve draws a curve over 0 to 100 % both ways: its points as o, what
-// runs between them as dots.
-func plotCurve(c *curves.Curve) string {
-	var cells [plotRows][plotColumns]rune
-	for y := range cells {
-		for x := range cells[y] {
-			cells[y][x] = ' '
-		}
-	}
+// A plot is a drawing in plain characters over 0 to 100 % coverage and
+// opening. What is drawn later covers what is there.
+type plot [plotRows][plotColumns]rune
+
+// curve draws a curve: what runs between its points, and the points.
+func (p *plot) curve(c *curves.Curve, line, point rune) {
 	for x := range plotColumns {
-		cells[plotRow(c.At(100*float64(x)/(plotColumns-1)))][x] = '.'
+		p[plotRow(c.At(100*float64(x)/(plotColumns-1)))][x] = line
 	}
-	for _, p := range c.Points {
-		cells[plotRow(p.OpeningPct)][plotPlace(p.CoveragePct, plotColumns)] = 'o'
+	for _, at := range c.Points {
+		p[plotRow(at.OpeningPct)][plotPlace(at.CoveragePct, plotColumns)] = point
 	}
+}
+
+func (p *plot) String() string {
 	var b strings.Builder
 	b.WriteString("opening %\n")
 	for y := plotRows - 1; y >= 0; y-- {
@@ -37,7 +37,8 @@ func plotCurve(c *curves.Curve) string {
 		if percent := 100 * y / (plotRows - 1); percent%20 == 0 {
 			label = fmt.Sprint(percent)
 		}
-		fmt.Fprintf(&b, "%4s |%s\n", label, strings.TrimRight(string(cells[y][:]), " "))
+		row := strings.ReplaceAll(string(p[y][:]), "\x00", " ")
+		fmt.Fprintf(&b, "%4s |%s\n", label, strings.TrimRight(row, " "))
 	}
 	b.WriteString("     +" + strings.Repeat("-", plotColumns) + "\n")
 	b.WriteString("      0         20        40        60        80       100  coverage %\n")

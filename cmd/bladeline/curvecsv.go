@@ -1,0 +1,109 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strconv"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+func newCurveImport() *cobra.Command {
+	var out, name, shape string
+	c := &cobra.Command{
+		Use:   "import FILE.csv -o FILE.curve.toml",
+		Short: "Make a curve's file of a table of points",
+		Long: `import reads a CSV of the columns coverage_pct and opening_pct, one row a point,
+from any spreadsheet: commas, semicolons or tabs between the cells, decimal
+points or, where no comma parts the cells, decimal commas.`,
+		Example: "  bladeline curve import hall.csv -o hall.curve.toml",
+		Args:    just("table of points"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if out == "" {
+				return usagef("-o is missing; name the curve file to write")
+			}
+			if shape != string(curves.Smooth) && shape != string(curves.Straight) {
+				return usagef("--shape %s: is no shape; say smooth or straight", shape)
+			}
+			points, err := readPoints(args[0])
+			if err != nil {
+				return err
+			}
+			if name == "" {
+				name = strings.ToValidUTF8(stem(args[0]), "")
+			}
+			data := importedCurve(name, shape, points)
+			if _, err := curves.ParseCurve(args[0], data); err != nil {
+				return err
+			}
+			return writeNew(c.OutOrStdout(), out, data)
+		},
+	}
+	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
+	c.Flags().StringVar(&name, "name", "", "`NAME` of the curve; the default is the table's file name")
+	c.Flags().StringVar(&shape, "shape", string(curves.Smooth), "`SHAPE` between the points: smooth or straight")
+	return c
+}
+
+func readPoints(name string) ([]curves.Point, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, unread(name, err)
+	}
+	defer file.Close()
+	points, err := zones.ReadPoints(name, file)
+	if _, ok := errors.AsType[*fs.PathError](err); ok {
+		err = unread(name, err)
+	}
+	return points, err
+}
+
+// importedCurve is the file of a curve.
+func importedCurve(name, shape string, points []curves.Point) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "name = %s\nshape = %q\n\n# [coverage_pct, opening_pct]\npoints = [\n", strconv.Quote(oneLine(name)), shape)
+	for _, p := range points {
+		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
+	}
+	b.WriteString("]\n")
+	return b.Bytes()
+}
+
+func newCurveExport() *cobra.Command {
+	var out string
+	c := &cobra.Command{
+		Use:   "export CURVE",
+		Short: "Write a curve's points as a table for a spreadsheet",
+		Long: `export writes the points of a curve as CSV, with the columns coverage_pct and
+opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
+		Example: "  bladeline curve export coated -o coated.csv",
+		Args:    just("curve"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if out != "" && formOf(out) != "csv" {
+				return usagef("-o %s: the ending is not known here; use .csv", out)
+			}
+			curve, err := loadCurve(args[0])
+			if err != nil {
+				return err
+			}
+			points := func(w io.Writer) error { return zones.WritePoints(w, curve.Points) }
+			if out == "" {
+				return points(c.OutOrStdout())
+			}
+			if err := notAnInput(out, args); err != nil {
+				return err
+			}
+			return writeFiles([]outputFile{{out, points}})
+		},
+	}
+	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, instead of printing")
+	return c
+}

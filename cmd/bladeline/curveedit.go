@@ -1,0 +1,250 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+
+	"bladeline/curves"
+
+	"github.com/spf13/cobra"
+)
+
+// editHelp is what every command says that edits a curve's file.
+const editHelp = `The file keeps its comments, its order and all that is not changed. A change
+that would make the curve fall, or leave 0 to 100 %, is refused.`
+
+func newCurveNew() *cobra.Command {
+	var from, out string
+	c := &cobra.Command{
+		Use:   "new NAME -o FILE.curve.toml",
+		Short: "Start a curve of your own from one that ships, or from another of yours",
+		Long: `new writes a copy of a curve under a name of its own. Name the file in the press's
+[curves], or with preset --curve, and tune it with curve set.`,
+		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml`,
+		Args:    just("name"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if out == "" {
+				return usagef("-o is missing; name the curve file to write")
+			}
+			file, err := load(from, curveEnding, "curve")
+			if err != nil {
+				return err
+			}
+			if _, err := curves.ParseCurve(file.name, file.data); err != nil {
+				return err
+			}
+			data, err := curves.SetValue(file.name, file.data, strconv.Quote(args[0]), "name")
+			if err != nil {
+				return err
+			}
+			if _, err := curves.ParseCurve("the new curve", data); err != nil {
+				return usageError{err}
+			}
+			return writeNew(c.OutOrStdout(), out, data)
+		},
+	}
+	c.Flags().StringVar(&from, "from", "coated", "the `CURVE` to start from: a file, or the name of one that ships")
+	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
+	return c
+}
+
+// writeNew writes a file that must not be there yet.
+func writeNew(w io.Writer, out string, data []byte) error {
+	if _, err := os.Lstat(out); err == nil {
+		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+	}
+	if err := writeFiles([]outputFile{bytesFile(out, data)}); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(w, "wrote", oneLine(out))
+	return err
+}
+
+func newCurveSet() *cobra.Command {
+	return &cobra.Command{
+		Use:   "set CURVE COVERAGE=OPENING...",
+		Short: "Change openings of a curve's file, or add points",
+		Long: `set gives a coverage another opening, both in %: the point that stands there
+moves, and where there is none a new one is added. Several are set at once.
+
+` + editHelp,
+		Example: "  bladeline curve set hall.curve.toml 30=42 40=50.5",
+		Args:    curveAnd("COVERAGE=OPENING, as 30=42"),
+		RunE: func(c *cobra.Command, args []string) error {
+			points, err := parsePoints(args[1:])
+			if err != nil {
+				return err
+			}
+			return edit(c, args[0], func(file string, data []byte) ([]byte, error) {
+				return curves.SetPoints(file, data, points...)
+			})
+		},
+	}
+}
+
+func newCurveRemove() *cobra.Command {
+	return &cobra.Command{
+		Use:   "remove CURVE COVERAGE...",
+		Short: "Take points out of a curve's file",
+		Long: `remove takes out the points at these coverages, in %. The curve then runs from the
+point before to the point behind.
+
+` + editHelp,
+		Example: "  bladeline curve remove hall.curve.toml 30",
+		Args:    curveAnd("coverage"),
+		RunE: func(c *cobra.Command, args []string) error {
+			var coverages []float64
+			for _, arg := range args[1:] {
+				coverage, err := parseNumber(arg)
+				if err != nil {
+					return usagef("%s: is no coverage in %%; say a number, as 30", arg)
+				}
+				coverages = append(coverages, coverage)
+			}
+			return edit(c, args[0], func(file string, data []byte) ([]byte, error) {
+				return curves.RemovePoints(file, data, coverages...)
+			})
+		},
+	}
+}
+
+func newCurveScale() *cobra.Command {
+	return &cobra.Command{
+		Use:   "scale CURVE FACTOR",
+		Short: "Multiply all openings of a curve's file",
+		Long: `scale multiplies every opening by a factor: 1.05 feeds 5 % more ink everywhere.
+
+` + editHelp,
+		Example: "  bladeline curve scale hall.curve.toml 1.05",
+		Args:    curveAnd("factor"),
+		RunE: func(c *cobra.Command, args []string) error {
+			factor, err := parseNumber(args[1])
+			if err != nil || !(factor > 0) || len(args) > 2 {
+				return usagef("%s: is no factor; say one above 0, as 1.05", strings.Join(args[1:], " "))
+			}
+			return edit(c, args[0], func(file string, data []byte) ([]byte, error) {
+				return curves.ScalePoints(file, data, factor)
+			})
+		},
+	}
+}
+
+// curveAnd takes a curve and more.
+func curveAnd(what string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		switch len(args) {
+		case 0:
+			return errors.New("no curve is named")
+		case 1:
+			return fmt.Errorf("%s: nothing stands behind the curve; say a %s", args[0], what)
+		}
+		return nil
+	}
+}
+
+func parsePoints(args []string) ([]curves.Point, error) {
+	var points []curves.Point
+	for _, arg := range args {
+		left, right, _ := strings.Cut(arg, "=")
+		coverage, err := parseNumber(left)
+		var opening float64
+		if err == nil {
+			opening, err = parseNumber(right)
+		}
+		if err != nil {
+			return nil, usagef("%s: is no point; say COVERAGE=OPENING in %%, as 30=42", arg)
+		}
+		for _, earlier := range points {
+			if earlier.CoveragePct == coverage {
+				return nil, usagef("%s: the coverage %g is set twice; leave one out", arg, coverage)
+			}
+		}
+		points = append(points, curves.Point{CoveragePct: coverage, OpeningPct: opening})
+	}
+	return points, nil
+}
+
+// parseNumber reads a finite number.
+func parseNumber(s string) (float64, error) {
+	v, err := strconv.ParseFloat(s, 64)
+	if err == nil && (math.IsNaN(v) || math.IsInf(v, 0)) {
+		err = strconv.ErrRange
+	}
+	return v, err
+}
+
+// edit changes a curve's own file and says what became of it.
+func edit(c *cobra.Command, called string, change func(file string, data []byte) ([]byte, error)) error {
+	file, err := load(called, curveEnding, "curve")
+	if err != nil {
+		return err
+	}
+	if file.shipped {
+		return fmt.Errorf("%s: ships with bladeline and is not changed; start your own with bladeline curve new --from %s", called, called)
+	}
+	data, err := change(file.name, file.data)
+	if err != nil {
+		return err
+	}
+	after, err := curves.ParseCurve(file.name, data)
+	if err != nil {
+		return err
+	}
+	if err := writeFiles([]outputFile{bytesFile(file.name, data)}); err != nil {
+		return err
+	}
+	before, err := curves.ParseCurve(file.name, file.data)
+	if err != nil { // it was not sound, and is now
+		before = after
+	}
+	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.name))
+	return writeChanges(c.OutOrStdout(), before, after)
+}
+
+// writeChanges prints where a curve has other openings than it had.
+func writeChanges(w io.Writer, before, after *curves.Curve) error {
+	t := &table{align: "rrr"}
+	t.row("coverage %", "was %", "is %")
+	for _, coverage := range rounds(before, after) {
+		was, is := before.At(coverage), after.At(coverage)
+		if math.Abs(is-was) >= 0.05 { // less does not show
+			t.row(number(coverage), decimal(1, was), decimal(1, is))
+		}
+	}
+	if len(t.rows) == 1 {
+		_, err := fmt.Fprintln(w, "no opening changes by 0.1 % or more")
+		return err
+	}
+	return t.write(w)
+}
+
+func newCurveCheck() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check CURVE...",
+		Short: "Check that curves are sound, and say what they span",
+		Long: `check reads curves as preset does. The first that is not sound ends it with one
+line that says where and what to do.`,
+		Example: "  bladeline curve check *.curve.toml",
+		Args:    from(1, 0, "curve"),
+		RunE: func(c *cobra.Command, args []string) error {
+			all, err := loadCurves(args)
+			if err != nil {
+				return err
+			}
+			t := &table{align: "lrrrl"}
+			t.row("curve", "points", "coverage %", "opening %", "reference sweep")
+			for i, curve := range all {
+				first, last := curve.Points[0], curve.Points[len(curve.Points)-1]
+				t.row(args[i], fmt.Sprint(len(curve.Points)), span(first.CoveragePct, last.CoveragePct), span(first.OpeningPct, last.OpeningPct), referenceOf(curve))
+			}
+			return t.write(c.OutOrStdout())
+		},
+	}
+}
+
+func span(from, to float64) string { return number(from) + "-" + number(to) }
