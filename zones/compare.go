@@ -111,21 +111,6 @@ func missing(from, in Compared) error {
 	return nil
 }
 
-// IsOf tells whether a preset is for this press, as far as both say; the error
-// says how it is not.
-func (p *Press) IsOf(c Compared) error {
-	of := c.Preset.Press
-	if of.Name == p.Name && of.Zones == p.Fountain.Zones && of.KeyUnit == p.Keys.Unit && of.SweepUnit == p.Sweep.Unit {
-		return nil
-	}
-	return &curves.FileError{
-		File: c.File, Place: "press",
-		What: fmt.Sprintf("is for %s with %d keys in %s and a sweep in %s, and the press named is %s with %d keys in %s and a sweep in %s",
-			quoted(of.Name), of.Zones, of.KeyUnit, of.SweepUnit, quoted(p.Name), p.Fountain.Zones, p.Keys.Unit, p.Sweep.Unit),
-		Do: "name the press that it is for",
-	}
-}
-
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.Sweep, SweepB: b.Sweep}
 	if b.OKSweep != nil {

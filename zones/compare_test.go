@@ -142,7 +142,7 @@ func TestCompareRefuses(t *testing.T) {
 		`b.csv: ink "Black", zone 1, column ok_key: -1/8 is below the scale, which begins at 0; write what was read off the press`:                                                                         func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(-0.125) },
 		`b.csv: ink "Black", zone 1, column ok_key: 100000000000 is beyond the scale, which ends at 4; write what was read off the press`:                                                                  func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(1e11) },
 		`b.csv: ink "Black", column ok_sweep: 91 cannot be set: the press sweeps from 10 to 90 % in steps of 1; write what was read off the press`:                                                         func(_, b *Preset, _ *Press) { b.Units[0].OKSweep = new(91.0) },
-		`a.json: press: is for "Two-colour 26-inch" with 5 keys in turn and a sweep in %, and the press named is "Two-colour 26-inch" with 6 keys in turn and a sweep in %; name the press that it is for`: func(_, _ *Preset, press *Press) { press.Fountain.Zones = 6 },
+		`a.json: zone: the last, 5, is not the last, 6, of press "Two-colour 26-inch"; name the press that it is for`: func(_, _ *Preset, press *Press) { press.Fountain.Zones = 6 },
 	} {
 		a, b := pairOf(t)
 		press := turns()

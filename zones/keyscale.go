@@ -45,14 +45,17 @@ func (s KeyScale) Key(zone int, openingPct float64) float64 {
 	return math.Round(steps*s.Step*1e9) / 1e9
 }
 
-// OpeningPct is how far a key of a zone is open, in % of travel, where it is
-// set to a place on the scale. Below its own zero it is closed.
-func (s KeyScale) OpeningPct(zone int, key float64) float64 {
+// Opening is the opening in % of travel that a key of a zone, counted from 1,
+// stands for; the key's own zero may take it below 0 or above 100.
+func (s KeyScale) Opening(zone int, key float64) float64 {
 	if zone <= len(s.Zero) {
 		key -= s.Zero[zone-1]
 	}
-	return max(0, key/s.Travel*100)
+	return 100 * key / s.Travel
 }
+
+// OpeningPct is Opening of a blade that cannot close further than shut.
+func (s KeyScale) OpeningPct(zone int, key float64) float64 { return max(0, s.Opening(zone, key)) }
 
 // OnScale tells whether a key's setting lies from closed to fully open.
 func (s KeyScale) OnScale(key float64) bool {

@@ -62,25 +62,6 @@ func (u *Unit) onScales(press *Press) error {
 	return nil
 }
 
-// mustBeOf compares all that a preset must share with its press; do is what to
-// do where it is another's.
-func (p *Preset) mustBeOf(press *Press, do string) error {
-	differs := func(place, here, there string) error {
-		return &curves.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, quoted(press.Name)), Do: do}
-	}
-	switch {
-	case p.Press.Name != press.Name:
-		return &curves.FileError{Place: "press", What: fmt.Sprintf("the job was run on %s, not on %s", quoted(p.Press.Name), quoted(press.Name)), Do: do}
-	case p.Press.Zones != press.Fountain.Zones:
-		return differs("zone", fmt.Sprintf("the last, %d,", p.Press.Zones), fmt.Sprintf("the last, %d,", press.Fountain.Zones))
-	case p.Press.KeyUnit != press.Keys.Unit:
-		return differs("key_unit", quoted(string(p.Press.KeyUnit)), quoted(string(press.Keys.Unit)))
-	case p.Press.SweepUnit != press.Sweep.Unit:
-		return differs("sweep_unit", quoted(p.Press.SweepUnit), quoted(press.Sweep.Unit))
-	}
-	return nil
-}
-
 // okUnit is the ink's unit, after everything that it must share with the press
 // was compared.
 func (p *Preset) okUnit(press *Press, ink string) (*Unit, error) {
@@ -137,13 +118,4 @@ func (p *Press) okPair(k Key) curves.Pair {
 		pair.Sense = curves.AtLeast
 	}
 	return pair
-}
-
-// Opening is the opening in % of travel that a key of a zone, counted from 1,
-// stands for; the key's own zero may take it below 0 or above 100.
-func (s KeyScale) Opening(zone int, key float64) float64 {
-	if zone <= len(s.Zero) {
-		key -= s.Zero[zone-1]
-	}
-	return 100 * key / s.Travel
 }

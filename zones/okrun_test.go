@@ -78,7 +78,7 @@ func TestOKRunRefuses(t *testing.T) {
 		none += strings.Join(append(cells[:14], "", ""), ",") + "\n"
 	}
 	for want, text := range map[string]string{
-		`gull.csv: press: the job was run on "Quay press", not on "Duplicator"; learn from jobs of this press alone`:            everywhere("Duplicator", "Quay press"),
+		`gull.csv: press: it is for "Quay press", not for "Duplicator"; learn from jobs of this press alone`:                    everywhere("Duplicator", "Quay press"),
 		`gull.csv: key_unit: "notch" is not "turn" of press "Duplicator"; learn from jobs of this press alone`:                  everywhere("turn", "notch"),
 		`gull.csv: sweep_unit: "mm" is not "%" of press "Duplicator"; learn from jobs of this press alone`:                      everywhere("%", "mm"),
 		`gull.csv: zone: the last, 7, is not the last, 8, of press "Duplicator"; learn from jobs of this press alone`:           strings.Join(rows[:8], "\n"),

@@ -83,7 +83,41 @@ func badFolder(t *testing.T) {
 	write("falls.curve.toml", strings.Replace(lineCurve, "[100, 100]", "[50, 60], [100, 40]", 1))
 	write("big.tif", strings.Repeat("\n", 3<<20))
 	write("old.csv", "the preset of last week\n")
+	badTables(write)
 	require.NoError(t, os.Mkdir("folder.csv", 0o777))
+}
+
+// okHeader and okRows are an OK file of the six keys.
+const (
+	okHeader = "job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,ok_key,ok_sweep\n"
+	okRows   = `Gull,Six keys,Cyan,1,,,5,5,5,5,%,set,45,%,7,
+Gull,Six keys,Cyan,2,,,15,15,15,15,%,set,45,%,18,
+Gull,Six keys,Cyan,3,,,30,30,30,30,%,set,45,%,33,
+Gull,Six keys,Cyan,4,,,50,50,50,50,%,set,45,%,52,
+Gull,Six keys,Cyan,5,,,80,80,80,80,%,set,45,%,81,
+Gull,Six keys,Cyan,6,,,90,90,90,90,%,set,45,%,91,
+`
+)
+
+// badTables are OK files and tables of densities, sound and unsound.
+func badTables(write func(name, text string)) {
+	write("ok.csv", okHeader+okRows)
+	swapped := func(name, old, new string) { write(name, strings.Replace(okHeader+okRows, old, new, 1)) }
+	swapped("ok-nan.csv", "%,18,", "%,NaN,")
+	swapped("ok-inf.csv", "%,18,", "%,+Inf,")
+	swapped("ok-comma.csv", "%,18,", "%,18,5,")
+	swapped("ok-off.csv", "%,18,", "%,101,")
+	swapped("ok-sweep.csv", "%,18,", "%,18,99")
+	swapped("ok-twice.csv", "Cyan,2,", "Cyan,1,")
+	swapped("ok-coverage.csv", "15,15,15,15", "150,15,15,15")
+	swapped("ok-columns.csv", ",ok_key,ok_sweep", "")
+	swapped("ok-separator.csv", ",zone,", "|zone|")
+	write("ok-cut.csv", okHeader+okRows[:100])
+	write("ok-huge.csv", okHeader+strings.Repeat(okRows, 60_000))
+	write("d.csv", "ink,zone,density\nCyan,2,1.4\n")
+	write("d-nan.csv", "ink,zone,density\nCyan,2,nan\n")
+	write("d-lone.csv", "ink,zone\nCyan,2\n")
+	write("d-open.csv", "ink,zone,density\nCyan,2,\"1.4\n")
 }
 
 func flipped(data []byte, at int) string {
@@ -105,6 +139,12 @@ func shortStrip(t *testing.T, compression string) []byte {
 	page.Blocks = map[int][]byte{0: strip}
 	return rastertest.EncodeTIFF(rastertest.Form{}, page)
 }
+
+// What the lines of some commands begin with.
+const (
+	learnOf   = "curve learn --press six.press.toml --ink Cyan -o x.curve.toml "
+	correctOf = "correct --press six.press.toml --target 1.5 --limit 2 "
+)
 
 // badInputs are command lines, split at blanks, and what the line on standard
 // error must be; "…" stands for any text.
@@ -157,11 +197,48 @@ var badInputs = []struct{ line, want string }{
 	{"estimate --copies 10 short-lzw.tif", "short-lzw.tif: page 1, row …; …"},
 	{"estimate --copies 10 red.png", "red.png: …row 2: an RGB picture is no separation: …; …"},
 	{"estimate --copies 10 a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
-	{"estimate --copies 10 folder.csv", "folder.csv: is a folder; name a preset in it"},
+	{"estimate --copies 10 folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"estimate --copies 10 --press nope a_C.tif", "nope: is no press; name a file, or one of these: duplicator, four-colour, two-colour"},
 	{"compare a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
-	{"compare folder.csv nothere.csv", "folder.csv: is a folder; name a preset in it"},
+	{"compare folder.csv nothere.csv", "folder.csv: is a folder; name a file in it"},
 	{"compare nothere.json a_C.tif", "nothere.json: there is no such file; check the name and the folder"},
+
+	{learnOf + "nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
+	{learnOf + "empty.tif", "empty.tif: is no OK file; name a preset's .csv in which ok_key is filled in"},
+	{learnOf + "folder.csv", "folder.csv: no OK file of Cyan is there; fill in ok_key in the CSV of a preset"},
+	{learnOf + "ok-nan.csv", `ok-nan.csv: row 3, column ok_key: "NaN" is no key setting; write it like 37, 1.375 or 1 3/8`},
+	{learnOf + "ok-inf.csv", `ok-inf.csv: row 3, column ok_key: "+Inf" is no key setting; …`},
+	{learnOf + "ok-comma.csv", "ok-comma.csv: row 3: wrong number of fields; give the CSV as it was written, every row with all its cells"},
+	{learnOf + "ok-off.csv", `ok-off.csv: ink "Cyan", zone 2, column ok_key: 101 is beyond the key's scale, 0 to 100; write the key as it stood`},
+	{learnOf + "ok-sweep.csv", `ok-sweep.csv: ink "Cyan", column ok_sweep: a sweep of 99 is beyond the press's, 10 to 90 %; write the sweep that was run`},
+	{learnOf + "ok-twice.csv", `ok-twice.csv: row 3, column zone: zone 1 of ink "Cyan" stands in row 2 already; keep one row for every key`},
+	{learnOf + "ok-coverage.csv", "ok-coverage.csv: row 3, column coverage_pct: …"},
+	{learnOf + "ok-columns.csv", "ok-columns.csv: row 1, column ok_key: is missing; keep to the columns …"},
+	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is no column of a preset, or stands there twice; …`},
+	{learnOf + "ok-cut.csv", "ok-cut.csv: row 4: …; …"},
+	{learnOf + "ok-huge.csv", "ok-huge.csv: more than 16 MiB are too many; check that this is the file you meant"},
+	{learnOf + "ok.csv ok.csv", "ok.csv: is given twice; name every run once"},
+	{learnOf + "ok.csv -o nofolder/p.svg", "nofolder/p.svg: cannot be written: …; …"},
+	{learnOf + "ok.csv --curve falls.curve.toml", "falls.curve.toml: points: point 3 [100, 40]: …; …"},
+	{"curve learn --press six.press.toml --ink Cyan -o nofolder/x.toml ok.csv", "nofolder/x.toml: cannot be written: …; …"},
+	{"curve learn --press six.press.toml --ink Cyan -o line.curve.toml ok.csv", "line.curve.toml: is there already and is not overwritten; choose another name"},
+	{"curve learn --press six.press.toml --ink Cyan -o six.press.toml ok.csv", "six.press.toml: is read and would be overwritten; name another file"},
+	{"curve density nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
+	{"curve density folder.csv", "folder.csv: is a folder; name a file in it"},
+	{"curve density empty.tif", "empty.tif: row 1: there is no header; give the CSV of films and densities"},
+	{"curve density ok.csv", `ok.csv: row 1: "job" is no column of films and densities, or stands there twice; …`},
+
+	{correctOf + "ok.csv nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
+	{correctOf + "nothere.json d.csv", "nothere.json: there is no such file; check the name and the folder"},
+	{correctOf + "folder.csv d.csv", "folder.csv: is a folder; name a file in it"},
+	{correctOf + "ok.csv folder.csv", "folder.csv: is a folder; name a file in it"},
+	{correctOf + "ok.csv empty.tif", "empty.tif: row 1: there is no header; give the CSV of densities"},
+	{correctOf + "ok.csv d-nan.csv", `d-nan.csv: row 2, column density: "nan" is no number; write one, without its unit`},
+	{correctOf + "ok.csv d-lone.csv", "d-lone.csv: row 1, column density: is missing; keep to the columns ink, zone, density"},
+	{correctOf + "ok.csv d-open.csv", "d-open.csv: row …: …; …"},
+	{correctOf + "a_C.tif d.csv", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{correctOf + "ok-off.csv d.csv", `ok-off.csv: ink "Cyan", zone 2, column ok_key: 101 is beyond …`},
+	{correctOf + "ok-huge.csv d.csv", "ok-huge.csv: more than 16 MiB are too many; …"},
 
 	{"measure -o nofolder/a.csv a_C.tif", "nofolder/a.csv: cannot be written: no such file or directory; choose another place or free this one"},
 	{"measure -o letter.txt/a.csv a_C.tif", "letter.txt/a.csv: cannot be written: not a directory; choose another place or free this one"},

@@ -14,10 +14,10 @@ import (
 func newCurve() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "curve",
-		Short: "Show and edit the curves that turn coverage into openings",
+		Short: "Show, edit and learn the curves that turn coverage into openings",
 	}
 	c.AddCommand(newCurveShow(), newCurveNew(), newCurveSet(), newCurveRemove(), newCurveScale(), newCurveCheck(),
-		newCurveImport(), newCurveExport())
+		newCurveImport(), newCurveExport(), newCurveLearn(), newCurveDensity())
 	return c
 }
 
@@ -101,6 +101,20 @@ func describe(w io.Writer, c *curves.Curve) {
 	if c.Note != "" {
 		fmt.Fprintln(w, c.Note)
 	}
+	if l := c.Learned; l != nil {
+		edited := ""
+		if l.Edited {
+			edited = "; changed by hand since"
+		}
+		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Pairs, counted(len(l.Runs), "job"), l.From, edited)
+	}
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func referenceOf(c *curves.Curve) string {

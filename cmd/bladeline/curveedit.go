@@ -16,7 +16,8 @@ import (
 
 // editHelp is what every command says that edits a curve's file.
 const editHelp = `The file keeps its comments, its order and all that is not changed. A change
-that would make the curve fall, or leave 0 to 100 %, is refused.`
+that would make the curve fall, or leave 0 to 100 %, is refused. A learned curve
+is marked as edited.`
 
 func newCurveNew() *cobra.Command {
 	var from, out string

@@ -25,8 +25,13 @@ func (p *plot) curve(c *curves.Curve, line, point rune) {
 		p[plotRow(c.At(100*float64(x)/(plotColumns-1)))][x] = line
 	}
 	for _, at := range c.Points {
-		p[plotRow(at.OpeningPct)][plotPlace(at.CoveragePct, plotColumns)] = point
+		p.point(at.CoveragePct, at.OpeningPct, point)
 	}
+}
+
+// point draws a point, at the field's edge where it lies beyond.
+func (p *plot) point(coveragePct, openingPct float64, mark rune) {
+	p[plotRow(min(max(openingPct, 0), 100))][plotPlace(coveragePct, plotColumns)] = mark
 }
 
 func (p *plot) String() string {

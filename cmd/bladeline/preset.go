@@ -265,18 +265,23 @@ func forInk(ink string, byInk map[string]string) string {
 
 // curveOf finds an ink's curve: from the command line, else from the press.
 func curveOf(ink string, byInk map[string]string, press *zones.Press, file settingsFile) (*curves.Curve, error) {
-	if called := forInk(ink, byInk); called != "" {
-		return loadCurve(called)
-	}
-	name := press.CurveFile(ink)
-	if name == "" {
-		return nil, fmt.Errorf("%s: names no curve for %s; add one under [curves], or say --curve", file.name, ink)
-	}
-	curve, err := file.beside(name)
+	curve, err := curveFile(ink, forInk(ink, byInk), press, file)
 	if err != nil {
 		return nil, err
 	}
 	return curves.ParseCurve(curve.name, curve.data)
+}
+
+// curveFile is the file of the curve that is called for, else of the press's.
+func curveFile(ink, called string, press *zones.Press, file settingsFile) (settingsFile, error) {
+	if called != "" {
+		return load(called, curveEnding, "curve")
+	}
+	name := press.CurveFile(ink)
+	if name == "" {
+		return settingsFile{}, fmt.Errorf("%s: names no curve for %s; add one under [curves], or say --curve", file.name, ink)
+	}
+	return file.beside(name)
 }
 
 // sweepOf reads an ink's sweep; nil is auto.

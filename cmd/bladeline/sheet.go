@@ -132,22 +132,6 @@ func checkSheetCopies(copies int) error {
 	return nil
 }
 
-// loadPreset reads a preset, CSV or JSON as the file's ending says.
-func loadPreset(path string) (*zones.Preset, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, unread(path, err)
-	}
-	defer file.Close()
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("%s: is a folder; name a preset in it", path)
-	}
-	if formOf(path) == "csv" {
-		return zones.ReadCSV(path, file)
-	}
-	return zones.ReadJSON(path, file)
-}
-
 // only leaves the units of some inks in a preset; of all where none is named.
 func only(p *zones.Preset, path string, inks []string) error {
 	if len(inks) == 0 {

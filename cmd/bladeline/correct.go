@@ -1,0 +1,191 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/spf13/cobra"
+)
+
+// correctFlags are the flags of correct alone.
+type correctFlags struct {
+	press   string
+	targets []string
+	limits  []string
+	damping float64
+}
+
+func newCorrect() *cobra.Command {
+	var (
+		out outputFlags
+		in  inputFlags
+		how correctFlags
+	)
+	c := &cobra.Command{
+		Use:   "correct PRESET DENSITIES.csv --press PRESS",
+		Short: "Correct the keys by the solid densities of a pulled sheet",
+		Long: `correct works out new keys from the densities of solids on a pulled sheet.
+
+DENSITIES.csv has the columns ink,zone,density, one row a zone, the density of
+the ink alone: zero the densitometer on the bare paper. Zones without a row, or
+without a density, keep their keys. PRESET, JSON or CSV, is what the sheet was
+printed with; where its ok_key and ok_sweep are filled in, those are.
+
+A film w of ink has the density D = D0 x (1 - exp(-m w)), after Tollenaar and
+Ernst, where no film exceeds D0, the limit. From the density measured and the
+target follows how many times the film is wanted, whatever m is, and the film
+follows the opening. Target and limit are the ink's target_density and
+density_limit in the press's file, or --target and --limit.
+
+Ink keeps moving for many sheets after a key was moved, so only half of the
+correction is made at once, or what --damping says: pull another sheet and
+correct again. No film is more than doubled or halved at once. A density above
+98 % of the limit counts as that: there films of any thickness measure alike.
+
+The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
+preset, and the result is one.
+
+` + cautions,
+		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
+  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
+		Args: presetAndDensities,
+		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
+	}
+	flags := c.Flags()
+	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
+	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
+	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
+	flags.Float64Var(&how.damping, "damping", curves.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
+	out.add(c, ".csv or .json")
+	return c
+}
+
+func presetAndDensities(_ *cobra.Command, args []string) error {
+	if len(args) != 2 {
+		return fmt.Errorf("a preset and its densities are wanted; files named: %d", len(args))
+	}
+	return nil
+}
+
+func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
+	switch {
+	case how.press == "":
+		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
+	case !(how.damping > 0 && how.damping <= 1):
+		return usagef("--damping %g: is no share; say a number above 0 and up to 1", how.damping)
+	}
+	if err := out.check([]string{"csv", "json"}, args); err != nil {
+		return err
+	}
+	press, file, err := loadPress(how.press)
+	if err != nil {
+		return err
+	}
+	p, err := loadPreset(args[0])
+	if err != nil {
+		return err
+	}
+	var densities []zones.SolidDensity
+	if err := readFile(args[1], func(r io.Reader) (err error) {
+		densities, err = zones.ReadDensities(args[1], r)
+		return err
+	}); err != nil {
+		return err
+	}
+	options, err := how.options(p, press, file)
+	if err != nil {
+		return err
+	}
+	corrected, err := p.Correct(args[0], press, args[1], densities, options)
+	if err != nil {
+		return err
+	}
+	if err := out.write(c, map[string]form{
+		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
+		"csv":   corrected.Preset.WriteCSV,
+		"json":  corrected.Preset.WriteJSON,
+	}); err != nil {
+		return err
+	}
+	return in.warn(c, corrected.Preset.Warnings)
+}
+
+// options say what an ink is corrected to: by flags, else by the press.
+func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file settingsFile) (func(ink string) (curves.CorrectOptions, error), error) {
+	var inks []string
+	for _, u := range p.Units {
+		inks = append(inks, u.Ink)
+	}
+	targets, err := perInk("--target", how.targets, inks)
+	if err != nil {
+		return nil, err
+	}
+	limits, err := perInk("--limit", how.limits, inks)
+	if err != nil {
+		return nil, err
+	}
+	return func(ink string) (o curves.CorrectOptions, err error) {
+		known, _ := press.Ink(ink)
+		o.Damping = how.damping
+		if o.Target, err = inkDensity("target", ink, targets, known.TargetDensity, file); err == nil {
+			o.Limit, err = inkDensity("limit", ink, limits, known.DensityLimit, file)
+		}
+		return o, err
+	}, nil
+}
+
+// densityKeys are what the press's file calls what a flag says.
+var densityKeys = map[string]string{"target": "target_density", "limit": "density_limit"}
+
+// inkDensity is what a flag says of an ink, else what its press's file does.
+func inkDensity(flag, ink string, byInk map[string]string, known float64, file settingsFile) (float64, error) {
+	text := forInk(ink, byInk)
+	switch {
+	case text == "" && known == 0:
+		return 0, fmt.Errorf("%s: states no %s for %s; add it under [inks.%s], or say --%s", file.name, densityKeys[flag], ink, strconv.Quote(ink), flag)
+	case text == "":
+		return known, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(v > 0 && v <= 5) {
+		return 0, usagef("--%s %s: is no density; say a number above 0, up to 5", flag, text)
+	}
+	return v, nil
+}
+
+// writeCorrected prints a table a measured ink.
+func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping float64) error {
+	p := c.Preset
+	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", oneLine(p.Job), oneLine(p.Press.Name), 100*damping)
+	for i, u := range c.Units {
+		if !u.Measured {
+			continue
+		}
+		set := p.Units[i]
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(zones.Amount(set.Sweep, p.Press.SweepUnit)))
+		t := &table{align: "rrrrrll"}
+		unit := string(p.Press.KeyUnit)
+		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
+		for j, k := range u.Keys {
+			density, ratio := "", ""
+			if k.Density != nil {
+				density, ratio = decimal(2, *k.Density), decimal(2, k.FilmRatio)
+			}
+			note := string(k.Note)
+			if set.Keys[j].State == curves.OffSheet {
+				note = "" // there is nothing to measure
+			}
+			t.row(fmt.Sprint(k.Zone), density, ratio, press.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+		}
+		if err := t.write(w); err != nil {
+			return err
+		}
+	}
+	return nil
+}

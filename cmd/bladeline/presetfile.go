@@ -1,0 +1,36 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"bladeline/zones"
+)
+
+// loadPreset reads a preset, CSV or JSON as the file's ending says.
+func loadPreset(path string) (*zones.Preset, error) {
+	read := zones.ReadJSON
+	if formOf(path) == "csv" {
+		read = zones.ReadCSV
+	}
+	var p *zones.Preset
+	err := readFile(path, func(r io.Reader) (err error) {
+		p, err = read(path, r)
+		return err
+	})
+	return p, err
+}
+
+// readFile reads a file that is none of settings.
+func readFile(path string, read func(io.Reader) error) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return unread(path, err)
+	}
+	defer file.Close()
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return fmt.Errorf("%s: is a folder; name a file in it", path)
+	}
+	return read(file)
+}
