@@ -131,18 +131,18 @@ func TestComparisonsFiles(t *testing.T) {
 
 func TestCompareRefuses(t *testing.T) {
 	for want, change := range map[string]func(a, b *Preset, press *Press){
-		`b.csv: press: "Hall press" here, and "Two-colour 26-inch" in a.json; compare presets of one press and the same inks`:                                                                              func(_, b *Preset, _ *Press) { b.Press.Name = "Hall press" },
-		"b.csv: zones: 4 here, and 5 in a.json; compare presets of one press and the same inks":                                                                                                            func(_, b *Preset, _ *Press) { b.Press.Zones = 4 },
-		"b.csv: key_unit: % here, and turn in a.json; compare presets of one press and the same inks":                                                                                                      func(_, b *Preset, _ *Press) { b.Press.KeyUnit = Percent },
-		`b.csv: sweep_unit: "notch" here, and "%" in a.json; compare presets of one press and the same inks`:                                                                                               func(_, b *Preset, _ *Press) { b.Press.SweepUnit = "notch" },
-		`b.csv: ink "Black": is missing, and stands in a.json; compare presets of the same inks`:                                                                                                           func(_, b *Preset, _ *Press) { b.Units[0].Ink = "Cyan" },
-		`a.json: ink "Cyan": is missing, and stands in b.csv; compare presets of the same inks`:                                                                                                            func(_, b *Preset, _ *Press) { b.Units = append(b.Units, Unit{Ink: "Cyan"}) },
-		"a.json: column ok_key: is filled in, and b.csv has none; name the preset first and the file that is filled in second":                                                                             func(a, _ *Preset, _ *Press) { a.Units[0].Keys[1].OKKey = new(1.0) },
-		`b.csv: ink "Black", zone 2, column ok_key: 4 1/8 is beyond the scale, which ends at 4; write what was read off the press`:                                                                         func(_, b *Preset, _ *Press) { b.Units[0].Keys[1].OKKey = new(4.125) },
-		`b.csv: ink "Black", zone 1, column ok_key: -1/8 is below the scale, which begins at 0; write what was read off the press`:                                                                         func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(-0.125) },
-		`b.csv: ink "Black", zone 1, column ok_key: 100000000000 is beyond the scale, which ends at 4; write what was read off the press`:                                                                  func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(1e11) },
-		`b.csv: ink "Black", column ok_sweep: 91 cannot be set: the press sweeps from 10 to 90 % in steps of 1; write what was read off the press`:                                                         func(_, b *Preset, _ *Press) { b.Units[0].OKSweep = new(91.0) },
-		`a.json: zone: the last, 5, is not the last, 6, of press "Two-colour 26-inch"; name the press that it is for`: func(_, _ *Preset, press *Press) { press.Fountain.Zones = 6 },
+		`b.csv: press: "Hall press" here, and "Two-colour 26-inch" in a.json; compare presets of one press and the same inks`:                      func(_, b *Preset, _ *Press) { b.Press.Name = "Hall press" },
+		"b.csv: zones: 4 here, and 5 in a.json; compare presets of one press and the same inks":                                                    func(_, b *Preset, _ *Press) { b.Press.Zones = 4 },
+		"b.csv: key_unit: % here, and turn in a.json; compare presets of one press and the same inks":                                              func(_, b *Preset, _ *Press) { b.Press.KeyUnit = Percent },
+		`b.csv: sweep_unit: "notch" here, and "%" in a.json; compare presets of one press and the same inks`:                                       func(_, b *Preset, _ *Press) { b.Press.SweepUnit = "notch" },
+		`b.csv: ink "Black": is missing, and stands in a.json; compare presets of the same inks`:                                                   func(_, b *Preset, _ *Press) { b.Units[0].Ink = "Cyan" },
+		`a.json: ink "Cyan": is missing, and stands in b.csv; compare presets of the same inks`:                                                    func(_, b *Preset, _ *Press) { b.Units = append(b.Units, Unit{Ink: "Cyan"}) },
+		"a.json: column ok_key: is filled in, and b.csv has none; name the preset first and the file that is filled in second":                     func(a, _ *Preset, _ *Press) { a.Units[0].Keys[1].OKKey = new(1.0) },
+		`b.csv: ink "Black", zone 2, column ok_key: 4 1/8 is beyond the scale, which ends at 4; write what was read off the press`:                 func(_, b *Preset, _ *Press) { b.Units[0].Keys[1].OKKey = new(4.125) },
+		`b.csv: ink "Black", zone 1, column ok_key: -1/8 is below the scale, which begins at 0; write what was read off the press`:                 func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(-0.125) },
+		`b.csv: ink "Black", zone 1, column ok_key: 100000000000 is beyond the scale, which ends at 4; write what was read off the press`:          func(_, b *Preset, _ *Press) { b.Units[0].Keys[0].OKKey = new(1e11) },
+		`b.csv: ink "Black", column ok_sweep: 91 cannot be set: the press sweeps from 10 to 90 % in steps of 1; write what was read off the press`: func(_, b *Preset, _ *Press) { b.Units[0].OKSweep = new(91.0) },
+		`a.json: zone: the last, 5, is not the last, 6, of press "Two-colour 26-inch"; name the press that it is for`:                              func(_, _ *Preset, press *Press) { press.Fountain.Zones = 6 },
 	} {
 		a, b := pairOf(t)
 		press := turns()
