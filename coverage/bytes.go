@@ -29,8 +29,10 @@ type (
 )
 
 // rowSums are, of each row, the sums of the even and of the odd bytes of its
-// words, in four parts.
+// words, in four parts. Those of sumPieces pieces stay within 16 bits.
 type rowSums [groupRows][2][4]uint64
+
+const sumPieces = 2
 
 // fields are the sums of the even and of the odd bytes of a word.
 type fields struct{ even, odd uint64 }
@@ -78,15 +80,18 @@ func (c *byteCounter) add(data []byte, stride int, rows []uint64) {
 // ink to sums, a value a sample.
 func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
 	var places [groupRows][8]uint64
+	var ink rowSums
 	for i := range c.pieces {
 		p0, p1, p2, p3 := c.piece(rows, 0, i), c.piece(rows, 1, i), c.piece(rows, 2, i), c.piece(rows, 3, i)
-		var ink rowSums
 		if hasVectors {
 			addGroup(&c.pieces[i], p0, p1, p2, p3, &ink)
 		} else {
 			c.pieces[i].add(p0, p1, p2, p3, &ink)
 		}
-		ink.addPlaces(&places)
+		if i%sumPieces == sumPieces-1 || i == len(c.pieces)-1 {
+			ink.addPlaces(&places)
+			ink = rowSums{}
+		}
 		if 8%c.samples == 0 {
 			continue
 		}
@@ -156,8 +161,7 @@ func (s *rowSums) addPlaces(places *[groupRows][8]uint64) {
 	}
 }
 
-// add adds four rows to the lanes, and puts what each one's words hold into
-// sums.
+// add adds four rows to the lanes, and what each one's words hold to sums.
 func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, sums *rowSums) {
 	var s0, s1, s2, s3 fields
 	for i := range groupWords {
@@ -181,7 +185,8 @@ func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, sums *rowSums) {
 		p.odd[i] += o0 + o1 + o2 + o3
 	}
 	for r, s := range [...]fields{s0, s1, s2, s3} {
-		sums[r][0][0], sums[r][1][0] = s.even, s.odd
+		sums[r][0][0] += s.even
+		sums[r][1][0] += s.odd
 	}
 }
 
@@ -197,6 +202,11 @@ func (f fields) values() [8]uint32 {
 func (c *byteCounter) drain(lanes []uint32) {
 	for i := range c.pieces {
 		p := &c.pieces[i]
+		if hasVectors && len(lanes) >= groupBytes {
+			spread((*[groupBytes]uint32)(lanes), p)
+			lanes = lanes[groupBytes:]
+			continue
+		}
 		for word := range groupWords {
 			f := fields{p.even[word], p.odd[word]}
 			if len(lanes) < 8 {

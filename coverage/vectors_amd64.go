@@ -13,8 +13,13 @@ var hasVectors = cpu.X86.HasAVX2
 //go:noescape
 func addPiece(p *planes, data *byte, stride int, ones *[batchRows][4]uint64)
 
-// addGroup adds one piece of groupRows rows to the lanes, and puts what the
-// words of each hold into sums.
+// addGroup adds one piece of groupRows rows to the lanes, and what the words of
+// each hold to sums.
 //
 //go:noescape
 func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *rowSums)
+
+// spread stores the lanes of a piece.
+//
+//go:noescape
+func spread(lanes *[groupBytes]uint32, p *bytePiece)

@@ -144,14 +144,15 @@ TEXT ·addGroup(SB), NOSPLIT, $0-48
 	MOVQ    r2+24(FP), R10
 	MOVQ    r3+32(FP), R11
 	VMOVDQU evenMask<>(SB), Y12
-	VPXOR   Y0, Y0, Y0
-	VPXOR   Y1, Y1, Y1
-	VPXOR   Y2, Y2, Y2
-	VPXOR   Y3, Y3, Y3
-	VPXOR   Y4, Y4, Y4
-	VPXOR   Y5, Y5, Y5
-	VPXOR   Y6, Y6, Y6
-	VPXOR   Y7, Y7, Y7
+	MOVQ    sums+40(FP), CX
+	VMOVDQU (CX), Y0
+	VMOVDQU 32(CX), Y1
+	VMOVDQU 64(CX), Y2
+	VMOVDQU 96(CX), Y3
+	VMOVDQU 128(CX), Y4
+	VMOVDQU 160(CX), Y5
+	VMOVDQU 192(CX), Y6
+	VMOVDQU 224(CX), Y7
 	XORQ    AX, AX
 
 words:
@@ -167,14 +168,39 @@ words:
 	CMPQ    AX, $1024
 	JNE     words
 
-	MOVQ    sums+40(FP), DI
-	VMOVDQU Y0, (DI)
-	VMOVDQU Y1, 32(DI)
-	VMOVDQU Y2, 64(DI)
-	VMOVDQU Y3, 96(DI)
-	VMOVDQU Y4, 128(DI)
-	VMOVDQU Y5, 160(DI)
-	VMOVDQU Y6, 192(DI)
-	VMOVDQU Y7, 224(DI)
+	VMOVDQU Y0, (CX)
+	VMOVDQU Y1, 32(CX)
+	VMOVDQU Y2, 64(CX)
+	VMOVDQU Y3, 96(CX)
+	VMOVDQU Y4, 128(CX)
+	VMOVDQU Y5, 160(CX)
+	VMOVDQU Y6, 192(CX)
+	VMOVDQU Y7, 224(CX)
+	VZEROUPPER
+	RET
+
+// SPREAD stores the eight lanes of the word at offset of AX words: those of the
+// even and of the odd field by turns, each in 32 bits.
+#define SPREAD(offset) \
+	VMOVQ      offset(SI)(AX*1), X0      \
+	VMOVQ      1024+offset(SI)(AX*1), X1 \
+	VPUNPCKLWD X1, X0, X2                \
+	VPMOVZXWD  X2, Y3                    \
+	VMOVDQU    Y3, 4*offset(DI)(AX*4)
+
+// func spread(lanes *[1024]uint32, p *bytePiece)
+TEXT ·spread(SB), NOSPLIT, $0-16
+	MOVQ lanes+0(FP), DI
+	MOVQ p+8(FP), SI
+	XORQ AX, AX
+
+lanes:
+	SPREAD(0)
+	SPREAD(8)
+	SPREAD(16)
+	SPREAD(24)
+	ADDQ $32, AX
+	CMPQ AX, $1024
+	JNE  lanes
 	VZEROUPPER
 	RET

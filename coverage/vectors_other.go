@@ -8,3 +8,5 @@ var hasVectors = false
 func addPiece(*planes, *byte, int, *[batchRows][4]uint64) { panic("no vectors") }
 
 func addGroup(_ *bytePiece, _, _, _, _ *pieceRow, _ *rowSums) { panic("no vectors") }
+
+func spread(*[groupBytes]uint32, *bytePiece) { panic("no vectors") }
