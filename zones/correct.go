@@ -58,7 +58,7 @@ func (p *Preset) Correct(file string, press *Press, densityFile string, densitie
 		}
 		measured[ink][d.Zone-1] = d.Density
 	}
-	c := &Corrected{Preset: p.emptied()}
+	c := &Corrected{Preset: p.emptied(measured)}
 	for i := range p.Units {
 		u := &p.Units[i]
 		if err := u.onScales(press); err != nil {
@@ -102,14 +102,21 @@ func unmeasured(n int) []float64 {
 }
 
 // emptied is a preset's head, without units. Warnings of keys that are set
-// anew go.
-func (p *Preset) emptied() *Preset {
+// anew go: those of inks that were measured, and of all inks those that are
+// looked for again.
+func (p *Preset) emptied(measured map[string][]float64) *Preset {
 	q := *p
 	q.Units, q.Warnings = nil, []Warning{}
 	for _, w := range p.Warnings {
-		if w.Code != CodeScale {
-			q.Warnings = append(q.Warnings, w)
+		switch w.Code {
+		case CodeScale:
+			continue
+		case CodeCeiling, CodeFloor, CodeSteep:
+			if measured[strings.ToLower(w.Ink)] != nil {
+				continue
+			}
 		}
+		q.Warnings = append(q.Warnings, w)
 	}
 	return &q
 }

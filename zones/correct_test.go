@@ -63,7 +63,7 @@ func TestCorrectSaysWhatItCannot(t *testing.T) {
 	press := pressOf(2, 31.75)
 	press.Limits.FloorPct = 0
 	p := presetOf(t, press, unitOf(t, "Black", 0, 20))
-	p.Warnings = []Warning{{Ink: "Black", Code: CodeScale, Text: "old"}, {Ink: "Black", Code: CodeLength, Text: "kept"}}
+	p.Warnings = []Warning{{Ink: "Black", Code: CodeScale, Text: "old"}, {Ink: "Black", Code: CodeSteep, Text: "old"}, {Ink: "Black", Code: CodeLength, Text: "kept"}}
 	c, err := p.Correct("p.csv", press, "d.csv", []SolidDensity{{Ink: "Black", Zone: 1, Density: 0.5}}, correctTo(1.5, 2))
 	require.NoError(t, err)
 	require.Len(t, c.Preset.Warnings, 3)
