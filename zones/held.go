@@ -8,9 +8,13 @@ import (
 	"bladeline/curves"
 )
 
+// leastPct is how far a key must stand off, in % of travel, to be worth a word.
+// Common practice, no source.
+const leastPct = 0.5
+
 // ceiling warns of printing keys that cannot open as far as the curve asks.
 func (f *inspected) ceiling() []Warning {
-	held := f.keys(is(curves.Ceiling))
+	held := f.keys(func(k Key) bool { return is(curves.Ceiling)(k) && f.asked(k)-k.OpeningPct >= leastPct })
 	if len(held) == 0 {
 		return nil
 	}
@@ -22,7 +26,7 @@ func (f *inspected) ceiling() []Warning {
 
 // floor warns of printing keys that cannot close as far as the curve asks.
 func (f *inspected) floor() []Warning {
-	held := f.keys(is(curves.Floor))
+	held := f.keys(func(k Key) bool { return is(curves.Floor)(k) && k.OpeningPct-f.asked(k) >= leastPct })
 	if len(held) == 0 {
 		return nil
 	}
@@ -68,7 +72,7 @@ func (f *inspected) freeing(state curves.State, otherwise string) string {
 	nearest := math.Inf(1)
 	for _, s := range f.press.Sweep.Settings() {
 		if off := math.Abs(s - f.unit.Sweep); off < nearest {
-			if at := f.statesAt(s); len(f.printing(at, state)) == 0 {
+			if at := f.statesAt(s); f.frees(at, state) {
 				nearest, sweep, states = off, s, at
 			}
 		}
@@ -83,6 +87,16 @@ func (f *inspected) freeing(state curves.State, otherwise string) string {
 		text += " them"
 	}
 	return text + f.heldInstead(states)
+}
+
+// frees tells whether no printing key is in a state any more among states, nor
+// one that was in it raised by a neighbour instead.
+func (f *inspected) frees(states []curves.State, state curves.State) bool {
+	held := f.keys(func(k Key) bool {
+		at := states[k.Zone-1]
+		return at == state || k.State == state && at == curves.Neighbour
+	})
+	return len(held) == 0
 }
 
 // heldInstead names the printing keys that would be held in another way than
@@ -102,9 +116,4 @@ func (f *inspected) heldInstead(states []curves.State) string {
 		return ""
 	}
 	return ", but then the press holds " + strings.Join(parts, " and ")
-}
-
-// printing are the printing keys that are in a state among states, by zone.
-func (f *inspected) printing(states []curves.State, state curves.State) []Key {
-	return f.keys(func(k Key) bool { return states[k.Zone-1] == state })
 }

@@ -2,6 +2,7 @@ package zones
 
 import (
 	"fmt"
+	"math"
 
 	"bladeline/curves"
 )
@@ -30,6 +31,45 @@ func (p *Preset) mustBeOf(press *Press, do string) error {
 		return differs("key_unit", quoted(string(p.Press.KeyUnit)), quoted(string(press.Keys.Unit)))
 	case p.Press.SweepUnit != press.Sweep.Unit:
 		return differs("sweep_unit", quoted(p.Press.SweepUnit), quoted(press.Sweep.Unit))
+	case p.Press.ZoneWidthMM != nil && !near(*p.Press.ZoneWidthMM, press.Fountain.ZoneWidthMM):
+		return differs("zone_width_mm", fmt.Sprintf("%g", *p.Press.ZoneWidthMM), fmt.Sprintf("%g", press.Fountain.ZoneWidthMM))
+	case p.Press.FirstZone != nil && *p.Press.FirstZone != press.Fountain.FirstZone:
+		return differs("first_zone", quoted(string(*p.Press.FirstZone)), quoted(string(press.Fountain.FirstZone)))
+	}
+	for i := range p.Units {
+		if err := p.Units[i].mustLieOn(press, do); err != nil {
+			return err
+		}
 	}
 	return nil
 }
+
+// mustLieOn compares what the keys of a unit state with the press: where their
+// zones lie, of which a CSV says it alone, and that each stands about where its
+// opening does.
+func (u *Unit) mustLieOn(press *Press, do string) error {
+	for _, k := range u.Keys {
+		place := fmt.Sprintf("ink %s, zone %d, ", quoted(u.Ink), k.Zone)
+		left, right := press.Fountain.zoneMM(k.Zone)
+		if k.LeftMM != nil && !(near(*k.LeftMM, left) && near(*k.RightMM, right)) {
+			return &curves.FileError{
+				Place: place + "left_mm", Do: do,
+				What: fmt.Sprintf("the zone lies from %g to %g mm, and on press %s from %g to %g", *k.LeftMM, *k.RightMM, quoted(press.Name), left, right),
+			}
+		}
+		if opening := press.Keys.Opening(k.Zone, k.Key); math.Abs(opening-k.OpeningPct) > 50*press.Keys.Step/press.Keys.Travel+driftPct {
+			return &curves.FileError{
+				Place: place + "key",
+				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs into ok_key",
+			}
+		}
+	}
+	return nil
+}
+
+// driftPct is how far a key's own zero may have been found to lie since the
+// preset was made, in % of travel. Common practice, no source.
+const driftPct = 10
+
+// near tells whether two places are one, but for what writing them cost.
+func near(aMM, bMM float64) bool { return math.Abs(aMM-bMM) < 0.01 }

@@ -48,6 +48,15 @@ type Ink struct {
 // WidthMM is the length of the fountain across the press.
 func (f Fountain) WidthMM() float64 { return float64(f.Zones) * f.ZoneWidthMM }
 
+// zoneMM are the ends of a zone from the fountain's left end, in bench view.
+func (f Fountain) zoneMM(zone int) (left, right float64) {
+	i := zone - 1
+	if f.FirstZone == Right {
+		i = f.Zones - zone
+	}
+	return float64(i) * f.ZoneWidthMM, float64(i+1) * f.ZoneWidthMM
+}
+
 // CurveFile is the file of the curve for an ink, relative to the press's file;
 // empty where the press names none.
 func (p *Press) CurveFile(ink string) string {

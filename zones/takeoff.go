@@ -15,20 +15,35 @@ const (
 // the whole width of a zone that is covered c %, it is
 //
 //	(asked − c) / 100 × reference length
+//
+// A zone that the form covers only in part is judged by that part, and not at
+// all where it is less than half: no bar can be printed beside the form.
 func (f *inspected) low(takeOffPct float64) []Warning {
-	low := f.keys(func(k Key) bool { return k.CoveragePct < takeOffPct })
+	low := f.keys(func(k Key) bool {
+		part := f.formPart(k)
+		return part >= 0.5 && k.CoveragePct < takeOffPct*part
+	})
 	if len(low) == 0 {
 		return nil
 	}
 	least, most := extremes(low, covered)
 	bar := func(k Key) float64 { return (takeOffPct - k.CoveragePct) / 100 * f.lengthMM }
 	bars := fmt.Sprintf("a solid take-off bar %.1f mm wide along the print direction brings it to that", bar(least))
-	if len(low) > 1 {
+	switch longest, shortest := fmt.Sprintf("%.1f", bar(least)), fmt.Sprintf("%.1f", bar(most)); {
+	case len(low) > 1 && longest == shortest:
+		bars = fmt.Sprintf("solid take-off bars %s mm wide along the print direction bring them to that", longest)
+	case len(low) > 1:
 		bars = fmt.Sprintf("solid take-off bars, along the print direction %.1f mm wide in zone %d down to %.1f mm in zone %d, bring them to that",
 			bar(least), least.Zone, bar(most), most.Zone)
 	}
 	return f.warning(CodeLow, least.Zone, "low take-off: %s, covered %s, less than %g %%: ink that is not taken stays on the rollers and takes up water; %s",
 		spans(low), pctSpan(least.CoveragePct, most.CoveragePct), takeOffPct, bars)
+}
+
+// formPart is the part of a zone's width that the raster lies over.
+func (f *inspected) formPart(k Key) float64 {
+	from, to := f.columnPX(*k.LeftMM), f.columnPX(*k.RightMM)
+	return max(0, min(to, float64(f.view.Width))-max(from, 0)) / (to - from)
 }
 
 // high warns of zones that are almost solid. What it advises is common

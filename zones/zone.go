@@ -104,10 +104,11 @@ func (l *layout) zones() ([]Zone, error) {
 		if f.FirstZone == Right {
 			number = f.Zones - i
 		}
+		left, right := f.zoneMM(number)
 		z := Zone{
 			Number:   number,
-			LeftMM:   new(float64(i) * f.ZoneWidthMM),
-			RightMM:  new(float64(i+1) * f.ZoneWidthMM),
+			LeftMM:   &left,
+			RightMM:  &right,
 			OffSheet: l.border(i+1) <= hairPX || l.border(i) >= float64(l.Width)-hairPX,
 		}
 		z.CoveragePct = l.coveragePct(i)

@@ -112,6 +112,8 @@ const (
 
 func (how *estimateFlags) check() error {
 	switch {
+	case how.copies == 0:
+		return usagef("--copies is missing; say how many sheets are printed")
 	case how.copies < 1 || how.copies > maxCopies:
 		return usagef("--copies %d: is no number of sheets; say how many are printed, 1 to %d", how.copies, maxCopies)
 	case !(how.trainG >= 0 && how.trainG <= maxTrainG):
