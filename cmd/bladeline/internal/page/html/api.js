@@ -1,0 +1,89 @@
+// Everything the page asks of the server.
+
+const token = document.querySelector("meta[name=bladeline-token]").content;
+
+// Refused is a request the server answered with a sentence.
+export class Refused extends Error {
+  constructor(status, answer) {
+    super(answer.error || `the server answered ${status}; load the page again`);
+    this.status = status;
+    this.place = answer.place || "";
+  }
+}
+
+async function refuse(response) {
+  throw new Refused(response.status, await response.json().catch(() => ({})));
+}
+
+async function reach(path, options) {
+  let response;
+  try {
+    response = await fetch(path, options);
+  } catch {
+    throw new Refused(0, { error: "the server does not answer; start bladeline serve again and load the page anew" });
+  }
+  if (!response.ok) await refuse(response);
+  return response;
+}
+
+function send(path, body) {
+  return reach(path, {
+    method: "POST",
+    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token },
+    body: JSON.stringify(body),
+  });
+}
+
+export const start = async () => (await reach("/api/start")).json();
+export const preset = async (state) => (await send("/api/preset", state)).json();
+export const draw = async (plate) => (await send("/api/draw", plate)).json();
+export const score = async (trial) => (await send("/api/score", trial)).json();
+
+// save answers the file and the name it should have.
+export async function save(as, state, unit) {
+  const response = await send(`/api/save?as=${as}&unit=${unit}`, state);
+  const named = /filename="?([^";]+)"?/.exec(response.headers.get("Content-Disposition") || "");
+  return { blob: await response.blob(), name: named ? named[1] : `bladeline.${as}` };
+}
+
+export const drawnURL = (id) => `/api/drawn?separation=${encodeURIComponent(id)}`;
+
+// picture answers a separation's picture in bench view and its size in mm,
+// null where the separation does not tell it.
+export async function picture(id, placement) {
+  const query = new URLSearchParams({
+    separation: id,
+    lead_edge: placement.lead_edge,
+    mirrored: placement.mirrored,
+    dpi_x: placement.dpi_x ?? "",
+    dpi_y: placement.dpi_y ?? "",
+  });
+  const response = await reach(`/api/picture?${query}`);
+  const size = (name) => Number(response.headers.get(name)) || null;
+  return {
+    url: URL.createObjectURL(await response.blob()),
+    width_mm: size("X-Width-Mm"),
+    height_mm: size("X-Height-Mm"),
+  };
+}
+
+// upload sends one file and tells how far it is, from 0 to 1.
+export function upload(file, progress) {
+  return new Promise((resolve, reject) => {
+    const request = new XMLHttpRequest();
+    const form = new FormData();
+    form.append("file", file, file.name);
+    request.open("POST", "/api/separations");
+    request.setRequestHeader("X-Bladeline-Token", token);
+    request.responseType = "json";
+    request.upload.addEventListener("progress", (e) => e.lengthComputable && progress(e.loaded / e.total));
+    request.addEventListener("load", () => {
+      const answer = request.response || {};
+      if (request.status < 300 || answer.errors) resolve(answer);
+      else reject(new Refused(request.status, answer));
+    });
+    request.addEventListener("error", () =>
+      reject(new Refused(0, { error: "the file could not be sent; is bladeline serve still running?" })));
+    request.send(form);
+  });
+}

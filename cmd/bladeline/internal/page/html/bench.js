@@ -1,0 +1,154 @@
+// The bench: form, blade line and keys in one drawing with one scale across.
+// A transparent column over each zone takes the pointer and the focus.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as blade from "./blade.js";
+import * as keys from "./keys.js";
+import * as form from "./form.js";
+import { plan, edges, byPlace, held } from "./plan.js";
+import { $, svg, put, write, show } from "./dom.js";
+import { rove, mark } from "./link.js";
+
+export let view = null; // what is drawn now: plan, and where form and gap stand
+let built = null;
+let width = 0;
+let before = null; // openings from before a drag, drawn as a dashed line
+
+// remember keeps the blade line of now, to be seen beside what becomes of it.
+export function remember() {
+  const unit = compute.unit();
+  before = unit && !store.book.all ? unit.keys.map((k) => k.opening_pct) : null;
+}
+export const forget = () => { before = null; };
+
+export function watch() {
+  new ResizeObserver(([entry]) => {
+    width = entry.contentRect.width;
+    draw();
+  }).observe($("bench").parentElement); // which keeps its width while the bench is hidden
+  rove($("bench"), "ArrowLeft", "ArrowRight");
+}
+
+// draw shows the newest answer; where nothing changed in kind the parts stay
+// and only move, so that focus and drags live on.
+export function draw() {
+  const result = compute.result;
+  const bench = $("bench");
+  bench.hidden = !result || !width;
+  if (bench.hidden) return void (view = null);
+  const all = store.book.all && !store.book.quiz;
+  const p = plan(width, result, all);
+  const list = all ? result.preset.units.map((_, i) => i) : [Math.min(store.book.unit, result.preset.units.length - 1)];
+  const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
+  if (!built || built.kind !== kind) build(kind, result, list);
+  lay(p, result, list);
+  mark();
+}
+
+function build(kind, result, list) {
+  const form_ = form.make(result.zones);
+  const flag = svg("text", { class: "flag", "text-anchor": "middle" });
+  const units = list.map(() => ({
+    title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones),
+    gaps: svg("g", {}, ...byPlace(result.zones).map((zone) => svg("rect", { class: "gap", "data-zone": zone }))),
+  }));
+  const columns = svg("g", { role: "listbox", "aria-label": "Zones, from left to right", "aria-orientation": "horizontal" },
+    ...byPlace(result.zones).map((zone, i) => svg("rect", {
+      class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", tabindex: i ? -1 : 0,
+    })));
+  const drawing = svg("svg", { id: "drawing" }, form_.g);
+  for (const u of units) drawing.append(u.title, u.blade.g, u.gaps, u.keys.g);
+  drawing.append(columns, svg("rect", { id: "brush", class: "brush", width: 0, height: 0 }), flag);
+  $("bench").replaceChildren(drawing);
+  built = { kind, drawing, form: form_, flag, units, columns };
+}
+
+function lay(p, result, list) {
+  const { quiz } = store.book;
+  let y = p.flag;
+  const shown = list.map((i) => store.desk().units[i]).filter(Boolean);
+  const drawn = store.book.desk === "drawn";
+  if (!drawn) form.fetchPictures(shown, draw);
+  const plate = drawn ? plateOf(shown[0]) : null;
+  const at = form.draw(built.form, p, y, result, shown, drawn ? store.book.shapes : null, plate);
+  view = { plan: p, result, form: { ...at, y, height_: p.form }, gaps: [] };
+  y += p.form + 20;
+  list.forEach((i, n) => { y = one(built.units[n], p, y, result, i, quiz); });
+  put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width, height: y });
+  columns(p, y, result, list, quiz);
+  flag(p, result);
+}
+
+const plateOf = (unit) => {
+  const s = unit && store.separation(unit);
+  return { width_mm: s ? s.width_mm : null, height_mm: s ? s.height_mm : null };
+};
+
+// one draws the blade line and keys of one ink and answers where they end.
+function one(parts, p, y, result, i, quiz) {
+  const unit = compute.unit(i);
+  const set = quiz ? quizKeys(quiz, unit) : unit.keys;
+  if (p.all) {
+    write(parts.title, `${unit.ink}   sweep ${show(unit.sweep, 0)} ${result.preset.press.sweep_unit}`);
+    put(parts.title, { x: p.left, y: y + 12 });
+    y += 18;
+  } else write(parts.title, "");
+  const onePiece = result.preset.press.blade === "one-piece";
+  const ghost = quiz ? quiz.answer && met(quiz) : before;
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost });
+  view.gaps.push({ edge, height: p.gap });
+  for (const gap of parts.gaps.children) {
+    const [from, to] = edges(p, result.zones[gap.dataset.zone - 1]);
+    put(gap, { x: from, y: edge, width: to - from, height: p.gap });
+  }
+  y += blade.height(p);
+  keys.draw(parts.keys, p, y, result.zones, set, { unit: quiz ? "%" : result.preset.press.key_unit, hidden: !!quiz });
+  return y + keys.height(p, set) + (p.all ? 8 : 2);
+}
+
+const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
+  zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,
+  state: quiz.answer ? quiz.answer.zones[i].says || "no print" : "set",
+}));
+
+// met is the openings that would have met the demand at the learner's sweep.
+const met = (quiz) => quiz.answer.zones.map((z) => (z.demand == null ? 0 : z.demand / quiz.sweep));
+
+function columns(p, height, result, list, quiz) {
+  for (const column of built.columns.children) {
+    const zone = Number(column.dataset.zone);
+    const [from, to] = edges(p, result.zones[zone - 1]);
+    put(column, { x: from, y: p.flag, width: to - from, height: height - p.flag - 1, "aria-label": spoken(zone, list, quiz) });
+  }
+}
+
+function spoken(zone, list, quiz) {
+  if (quiz) return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %. Arrow up and down set it.`;
+  return list.map((i) => {
+    const unit = compute.unit(i), k = unit.keys[zone - 1], by = held[k.state];
+    return `Zone ${zone}, ${unit.ink}: covered ${show(k.coverage_pct)} %, key ${k.key_text}${by && by.word ? `, held by ${by.word}` : ""}`;
+  }).join(". ");
+}
+
+function flag(p, result) {
+  const zone = store.book.lit;
+  const known = zone !== null && result.zones[zone - 1];
+  write(built.flag, known ? `zone ${zone}` : "");
+  if (!known) return;
+  const [from, to] = edges(p, known);
+  put(built.flag, { x: Math.min(Math.max((from + to) / 2, 26), p.width - 26), y: 13 });
+}
+
+// spot answers where on the drawing a pointer is.
+export function spot(event) {
+  const box = built.drawing.getBoundingClientRect();
+  return { x: event.clientX - box.left, y: event.clientY - box.top };
+}
+
+// columnAt is the zone under a place across, null beside the fountain.
+export function zoneAt(x) {
+  const { plan: p, result } = view;
+  const zone = result.zones.find((z) => x >= p.x(z.left_mm) && x < p.x(z.right_mm));
+  return zone ? zone.zone : null;
+}

@@ -1,0 +1,113 @@
+// The blade line, as on the key sheet: the fountain roller a straight edge, the
+// blade bent by each key's opening, and ink filling the gap, to scale.
+
+import { svg, put } from "./dom.js";
+import { edges, byPlace } from "./plan.js";
+
+const THICK = 5; // px of blade
+const ROLLER = 24;
+
+// height of a blade line with or without its screws.
+export const height = (p) => (p.all ? 8 + p.gap + THICK + 4 : ROLLER + p.gap + THICK + 34);
+
+export function make() {
+  const g = svg("g");
+  const parts = {};
+  for (const name of ["roller", "shine", "edge", "scale", "borders", "ghost", "ink", "screws", "frame", "blade"]) {
+    parts[name] = svg("path", { class: `blade-${name}` });
+    g.append(parts[name]);
+  }
+  parts.labels = svg("g", { class: "small" });
+  g.append(parts.labels);
+  return { g, parts };
+}
+
+// draw puts the blade line at y and answers where its roller's edge is.
+export function draw({ parts }, p, y, zones, openings, { onePiece, ghost = null }) {
+  const edge = y + (p.all ? 8 : ROLLER);
+  const order = byPlace(zones);
+  const at = order.map((zone) => {
+    const [from, to] = edges(p, zones[zone - 1]);
+    return { from, to, down: edge + depth(p, openings[zone - 1]) };
+  });
+  roller(parts, p, y, edge);
+  const upper = onePiece ? bent(at) : stepped(at);
+  const closed = `L${f(p.right)} ${edge}L${f(p.left)} ${edge}Z`;
+  put(parts.ink, { d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
+  put(parts.blade, { d: onePiece ? upper + reverse(at, THICK) : at.map((a) => box(a.from, a.down, a.to, a.down + THICK)).join("") });
+  put(parts.ghost, { d: ghost ? before(p, zones, order, edge, ghost, onePiece) : "" });
+  screws(parts, p, edge, at);
+  return edge;
+}
+
+const f = (v) => v.toFixed(1);
+const depth = (p, opening) => (Math.min(Math.max(opening ?? 0, 0), 100) / 100) * p.gap;
+const box = (l, t, r, b) => `M${f(l)} ${f(t)}H${f(r)}V${f(b)}H${f(l)}Z`;
+const stepped = (at) => at.map((a, i) => `${i ? "L" : "M"}${f(a.from)} ${f(a.down)}H${f(a.to)}`).join("");
+
+function before(p, zones, order, edge, ghost, onePiece) {
+  const at = order.map((zone) => {
+    const [from, to] = edges(p, zones[zone - 1]);
+    return { from, to, down: edge + depth(p, ghost[zone - 1]) };
+  });
+  return onePiece ? bent(at) : stepped(at);
+}
+
+function roller(parts, p, y, edge) {
+  const l = p.left - 4, r = p.right + 4, h = edge - y;
+  put(parts.roller, { d: box(l, y, r, edge) });
+  put(parts.shine, { d: [0.08, 0.18, 0.86, 0.94].map((at) => `M${l} ${f(y + at * h)}H${f(r)}`).join("") });
+  put(parts.edge, { d: `M${l} ${edge}H${f(r)}` });
+  put(parts.scale, { d: `M${p.left} ${edge + p.gap}H${f(p.right)}M${p.left} ${edge + p.gap / 2}H${f(p.right)}` });
+  const mark = (x, at, text, anchor) => {
+    const t = svg("text", { x, y: at, "text-anchor": anchor });
+    t.textContent = text;
+    return t;
+  };
+  const labels = p.roomy && !p.all
+    ? [mark(p.left - 8, edge + 4, "shut", "end"), mark(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), mark(p.left - 8, edge + p.gap + 4, "open", "end")]
+    : [];
+  if (!p.all) labels.push(mark((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
+  parts.labels.replaceChildren(...labels);
+}
+
+function screws(parts, p, edge, at) {
+  if (p.all) return void put(parts.screws, { d: "" });
+  const head = edge + p.gap + THICK + 16;
+  const half = Math.min(3, p.column * 0.15);
+  put(parts.screws, { d: at.map((a) => {
+    const x = (a.from + a.to) / 2;
+    return box(x - half, a.down + THICK, x + half, head) + box(x - 2 * half, head, x + 2 * half, head + 8) + `M${f(x)} ${head + 2}V${head + 8}`;
+  }).join("") });
+  put(parts.frame, { d: box(p.left, head - 9, p.right, head - 4) });
+}
+
+// slopes of a monotone cubic through evenly spaced heights (Fritsch and
+// Butland 1984, whose weights are one half each when the steps are equal).
+function slopes(ys) {
+  const d = ys.slice(1).map((y, i) => y - ys[i]);
+  return ys.map((_, i) => {
+    const a = d[i - 1], b = d[i];
+    if (a === undefined || b === undefined || a * b <= 0) return 0;
+    return (2 * a * b) / (a + b);
+  });
+}
+
+// bent is the upper side of a blade of one piece: it touches every key's
+// opening over its screw and never bends beyond the keys beside it.
+function bent(at) {
+  const m = slopes(at.map((a) => a.down));
+  const mid = (a) => (a.from + a.to) / 2;
+  let d = `M${f(at[0].from)} ${f(at[0].down)}L${f(mid(at[0]))} ${f(at[0].down)}`;
+  for (let i = 1; i < at.length; i++) {
+    const third = (mid(at[i]) - mid(at[i - 1])) / 3;
+    d += `C${f(mid(at[i - 1]) + third)} ${f(at[i - 1].down + m[i - 1] / 3)} ${f(mid(at[i]) - third)} ${f(at[i].down - m[i] / 3)} ${f(mid(at[i]))} ${f(at[i].down)}`;
+  }
+  return `${d}L${f(at.at(-1).to)} ${f(at.at(-1).down)}`;
+}
+
+// reverse is the lower side, right to left, that closes the blade's section.
+function reverse(at, thick) {
+  const turned = [...at].reverse().map((a) => ({ from: a.to, to: a.from, down: a.down + thick }));
+  return `L${bent(turned).slice(1)}Z`;
+}

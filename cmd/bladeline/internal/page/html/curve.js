@@ -1,0 +1,232 @@
+// The relation: how wide a key opens for what its zone is covered, with one dot
+// a zone. Its points are dragged, or moved by the arrow keys; they are held
+// between their neighbours, so that a curve cannot fall.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as bench from "./bench.js";
+import { $, svg, put, write, show, clamp, round } from "./dom.js";
+import { mark } from "./link.js";
+import { held } from "./plan.js";
+
+const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
+const X = (c) => L + (c / 100) * (W - L - R);
+const Y = (o) => H - B - (o / 100) * (H - T - B);
+const APART = 0.1; // least step between two points' coverages
+
+let chosen = 0; // the point last touched
+const parts = {};
+
+export function make() {
+  const root = svg("svg", { id: "relation", viewBox: `0 0 ${W} ${H}`, role: "group", "aria-label": "Curve: opening of a key by the coverage of its zone" });
+  root.append(grid());
+  for (const name of ["now", "drawn", "guide"]) root.append((parts[name] = svg("path", { class: `curve-${name}` })));
+  root.append((parts.said = svg("text", { class: "small", "text-anchor": "end" })));
+  root.append((parts.dots = svg("g")), (parts.points = svg("g")), (parts.tag = svg("text", { class: "flag" })));
+  $("curve").replaceChildren(root);
+  parts.root = root;
+  root.addEventListener("dblclick", addHere);
+  root.addEventListener("keydown", keyed);
+  $("point-add").addEventListener("click", () => addAfter(chosen));
+  $("point-remove").addEventListener("click", () => remove(chosen));
+}
+
+function grid() {
+  const g = svg("g", { class: "grid" });
+  for (let v = 0; v <= 100; v += 20) {
+    g.append(svg("path", { d: `M${X(v)} ${Y(0)}V${Y(100)}M${X(0)} ${Y(v)}H${X(100)}` }));
+    g.append(label(X(v), Y(0) + 15, "middle", v), label(X(0) - 6, Y(v) + 4, "end", v));
+  }
+  g.append(label((X(0) + X(100)) / 2, H - 4, "middle", "covered, % of the zone"));
+  const up = label(11, (Y(0) + Y(100)) / 2, "middle", "opening of the key, %");
+  put(up, { transform: `rotate(-90 11 ${(Y(0) + Y(100)) / 2})` });
+  g.append(up);
+  return g;
+}
+
+function label(x, y, anchor, text) {
+  const t = svg("text", { x, y, "text-anchor": anchor });
+  t.textContent = text;
+  return t;
+}
+
+const points = () => store.unit().curve.points;
+
+export function draw() {
+  const unit = store.unit(), found = compute.unit();
+  $("curve-part").hidden = !unit;
+  if (!unit) return;
+  chosen = clamp(chosen, 0, points().length - 1);
+  handles();
+  if (!found) return;
+  const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
+  const times = found.reference_sweep / found.sweep;
+  put(parts.drawn, { d: path(1) });
+  const hide = store.book.quiz !== null;
+  put(parts.now, { d: hide || Math.abs(times - 1) < 1e-9 ? "" : path(times) });
+  said(found, times, hide);
+  dots(hide ? [] : found.keys);
+  guide(hide ? null : found.keys[store.book.lit - 1]);
+  mark();
+}
+
+// said names the two lines.
+function said(found, times, hide) {
+  const unit = compute.result.preset.press.sweep_unit;
+  const ref = `thick: the curve, at sweep ${show(found.reference_sweep, 0)} ${unit}`;
+  write(parts.said, "");
+  write($("curve-said"), hide || Math.abs(times - 1) < 1e-9 ? `${ref}.` : `${ref}; dashed: the same ink at sweep ${show(found.sweep, 0)} ${unit}, where the dots of the zones stand.`);
+}
+
+function dots(keys) {
+  while (parts.dots.children.length > keys.length) parts.dots.lastChild.remove();
+  while (parts.dots.children.length < keys.length) parts.dots.append(svg("path", { class: "dot" }));
+  keys.forEach((k, i) => put(parts.dots.children[i], {
+    "data-zone": k.zone, class: k.state === "set" ? "dot" : "dot held",
+    d: shape(X(clamp(k.coverage_pct ?? 0, 0, 100)), Y(clamp(k.opening_pct, 0, 100)), k.state !== "set"),
+  }));
+}
+
+// shape is a disc, or a square where a limit holds the key.
+const shape = (x, y, square, r = 4) => square
+  ? `M${x - r} ${y - r}h${2 * r}v${2 * r}h${-2 * r}Z`
+  : `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0Z`;
+
+// guide leads the lit zone's dot to both scales.
+function guide(key) {
+  put(parts.guide, { d: "" });
+  write(parts.tag, "");
+  if (!key) return;
+  const x = X(clamp(key.coverage_pct ?? 0, 0, 100)), y = Y(clamp(key.opening_pct, 0, 100));
+  put(parts.guide, { d: `M${x} ${Y(0)}V${y}H${X(0)}` });
+  const right = x > W - 90;
+  put(parts.tag, { x: right ? x - 10 : x + 10, y: y < 40 ? y + 22 : y - 10, "text-anchor": right ? "end" : "start" });
+  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${held[key.state]?.sign ?? ""}`}`);
+}
+
+function handles() {
+  const list = points();
+  while (parts.points.children.length > list.length) parts.points.lastChild.remove();
+  while (parts.points.children.length < list.length) parts.points.append(handle());
+  list.forEach(([c, o], i) => put(parts.points.children[i], {
+    transform: `translate(${X(c).toFixed(2)} ${Y(o).toFixed(2)})`, "data-point": i,
+    class: i === chosen ? "point chosen" : "point",
+    "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
+  }));
+  $("point-remove").disabled = list.length <= 2;
+}
+
+function handle() {
+  const g = svg("g", { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-valuemax": 100, "aria-orientation": "vertical" },
+    svg("circle", { r: 13, class: "reach" }), svg("rect", { x: -5, y: -5, width: 10, height: 10, transform: "rotate(45)" }));
+  g.addEventListener("pointerdown", grab);
+  g.addEventListener("focus", () => choose(Number(g.dataset.point)));
+  return g;
+}
+
+function choose(i) {
+  chosen = i;
+  for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
+}
+
+// grab follows the pointer; the drawing is redrawn once a frame at most.
+function grab(event) {
+  if (event.button) return;
+  event.preventDefault();
+  const g = event.currentTarget, i = Number(g.dataset.point);
+  let last = null, waiting = false;
+  g.focus({ preventScroll: true });
+  g.setPointerCapture(event.pointerId);
+  bench.remember();
+  const follow = () => {
+    waiting = false;
+    if (last) move(i, ...spot(last), `drag ${i}`);
+  };
+  const moved = (e) => {
+    last = e;
+    if (!waiting) waiting = !!requestAnimationFrame(follow);
+  };
+  const done = () => {
+    follow();
+    last = null;
+    g.removeEventListener("pointermove", moved);
+    store.settle();
+  };
+  g.addEventListener("pointermove", moved);
+  g.addEventListener("lostpointercapture", done, { once: true });
+}
+
+function spot(event) {
+  const m = parts.root.getScreenCTM().inverse();
+  const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(m);
+  return [((x - L) / (W - L - R)) * 100, ((H - B - y) / (H - T - B)) * 100];
+}
+
+// move puts a point where it is wanted, held between its neighbours. It
+// answers where it came to stand. The ends stay at their coverage.
+export function move(i, c, o, merge = null) {
+  const list = points();
+  const before = list[i - 1], after = list[i + 1];
+  const fixed = !before && list[i][0] === 0 || !after && list[i][0] === 100;
+  const at = [
+    fixed ? list[i][0] : round(clamp(c, before ? before[0] + APART : 0, after ? after[0] - APART : 100)),
+    round(clamp(o, before ? before[1] : 0, after ? after[1] : 100)),
+  ];
+  store.change(() => { points()[i] = at; }, merge);
+  return at;
+}
+
+export function add(c, o) {
+  const list = points();
+  const i = list.findIndex((p) => p[0] > c);
+  const at = i < 0 ? list.length : i;
+  const before = list[at - 1], after = list[at];
+  if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return;
+  bench.remember();
+  chosen = at;
+  store.change(() => {
+    points().splice(at, 0, [round(c), round(clamp(o, before ? before[1] : 0, after ? after[1] : 100))]);
+  });
+  parts.points.children[at]?.focus();
+}
+
+function addHere(event) {
+  if (event.target.closest("[data-point]")) return;
+  const [c, o] = spot(event);
+  if (c >= 0 && c <= 100) add(round(c), o);
+}
+
+// addAfter puts a point on the curve, midway to the next.
+export function addAfter(i) {
+  const list = points(), at = Math.min(i, list.length - 2);
+  const c = round((list[at][0] + list[at + 1][0]) / 2);
+  const along = compute.unit()?.curve_pct;
+  const o = along ? along[Math.floor(c)] + (along[Math.min(Math.floor(c) + 1, 100)] - along[Math.floor(c)]) * (c % 1) : (list[at][1] + list[at + 1][1]) / 2;
+  add(c, o);
+}
+
+export function remove(i) {
+  if (points().length <= 2) return;
+  bench.remember();
+  store.change(() => points().splice(i, 1));
+  choose(clamp(i, 0, points().length - 1));
+  parts.points.children[chosen]?.focus();
+}
+
+function keyed(event) {
+  const g = event.target.closest("[data-point]");
+  if (!g) return;
+  const i = Number(g.dataset.point), [c, o] = points()[i];
+  const step = event.shiftKey ? 0.1 : 1;
+  const to = {
+    ArrowUp: [c, o + step], ArrowDown: [c, o - step], ArrowLeft: [c - step, o], ArrowRight: [c + step, o],
+    PageUp: [c, o + 5], PageDown: [c, o - 5],
+  }[event.key];
+  if (to) {
+    bench.remember();
+    move(i, ...to, `arrow ${i}`);
+  } else if (event.key === "Delete" || event.key === "Backspace") remove(i);
+  else if (event.key === "Insert" || event.key === "+") addAfter(i);
+  else return;
+  event.preventDefault();
+}

@@ -1,0 +1,50 @@
+// Small helpers to make elements: every number and name goes in as text, never as markup.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export const $ = (id) => document.getElementById(id);
+
+export function el(tag, attributes = {}, ...children) {
+  return dress(document.createElement(tag), attributes, children);
+}
+
+export function svg(tag, attributes = {}, ...children) {
+  return dress(document.createElementNS(SVG, tag), attributes, children);
+}
+
+function dress(node, attributes, children) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) node.addEventListener(name.slice(2), value);
+    else if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value != null) node.setAttribute(name, value);
+  }
+  node.append(...children);
+  return node;
+}
+
+// put sets attributes of a drawing's part.
+export function put(node, attributes) {
+  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
+  return node;
+}
+
+// write sets a node's text where it differs, so that nothing is read out twice.
+export function write(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
+export const show = (value, digits = 1) => (value == null ? "–" : value.toFixed(digits));
+export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
+export const round = (value, digits = 1) => Math.round(value * 10 ** digits) / 10 ** digits;
+export const copy = (value) => JSON.parse(JSON.stringify(value));
+export const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
+
+// download hands bytes to the browser to be saved under a name.
+export function download(blob, name) {
+  const url = URL.createObjectURL(blob);
+  const link = el("a", { href: url, download: name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(url), 10000);
+}

@@ -1,0 +1,88 @@
+// Brings separations: files dropped on the page or chosen, one request a file.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import { $, el, write } from "./dom.js";
+
+export function make() {
+  $("files").addEventListener("change", (e) => {
+    bring([...e.target.files]);
+    e.target.value = "";
+  });
+  const page = document.documentElement;
+  const carries = (e) => [...(e.dataTransfer?.types || [])].includes("Files");
+  page.addEventListener("dragover", (e) => {
+    if (!carries(e)) return;
+    e.preventDefault();
+    page.classList.add("dropping");
+  });
+  page.addEventListener("dragleave", (e) => e.relatedTarget || page.classList.remove("dropping"));
+  page.addEventListener("drop", (e) => {
+    page.classList.remove("dropping");
+    if (!carries(e)) return;
+    e.preventDefault();
+    bring([...e.dataTransfer.files]);
+  });
+  $("files-clear").addEventListener("click", () => {
+    $("brought").replaceChildren();
+    $("brought-part").hidden = true;
+  });
+}
+
+// bring reads the files one after another, so that they keep their order.
+export async function bring(files) {
+  $("brought-part").hidden = false;
+  const lines = files.map(line);
+  for (let i = 0; i < files.length; i++) await one(files[i], lines[i]);
+}
+
+function line(file) {
+  const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${file.name}` });
+  const says = el("span", { role: "status" }, "waits");
+  $("brought").append(el("li", {}, el("strong", {}, file.name), " ", bar, " ", says));
+  return { bar, says };
+}
+
+async function one(file, { bar, says }) {
+  const limit = store.begin.limits?.upload_bytes;
+  if (limit && file.size > limit) return fail(bar, says, `is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line`);
+  write(says, "is sent");
+  try {
+    const { separations = [], errors = [] } = await api.upload(file, (done) => {
+      bar.value = done;
+      if (done === 1) write(says, "is read");
+    });
+    if (separations.length) take(file, separations);
+    if (errors.length) fail(bar, says, errors.map((e) => e.error).join("; "));
+    else {
+      bar.remove();
+      write(says, `read: ${separations.map((s) => s.ink).join(", ")}${warned(separations)}`);
+    }
+  } catch (e) {
+    fail(bar, says, e.message);
+  }
+}
+
+const warned = (list) => {
+  const all = list.flatMap((s) => s.warnings || []);
+  return all.length ? `; warning: ${all.join("; ")}` : "";
+};
+
+function fail(bar, says, text) {
+  bar.remove();
+  says.classList.add("error");
+  write(says, `not read: ${text}`);
+}
+
+// take puts what was read on the job's desk.
+function take(file, separations) {
+  store.change((book) => {
+    const job = book.desks.job;
+    for (const s of separations) book.separations[s.id] = s;
+    if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
+    job.units.push(...separations.map(store.newUnit));
+    book.desk = "job";
+    book.quiz = null;
+    book.unit = job.units.length - separations.length;
+  });
+}

@@ -1,0 +1,80 @@
+// The page's head: which desk and which ink, and what the form is.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as quiz from "./quiz.js";
+import { $, el, write, show } from "./dom.js";
+
+export function make() {
+  for (const button of document.querySelectorAll("[data-desk]")) {
+    button.addEventListener("click", () => store.look((book) => {
+      Object.assign(book, { desk: button.dataset.desk, unit: 0, all: false, quiz: null });
+    }));
+  }
+  $("to-draw").addEventListener("click", () => document.querySelector("[data-desk=drawn]").click());
+  $("quiz").addEventListener("click", () => (store.book.quiz ? quiz.end() : quiz.begin()));
+  $("undo").addEventListener("click", store.undo);
+  $("redo").addEventListener("click", store.redo);
+  $("take-out").addEventListener("click", () => store.change((book) => {
+    book.desks[book.desk].units.splice(book.unit, 1);
+    book.unit = Math.max(0, book.unit - 1);
+  }));
+  document.addEventListener("keydown", shortcuts);
+}
+
+// shortcuts are left to a field that is being typed in.
+function shortcuts(event) {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches("input[type=number], input[type=text]")) return;
+  const key = event.key.toLowerCase();
+  const act = key === "z" ? (event.shiftKey ? store.redo : store.undo) : key === "y" ? store.redo : null;
+  if (!act) return;
+  event.preventDefault();
+  act();
+}
+
+export function draw() {
+  const { book } = store, units = store.desk().units, unit = store.unit();
+  for (const button of document.querySelectorAll("[data-desk]")) button.setAttribute("aria-pressed", String(button.dataset.desk === book.desk));
+  $("quiz").setAttribute("aria-pressed", String(!!book.quiz));
+  $("quiz").disabled = !unit;
+  $("undo").disabled = !book.undo.length;
+  $("redo").disabled = !book.redo.length;
+  $("welcome").hidden = units.length > 0 || book.desk === "drawn";
+  $("work").hidden = !units.length;
+  tabs(units);
+  title(unit);
+  const problem = compute.error;
+  write($("problem"), problem ? `${problem.message}${compute.result ? " What is shown is from before that." : ""}` : "");
+}
+
+function tabs(units) {
+  const names = [...(units.length > 1 ? ["All inks"] : []), ...units.map((u) => u.ink)];
+  const list = $("inks");
+  if ([...list.children].map((b) => b.textContent).join("|") !== names.join("|")) {
+    list.replaceChildren(...names.map((name, n) => {
+      const i = n - (names.length - units.length);
+      return el("button", { type: "button", "data-unit": i, onclick: () => store.look((book) => {
+        book.all = i < 0;
+        if (i >= 0) book.unit = i;
+        if (book.quiz && book.quiz.answer) book.quiz.answer = null;
+      }) }, name);
+    }));
+  }
+  for (const button of list.children) {
+    const i = Number(button.dataset.unit);
+    button.setAttribute("aria-pressed", String(store.book.all ? i < 0 : i === store.book.unit));
+    button.disabled = i < 0 && !!store.book.quiz;
+  }
+  $("inks-part").hidden = !units.length;
+  $("take-out").hidden = store.book.desk === "drawn";
+}
+
+function title(unit) {
+  const found = compute.unit(), s = store.separation();
+  write($("ink"), unit ? (store.book.all ? `All inks` : unit.ink) : "bladeline");
+  document.title = unit ? `${unit.ink}, ${store.state().job || "job"} – bladeline` : "bladeline";
+  const covered = found && !store.book.quiz ? `covered ${show(found.coverage_pct)} % on average` : null;
+  const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
+  write($("about"), [store.state().job, store.press().name, size, covered].filter(Boolean).join(" | "));
+  write($("curve-of"), unit ? `The curve of ${unit.ink}` : "The curve");
+}

@@ -1,0 +1,55 @@
+// The link: pointing at or focusing any part of a zone lights the whole zone,
+// its strip on the form, its gap in the blade, its key, its dot and its row.
+
+import * as store from "./state.js";
+
+export const lit = () => store.book.lit;
+
+export function light(zone) {
+  if (zone === store.book.lit) return;
+  store.look((book) => { book.lit = zone; });
+}
+
+// mark puts the light on what is drawn now.
+export function mark() {
+  const zone = lit();
+  for (const node of document.querySelectorAll(".lit")) node.classList.remove("lit");
+  for (const node of document.querySelectorAll("[aria-selected=true][data-zone]")) node.setAttribute("aria-selected", "false");
+  if (zone === null) return;
+  for (const node of document.querySelectorAll(`[data-zone="${zone}"]`)) {
+    node.classList.add("lit");
+    if (node.hasAttribute("aria-selected")) node.setAttribute("aria-selected", "true");
+  }
+}
+
+function pointed(event) {
+  const part = event.target.closest?.("[data-zone]");
+  if (part) light(Number(part.dataset.zone));
+}
+
+export function watch() {
+  document.addEventListener("pointerover", pointed);
+  document.addEventListener("pointerdown", pointed);
+  document.addEventListener("focusin", pointed);
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && !event.defaultPrevented) light(null);
+  });
+}
+
+// rove lets the arrow keys walk a list of which one part is a tab stop.
+export function rove(list, back, forth) {
+  list.addEventListener("keydown", (event) => {
+    const parts = [...list.querySelectorAll("[data-rove]")];
+    const at = parts.indexOf(event.target.closest("[data-rove]"));
+    if (at < 0) return;
+    const to = { [back]: at - 1, [forth]: at + 1, Home: 0, End: parts.length - 1 }[event.key];
+    if (to === undefined || event.target.matches("input")) return;
+    event.preventDefault();
+    focusOne(parts, Math.min(Math.max(to, 0), parts.length - 1));
+  });
+}
+
+function focusOne(parts, at) {
+  parts.forEach((part, i) => part.setAttribute("tabindex", i === at ? 0 : -1));
+  parts[at].focus();
+}

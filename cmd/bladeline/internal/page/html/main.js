@@ -1,0 +1,74 @@
+// Puts the page together: what is edited goes to the server, what comes back is
+// drawn, and the light is put on it.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as link from "./link.js";
+import * as bench from "./bench.js";
+import * as curve from "./curve.js";
+import * as points from "./points.js";
+import * as sweep from "./sweep.js";
+import * as press from "./press.js";
+import * as table from "./table.js";
+import * as why from "./why.js";
+import * as head from "./head.js";
+import * as files from "./files.js";
+import * as save from "./save.js";
+import * as paint from "./paint.js";
+import * as quiz from "./quiz.js";
+import { $, write } from "./dom.js";
+
+const drawn = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
+
+function draw() {
+  for (const part of drawn) part.draw();
+  document.body.dataset.drawn = String(Number(document.body.dataset.drawn || 0) + 1);
+}
+
+// lit redraws only what tells of one zone.
+let litBefore = null;
+function looked() {
+  const only = store.book.lit !== litBefore;
+  litBefore = store.book.lit;
+  if (only) for (const part of [bench, curve, why]) part.draw();
+  else {
+    compute.ask();
+    paint.follow();
+    draw();
+  }
+}
+
+function changed(kind) {
+  if (kind === "look") return looked();
+  compute.ask();
+  paint.follow();
+  if (kind !== "follow") for (const part of [head, curve, points, sweep, press, paint]) part.draw();
+}
+
+function answered() {
+  if (compute.error?.status === 410 && store.book.desk === "drawn") paint.again();
+  draw();
+}
+
+async function begin() {
+  try {
+    const start = await api.start();
+    store.open(start);
+    write($("cautions"), start.cautions);
+    for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    link.watch();
+    bench.watch();
+    store.listen(changed);
+    compute.listen(answered);
+    litBefore = store.book.lit;
+    draw();
+    compute.ask();
+    paint.follow();
+  } catch (e) {
+    write($("problem"), e.message);
+    throw e;
+  }
+}
+
+begin();

@@ -1,0 +1,171 @@
+// Teaching: a plate drawn by hand. Solids, tints and bars are painted with the
+// mouse or typed as numbers; the server measures the plate like any other.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as bench from "./bench.js";
+import { $, el, put, write, clamp, round, copy } from "./dom.js";
+
+let posted = ""; // the plate that the server holds
+let busy = false;
+
+const tint = () => clamp(Number($("tint").value) || 0, 0, 100);
+
+// plate is a little narrower than the fountain and as long as the press prints.
+function plate() {
+  const press = store.press();
+  return {
+    width_mm: Math.max(1, Math.floor(press.zones * press.zone_width_mm * 0.96)),
+    height_mm: press.print_length_mm || 457, ink: "Black", shapes: store.book.shapes,
+  };
+}
+
+export function make() {
+  $("prepared").append(...store.begin.forms.map((form) => el("button", { type: "button", "data-form": form.id, onclick: () => pick(form) }, form.title)));
+  for (const button of document.querySelectorAll("[data-tint]")) {
+    button.addEventListener("click", () => { $("tint").value = button.dataset.tint; tints(); });
+  }
+  $("tint").addEventListener("input", tints);
+  $("shape-add").addEventListener("click", () => {
+    change((shapes) => shapes.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint: tint() }));
+    $("shapes").lastChild?.querySelector("input").focus();
+  });
+  $("shape-clear").addEventListener("click", () => change((shapes) => shapes.splice(0)));
+  $("bench").addEventListener("pointerdown", paint);
+  $("drawn-save").addEventListener("click", () => { location.assign(api.drawnURL(store.unit().separation)); });
+  tints();
+}
+
+function tints() {
+  for (const button of document.querySelectorAll("[data-tint]")) button.setAttribute("aria-pressed", String(Number(button.dataset.tint) === tint()));
+}
+
+function pick(form) {
+  change((shapes) => shapes.splice(0, shapes.length, ...copy(form.shapes)));
+  write($("form-says"), form.says);
+}
+
+const change = (mutate, merge = null) => store.change((book) => mutate(book.shapes), merge);
+
+// follow has the plate measured anew when it is not the one the server holds.
+export async function follow() {
+  if (store.book.desk !== "drawn" || busy) return;
+  const wanted = plate(), key = JSON.stringify(wanted);
+  if (key === posted) return;
+  busy = true;
+  posted = key;
+  try {
+    const separation = await api.draw(wanted);
+    write($("paint-said"), "");
+    take(separation);
+  } catch (e) {
+    write($("paint-said"), e.message);
+  }
+  busy = false;
+  follow();
+}
+
+// again has the plate measured although it did not change: the server lost it.
+export function again() {
+  posted = "";
+  follow();
+}
+
+function take(separation) {
+  store.follow((book) => {
+    const units = book.desks.drawn.units;
+    if (units.length) delete book.separations[units[0].separation];
+    book.separations[separation.id] = separation;
+    if (units.length) units[0].separation = separation.id;
+    else units.push(store.newUnit(separation));
+  });
+}
+
+// paint pulls a shape up on the plate from corner to corner.
+function paint(event) {
+  if (store.book.desk !== "drawn" || store.book.quiz || event.button || !bench.view) return;
+  const start = at(event);
+  if (!start) return;
+  event.preventDefault();
+  const drawing = $("bench"), word = `paint ${performance.now()}`, n = store.book.shapes.length;
+  let last = null, waiting = false;
+  const follow = () => {
+    waiting = false;
+    if (last) change((shapes) => { shapes[n] = between(start, last); }, word);
+  };
+  const moved = (e) => {
+    last = at(e, true);
+    if (!waiting) waiting = !!requestAnimationFrame(follow);
+  };
+  const done = () => {
+    follow();
+    last = null;
+    drawing.removeEventListener("pointermove", moved);
+    store.settle();
+  };
+  drawing.setPointerCapture(event.pointerId);
+  drawing.addEventListener("pointermove", moved);
+  drawing.addEventListener("lostpointercapture", done, { once: true });
+}
+
+// at is a place on the plate in parts of its sides, from its left and lead
+// edge; null beside it, unless it is to be held on it.
+function at(event, hold = false) {
+  const { x, y } = bench.spot(event), f = bench.view.form;
+  const u = (x - f.left) / f.width, v = 1 - (y - f.top) / f.height;
+  if (!hold && (u < 0 || u > 1 || v < 0 || v > 1)) return null;
+  return [clamp(u, 0, 1), clamp(v, 0, 1)];
+}
+
+const between = (a, b) => ({
+  x: round(Math.min(a[0], b[0]), 3), y: round(Math.min(a[1], b[1]), 3),
+  w: Math.max(0.002, round(Math.abs(a[0] - b[0]), 3)), h: Math.max(0.002, round(Math.abs(a[1] - b[1]), 3)), tint: tint(),
+});
+
+export function draw() {
+  const on = store.book.desk === "drawn" && !store.book.quiz;
+  $("paint-part").hidden = !on;
+  $("bench").classList.toggle("painting", on);
+  if (!on) return;
+  $("drawn-save").disabled = !store.unit();
+  rows(store.book.shapes);
+}
+
+const columns = [["x", "from the left"], ["y", "from the lead edge"], ["w", "width"], ["h", "length"], ["tint", "tint"]];
+
+function rows(shapes) {
+  const body = $("shapes");
+  while (body.children.length > shapes.length) body.lastChild.remove();
+  while (body.children.length < shapes.length) body.append(row(body.children.length));
+  shapes.forEach((shape, i) => columns.forEach(([name], n) => {
+    const input = body.children[i].querySelectorAll("input")[n];
+    if (document.activeElement !== input) input.value = name === "tint" ? shape.tint : round(shape[name] * 100);
+  }));
+  $("shapes-part").hidden = !shapes.length;
+}
+
+function row(i) {
+  const cells = columns.map(([name, says]) => {
+    const input = el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `Shape ${i + 1}, ${says} in %` });
+    input.addEventListener("change", () => typed(i, name, input));
+    return el("td", {}, input);
+  });
+  return el("tr", {}, el("th", { scope: "row" }, String(i + 1)), ...cells,
+    el("td", {}, el("button", { type: "button", "aria-label": `Remove shape ${i + 1}`, onclick: () => change((s) => s.splice(i, 1)) }, "remove")));
+}
+
+// typed takes a number, held on the plate.
+function typed(i, name, input) {
+  if (input.value === "" || !input.checkValidity()) return void write($("paint-said"), "A shape needs numbers from 0 to 100 %.");
+  const v = Number(input.value);
+  change((shapes) => {
+    const s = shapes[i];
+    if (name === "tint") s.tint = v;
+    if (name === "x") s.x = Math.min(v / 100, 1 - s.w);
+    if (name === "y") s.y = Math.min(v / 100, 1 - s.h);
+    if (name === "w") s.w = Math.min(v / 100, 1 - s.x);
+    if (name === "h") s.h = Math.min(v / 100, 1 - s.y);
+  });
+  input.value = name === "tint" ? v : round(store.book.shapes[i][name] * 100);
+}

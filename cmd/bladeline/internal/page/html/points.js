@@ -1,0 +1,75 @@
+// The curve's points as numbers to be typed, and what the curve starts from.
+
+import * as store from "./state.js";
+import * as curve from "./curve.js";
+import * as bench from "./bench.js";
+import { $, el, write, same, copy } from "./dom.js";
+
+export function make() {
+  const select = $("curve-from");
+  select.addEventListener("change", () => {
+    const found = offers().find((o) => o.label === select.value);
+    if (!found) return;
+    bench.remember();
+    store.change(() => { store.unit().curve = copy(found.curve); });
+  });
+  $("curve-shape").addEventListener("change", (e) => {
+    bench.remember();
+    store.change(() => { store.unit().curve.shape = e.target.value; });
+  });
+  $("curve-reference").addEventListener("change", (e) => {
+    const value = e.target.value === "" ? null : Number(e.target.value);
+    store.change(() => { store.unit().curve.reference_sweep = value; });
+  });
+}
+
+function offers() {
+  const own = { label: "the press's own", curve: store.base().curve };
+  return [own, ...store.begin.curves.map(({ label, ...c }) => ({ label, curve: c }))];
+}
+
+export function draw() {
+  const unit = store.unit();
+  if (!unit) return;
+  const list = offers();
+  const now = list.find((o) => same(o.curve, unit.curve));
+  const options = list.map((o) => el("option", { value: o.label }, o.label));
+  if (!now) options.unshift(el("option", { value: "" }, "edited by hand"));
+  $("curve-from").replaceChildren(...options);
+  $("curve-from").value = now ? now.label : "";
+  $("curve-shape").value = unit.curve.shape;
+  if (document.activeElement !== $("curve-reference")) $("curve-reference").value = unit.curve.reference_sweep ?? "";
+  rows(unit.curve.points);
+}
+
+function rows(points) {
+  const body = $("points");
+  while (body.children.length > points.length) body.lastChild.remove();
+  while (body.children.length < points.length) body.append(row(body.children.length));
+  points.forEach((point, i) => {
+    const [c, o] = body.children[i].querySelectorAll("input");
+    if (document.activeElement !== c) c.value = point[0];
+    if (document.activeElement !== o) o.value = point[1];
+    body.children[i].querySelector("button").disabled = points.length <= 2;
+  });
+}
+
+function row(i) {
+  const field = (what) => el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `Point ${i + 1}, ${what} in %` });
+  const c = field("covered"), o = field("opening");
+  const typed = () => {
+    if (c.value === "" || o.value === "" || !c.checkValidity() || !o.checkValidity()) {
+      write($("points-said"), "A point needs a coverage and an opening from 0 to 100.");
+      return;
+    }
+    bench.remember();
+    const at = curve.move(i, Number(c.value), Number(o.value));
+    const held = at[0] !== Number(c.value) || at[1] !== Number(o.value);
+    write($("points-said"), held ? `Held at ${at[0]} and ${at[1]}: points keep their order, and a curve cannot fall.` : "");
+    [c.value, o.value] = at;
+  };
+  c.addEventListener("change", typed);
+  o.addEventListener("change", typed);
+  return el("tr", {}, el("th", { scope: "row" }, String(i + 1)), el("td", {}, c), el("td", {}, o),
+    el("td", {}, el("button", { type: "button", "aria-label": `Remove point ${i + 1}`, onclick: () => curve.remove(i) }, "remove")));
+}

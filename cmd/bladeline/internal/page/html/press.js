@@ -1,0 +1,68 @@
+// The press and how the form lies on it.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as bench from "./bench.js";
+import { $, el, same, copy, write } from "./dom.js";
+
+// Each field: its element, whose it is, its name, and how it is read.
+const number = (node) => (node.value === "" ? null : Number(node.value));
+const fields = [
+  ["zones", "press", number], ["zone_width_mm", "press", number], ["neighbour_limit_pct", "press", number],
+  ["first_zone", "press", (n) => n.value], ["blade", "press", (n) => n.value],
+  ["lead_edge", "placement", (n) => n.value], ["mirrored", "placement", (n) => n.checked],
+  ["shift_mm", "placement", (n) => number(n) ?? 0], ["dpi_x", "placement", number], ["dpi_y", "placement", number],
+];
+
+export function make() {
+  $("press").replaceChildren(...store.begin.presses.map((p) => el("option", { value: p.base }, p.name)));
+  $("press").addEventListener("change", () => choose($("press").value));
+  $("press-reset").addEventListener("click", () => choose(store.book.press.base));
+  for (const [name, of, read] of fields) {
+    $(name).addEventListener("change", (event) => {
+      if (!event.target.checkValidity()) return void write($("press-said"), event.target.validationMessage);
+      write($("press-said"), "");
+      bench.forget();
+      store.change((book) => {
+        const target = of === "press" ? book.press : book.desks[book.desk].placement;
+        target[name] = read(event.target);
+        if (of === "press" && target[name] === store.base()[name]) target[name] = null; // as the press has it
+      });
+    });
+  }
+}
+
+// choose takes a press as it is described; curves that were the old press's
+// own become the new one's, curves edited by hand stay.
+export function choose(base) {
+  const old = store.base();
+  bench.forget();
+  store.change((book) => {
+    book.press = { base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+    const now = store.base();
+    for (const { units } of Object.values(book.desks)) {
+      for (const unit of units) {
+        if (same(unit.curve, old.curve)) unit.curve = copy(now.curve);
+        if (unit.sweep !== null && !now.sweep.settings.includes(unit.sweep)) unit.sweep = null;
+      }
+    }
+  });
+}
+
+export function draw() {
+  const now = { ...store.press(), ...store.desk().placement };
+  $("press").value = store.book.press.base;
+  for (const [name] of fields) {
+    const node = $(name);
+    node.removeAttribute("aria-invalid");
+    if (node === document.activeElement && node.type === "number" && Number(node.value) === now[name]) continue;
+    if (node.type === "checkbox") node.checked = !!now[name];
+    else node.value = now[name] ?? "";
+  }
+  const place = compute.error?.place?.split(".").pop();
+  if (place && fields.some(([name]) => name === place)) $(place).setAttribute("aria-invalid", "true");
+  const drawn = store.book.desk === "drawn";
+  for (const name of ["lead_edge", "mirrored", "dpi_x", "dpi_y"]) $(name).disabled = drawn;
+  $("neighbour_limit_pct").disabled = now.blade !== "one-piece";
+  write($("press-scale"), `Keys: ${now.key_step_text || `${now.key_travel} ${now.key_unit} of travel, in steps of ${now.key_step}`}; held between ${now.floor_pct} and ${now.ceiling_pct} % open.`);
+}

@@ -1,0 +1,26 @@
+// Saves the preset, the key sheet and the curve, the same bytes as the command
+// line writes.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import { $, download, write } from "./dom.js";
+
+export function make() {
+  for (const button of document.querySelectorAll("[data-save]")) {
+    button.addEventListener("click", () => save(button.dataset.save));
+  }
+}
+
+export function draw() {
+  for (const button of document.querySelectorAll("[data-save]")) button.disabled = !store.unit() || store.book.quiz !== null;
+}
+
+async function save(as) {
+  try {
+    const { blob, name } = await api.save(as, store.state(), store.book.unit);
+    download(blob, name);
+    write($("said"), `${name} is saved where the browser keeps downloads.`);
+  } catch (e) {
+    write($("said"), `Not saved: ${e.message}`);
+  }
+}

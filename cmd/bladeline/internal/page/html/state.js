@@ -1,0 +1,134 @@
+// What a tab remembers: the press, the forms on its two desks (the job, and the
+// plate that is drawn by hand), and what is looked at. It lives in this tab's
+// sessionStorage, so that a reload loses nothing and two tabs stay apart.
+
+import { copy, same } from "./dom.js";
+
+const KEY = "bladeline";
+const STEPS = 60; // edits that can be taken back
+
+export let book = null;
+export let begin = null; // what the server offers: presses, curves, prepared forms
+const listeners = [];
+let merging = null;
+
+export const listen = (fn) => listeners.push(fn);
+
+function tell(kind) {
+  clearTimeout(keeping);
+  keeping = setTimeout(keep, 200); // not at every move of a drag
+  for (const fn of listeners) fn(kind);
+}
+
+let keeping = 0;
+
+export function keep() {
+  try {
+    sessionStorage.setItem(KEY, JSON.stringify(book));
+  } catch {
+    book.undo = book.undo.slice(-5); // the browser's store is full
+  }
+}
+
+addEventListener("pagehide", () => book && keep());
+
+// open takes up what the tab remembers, or else what the server begins with.
+export function open(start) {
+  begin = start;
+  let kept = null;
+  try {
+    kept = JSON.parse(sessionStorage.getItem(KEY));
+  } catch { /* not ours: begin anew */ }
+  book = kept && kept.version === 1 ? kept : fresh(start);
+  for (const s of start.separations) book.separations[s.id] = s;
+  rejoin(start);
+  tell("open");
+}
+
+function fresh(start) {
+  const given = start.state;
+  const placement = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
+  const press = { base: start.presses[0].base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+  return {
+    version: 1, desk: "job", all: false, unit: 0, lit: null, quiz: null, separations: {},
+    press: given ? given.press : press,
+    desks: {
+      job: given ? { job: given.job, placement: given.placement, units: given.units } : { job: "", placement, units: [] },
+      drawn: { job: "drawn", placement: copy(placement), units: [] },
+    },
+    shapes: [], undo: [], redo: [],
+  };
+}
+
+// rejoin finds the remembered separations again after the server was started
+// anew with the same files: their identities are new.
+function rejoin(start) {
+  const held = new Set(start.separations.map((s) => s.id));
+  for (const unit of book.desks.job.units) {
+    const was = book.separations[unit.separation];
+    if (held.has(unit.separation) || !was) continue;
+    const now = start.separations.find((s) =>
+      s.file === was.file && s.ink === was.ink && s.page === was.page && s.channel === was.channel);
+    if (now) unit.separation = now.id;
+  }
+}
+
+export const desk = () => book.desks[book.desk];
+export const unit = () => desk().units[book.unit];
+export const separation = (u = unit()) => u && book.separations[u.separation];
+
+// state is what the server computes from.
+export const state = () => ({ job: desk().job, press: book.press, placement: desk().placement, units: desk().units });
+
+export const base = () => begin.presses.find((p) => p.base === book.press.base) || begin.presses[0];
+
+// press is the base with this tab's changes.
+export function press() {
+  const changed = Object.entries(book.press).filter(([, value]) => value != null);
+  return { ...base(), ...Object.fromEntries(changed) };
+}
+
+const edited = () => ({ press: book.press, desks: book.desks, shapes: book.shapes, desk: book.desk, unit: book.unit });
+
+// change makes an edit that can be taken back. Edits with the same merge word,
+// as while dragging, are taken back together.
+export function change(mutate, merge = null) {
+  const before = copy(edited());
+  mutate(book);
+  if (same(before, edited())) return;
+  if (merge === null || merge !== merging) {
+    book.undo = [...book.undo, before].slice(-STEPS);
+    book.redo = [];
+  }
+  merging = merge;
+  tell("edit");
+}
+
+// settle ends a dragging: the next edit is one of its own.
+export const settle = () => { merging = null; };
+
+function step(from, to) {
+  const last = book[from].pop();
+  if (!last) return;
+  book[to].push(copy(edited()));
+  Object.assign(book, last);
+  merging = null;
+  tell("edit");
+}
+
+export const undo = () => step("undo", "redo");
+export const redo = () => step("redo", "undo");
+
+// look changes what is looked at; there is nothing to take back.
+export function look(mutate) {
+  mutate(book);
+  tell("look");
+}
+
+// follow replaces what is derived from an edit, as the drawn plate's identity.
+export function follow(mutate) {
+  mutate(book);
+  tell("follow");
+}
+
+export const newUnit = (s) => ({ separation: s.id, ink: s.ink, curve: copy(base().curve), sweep: null });

@@ -1,0 +1,51 @@
+// The sweep: a slider over the press's own settings, and auto with its reason.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as bench from "./bench.js";
+import { $, put, write, show } from "./dom.js";
+
+const settings = () => store.base().sweep.settings;
+
+export function make() {
+  const slider = $("sweep");
+  slider.addEventListener("input", () => set(settings()[Number(slider.value)]));
+  slider.addEventListener("change", store.settle);
+  $("auto").addEventListener("change", (e) => {
+    if (store.book.quiz) return;
+    bench.remember();
+    store.change(() => { store.unit().sweep = e.target.checked ? null : compute.unit()?.sweep ?? settings()[0]; });
+  });
+}
+
+function set(value) {
+  if (store.book.quiz) return void store.look((book) => { book.quiz.sweep = value; book.quiz.answer = null; });
+  if (store.unit().sweep !== value) bench.remember();
+  store.change(() => { store.unit().sweep = value; }, "sweep");
+}
+
+export function draw() {
+  const { quiz } = store.book, unit = store.unit(), found = compute.unit();
+  $("sweep-part").hidden = !unit;
+  if (!unit) return;
+  const list = settings(), now = quiz ? quiz.sweep : unit.sweep ?? found?.sweep ?? list[0];
+  const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
+  const mark = store.base().sweep.unit;
+  put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": `${digits(now)} ${mark}` });
+  $("sweep").value = nearest;
+  write($("sweep-value"), `${digits(now)} ${mark}`);
+  $("auto").checked = !quiz && unit.sweep === null;
+  $("auto").disabled = !!quiz;
+  write($("sweep-reason"), reason(quiz, unit, found));
+}
+
+const digits = (v) => (Number.isInteger(v) ? String(v) : show(v, 2).replace(/0+$/, ""));
+
+function reason(quiz, unit, found) {
+  if (quiz) return "The sweep is yours to set: it feeds more or less to every zone at once.";
+  if (!found) return "";
+  if (unit.sweep === null) return `Auto: ${found.sweep_reason || "the press's reference setting"}.`;
+  const held = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
+  const most = Math.max(...found.keys.map((k) => k.opening_pct));
+  return `Set by hand: the same ink wants openings ${show(found.reference_sweep / found.sweep, 2)} times the curve's. The widest key stands ${show(most, 0)} % open; ${held || "no"} key${held === 1 ? " is" : "s are"} held by a limit.`;
+}

@@ -1,0 +1,50 @@
+// The zones as a table: one row a zone, from left to right.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import { $, el, write, show } from "./dom.js";
+import { byPlace, held } from "./plan.js";
+import { mark, rove } from "./link.js";
+
+let kind = "";
+
+export const make = () => rove($("rows"), "ArrowUp", "ArrowDown");
+
+export function draw() {
+  const found = compute.unit();
+  $("table-part").hidden = !found || store.book.quiz !== null;
+  if ($("table-part").hidden) return;
+  const order = byPlace(compute.result.zones);
+  if (kind !== order.join()) build(order);
+  const { key_unit } = compute.result.preset.press;
+  write($("col-key"), `key, ${key_unit}`);
+  write($("col-asked"), `curve asks at sweep ${show(found.sweep, 0)}, %`);
+  write($("table-title"), `${found.ink}, zone by zone`);
+  for (const row of $("rows").children) fill(row, found);
+  mark();
+}
+
+function build(order) {
+  kind = order.join();
+  $("rows").replaceChildren(...order.map((zone, i) => {
+    const row = el("tr", { "data-zone": zone, "data-rove": true, tabindex: i ? -1 : 0, "aria-selected": "false" });
+    row.append(el("th", { scope: "row" }, String(zone)));
+    for (let n = 0; n < 6; n++) row.append(el("td", {}));
+    return row;
+  }));
+}
+
+function fill(row, found) {
+  const i = Number(row.dataset.zone) - 1, key = found.keys[i];
+  const by = held[key.state] || { sign: "", word: key.state };
+  const texts = [show(key.coverage_pct), show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, `${by.sign} ${by.word}`.trim(), supply(found, i)];
+  texts.forEach((text, n) => write(row.children[n + 1], text));
+}
+
+// supply says whether the key as set feeds what the zone wants.
+function supply(found, i) {
+  const want = found.demand[i], has = found.supply[i];
+  if (!want) return "–";
+  const off = (has / want - 1) * 100;
+  return `${off >= 0 ? "+" : "−"}${Math.abs(off).toFixed(1)}`;
+}
