@@ -91,8 +91,8 @@ function one(parts, p, y, result, i, quiz) {
   const set = quiz ? quizKeys(quiz, unit) : unit.keys;
   if (p.all) {
     write(parts.title, `${unit.ink}   sweep ${show(unit.sweep, 0)} ${result.preset.press.sweep_unit}`);
-    put(parts.title, { x: p.left, y: y + 12 });
-    y += 18;
+    put(parts.title, { x: p.left, y: y + 14 });
+    y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
   const ghost = quiz ? quiz.answer && met(quiz) : before;

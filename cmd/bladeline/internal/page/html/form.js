@@ -105,5 +105,6 @@ function label(words, p, y, at, result) {
   list.push(text(p.left, under, "start", p.roomy ? `◄ left end, zone ${order[0]}` : `◄ zone ${order[0]}`));
   list.push(text(p.right, under, "end", p.roomy ? `right end, zone ${order.at(-1)} ►` : `zone ${order.at(-1)} ►`));
   if (p.roomy) list.push(text(p.left - 8, at.top + 10, "end", "tail"), text(p.left - 8, y + p.form - 2, "end", "lead"));
+  if (p.all) for (const z of result.zones) list.push(text((p.x(z.left_mm) + p.x(z.right_mm)) / 2, y - 4, "middle", z.zone));
   words.replaceChildren(...list);
 }

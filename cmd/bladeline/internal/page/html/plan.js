@@ -5,7 +5,7 @@ const NARROWEST = 11; // of a column that still holds a figure, turned upright
 
 export function plan(width, result, all) {
   const zones = result.zones;
-  const left = width >= 560 ? 62 : 4;
+  const left = width >= 560 ? 72 : 4;
   const right = width >= 560 ? 12 : 4;
   const across = Math.max(width - left - right, zones.length * NARROWEST);
   const scale = across / result.fountain_mm;
@@ -15,8 +15,8 @@ export function plan(width, result, all) {
     width: across + left + right, left, right: left + across, scale, column, upright, all,
     roomy: width >= 560,
     x: (mm) => left + mm * scale,
-    flag: 18,
-    form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 250),
+    flag: all ? 32 : 18,
+    form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
     gap: all ? 40 : 92,
     keyRow: upright ? 34 : 30,
   };
