@@ -80,8 +80,8 @@ function take(file, separations) {
     const job = book.desks.job;
     for (const s of separations) book.separations[s.id] = s;
     if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
-    job.units.push(...separations.map(store.newUnit));
     book.desk = "job";
+    for (const s of separations) job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) });
     book.quiz = null;
     book.unit = job.units.length - separations.length;
   });

@@ -19,6 +19,11 @@ export function make() {
     book.desks[book.desk].units.splice(book.unit, 1);
     book.unit = Math.max(0, book.unit - 1);
   }));
+  $("ink-name").addEventListener("change", (e) => {
+    const name = e.target.value.trim();
+    if (name) store.change(() => { store.unit().ink = store.freeName(name, store.unit()); });
+    else e.target.value = store.unit().ink;
+  });
   document.addEventListener("keydown", shortcuts);
 }
 
@@ -66,7 +71,8 @@ function tabs(units) {
     button.disabled = i < 0 && !!store.book.quiz;
   }
   $("inks-part").hidden = !units.length;
-  $("take-out").hidden = store.book.desk === "drawn";
+  $("ink-edit").hidden = store.book.desk === "drawn";
+  if (document.activeElement !== $("ink-name")) $("ink-name").value = store.unit()?.ink ?? "";
 }
 
 function title(unit) {

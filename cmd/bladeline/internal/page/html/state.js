@@ -131,4 +131,12 @@ export function follow(mutate) {
   tell("follow");
 }
 
+// freeName is an ink's name that no other unit of its desk has.
+export function freeName(name, mine = null) {
+  const taken = new Set(desk().units.filter((u) => u !== mine).map((u) => u.ink.toLowerCase()));
+  let free = name;
+  for (let n = 2; taken.has(free.toLowerCase()); n++) free = `${name} ${n}`;
+  return free;
+}
+
 export const newUnit = (s) => ({ separation: s.id, ink: s.ink, curve: copy(base().curve), sweep: null });
