@@ -13,12 +13,13 @@ import { rove, mark } from "./link.js";
 export let view = null; // what is drawn now: plan, and where form and gap stand
 let built = null;
 let width = 0;
-let before = null; // openings from before a drag, drawn as a dashed line
+let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
 // remember keeps the blade line of now, to be seen beside what becomes of it.
 export function remember() {
   const unit = compute.unit();
-  before = unit && !store.book.all ? unit.keys.map((k) => k.opening_pct) : null;
+  const { desk, unit: of, all } = store.book;
+  before = unit && !all ? { desk, of, openings: unit.keys.map((k) => k.opening_pct) } : null;
 }
 export const forget = () => { before = null; };
 
@@ -95,17 +96,20 @@ function one(parts, p, y, result, i, quiz) {
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const ghost = quiz ? quiz.answer && met(quiz) : before;
+  const ghost = quiz ? quiz.answer && met(quiz) : beforeOf(i);
   const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost });
   view.gaps.push({ edge, height: p.gap });
   for (const gap of parts.gaps.children) {
     const [from, to] = edges(p, result.zones[gap.dataset.zone - 1]);
-    put(gap, { x: from, y: edge, width: to - from, height: p.gap });
+    const open = set[gap.dataset.zone - 1].opening_pct;
+    put(gap, { x: from, y: edge, width: to - from, height: Math.max(2, (p.gap * Math.min(open, 100)) / 100) });
   }
   y += blade.height(p);
   keys.draw(parts.keys, p, y, result.zones, set, { unit: quiz ? "%" : result.preset.press.key_unit, hidden: !!quiz });
   return y + keys.height(p, set) + (p.all ? 8 : 2);
 }
+
+const beforeOf = (i) => before && before.desk === store.book.desk && before.of === i && before.openings.length === compute.result.zones.length ? before.openings : null;
 
 const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
   zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,

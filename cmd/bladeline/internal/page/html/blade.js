@@ -30,7 +30,7 @@ export function draw({ parts }, p, y, zones, openings, { onePiece, ghost = null 
     const [from, to] = edges(p, zones[zone - 1]);
     return { from, to, down: edge + depth(p, openings[zone - 1]) };
   });
-  roller(parts, p, y, edge);
+  roller(parts, p, y, edge, ghost);
   const upper = onePiece ? bent(at) : stepped(at);
   const closed = `L${f(p.right)} ${edge}L${f(p.left)} ${edge}Z`;
   put(parts.ink, { d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
@@ -53,7 +53,7 @@ function before(p, zones, order, edge, ghost, onePiece) {
   return onePiece ? bent(at) : stepped(at);
 }
 
-function roller(parts, p, y, edge) {
+function roller(parts, p, y, edge, ghost) {
   const l = p.left - 4, r = p.right + 4, h = edge - y;
   put(parts.roller, { d: box(l, y, r, edge) });
   put(parts.shine, { d: [0.08, 0.18, 0.86, 0.94].map((at) => `M${l} ${f(y + at * h)}H${f(r)}`).join("") });
@@ -68,6 +68,7 @@ function roller(parts, p, y, edge) {
     ? [mark(p.left - 8, edge + 4, "shut", "end"), mark(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), mark(p.left - 8, edge + p.gap + 4, "open", "end")]
     : [];
   if (!p.all) labels.push(mark((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
+  if (ghost && p.roomy && !p.all) labels.push(mark(p.right - 4, y + 16, "dashed: before, or wanted", "end"));
   parts.labels.replaceChildren(...labels);
 }
 

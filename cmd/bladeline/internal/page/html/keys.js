@@ -45,7 +45,7 @@ function words(cell, p, mid, y, top, key, hidden) {
   }
   const text = key.key_text;
   place(cell.key, mid, top + p.keyRow / 2, p.upright, text);
-  cell.key.classList.toggle("tight", !p.upright && text.length * 11 > p.column - 4);
+  cell.key.classList.toggle("tight", p.upright ? p.column < 19 : text.length * 11 > p.column - 4);
   put(cell.number, { class: p.column < 18 ? "key-number tight" : "key-number" });
   const { sign, word } = held[key.state] || { sign: "?", word: key.state };
   place(cell.sign, mid, top + p.keyRow + 11, false, sign);
