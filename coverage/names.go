@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"unicode"
 
 	"bladeline/coverage/raster"
 )
@@ -61,8 +62,7 @@ var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K":
 // write separations put it there: job(Black).tif, job.Harbour Red.tif,
 // job_C.tif, job-cyan.tif; else the whole base name is the ink.
 func InkFromName(path string) string {
-	base := filepath.Base(path)
-	base = strings.TrimSuffix(base, filepath.Ext(base))
+	base := Stem(path)
 	for _, ending := range []*regexp.Regexp{inParentheses, behindDot, behindDash} {
 		found := ending.FindStringSubmatch(base)
 		if found == nil {
@@ -101,4 +101,38 @@ func (m *Map) doubt(inkIsLight bool) {
 			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted; look at the file, and if its %s part is the ink say --ink-is %s", pct, other, other),
 		})
 	}
+}
+
+// JobName is what the names of all Maps' files begin with, on one line; there
+// is at least one Map.
+func JobName(maps []*Map) string {
+	name := Stem(maps[0].File)
+	for _, m := range maps[1:] {
+		other := Stem(m.File)
+		for !strings.HasPrefix(other, name) {
+			name = name[:len(name)-1]
+		}
+	}
+	if len(maps) == 1 {
+		name = strings.TrimSuffix(name, "("+maps[0].Ink+")")
+	}
+	name = strings.Map(blankUnseen, strings.ToValidUTF8(name, ""))
+	name = strings.TrimRightFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	if name == "" {
+		return Stem(maps[0].File)
+	}
+	return name
+}
+
+// Stem is a file's name without folder and ending.
+func Stem(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+func blankUnseen(r rune) rune {
+	if !unicode.IsGraphic(r) {
+		return ' '
+	}
+	return r
 }

@@ -16,8 +16,9 @@ import (
 // It is measured once and closed.
 type File struct {
 	path  string
-	file  *os.File
+	data  io.ReaderAt
 	pages raster.File // nil for saved Maps
+	close func() error
 }
 
 // Open opens a file and finds out by its first bytes what it is. Errors name
@@ -27,16 +28,32 @@ func Open(path string) (*File, error) {
 	if err != nil {
 		return nil, unopened(path, err)
 	}
-	opened := &File{path: path, file: f}
-	if opened.pages, err = pagesOf(f); err != nil {
+	size, err := regularSize(f)
+	if err != nil {
 		f.Close()
 		return nil, raster.InFile(err, path)
 	}
+	opened, err := OpenReader(path, f, size)
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	opened.close = f.Close
 	return opened, nil
 }
 
+// OpenReader is Open of size bytes that are at hand. They are called path in
+// errors, and an ink that they do not name is read off it; it is not opened.
+func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
+	pages, err := pagesOf(data, size)
+	if err != nil {
+		return nil, raster.InFile(err, path)
+	}
+	return &File{path: path, data: data, pages: pages, close: func() error { return nil }}, nil
+}
+
 // Close closes the file.
-func (f *File) Close() error { return f.file.Close() }
+func (f *File) Close() error { return f.close() }
 
 func unopened(path string, err error) error {
 	switch {
@@ -51,18 +68,24 @@ func unopened(path string, err error) error {
 	return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", path, err)
 }
 
-// pagesOf is the switch from magic bytes to formats.
-func pagesOf(f *os.File) (raster.File, error) {
+// regularSize is the size of a file in bytes; what is no regular file is
+// refused.
+func regularSize(f *os.File) (int64, error) {
 	info, err := f.Stat()
 	if err != nil {
-		return nil, &raster.ReadError{Err: err}
+		return 0, &raster.ReadError{Err: err}
 	}
 	if info.IsDir() {
-		return nil, &raster.UnsupportedError{What: "is a folder", Do: "name the separations in it"}
+		return 0, &raster.UnsupportedError{What: "is a folder", Do: "name the separations in it"}
 	}
 	if !info.Mode().IsRegular() {
-		return nil, &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
+		return 0, &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
 	}
+	return info.Size(), nil
+}
+
+// pagesOf is the switch from magic bytes to formats.
+func pagesOf(f io.ReaderAt, size int64) (raster.File, error) {
 	magic := make([]byte, 32)
 	n, err := f.ReadAt(magic, 0)
 	if err != nil && !errors.Is(err, io.EOF) {
@@ -70,9 +93,9 @@ func pagesOf(f *os.File) (raster.File, error) {
 	}
 	switch magic = magic[:n]; {
 	case tiff.IsTIFF(magic):
-		return tiff.Open(f, info.Size())
+		return tiff.Open(f, size)
 	case png.IsPNG(magic):
-		return png.Open(f, info.Size())
+		return png.Open(f, size)
 	case isSaved(magic):
 		return nil, nil
 	case n == 0:

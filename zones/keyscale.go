@@ -80,6 +80,18 @@ func (s KeyScale) Text(key float64) string {
 	return decimal(key)
 }
 
+// Words says what the scale is, for people.
+func (s KeyScale) Words() string {
+	unit := "% of travel"
+	switch s.Unit {
+	case Turn:
+		unit = "turns of the screw: clockwise closes, less ink; counter-clockwise opens, more ink"
+	case Notch:
+		unit = "notches"
+	}
+	return fmt.Sprintf("0 closed to %s fully open, in steps of %s; %s", s.Text(s.Travel), s.Text(s.Step), unit)
+}
+
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // fraction writes v with a denominator; where v is no multiple of 1/den, or

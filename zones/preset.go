@@ -197,12 +197,7 @@ func (in UnitInput) lengthMM(press *Press) float64 {
 }
 
 // reference is the sweep that the unit's curve refers to.
-func (in UnitInput) reference(press *Press) float64 {
-	if in.Curve.ReferenceSweep > 0 {
-		return in.Curve.ReferenceSweep
-	}
-	return press.Sweep.Reference
-}
+func (in UnitInput) reference(press *Press) float64 { return press.reference(in.Curve) }
 
 // offScale warns of keys that their own zero takes off the scale.
 func offScale(u Unit, s KeyScale) []Warning {

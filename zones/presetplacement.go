@@ -3,6 +3,8 @@ package zones
 import (
 	"fmt"
 	"math"
+
+	"bladeline/curves"
 )
 
 // PresetPlacement is what a preset states of how its separations lie on the
@@ -13,6 +15,18 @@ type PresetPlacement struct {
 	ShiftMM  float64  `json:"shift_mm"`  // to the right in bench view
 	DPIX     *float64 `json:"dpi_x"`     // px an inch of the raster as given; nil: as it states itself
 	DPIY     *float64 `json:"dpi_y"`
+}
+
+// StatedPlacement is a placement as a preset states it.
+func StatedPlacement(p Placement) *PresetPlacement { return presetPlacement(&p) }
+
+// Validate tells what is wrong with a placement that somebody states. Its errors
+// are of type *curves.FileError, with the name of the field as the place.
+func (p *PresetPlacement) Validate() error {
+	if field, what := p.flaw(); what != "" {
+		return &curves.FileError{Place: field, What: what, Do: "correct it"}
+	}
+	return nil
 }
 
 // presetPlacement is nil where the placement is not known.

@@ -66,6 +66,14 @@ func (p *Press) CurveFile(ink string) string {
 	return p.DefaultCurve
 }
 
+// reference is the sweep that a curve refers to.
+func (p *Press) reference(c *curves.Curve) float64 {
+	if c.ReferenceSweep > 0 {
+		return c.ReferenceSweep
+	}
+	return p.Sweep.Reference
+}
+
 // Ink is what the press's file says of an ink.
 func (p *Press) Ink(name string) (Ink, bool) { return lookup(p.Inks, name) }
 

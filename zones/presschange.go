@@ -1,0 +1,55 @@
+package zones
+
+import "slices"
+
+// A PressChange is how a press is to differ, to see what would come of it; nil
+// is as the press has it.
+type PressChange struct {
+	Zones             *int     `json:"zones"`
+	ZoneWidthMM       *float64 `json:"zone_width_mm"`
+	FirstZone         *Edge    `json:"first_zone"`
+	Blade             *Blade   `json:"blade"`
+	NeighbourLimitPct *float64 `json:"neighbour_limit_pct"` // of a one-piece blade
+}
+
+// AssumedNeighbourPct is the neighbour limit of a blade that is taken for one
+// piece and whose limit is not stated: a value to try things out with, from
+// memory.
+const AssumedNeighbourPct = 20
+
+// With is the press with a change. The rules are those of a press's file, and
+// so are the errors, of type *curves.FileError. Zeros of keys that the changed
+// press does not have are left out.
+func (p *Press) With(c PressChange) (*Press, error) {
+	changed := *p
+	f, limit := &p.Fountain, p.NeighbourPct()
+	raw := pressFile{Fountain: fountainFile{
+		Zones: or(c.Zones, &f.Zones), ZoneWidthMM: or(c.ZoneWidthMM, &f.ZoneWidthMM),
+		FirstZone: string(*or(c.FirstZone, &f.FirstZone)), Blade: string(*or(c.Blade, &f.Blade)),
+		NeighbourLimitPct: or(c.NeighbourLimitPct, &limit),
+	}}
+	r := rules{}
+	changed.Fountain = raw.Fountain.fountain(&r)
+	limits := raw.limits(&r)
+	if r.err != nil {
+		return nil, r.err
+	}
+	changed.Limits.NeighbourPct = limits.NeighbourPct
+	changed.Keys.Zero = slices.Clip(p.Keys.Zero[:min(len(p.Keys.Zero), changed.Fountain.Zones)])
+	return &changed, nil
+}
+
+// NeighbourPct is the press's neighbour limit, were its blade one piece.
+func (p *Press) NeighbourPct() float64 {
+	if p.Limits.NeighbourPct > 0 {
+		return p.Limits.NeighbourPct
+	}
+	return AssumedNeighbourPct
+}
+
+func or[V any](v, otherwise *V) *V {
+	if v != nil {
+		return v
+	}
+	return otherwise
+}

@@ -1,0 +1,99 @@
+package zones
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"bladeline/curves"
+)
+
+// A Trial weighs keys that somebody set by eye against what the zones ask for.
+//
+// A zone's supply is opening × sweep as set, its demand the same as the curve
+// asks; off_pct = (supply / demand − 1) × 100. A zone is right within ±10 %,
+// which is about ±0.05 of density (common practice, no source). Zones covered
+// less than 0.2 % print nothing and do not count. The score is the share of
+// the printing zones that are right, each zone alike, in %.
+type Trial struct {
+	Zones      []TrialZone `json:"zones"`
+	Score      float64     `json:"score"`
+	Definition string      `json:"definition"`   // of the score, one sentence
+	MeanOffPct float64     `json:"mean_off_pct"` // mean of the printing zones' off_pct without sign
+}
+
+// A TrialZone is what one key feeds, and should.
+type TrialZone struct {
+	Zone   int      `json:"zone"`
+	Demand float64  `json:"demand"` // opening in % × sweep
+	Supply float64  `json:"supply"`
+	OffPct *float64 `json:"off_pct"` // nil where the zone prints nothing or asks for nothing
+	Says   string   `json:"says"`    // TooMuch, TooLittle or TrialRight; "" where the zone prints nothing
+}
+
+// What a trial says of a zone.
+const (
+	TooMuch    = "too much"
+	TooLittle  = "too little"
+	TrialRight = "right"
+)
+
+// rightPct is how far supply may lie off demand.
+const rightPct = 10
+
+// NewTrial weighs openings in % of travel, by zone from 1, at a sweep of the
+// press, against a unit that was preset by a curve.
+func NewTrial(press *Press, u *Unit, curve *curves.Curve, openingsPct []float64, sweep float64) (*Trial, error) {
+	if len(openingsPct) != len(u.Keys) {
+		return nil, fmt.Errorf("there are %d openings for %d keys; set every key", len(openingsPct), len(u.Keys))
+	}
+	if !press.Sweep.OnScale(sweep) {
+		return nil, fmt.Errorf("a sweep of %g cannot be set on this press; take one of its own settings", sweep)
+	}
+	t := &Trial{Definition: fmt.Sprintf("The score is the share of the printing zones, each counted alike, whose supply (opening × sweep) is within ±%d %% of the demand, which is about ±0.05 of density.", rightPct)}
+	feed := u.Feed(press, curve)
+	printing, right := 0, 0
+	for i, k := range u.Keys {
+		if !(openingsPct[i] >= 0 && openingsPct[i] <= 100) {
+			return nil, fmt.Errorf("zone %d: an opening of %g %% cannot be set; say 0 to 100", k.Zone, openingsPct[i])
+		}
+		z := TrialZone{Zone: k.Zone, Demand: feed.Demand[i], Supply: openingsPct[i] * sweep}
+		if k.CoveragePct >= printsPct {
+			z.judge()
+			printing++
+			if z.Says == TrialRight {
+				right++
+			}
+			if z.OffPct != nil {
+				t.MeanOffPct += math.Abs(*z.OffPct)
+			}
+		}
+		t.Zones = append(t.Zones, z)
+	}
+	if printing == 0 {
+		return nil, errors.New("no zone of this separation prints, so there is nothing to set; take another")
+	}
+	t.Score, t.MeanOffPct = 100*float64(right)/float64(printing), t.MeanOffPct/float64(printing)
+	return t, nil
+}
+
+// judge says how far a printing zone's supply lies off.
+func (z *TrialZone) judge() {
+	if z.Demand == 0 {
+		z.Says = TrialRight
+		if z.Supply > 0 {
+			z.Says = TooMuch
+		}
+		return
+	}
+	off := (z.Supply/z.Demand - 1) * 100
+	z.OffPct = &off
+	switch {
+	case off > rightPct:
+		z.Says = TooMuch
+	case off < -rightPct:
+		z.Says = TooLittle
+	default:
+		z.Says = TrialRight
+	}
+}
