@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
 
@@ -38,7 +39,7 @@ points or, where no comma parts the cells, decimal commas.`,
 				return err
 			}
 			if name == "" {
-				name = strings.ToValidUTF8(stem(args[0]), "")
+				name = strings.ToValidUTF8(coverage.Stem(args[0]), "")
 			}
 			data := importedCurve(name, shape, points)
 			if _, err := curves.ParseCurve(args[0], data); err != nil {

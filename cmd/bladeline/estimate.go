@@ -128,7 +128,7 @@ func (how *estimateFlags) check() error {
 func isPreset(arg string) bool { return formOf(arg) == "json" || formOf(arg) == "csv" }
 
 func fromSeparations(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error) {
-	if err := distinct(maps); err != nil {
+	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
 	var inks []zones.InkInput

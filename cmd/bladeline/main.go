@@ -73,7 +73,7 @@ under --strict. Results go to standard output, all else to standard error.`,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare())
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newServe())
 	guardUsage(group(root))
 	return root
 }

@@ -3,11 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -158,7 +156,7 @@ func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFla
 	if err != nil {
 		return nil, drawn, err
 	}
-	if err := distinct(maps); err != nil {
+	if err := zones.Distinct(maps); err != nil {
 		return nil, drawn, err
 	}
 	byInk, err := perInk("--curve", how.curves, inksOf(maps))
@@ -169,56 +167,28 @@ func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFla
 	if err != nil {
 		return nil, drawn, err
 	}
-	var units []zones.UnitInput
+	var wanted []zones.Wanted
 	for _, m := range maps {
-		zoned, warnings, err := zones.Place(m, press, placement)
-		if err != nil {
+		w := zones.Wanted{Map: m}
+		if w.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
 			return nil, drawn, err
 		}
-		u := zones.NewUnitInput(m, zoned, warnings)
-		u.Placement = &placement
-		if u.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
+		if w.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
 			return nil, drawn, err
 		}
-		if u.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
-			return nil, drawn, err
-		}
-		units = append(units, u)
+		wanted = append(wanted, w)
 		drawn.Plates[m.Ink] = sheet.Plate{Map: m, Placement: placement}
 	}
 	job := how.job
 	if job == "" {
-		job = jobName(maps)
+		job = coverage.JobName(maps)
 	}
-	p, err := zones.NewPreset(job, press, units)
+	p, err := zones.PresetForm(job, press, placement, wanted, how.takeOffPct)
 	if err != nil {
 		return nil, drawn, err
 	}
-	if drawn.Inks, err = inkLines(p, job, press, how.copies); err != nil {
-		return nil, drawn, err
-	}
-	return p, drawn, p.Inspect(press, units, how.takeOffPct)
-}
-
-// distinct refuses two separations of one ink.
-func distinct(maps []*coverage.Map) error {
-	for i, m := range maps {
-		for _, earlier := range maps[:i] {
-			if strings.EqualFold(m.Ink, earlier.Ink) {
-				return fmt.Errorf("%s: is the ink %s, and so is %s; name them apart as INK=FILE", place(m), m.Ink, place(earlier))
-			}
-		}
-	}
-	return nil
-}
-
-// place is where a separation stands: files of one page need no more than
-// their names.
-func place(m *coverage.Map) string {
-	if m.Page > 1 {
-		return fmt.Sprintf("%s: page %d", m.File, m.Page)
-	}
-	return m.File
+	drawn.Inks, err = inkLines(p, job, press, how.copies)
+	return p, drawn, err
 }
 
 // everyInk is the name under which perInk keeps what holds for all others.
@@ -295,30 +265,6 @@ func sweepOf(ink string, byInk map[string]string) (*float64, error) {
 		return nil, usagef("--sweep %s: is neither auto nor a number; say one of the press's own settings", text)
 	}
 	return &v, nil
-}
-
-// jobName is what all the files' names begin with.
-func jobName(maps []*coverage.Map) string {
-	name := stem(maps[0].File)
-	for _, m := range maps[1:] {
-		other := stem(m.File)
-		for !strings.HasPrefix(other, name) {
-			name = name[:len(name)-1]
-		}
-	}
-	if len(maps) == 1 {
-		name = strings.TrimSuffix(name, "("+maps[0].Ink+")")
-	}
-	name = strings.TrimRightFunc(oneLine(strings.ToValidUTF8(name, "")), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	if name == "" {
-		return stem(maps[0].File)
-	}
-	return name
-}
-
-func stem(path string) string {
-	base := filepath.Base(path)
-	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
 // writePreset prints a table a unit.

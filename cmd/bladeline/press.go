@@ -81,21 +81,11 @@ func writePress(w io.Writer, p *zones.Press) error {
 		length = fmt.Sprintf("%g mm", p.PrintLengthMM)
 	}
 	t.row("print length", length)
-	t.row("keys", fmt.Sprintf("0 closed to %s fully open, in steps of %s; %s", k.Text(k.Travel), k.Text(k.Step), keyUnitWords(k.Unit)))
+	t.row("keys", k.Words())
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
 	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g; curves that name no sweep hold at %g", s.From, s.To, sweepUnitWords(s.Unit), s.Step, s.Reference))
 	t.row("curves", curveWords(p))
 	return t.write(w)
-}
-
-func keyUnitWords(u zones.KeyUnit) string {
-	switch u {
-	case zones.Turn:
-		return "turns of the screw: clockwise closes, less ink; counter-clockwise opens, more ink"
-	case zones.Notch:
-		return "notches"
-	}
-	return "% of travel"
 }
 
 func sweepUnitWords(unit string) string {

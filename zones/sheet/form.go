@@ -124,7 +124,7 @@ func (s *sheet) rule(f *form, box Box) {
 func (f *form) picture(p *zones.Preset, box Box) *image.Gray {
 	const pxPerMM = 4
 	fountainMM := *p.Press.ZoneWidthMM * float64(p.Press.Zones)
-	canvas := painted(f.view)
+	canvas := painted(f.view, 1024)
 	bounds := canvas.Bounds()
 	pxPerFormMM := float64(bounds.Dx()) / f.view.WidthMM()
 	visible := image.Rect(
@@ -148,13 +148,25 @@ func encoded(picture *image.Gray) []byte {
 	return b.Bytes()
 }
 
+// Painted is a separation's ink as gray, from its cells, paper white, most
+// pixels wide and high at most.
+func Painted(v *coverage.Map, most int) *image.Gray {
+	canvas := painted(v, most/4)
+	size := canvas.Bounds().Size()
+	if longer := max(size.X, size.Y); longer > most {
+		return resized(canvas, max(1, size.X*most/longer), max(1, size.Y*most/longer))
+	}
+	return canvas
+}
+
 // painted paints the cells where they are, a few pixels each, as the last ones
-// may be narrower.
-func painted(v *coverage.Map) *image.Gray {
+// may be narrower. Where there are more cells than most either way each gets
+// one pixel: finer than is shown, and it would cost memory.
+func painted(v *coverage.Map, most int) *image.Gray {
 	c, pxPerCell := v.Cells, 4
 	cols, rows := len(c.X)-1, len(c.Y)-1
-	if max(cols, rows) > 1024 {
-		pxPerCell = 1 // finer than the page shows, and it would cost memory
+	if max(cols, rows) > most {
+		pxPerCell = 1
 	}
 	canvas := image.NewGray(image.Rect(0, 0, cols*pxPerCell, rows*pxPerCell))
 	atX := func(i int) int { return int(math.Round(float64(c.X[i]) / float64(v.Width) * float64(cols*pxPerCell))) }

@@ -1,0 +1,172 @@
+package page
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"bladeline/curves"
+)
+
+// A refusal is an answer that says no.
+type refusal struct {
+	status int
+	what   string
+	place  string // in the request's JSON; may be empty
+}
+
+func (r *refusal) Error() string { return r.what }
+
+// refused is a request that makes sense and cannot be done.
+func refused(place, format string, args ...any) error {
+	return &refusal{http.StatusUnprocessableEntity, fmt.Sprintf(format, args...), place}
+}
+
+// refusedAs is an error of the packages below as a refusal of what is at a
+// place. The place within a file becomes one within the JSON.
+func refusedAs(place string, err error) error {
+	if e, ok := errors.AsType[*curves.FileError](err); ok {
+		bare := *e
+		bare.File = ""
+		return refused(within(place, bare.Place), "%s", bare.Error())
+	}
+	return refused(place, "%s", err.Error())
+}
+
+var numbered = regexp.MustCompile(`^points: point (\d+)\b`)
+
+// within puts a place of a file, as "fountain.zones" or "points: point 3 …",
+// behind one of the JSON.
+func within(place, file string) string {
+	if m := numbered.FindStringSubmatch(file); m != nil {
+		n, _ := strconv.Atoi(m[1]) // the pattern lets digits through
+		return fmt.Sprintf("%s.points[%d]", place, n-1)
+	}
+	if file == "" {
+		return place
+	}
+	return place + "." + file[strings.LastIndexByte(file, '.')+1:]
+}
+
+// maxBody bounds what a request of JSON may be: 64 zones, 8 inks and long
+// curves take some 100 kB.
+const maxBody = 1 << 20
+
+// answer makes a handler of what turns a request into a value.
+func (s *Server) answer(of func(*http.Request) (any, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		v, err := of(r)
+		if err != nil {
+			fail(w, err)
+			return
+		}
+		reply(w, http.StatusOK, v)
+	}
+}
+
+// send makes a handler of what turns a request into a file.
+func (s *Server) send(of func(*http.Request) (*file, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		f, err := of(r)
+		if err != nil {
+			fail(w, err)
+			return
+		}
+		w.Header().Set("Cache-Control", "private, no-cache")
+		f.serve(w, r)
+	}
+}
+
+func reply(w http.ResponseWriter, status int, v any) {
+	data, err := json.Marshal(v)
+	if err != nil { // a number that JSON does not know
+		refuse(w, http.StatusUnprocessableEntity, "these settings give numbers that are none; correct what was edited last", "")
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	w.Write(data) // a client that has gone needs no answer
+}
+
+func refuse(w http.ResponseWriter, status int, what, place string) {
+	reply(w, status, struct {
+		Error string `json:"error"`
+		Place string `json:"place"`
+	}{pageWords.Replace(oneLine(what)), place})
+}
+
+// fail answers an error; one that is no refusal says what is wrong with what
+// the client sent.
+func fail(w http.ResponseWriter, err error) {
+	if r, ok := errors.AsType[*refusal](err); ok {
+		refuse(w, r.status, r.what, r.place)
+		return
+	}
+	if e, ok := errors.AsType[*http.MaxBytesError](err); ok {
+		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d bytes are too many for one request; send less at once", e.Limit), "")
+		return
+	}
+	refuse(w, http.StatusUnprocessableEntity, err.Error(), "")
+}
+
+// pageWords say with the page's fields what errors say with the command's
+// flags.
+var pageWords = strings.NewReplacer(
+	"say --dpi", "state the resolution",
+	"or --dpi", "or the resolution",
+	"correct --dpi", "correct the resolution",
+	"name one with --curve or in the press's file", "choose one",
+)
+
+// read takes a request's JSON.
+func read(r *http.Request, v any) error {
+	d := json.NewDecoder(r.Body)
+	d.DisallowUnknownFields()
+	err := d.Decode(v)
+	if err == nil {
+		if _, more := d.Token(); !errors.Is(more, io.EOF) {
+			err = errors.New("more follows behind it")
+		}
+	}
+	if err == nil {
+		return nil
+	}
+	if _, large := errors.AsType[*http.MaxBytesError](err); large {
+		return err
+	}
+	what, place := strings.TrimPrefix(err.Error(), "json: "), ""
+	if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
+		what, place = fmt.Sprintf("a %s stands where it does not belong, in %s", e.Value, e.Field), e.Field
+	}
+	return &refusal{http.StatusBadRequest, "the request is not what the page sends: " + what + "; load the page again", place}
+}
+
+// oneLine keeps what may stem from a client from breaking a line, and bounds it.
+func oneLine(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+	return firstOf(s, 600)
+}
+
+// firstOf is the beginning of a text.
+func firstOf(s string, runes int) string {
+	for i := range s {
+		if runes--; runes < 0 {
+			return s[:i]
+		}
+	}
+	return s
+}

@@ -1,0 +1,56 @@
+package page
+
+import (
+	"net/http"
+
+	"bladeline/zones"
+)
+
+// computed is all that the page shows of a state.
+type computed struct {
+	Preset     *zones.Preset  `json:"preset"`
+	Units      []computedUnit `json:"units"` // as in the preset
+	Zones      []zoneJSON     `json:"zones"` // by number
+	FountainMM float64        `json:"fountain_mm"`
+	LengthMM   *float64       `json:"length_mm"` // that coverages refer to
+}
+
+type zoneJSON struct {
+	Zone    int      `json:"zone"`
+	LeftMM  *float64 `json:"left_mm"`
+	RightMM *float64 `json:"right_mm"`
+}
+
+// computedUnit shows the relation of one unit.
+type computedUnit struct {
+	zones.Feed
+	CurvePct []float64 `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
+}
+
+func (s *Server) preset(r *http.Request) (any, error) {
+	var state State
+	if err := read(r, &state); err != nil {
+		return nil, err
+	}
+	j, err := s.resolve(state)
+	if err != nil {
+		return nil, err
+	}
+	p, err := j.preset()
+	if err != nil {
+		return nil, err
+	}
+	c := computed{Preset: p, FountainMM: j.press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
+	for _, k := range p.Units[0].Keys {
+		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
+	}
+	for i := range p.Units {
+		curve := j.wanted[i].Curve
+		u := computedUnit{Feed: p.Units[i].Feed(j.press, curve)}
+		for coveragePct := range 101 {
+			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
+		}
+		c.Units = append(c.Units, u)
+	}
+	return c, nil
+}

@@ -1,0 +1,69 @@
+package page
+
+import (
+	"crypto/subtle"
+	"net"
+	"net/http"
+	"strconv"
+	"strings"
+)
+
+// policy lets the page load what the server holds, and nothing else.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// TokenHeader carries the page's token on every request that changes something.
+const TokenHeader = "X-Bladeline-Token"
+
+// ServeHTTP refuses what does not come from the page itself, so that no other
+// site in the same browser can use the server.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	h := w.Header()
+	h.Set("Content-Security-Policy", policy)
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "no-referrer")
+	h.Set("Cross-Origin-Opener-Policy", "same-origin")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	local, _ := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
+	switch {
+	case !knows(local, r.Host):
+		refuse(w, http.StatusMisdirectedRequest, "the page is not served under this name; open the address that bladeline serve printed", "")
+	case foreign(r):
+		refuse(w, http.StatusForbidden, "the request comes from another page; open the address that bladeline serve printed", "")
+	case r.Method != http.MethodGet && r.Method != http.MethodHead && !s.hasToken(r):
+		refuse(w, http.StatusForbidden, "the page is older than the server; load it again", "")
+	default:
+		s.mux.ServeHTTP(w, r)
+	}
+}
+
+func (s *Server) hasToken(r *http.Request) bool {
+	return subtle.ConstantTimeCompare([]byte(r.Header.Get(TokenHeader)), []byte(s.token)) == 1
+}
+
+// knows tells whether a request names as its host the very address that it
+// arrived at, or localhost. Names are not taken: a foreign name server can
+// point its own at this machine.
+func knows(local net.Addr, host string) bool {
+	at, ok := local.(*net.TCPAddr)
+	if !ok {
+		return false
+	}
+	name, port, err := net.SplitHostPort(host)
+	if err != nil { // HTTP's own port is left out
+		name, port = strings.Trim(host, "[]"), "80"
+	}
+	if p, err := strconv.Atoi(port); err != nil || p != at.Port {
+		return false
+	}
+	if strings.EqualFold(name, "localhost") {
+		return at.IP.IsLoopback()
+	}
+	ip := net.ParseIP(name)
+	return ip != nil && ip.Equal(at.IP)
+}
+
+// foreign tells whether a browser says that another page asks.
+func foreign(r *http.Request) bool {
+	origin := r.Header.Get("Origin")
+	return origin != "" && !strings.EqualFold(origin, "http://"+r.Host)
+}

@@ -1,0 +1,108 @@
+// Package page serves the local web page on which one sees why a key wants what
+// it wants. Its handlers call what the commands call, so that page and command
+// line never disagree. It opens no file that a client names.
+//
+// A tab's edits live in the tab: every request carries the State it is about.
+// What the server keeps is measured separations.
+package page
+
+import (
+	"crypto/rand"
+	"embed"
+	"net/http"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+)
+
+//go:embed html
+var embedded embed.FS
+
+// Options are what the page begins with.
+type Options struct {
+	Presses    []Press         // to choose from, at least one; the first is taken
+	Curves     []*curves.Curve // to choose from
+	Maps       []*coverage.Map // separations that are there already
+	Job        string          // their name
+	Placement  zones.Placement // how they lie
+	InkIsLight bool            // of what is uploaded, the light part is ink
+	Cautions   string
+}
+
+// A Press is one to choose from.
+type Press struct {
+	Base  string // what the page calls it
+	Press *zones.Press
+	Curve *curves.Curve            // of inks that have none of their own
+	ByInk map[string]*curves.Curve // of inks that have, by name
+}
+
+// A Server serves the page. It is safe for any number of requests at once.
+type Server struct {
+	options   Options
+	token     string
+	store     *store
+	given     []*separation // from the command line, in their order
+	files     map[string]file
+	mux       *http.ServeMux
+	maxUpload int64         // bytes of one request
+	measuring chan struct{} // a token for every upload that is being measured
+}
+
+// maxUpload is one large plate of 1 bit without compression, four times over.
+const (
+	maxUpload    = 4 << 30
+	maxMeasuring = 2
+)
+
+// A route is what the server answers at a path.
+type route struct {
+	method, path string
+	handler      http.HandlerFunc
+}
+
+// New returns a server whose separations are those given.
+func New(o Options) (*Server, error) {
+	s := &Server{
+		options: o, token: rand.Text(), store: newStore(), mux: http.NewServeMux(),
+		maxUpload: maxUpload, measuring: make(chan struct{}, maxMeasuring),
+	}
+	var err error
+	if s.files, err = filesOf(embedded, s.token); err != nil {
+		return nil, err
+	}
+	for _, m := range o.Maps {
+		s.given = append(s.given, s.store.keep(&separation{Map: m, id: rand.Text(), kind: given}))
+	}
+	for _, r := range []route{
+		{"GET", "/{$}", s.index},
+		{"GET", "/favicon.ico", s.favicon},
+		{"GET", "/static/{name}", s.static},
+		{"GET", "/api/start", s.answer(s.start)},
+		{"GET", "/api/picture", s.send(s.picture)},
+		{"GET", "/api/drawn", s.send(s.drawn)},
+		{"POST", "/api/preset", s.answer(s.preset)},
+		{"POST", "/api/separations", s.upload},
+		{"POST", "/api/draw", s.answer(s.draw)},
+		{"POST", "/api/score", s.answer(s.score)},
+		{"POST", "/api/save", s.send(s.save)},
+	} {
+		s.mux.HandleFunc(r.method+" "+r.path, r.handler)
+		s.mux.HandleFunc(r.path, notSo(r.method))
+	}
+	s.mux.HandleFunc("/", nowhere)
+	return s, nil
+}
+
+// notSo answers a request of another method than the one of its path.
+func notSo(method string) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Allow", method)
+		refuse(w, http.StatusMethodNotAllowed, "this is asked with "+method+" alone; load the page again", "")
+	}
+}
+
+func nowhere(w http.ResponseWriter, _ *http.Request) {
+	refuse(w, http.StatusNotFound, "there is nothing here; open the address that bladeline serve printed", "")
+}

@@ -1,0 +1,67 @@
+package page
+
+import (
+	"bytes"
+	"image/png"
+	"net/http"
+	"net/url"
+	"strconv"
+
+	"bladeline/zones"
+	"bladeline/zones/sheet"
+)
+
+// maxPicture is how many pixels the page can show, either way.
+const maxPicture = 1200
+
+// picture is a separation in bench view, from its cells.
+func (s *Server) picture(r *http.Request) (*file, error) {
+	q := r.URL.Query()
+	sep, err := s.store.find(q.Get("separation"))
+	if err != nil {
+		return nil, err
+	}
+	lies, err := placementOf(q)
+	if err != nil {
+		return nil, err
+	}
+	view, err := lies.View(sep.Map)
+	if err != nil {
+		return nil, refusedAs("placement", err)
+	}
+	f := &file{kind: "image/png", head: map[string]string{}}
+	for name, mm := range map[string]float64{"X-Width-Mm": view.WidthMM(), "X-Height-Mm": view.HeightMM()} {
+		if mm > 0 {
+			f.head[name] = strconv.FormatFloat(mm, 'g', -1, 64)
+		}
+	}
+	var b bytes.Buffer
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
+	err = encoder.Encode(&b, sheet.Painted(view, maxPicture))
+	f.data = b.Bytes()
+	return f, err
+}
+
+// placementOf is the placement that a query states; a shift does not change
+// the picture.
+func placementOf(q url.Values) (*zones.Placement, error) {
+	lies := zones.PresetPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
+	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
+		return nil, refused("placement.mirrored", "%q is neither true nor false; say one of them", firstOf(m, maxName))
+	}
+	for name, dpi := range map[string]**float64{"dpi_x": &lies.DPIX, "dpi_y": &lies.DPIY} {
+		text := q.Get(name)
+		if text == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
+		}
+		*dpi = &v
+	}
+	if err := lies.Validate(); err != nil {
+		return nil, refusedAs("placement", err)
+	}
+	return lies.Placement(), nil
+}

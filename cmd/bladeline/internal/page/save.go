@@ -1,0 +1,73 @@
+package page
+
+import (
+	"bytes"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"bladeline/zones/sheet"
+)
+
+// save is a file of the same bytes as the command writes.
+func (s *Server) save(r *http.Request) (*file, error) {
+	var state State
+	if err := read(r, &state); err != nil {
+		return nil, err
+	}
+	j, err := s.resolve(state)
+	if err != nil {
+		return nil, err
+	}
+	q := r.URL.Query()
+	if as := q.Get("as"); as != "curve" {
+		return j.saved(as)
+	}
+	i, err := strconv.Atoi(q.Get("unit"))
+	if err != nil || i < 0 || i >= len(j.wanted) {
+		return nil, refused("unit", "there is no unit %q; choose an ink", q.Get("unit"))
+	}
+	curve := j.wanted[i].Curve
+	text, err := s.written(curve)
+	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
+}
+
+// saved is the preset as a file.
+func (j *job) saved(as string) (*file, error) {
+	p, err := j.preset()
+	if err != nil {
+		return nil, err
+	}
+	f := &file{name: fileLabel(j.name) + "." + as}
+	var b bytes.Buffer
+	switch as {
+	case "csv":
+		f.kind, err = "text/csv; charset=utf-8", p.WriteCSV(&b)
+	case "json":
+		f.kind, err = "application/json", p.WriteJSON(&b)
+	case "pdf":
+		f.kind = "application/pdf"
+		pages, drawing := sheet.Pages(p, sheet.Options{Plates: j.plates()})
+		if drawing != nil {
+			return nil, refusedAs("", drawing)
+		}
+		err = sheet.WritePDF(&b, pages)
+	default:
+		return nil, refused("as", "%q is no kind of file; say csv, json, pdf or curve", firstOf(as, maxName))
+	}
+	f.data = b.Bytes()
+	return f, err
+}
+
+// disposition has the browser save a file under a name (RFC 6266): in ASCII for
+// those that know no other, and as it is.
+func disposition(name string) string {
+	ascii := strings.Map(func(r rune) rune {
+		if r < ' ' || r > '~' || strings.ContainsRune(`"\;%`, r) {
+			return '_'
+		}
+		return r
+	}, name)
+	return `attachment; filename="` + ascii + `"; filename*=UTF-8''` + url.PathEscape(name)
+}

@@ -1,0 +1,40 @@
+package page
+
+// separationJSON is what the page shows of a separation; null is not known.
+type separationJSON struct {
+	ID          string   `json:"id"`
+	Ink         string   `json:"ink"`
+	File        string   `json:"file"`
+	Page        int      `json:"page"`
+	Channel     int      `json:"channel"`
+	WidthPX     int      `json:"width_px"`
+	HeightPX    int      `json:"height_px"`
+	DPIX        *float64 `json:"dpi_x"`
+	DPIY        *float64 `json:"dpi_y"`
+	WidthMM     *float64 `json:"width_mm"`
+	HeightMM    *float64 `json:"height_mm"`
+	CoveragePct float64  `json:"coverage_pct"`
+	Warnings    []string `json:"warnings"`
+}
+
+func (sep *separation) json() separationJSON {
+	m := sep.Map
+	j := separationJSON{
+		ID: sep.id, Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
+		WidthPX: m.Width, HeightPX: m.Height, DPIX: known(m.DPIX), DPIY: known(m.DPIY),
+		WidthMM: known(m.WidthMM()), HeightMM: known(m.HeightMM()),
+		CoveragePct: m.CoveragePct(), Warnings: []string{},
+	}
+	for _, w := range m.Warnings {
+		j.Warnings = append(j.Warnings, w.Text)
+	}
+	return j
+}
+
+// known is nil of 0, which is not known.
+func known(v float64) *float64 {
+	if v > 0 {
+		return &v
+	}
+	return nil
+}

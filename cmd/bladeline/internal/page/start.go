@@ -1,0 +1,105 @@
+package page
+
+import (
+	"net/http"
+
+	"bladeline/curves"
+	"bladeline/zones"
+)
+
+// startJSON is what the page begins with.
+type startJSON struct {
+	State       State            `json:"state"`
+	Separations []separationJSON `json:"separations"`
+	Presses     []pressChoice    `json:"presses"`
+	Curves      []curve          `json:"curves"`
+	Forms       []preparedForm   `json:"forms"`
+	Cautions    string           `json:"cautions"`
+	Limits      limitsJSON       `json:"limits"`
+}
+
+type limitsJSON struct {
+	UploadBytes int64 `json:"upload_bytes"`
+	Separations int   `json:"separations"`
+}
+
+// pressChoice is a press to choose, with what the page shows of it.
+type pressChoice struct {
+	Base              string        `json:"base"`
+	Name              string        `json:"name"`
+	Zones             int           `json:"zones"`
+	ZoneWidthMM       float64       `json:"zone_width_mm"`
+	FirstZone         zones.Edge    `json:"first_zone"`
+	Blade             zones.Blade   `json:"blade"`
+	NeighbourLimitPct float64       `json:"neighbour_limit_pct"` // of a segmented blade, were it one piece
+	KeyUnit           zones.KeyUnit `json:"key_unit"`
+	KeyStep           float64       `json:"key_step"`
+	KeyTravel         float64       `json:"key_travel"`
+	KeyStepText       string        `json:"key_step_text"`
+	FloorPct          float64       `json:"floor_pct"`
+	CeilingPct        float64       `json:"ceiling_pct"`
+	PrintLengthMM     *float64      `json:"print_length_mm"`
+	Sweep             sweepJSON     `json:"sweep"`
+	Curve             curve         `json:"curve"`
+
+	CurveOfInk map[string]curve `json:"curve_of_ink"` // of inks that have one of their own
+}
+
+type sweepJSON struct {
+	Unit     string    `json:"unit"`
+	From     float64   `json:"from"`
+	To       float64   `json:"to"`
+	Step     float64   `json:"step"`
+	Settings []float64 `json:"settings"`
+}
+
+func (s *Server) start(*http.Request) (any, error) {
+	j := startJSON{
+		State:       s.begin(),
+		Separations: []separationJSON{}, Curves: []curve{}, Forms: preparedForms, Cautions: s.options.Cautions,
+		Limits: limitsJSON{s.maxUpload, maxHeld},
+	}
+	for _, sep := range s.given {
+		j.Separations = append(j.Separations, sep.json())
+	}
+	for _, p := range s.options.Presses {
+		j.Presses = append(j.Presses, p.choice())
+	}
+	for _, c := range s.options.Curves {
+		of := curveJSON(c)
+		of.Label = c.Name
+		j.Curves = append(j.Curves, of)
+	}
+	return j, nil
+}
+
+// begin is the state that the command line describes.
+func (s *Server) begin() State {
+	press := s.options.Presses[0]
+	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Base}, Placement: *zones.StatedPlacement(s.options.Placement), Units: []unit{}}
+	for _, sep := range s.given {
+		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.curveOf(sep.Ink))})
+	}
+	return state
+}
+
+func (p Press) choice() pressChoice {
+	press := p.Press
+	c := pressChoice{
+		Base: p.Base, Name: press.Name,
+		Zones: press.Fountain.Zones, ZoneWidthMM: press.Fountain.ZoneWidthMM, FirstZone: press.Fountain.FirstZone,
+		Blade: press.Fountain.Blade, NeighbourLimitPct: press.NeighbourPct(),
+		KeyUnit: press.Keys.Unit, KeyStep: press.Keys.Step, KeyTravel: press.Keys.Travel, KeyStepText: press.Keys.Words(),
+		FloorPct: press.Limits.FloorPct, CeilingPct: press.Limits.CeilingPct,
+		Sweep: sweepOf(press.Sweep), Curve: curveJSON(p.Curve), CurveOfInk: map[string]curve{},
+	}
+	c.PrintLengthMM = known(press.PrintLengthMM)
+	for ink, of := range p.ByInk {
+		c.CurveOfInk[ink] = curveJSON(of)
+	}
+	return c
+}
+
+func sweepOf(s curves.SweepScale) sweepJSON {
+	return sweepJSON{s.Unit, s.From, s.To, s.Step, s.Settings()}
+}
