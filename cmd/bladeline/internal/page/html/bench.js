@@ -97,8 +97,15 @@ function one(parts, p, y, result, i, quiz) {
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
   const ghost = quiz ? quiz.answer && met(quiz) : beforeOf(i);
+  const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, quiz !== null]);
+  if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
+    view.gaps.push(parts.gap);
+    return parts.end;
+  }
+  parts.drawn = now;
   const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost });
-  view.gaps.push({ edge, height: p.gap });
+  parts.gap = { edge, height: p.gap };
+  view.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {
     const [from, to] = edges(p, result.zones[gap.dataset.zone - 1]);
     const open = set[gap.dataset.zone - 1].opening_pct;
@@ -106,7 +113,8 @@ function one(parts, p, y, result, i, quiz) {
   }
   y += blade.height(p);
   keys.draw(parts.keys, p, y, result.zones, set, { unit: quiz ? "%" : result.preset.press.key_unit, hidden: !!quiz });
-  return y + keys.height(p, set) + (p.all ? 8 : 2);
+  parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
+  return parts.end;
 }
 
 const beforeOf = (i) => before && before.desk === store.book.desk && before.of === i && before.openings.length === compute.result.zones.length ? before.openings : null;

@@ -7,7 +7,7 @@ import * as store from "./state.js";
 export let result = null; // the answer to /api/preset
 export let error = null; // why the newest state has none
 let asked = "";
-let busy = false;
+export let busy = false;
 const listeners = [];
 
 export const listen = (fn) => listeners.push(fn);

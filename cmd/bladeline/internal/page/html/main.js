@@ -21,6 +21,17 @@ import { $, write } from "./dom.js";
 
 const drawn = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
 
+// tellBusy says to a screen reader, and to a test, that more is to come.
+const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
+
+async function ask() {
+  compute.ask();
+  const painted = paint.follow();
+  tellBusy();
+  await painted;
+  tellBusy();
+}
+
 function draw() {
   for (const part of drawn) part.draw();
   document.body.dataset.drawn = String(Number(document.body.dataset.drawn || 0) + 1);
@@ -33,22 +44,21 @@ function looked() {
   litBefore = store.book.lit;
   if (only) for (const part of [bench, curve, why]) part.draw();
   else {
-    compute.ask();
-    paint.follow();
+    ask();
     draw();
   }
 }
 
 function changed(kind) {
   if (kind === "look") return looked();
-  compute.ask();
-  paint.follow();
+  ask();
   if (kind !== "follow") for (const part of [head, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {
   if (compute.error?.status === 410 && store.book.desk === "drawn") paint.again();
   draw();
+  queueMicrotask(tellBusy); // when it is known whether more was asked
 }
 
 async function begin() {
@@ -63,8 +73,7 @@ async function begin() {
     compute.listen(answered);
     litBefore = store.book.lit;
     draw();
-    compute.ask();
-    paint.follow();
+    ask();
   } catch (e) {
     write($("problem"), e.message);
     throw e;

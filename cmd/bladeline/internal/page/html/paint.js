@@ -8,7 +8,7 @@ import * as bench from "./bench.js";
 import { $, el, put, write, clamp, round, copy } from "./dom.js";
 
 let posted = ""; // the plate that the server holds
-let busy = false;
+export let busy = false;
 
 const tint = () => clamp(Number($("tint").value) || 0, 0, 100);
 
@@ -63,7 +63,7 @@ export async function follow() {
     write($("paint-said"), e.message);
   }
   busy = false;
-  follow();
+  await follow();
 }
 
 // again has the plate measured although it did not change: the server lost it.

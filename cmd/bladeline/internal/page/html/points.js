@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as curve from "./curve.js";
 import * as bench from "./bench.js";
-import { $, el, write, same, copy } from "./dom.js";
+import { $, el, write, same, copy, round } from "./dom.js";
 
 export function make() {
   const select = $("curve-from");
@@ -25,7 +25,7 @@ export function make() {
 
 function offers() {
   const own = { label: "the press's own", curve: store.base().curve };
-  return [own, ...store.begin.curves.map(({ label, ...c }) => ({ label, curve: c }))];
+  return [own, ...store.begin.curves.map((c) => ({ label: c.name, curve: c }))];
 }
 
 export function draw() {
@@ -63,8 +63,9 @@ function row(i) {
       return;
     }
     bench.remember();
-    const at = curve.move(i, Number(c.value), Number(o.value));
-    const held = at[0] !== Number(c.value) || at[1] !== Number(o.value);
+    const wanted = [Number(c.value), Number(o.value)];
+    const at = curve.move(i, ...wanted);
+    const held = at[0] !== round(wanted[0]) || at[1] !== round(wanted[1]);
     write($("points-said"), held ? `Held at ${at[0]} and ${at[1]}: points keep their order, and a curve cannot fall.` : "");
     [c.value, o.value] = at;
   };
