@@ -27,19 +27,30 @@ type inputFlags struct {
 }
 
 func (f *inputFlags) add(c *cobra.Command) {
+	f.addPlacing(c)
+	f.addReading(c)
+}
+
+// addPlacing adds those flags alone that say how a raster lies.
+func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right have changed places")
 	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; below 0 to the left")
-	f.addReading(c)
 }
 
-// addReading adds those flags alone that say how a raster is read.
+// addReading adds those flags alone that say how a raster is read, and what
+// to make of doubts.
 func (f *inputFlags) addReading(c *cobra.Command) {
+	f.addRaster(c)
+	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
+}
+
+// addRaster adds those flags alone that say what a raster is.
+func (f *inputFlags) addRaster(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&f.dpi, "dpi", "", "resolution of the raster, `N` or XxY, instead of the one it states")
 	flags.StringVar(&f.inkIs, "ink-is", "dark", "which `SHADE` of the raster is ink: dark or light")
-	flags.BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
 }
 
 // maxShiftMM is wider than any press.

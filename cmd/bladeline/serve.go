@@ -52,7 +52,8 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
 			return serve(c, o, listen)
 		},
 	}
-	in.add(c)
+	in.addPlacing(c)
+	in.addRaster(c)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows")
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` and port to answer at; port 0 is any that is free")
 	return c
@@ -133,8 +134,19 @@ func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
 // The times that a client has to say what it wants.
 const (
 	headerTime = 10 * time.Second
+	idleTime   = 2 * time.Minute
 	endTime    = 2 * time.Second
 )
+
+// opened is the address to open of a server that answers at one, or at all of
+// this machine's.
+func opened(at net.Addr) string {
+	tcp, ok := at.(*net.TCPAddr)
+	if ok && tcp.IP.IsUnspecified() {
+		return fmt.Sprintf("127.0.0.1:%d", tcp.Port)
+	}
+	return at.String()
+}
 
 // serve answers until it is interrupted.
 func serve(c *cobra.Command, o page.Options, listen string) error {
@@ -148,10 +160,10 @@ func serve(c *cobra.Command, o page.Options, listen string) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime}
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	fmt.Fprintf(c.OutOrStdout(), "http://%s/\n", listener.Addr())
+	fmt.Fprintf(c.OutOrStdout(), "http://%s/\n", opened(listener.Addr()))
 	select {
 	case err := <-failed:
 		return err

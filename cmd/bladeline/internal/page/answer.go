@@ -33,8 +33,11 @@ func refused(place, format string, args ...any) error {
 func refusedAs(place string, err error) error {
 	if e, ok := errors.AsType[*curves.FileError](err); ok {
 		bare := *e
-		bare.File = ""
-		return refused(within(place, bare.Place), "%s", bare.Error())
+		bare.File, bare.Place = "", e.Place[strings.LastIndexByte(e.Place, '.')+1:]
+		if numbered.MatchString(e.Place) {
+			bare.Place = e.Place
+		}
+		return refused(within(place, e.Place), "%s", bare.Error())
 	}
 	return refused(place, "%s", err.Error())
 }
@@ -51,7 +54,7 @@ func within(place, file string) string {
 	if file == "" {
 		return place
 	}
-	return place + "." + file[strings.LastIndexByte(file, '.')+1:]
+	return strings.TrimPrefix(place+"."+file[strings.LastIndexByte(file, '.')+1:], ".")
 }
 
 // maxBody bounds what a request of JSON may be: 64 zones, 8 inks and long

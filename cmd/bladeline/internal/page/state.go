@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"bladeline/coverage"
@@ -83,12 +84,15 @@ func (s *Server) resolve(state State) (*job, error) {
 	}
 	j := &job{name: state.Job, press: press, lies: *state.Placement.Placement()}
 	for i, u := range state.Units {
-		w, err := s.wanted(u, fmt.Sprintf("units[%d]", i))
-		if err != nil {
+		place := fmt.Sprintf("units[%d]", i)
+		w, err := s.wanted(u, place)
+		switch {
+		case err != nil:
 			return nil, err
-		}
-		if j.has(w.Map.Ink) {
-			return nil, refused(fmt.Sprintf("units[%d].ink", i), "two units are of the ink %s; name every ink once", w.Map.Ink)
+		case j.has(w.Map.Ink):
+			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", w.Map.Ink)
+		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
+			return nil, refused(place+".sweep", "a sweep of %g cannot be set on this press; take one of its own settings", *u.Sweep)
 		}
 		j.wanted = append(j.wanted, w)
 	}
@@ -110,8 +114,11 @@ func (j *job) maps() []*coverage.Map {
 	return maps
 }
 
-// named refuses names that are too long for any label.
+// named refuses names that go on no label.
 func named(place, name string) error {
+	if strings.ContainsFunc(name, unicode.IsControl) {
+		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
+	}
 	if utf8.RuneCountInString(name) > maxName {
 		return refused(place, "a name of more than %d letters is too long; shorten it", maxName)
 	}
@@ -144,10 +151,15 @@ func (s *Server) wanted(u unit, place string) (zones.Wanted, error) {
 // preset makes the preset, as the command does.
 func (j *job) preset() (*zones.Preset, error) {
 	p, err := zones.PresetForm(j.name, j.press, j.lies, j.wanted, zones.LowPct)
-	if err != nil {
-		return nil, refusedAs("", err)
+	if err == nil {
+		return p, nil
 	}
-	return p, nil
+	for _, w := range j.wanted {
+		if _, _, err := zones.Place(w.Map, j.press, j.lies); err != nil {
+			return nil, refusedAs("placement", err)
+		}
+	}
+	return nil, refusedAs("", err)
 }
 
 // plates are what the key sheet shows beside the preset.

@@ -26,7 +26,7 @@ type fileError struct {
 }
 
 func (b *brought) refuse(label string, err error) {
-	b.Errors = append(b.Errors, fileError{label, pageWords.Replace(oneLine(err.Error()))})
+	b.Errors = append(b.Errors, fileError{label, pageWords.Replace(oneLine(strings.TrimPrefix(err.Error(), label+": ")))})
 }
 
 // upload measures the files of a form, one after another, as measure does. A
