@@ -2,10 +2,12 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
 	"mime/multipart"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -209,4 +211,22 @@ func manyInks(t testing.TB, inks, zoneCount int) (*client, State) {
 	width := 660 / float64(zoneCount)
 	state.Press.Zones, state.Press.ZoneWidthMM = &zoneCount, &width
 	return c, state
+}
+
+// direct asks a server without a network between.
+func direct(t testing.TB, s *Server, path string, body []byte) answered {
+	r := httptest.NewRequest("POST", path, bytes.NewReader(body))
+	r.Host = "127.0.0.1:1234"
+	at := &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1234}
+	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, net.Addr(at)))
+	r.Header.Set(TokenHeader, s.token)
+	w := httptest.NewRecorder()
+	s.ServeHTTP(w, r)
+	return answered{w.Code, w.Header(), w.Body.Bytes()}
+}
+
+func marshalled(t testing.TB, v any) []byte {
+	data, err := json.Marshal(v)
+	require.NoError(t, err)
+	return data
 }
