@@ -1,13 +1,21 @@
 // Asks the server for the keys after every edit: one question at a time, and
 // always the newest. What was answered last is what is shown.
+//
+// Where one ink alone changed, as while its curve is dragged, it alone is asked
+// for; the warnings, which tell of the whole job, follow when the edits pause.
 
 import * as api from "./api.js";
 import * as store from "./state.js";
 
+const PAUSE = 150; // ms
+
 export let result = null; // the answer to /api/preset
 export let error = null; // why the newest state has none
-let asked = "";
-export let busy = false;
+export let busy = false; // whether more is to come
+let asking = false;
+let asked = ""; // the state asked for last
+let shown = null; // what the result is of: the job, and each ink, as text
+let pause = 0;
 const listeners = [];
 
 export const listen = (fn) => listeners.push(fn);
@@ -17,26 +25,53 @@ export const unit = (i = store.book.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
 
 export async function ask() {
-  if (busy) return;
+  if (asking) return;
   const state = store.state();
   const wanted = JSON.stringify(state);
   if (wanted === asked) return;
   asked = wanted;
-  if (!state.units.length) return finish(null, null);
-  busy = true;
-  try {
-    finish(await api.preset(state), null);
-  } catch (e) {
-    finish(result && result.preset.units.length === state.units.length ? result : null, e);
+  clearTimeout(pause);
+  if (!state.units.length) {
+    shown = null;
+    busy = false;
+    return finish(null, null);
   }
-  busy = false;
+  asking = busy = true;
+  const parts = split(state), one = alone(parts);
+  try {
+    const answer = await api.preset(one < 0 ? state : { ...state, units: [state.units[one]] });
+    shown = parts;
+    busy = one >= 0;
+    if (busy) pause = setTimeout(again, PAUSE);
+    finish(one < 0 ? answer : merged(answer, one), null);
+  } catch (e) {
+    busy = false;
+    finish(result && result.preset.units.length === state.units.length ? result : null, e);
+    shown = null;
+  }
+  asking = false;
   ask();
 }
 
-// again asks once more, for the server holds something new.
+// again asks for everything once more.
 export function again() {
   asked = "";
+  shown = null;
   ask();
+}
+
+const split = ({ units, ...job }) => ({ job: JSON.stringify(job), units: units.map((u) => JSON.stringify(u)) });
+
+// alone is the one unit that differs from what is shown, or -1.
+function alone({ job, units }) {
+  if (!shown || !result || error || shown.job !== job || shown.units.length !== units.length) return -1;
+  const changed = units.flatMap((u, i) => (u === shown.units[i] ? [] : [i]));
+  return changed.length === 1 && units.length > 1 ? changed[0] : -1;
+}
+
+function merged(answer, i) {
+  const preset = { ...result.preset, units: result.preset.units.with(i, answer.preset.units[0]) };
+  return { ...result, preset, units: result.units.with(i, answer.units[0]) };
 }
 
 function finish(answer, problem) {

@@ -5,7 +5,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, svg, put, write, show, clamp, round } from "./dom.js";
+import { $, svg, put, write, show, clamp, round, eachFrame } from "./dom.js";
 import { mark } from "./link.js";
 import { held } from "./plan.js";
 
@@ -129,30 +129,21 @@ function choose(i) {
   for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
 }
 
-// grab follows the pointer; the drawing is redrawn once a frame at most.
+// grab follows the pointer.
 function grab(event) {
   if (event.button) return;
   event.preventDefault();
   const g = event.currentTarget, i = Number(g.dataset.point);
-  let last = null, waiting = false;
+  const follow = eachFrame((e) => move(i, ...spot(e), `drag ${i}`));
   g.focus({ preventScroll: true });
   g.setPointerCapture(event.pointerId);
   bench.remember();
-  const follow = () => {
-    waiting = false;
-    if (last) move(i, ...spot(last), `drag ${i}`);
-  };
-  const moved = (e) => {
-    last = e;
-    if (!waiting) waiting = !!requestAnimationFrame(follow);
-  };
   const done = () => {
-    follow();
-    last = null;
-    g.removeEventListener("pointermove", moved);
+    follow.end();
+    g.removeEventListener("pointermove", follow.call);
     store.settle();
   };
-  g.addEventListener("pointermove", moved);
+  g.addEventListener("pointermove", follow.call);
   g.addEventListener("lostpointercapture", done, { once: true });
 }
 

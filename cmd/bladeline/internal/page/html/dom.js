@@ -39,6 +39,28 @@ export const round = (value, digits = 1) => Math.round(value * 10 ** digits) / 1
 export const copy = (value) => JSON.parse(JSON.stringify(value));
 export const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 
+// eachFrame makes of a function one that acts at once, and then at most once a
+// frame, on what it was last called with. Its end acts on what is still waiting.
+export function eachFrame(act) {
+  let last = null, resting = false;
+  const run = () => {
+    const now = last;
+    last = null;
+    if (now !== null) act(now);
+  };
+  const call = (value) => {
+    last = value;
+    if (resting) return;
+    resting = true;
+    run();
+    requestAnimationFrame(() => {
+      resting = false;
+      if (last !== null) call(last);
+    });
+  };
+  return { call, end: run };
+}
+
 // download hands bytes to the browser to be saved under a name.
 export function download(blob, name) {
   const url = URL.createObjectURL(blob);

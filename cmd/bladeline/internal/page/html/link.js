@@ -27,8 +27,17 @@ function pointed(event) {
   if (part) light(Number(part.dataset.zone));
 }
 
+// moved takes no notice of a page that scrolls under a pointer at rest, as when
+// the focus is moved by keyboard.
+let rest = "";
+function moved(event) {
+  const at = `${event.screenX} ${event.screenY}`;
+  if (at !== rest) pointed(event);
+  rest = at;
+}
+
 export function watch() {
-  document.addEventListener("pointerover", pointed);
+  document.addEventListener("pointerover", moved);
   document.addEventListener("pointerdown", pointed);
   document.addEventListener("focusin", pointed);
   document.addEventListener("keydown", (event) => {

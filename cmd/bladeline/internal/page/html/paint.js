@@ -5,7 +5,7 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, put, write, clamp, round, copy } from "./dom.js";
+import { $, el, put, write, clamp, round, copy, eachFrame } from "./dom.js";
 
 let posted = ""; // the plate that the server holds
 export let busy = false;
@@ -89,23 +89,14 @@ function paint(event) {
   if (!start) return;
   event.preventDefault();
   const drawing = $("bench"), word = `paint ${performance.now()}`, n = store.book.shapes.length;
-  let last = null, waiting = false;
-  const follow = () => {
-    waiting = false;
-    if (last) change((shapes) => { shapes[n] = between(start, last); }, word);
-  };
-  const moved = (e) => {
-    last = at(e, true);
-    if (!waiting) waiting = !!requestAnimationFrame(follow);
-  };
+  const follow = eachFrame((e) => change((shapes) => { shapes[n] = between(start, at(e, true)); }, word));
   const done = () => {
-    follow();
-    last = null;
-    drawing.removeEventListener("pointermove", moved);
+    follow.end();
+    drawing.removeEventListener("pointermove", follow.call);
     store.settle();
   };
   drawing.setPointerCapture(event.pointerId);
-  drawing.addEventListener("pointermove", moved);
+  drawing.addEventListener("pointermove", follow.call);
   drawing.addEventListener("lostpointercapture", done, { once: true });
 }
 

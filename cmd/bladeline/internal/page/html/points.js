@@ -35,7 +35,7 @@ export function draw() {
   const now = list.find((o) => same(o.curve, unit.curve));
   const options = list.map((o) => el("option", { value: o.label }, o.label));
   if (!now) options.unshift(el("option", { value: "" }, "edited by hand"));
-  $("curve-from").replaceChildren(...options);
+  if (!same(options.map((o) => o.value), [...$("curve-from").options].map((o) => o.value))) $("curve-from").replaceChildren(...options);
   $("curve-from").value = now ? now.label : "";
   $("curve-shape").value = unit.curve.shape;
   if (document.activeElement !== $("curve-reference")) $("curve-reference").value = unit.curve.reference_sweep ?? "";

@@ -1,0 +1,349 @@
+package page
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"image"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// lit is what is lit on the page: for every kind of part, the zones.
+const lit = `["strip", "gap", "key", "column", "dot"].map((kind) => [...document.querySelectorAll("." + kind + ".lit")].map((n) => kind + n.dataset.zone).join())
+	.concat([...document.querySelectorAll("tr.lit")].map((n) => "row" + n.dataset.zone)).join(" ")`
+
+// TestLinkedZone points at every part of a zone, and walks the zones by
+// keyboard: the whole zone lights each time, and the sentence speaks of it.
+func TestLinkedZone(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelectorAll("tbody#rows tr").length === 21`)
+	lights := func(zone int) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`%s === "strip%[2]d gap%[2]d key%[2]d column%[2]d dot%[2]d row%[2]d"`, lit, zone))
+		assert.Contains(t, get[string](b, `document.querySelector("#why").textContent`), fmt.Sprintf("Zone %d ", zone))
+		assert.Equal(t, fmt.Sprintf("zone %d", zone), get[string](b, `document.querySelector("#drawing .flag").textContent`))
+	}
+	b.hover(`.column[data-zone="9"]`)
+	lights(9)
+	b.hover(`tr[data-zone="3"]`)
+	lights(3)
+	b.hover(`.dot[data-zone="19"]`)
+	lights(19)
+	b.focus(`.column[data-zone="1"]`)
+	lights(1)
+	b.press(kb.ArrowRight + kb.ArrowRight)
+	lights(3)
+	b.press(kb.End)
+	lights(21)
+	b.focus(`tr[data-zone="1"]`)
+	b.press(kb.ArrowDown)
+	lights(2)
+	b.press(kb.Escape)
+	b.wait(`document.querySelectorAll(".lit").length === 0`)
+}
+
+// TestCurveByHand drags a point, which cannot be made to fall, and takes it
+// back; what stands in the drawing is what a preset of the edited curve says.
+func TestCurveByHand(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector("g.key")`)
+	get[bool](b, `(document.querySelector("#auto").click(), true)`) // so that the sweep stays
+	b.wait(`!document.querySelector("#auto").checked`)
+	before := b.keys()
+	x, y := b.at(`[data-point="4"]`)
+	b.do(chromedp.DragAndDropXY(x, y, x, y-40))
+	b.waitKey("14", before["14"])
+	points := b.book().Desks["job"].Units[0].Curve.Points
+	assert.Greater(t, points[4][1], 29.0)
+	assert.LessOrEqual(t, points[4][1], points[5][1], "no curve falls")
+	b.same()
+
+	x, y = b.at(`[data-point="4"]`)
+	b.do(chromedp.DragAndDropXY(x, y, x+100, y+200))
+	points = b.book().Desks["job"].Units[0].Curve.Points
+	assert.Equal(t, points[3][1], points[4][1], "held at the point before")
+	assert.InDelta(t, points[5][0]-0.1, points[4][0], 1e-9, "held before the point after")
+
+	b.press("z", chromedp.ModifierCtrl)
+	b.press("z", chromedp.ModifierCtrl)
+	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="14"] .key-key').textContent === %q`, before["14"]))
+	assert.Equal(t, before, b.keys(), "taken back")
+	b.press("y", chromedp.ModifierCtrl)
+	b.waitKey("14", before["14"])
+	b.click("#undo")
+	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="14"] .key-key').textContent === %q`, before["14"]))
+
+	b.focus(`[data-point="4"]`)
+	b.press(kb.Insert)
+	b.wait(`document.querySelectorAll("[data-point]").length === 11`)
+	b.press(kb.Delete)
+	b.wait(`document.querySelectorAll("[data-point]").length === 10`)
+	b.focus(`[data-point="4"]`)
+	b.press(kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
+	assert.Equal(t, []float64{20, 32}, b.book().Desks["job"].Units[0].Curve.Points[4])
+
+	get[bool](b, `(document.querySelectorAll("#curve-part details")[0].open = true)`)
+	get[bool](b, `(() => { const n = document.querySelectorAll("#points tr")[4].querySelectorAll("input")[1]; n.value = 3; n.dispatchEvent(new Event("change")); return true; })()`)
+	assert.Contains(t, get[string](b, `document.querySelector("#points-said").textContent`), "a curve cannot fall")
+	b.same()
+	data := b.download(func() { b.click(`[data-save="curve"]`) })
+	saved, err := curves.ParseCurve("saved", data)
+	require.NoError(t, err)
+	assert.Equal(t, 18.0, saved.Points[4].OpeningPct)
+}
+
+// same holds the drawing against the preset that the page saves as CSV.
+func (b *tab) same() {
+	b.t.Helper()
+	preset := b.preset()
+	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="14"] .key-key').textContent === %q`, preset.Units[0].Keys[13].KeyText))
+	shown := b.keys()
+	for _, key := range preset.Units[0].Keys {
+		assert.Equal(b.t, key.KeyText, shown[strconv.Itoa(key.Zone)], "zone %d", key.Zone)
+	}
+}
+
+func (b *tab) preset() *zones.Preset {
+	b.t.Helper()
+	preset, err := zones.ReadCSV("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="csv"]`) })))
+	require.NoError(b.t, err)
+	return preset
+}
+
+// TestSaved reads both forms of a saved preset back: they say the same, which
+// is what the page shows. The key sheet is a PDF.
+func TestSaved(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector("g.key")`)
+	fromCSV := b.preset()
+	fromJSON, err := zones.ReadJSON("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="json"]`) })))
+	require.NoError(t, err)
+	require.Len(t, fromJSON.Units, 5)
+	for i, unit := range fromJSON.Units {
+		for k, key := range unit.Keys {
+			assert.Equal(t, key.Key, fromCSV.Units[i].Keys[k].Key)
+		}
+	}
+	b.same()
+	assert.Equal(t, "%PDF-", string(b.download(func() { b.click(`[data-save="pdf"]`) })[:5]))
+}
+
+// TestSweepSlider widens the sweep: every key closes or stays, as the ink fed
+// goes with opening times sweep (DESIGN.md section 5).
+func TestSweepSlider(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector("g.key")`)
+	assert.Contains(t, get[string](b, `document.querySelector("#sweep-reason").textContent`), "Auto: ")
+	before := b.keys()
+	b.focus("#sweep")
+	for range 12 {
+		b.press(kb.ArrowRight)
+	}
+	b.waitKey("19", before["19"])
+	b.same()
+	closed := 0
+	for zone, now := range b.keys() {
+		was, err := strconv.Atoi(before[zone])
+		require.NoError(t, err)
+		is, err := strconv.Atoi(now)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, is, was, "zone %s", zone)
+		if is < was {
+			closed++
+		}
+	}
+	assert.Greater(t, closed, 15)
+	assert.False(t, get[bool](b, `document.querySelector("#auto").checked`))
+	b.focus("#sweep")
+	b.press(kb.End)
+	b.wait(`[...document.querySelectorAll(".key-word")].some((n) => n.textContent === "floor")`)
+	get[bool](b, `(document.querySelector("#auto").click(), true)`)
+	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="19"] .key-key').textContent === %q`, before["19"]))
+	assert.Equal(t, before, b.keys())
+}
+
+// TestPress changes what the press is: zones follow, and what cannot be is said.
+func TestPress(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelectorAll("g.key").length === 21`)
+	set := func(id, value string) {
+		t.Helper()
+		get[bool](b, fmt.Sprintf(`(() => { const n = document.querySelector("#%s"); n.value = %q; n.dispatchEvent(new Event("change")); return true; })()`, id, value))
+	}
+	set("first_zone", "right")
+	b.wait(`document.querySelector("g.key").dataset.zone === "21"`)
+	set("blade", "one-piece")
+	b.wait(`document.querySelector(".blade-blade").getAttribute("d").includes("C")`)
+	set("neighbour_limit_pct", "5")
+	b.wait(`[...document.querySelectorAll(".key-word")].some((n) => n.textContent === "neighbour")`)
+	set("zones", "10")
+	b.wait(`document.querySelector("#problem").textContent.includes("mm")`)
+	set("zones", "24")
+	b.wait(`document.querySelectorAll("g.key").length === 24 && !document.querySelector("#problem").textContent`)
+	set("press", "four-colour")
+	b.wait(`document.querySelectorAll("g.key").length === 32`)
+	b.click("#undo")
+	b.wait(`document.querySelectorAll("g.key").length === 24`)
+}
+
+// TestDrawForm paints a plate and measures the very pixels of it, by the
+// program's own reader and by counting them one by one.
+func TestDrawForm(t *testing.T) {
+	b := open(t, options(t))
+	b.click(`[data-desk="drawn"]`)
+	b.wait(`document.querySelector("#prepared button")`)
+	b.wait(`document.querySelector("g.key")`)
+	bare := b.keys()
+	b.click(`[data-form="tint"]`)
+	b.waitKey("8", bare["8"])
+	b.settled()
+	before := b.keys()
+	p := get[[]float64](b, `(() => { const r = document.querySelector(".plate").getBoundingClientRect(); return [r.x, r.y, r.width, r.height]; })()`)
+	b.do(chromedp.DragAndDropXY(p[0]+p[2]*0.3, p[1]+p[3]*0.2, p[0]+p[2]*0.55, p[1]+p[3]*0.8))
+	b.waitKey("8", before["8"])
+	b.settled()
+	book := b.book()
+	unit := book.Desks["drawn"].Units[0]
+	data := b.download(func() { b.click("#drawn-save") })
+	path := filepath.Join(t.TempDir(), "drawn.png")
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	maps, err := coverage.MeasureFiles([]coverage.Input{{Path: path}}, coverage.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, maps[0].CoveragePct(), book.Separations[unit.Separation].CoveragePct)
+	assert.InDelta(t, counted(t, data), book.Separations[unit.Separation].CoveragePct, 1e-9)
+	b.same()
+
+	b.click("#undo")
+	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="8"] .key-key').textContent === %q`, before["8"]))
+	get[bool](b, `(document.querySelector("#shapes-part").open = true)`)
+	b.click("#shape-clear")
+	b.click("#shape-add")
+	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
+	get[bool](b, `(() => { const [x] = document.querySelectorAll("#shapes input"); x.value = 90; x.dispatchEvent(new Event("change")); return x.value === "80"; })()`)
+}
+
+// counted is the coverage of a gray PNG in %, counted pixel by pixel.
+func counted(t *testing.T, data []byte) float64 {
+	picture, err := png.Decode(bytes.NewReader(data))
+	require.NoError(t, err)
+	gray, ok := picture.(*image.Gray)
+	require.True(t, ok, "%T", picture)
+	var sum float64
+	for _, v := range gray.Pix {
+		sum += 255 - float64(v)
+	}
+	return sum / 255 / float64(len(gray.Pix)) * 100
+}
+
+// TestQuiz sets keys by eye: the computed keys are hidden, the score is the
+// share of printing zones within a tenth, and the saved result says the same.
+func TestQuiz(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.click("#quiz")
+	b.wait(`!document.querySelector("#quiz-part").hidden`)
+	assert.True(t, get[bool](b, `document.querySelectorAll(".dot").length === 0 && document.querySelector("#table-part").hidden && [...document.querySelectorAll(".key-covered")].every((n) => !n.textContent)`), "nothing gives the keys away")
+	b.focus(`.column[data-zone="9"]`)
+	for range 20 {
+		b.press(kb.ArrowDown)
+	}
+	assert.Equal(t, "45", b.keys()["9"])
+	get[bool](b, `(() => { const n = document.querySelector('[data-key="10"]'); n.value = 52; n.dispatchEvent(new Event("input")); return true; })()`)
+	x, y := b.at(`.gap[data-zone="3"]`)
+	y = get[float64](b, `document.querySelector('.gap[data-zone="3"]').getBoundingClientRect().y`)
+	b.do(chromedp.DragAndDropXY(x, y+10, x, y+46))
+	assert.Equal(t, "50", b.keys()["3"], "pulled to the middle of the gap")
+	b.click("#quiz-weigh")
+	b.wait(`!document.querySelector("#quiz-answer").hidden`)
+	quiz := b.book().Quiz
+	require.NotNil(t, quiz.Answer)
+	right, printing := 0, 0
+	for i, z := range quiz.Answer.Zones {
+		assert.InDelta(t, quiz.Keys[i]*quiz.Sweep, z.Supply, 1e-6, "zone %d: supply is opening times sweep", i+1)
+		if z.OffPct == nil {
+			continue
+		}
+		printing++
+		off := (z.Supply/z.Demand - 1) * 100
+		assert.InDelta(t, off, *z.OffPct, 1e-6)
+		if math.Abs(off) <= 10 {
+			right++
+		}
+	}
+	require.Positive(t, printing)
+	assert.InDelta(t, 100*float64(right)/float64(printing), quiz.Answer.Score, 0.5, "in whole points")
+	rows, err := csv.NewReader(bytes.NewReader(b.download(func() { b.click("#quiz-save") }))).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, 22)
+	assert.Equal(t, []string{"9", "45"}, rows[9][4:6])
+	b.click("#quiz-end")
+	b.wait(`document.querySelectorAll(".dot").length === 21`)
+}
+
+// TestFiles brings a separation and a file that is none, chosen and dropped.
+func TestFiles(t *testing.T) {
+	b := open(t, options(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	bad := filepath.Join(t.TempDir(), "letter.tif")
+	require.NoError(t, os.WriteFile(bad, []byte("Dear Sir"), 0o600))
+	good, err := filepath.Abs(harbourFair()[1])
+	require.NoError(t, err)
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{bad, good}))
+	b.wait(`document.querySelectorAll("g.key").length === 21`)
+	brought := get[string](b, `document.querySelector("#brought").textContent`)
+	assert.Contains(t, brought, "letter.tif")
+	assert.Contains(t, brought, "not read: ")
+	assert.Contains(t, brought, "read: Cyan")
+	maps, err := coverage.MeasureFiles([]coverage.Input{{Path: good}}, coverage.Options{})
+	require.NoError(t, err)
+	book := b.book()
+	assert.Equal(t, maps[0].CoveragePct(), book.Separations[book.Desks["job"].Units[0].Separation].CoveragePct)
+
+	get[bool](b, `(() => {
+		const bytes = Uint8Array.from(atob("`+pixel(t)+`"), (c) => c.charCodeAt(0));
+		const data = new DataTransfer();
+		data.items.add(new File([bytes], "job_M.png", { type: "image/png" }));
+		document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
+		return true;
+	})()`)
+	b.wait(`document.querySelectorAll("#inks button").length === 3`)
+	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
+}
+
+// TestReload edits, reloads and opens a second tab: the first keeps its edits,
+// the second begins anew.
+func TestReload(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector("g.key")`)
+	before := b.keys()
+	b.focus(`[data-point="5"]`)
+	for range 8 {
+		b.press(kb.ArrowUp)
+	}
+	b.focus("#sweep")
+	b.press(kb.ArrowRight + kb.ArrowRight + kb.ArrowRight)
+	b.waitKey("19", before["19"])
+	b.same()
+	edited := b.keys()
+	other := openAt(t, b.url)
+	other.wait(`document.querySelector("g.key")`)
+	assert.Equal(t, before, other.keys())
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelector("g.key")`)
+	assert.Equal(t, edited, b.keys())
+	assert.False(t, get[bool](b, `document.querySelector("#undo").disabled`))
+}
