@@ -1,7 +1,9 @@
 package coverage
 
 import (
+	"bytes"
 	"fmt"
+	"os"
 	"sync/atomic"
 	"testing"
 
@@ -38,4 +40,29 @@ func TestMeasureFiles(t *testing.T) {
 	maps, err = MeasureFiles(nil, Options{})
 	require.NoError(t, err)
 	require.Empty(t, maps)
+}
+
+// TestOpenReader reads bytes that are at hand as the file that holds them.
+func TestOpenReader(t *testing.T) {
+	for _, path := range []string{"../examples/harbour-fair_C.tif", "../examples/harbour-fair_Y.png"} {
+		want, err := MeasureFiles([]Input{{Path: path}}, Options{})
+		require.NoError(t, err)
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		f, err := OpenReader(path, bytes.NewReader(data), int64(len(data)))
+		require.NoError(t, err)
+		got, err := f.Measure(Options{})
+		require.NoError(t, err)
+		require.NoError(t, f.Close())
+		require.Equal(t, want, got)
+		var saved bytes.Buffer
+		require.NoError(t, Save(&saved, got))
+		f, err = OpenReader("x.cover", bytes.NewReader(saved.Bytes()), int64(saved.Len()))
+		require.NoError(t, err)
+		got, err = f.Measure(Options{})
+		require.NoError(t, err)
+		require.Equal(t, want[0].Columns, got[0].Columns)
+	}
+	_, err := OpenReader("x.tif", bytes.NewReader(nil), 0)
+	require.EqualError(t, err, "x.tif: the file is empty; export the separation again")
 }

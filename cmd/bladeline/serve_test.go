@@ -1,0 +1,178 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"bladeline/cmd/bladeline/internal/page"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// served is bladeline serve as a process.
+type served struct {
+	t              *testing.T
+	cmd            *exec.Cmd
+	url, token     string
+	stderr         bytes.Buffer
+	temporary, dir string
+}
+
+// startServe starts the program in the examples' folder, and waits for its
+// address.
+func startServe(t *testing.T, args ...string) *served {
+	s := &served{t: t, temporary: t.TempDir(), dir: "../../examples"}
+	s.cmd = exec.Command("bladeline", append([]string{"serve"}, args...)...)
+	s.cmd.Dir, s.cmd.Stderr = s.dir, &s.stderr
+	s.cmd.Env = append(os.Environ(), "TMPDIR="+s.temporary)
+	out, err := s.cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, s.cmd.Start())
+	t.Cleanup(func() { s.cmd.Process.Kill() }) // where a test fails early
+	line, err := bufio.NewReader(out).ReadString('\n')
+	require.NoError(t, err, s.stderr.String())
+	s.url = strings.TrimSpace(line)
+	require.Regexp(t, `^http://127\.0\.0\.1:\d+/$`, s.url)
+	found := regexp.MustCompile(`name="bladeline-token" content="([^"]+)"`).FindSubmatch(s.get(""))
+	require.NotNil(t, found)
+	s.token = string(found[1])
+	return s
+}
+
+func (s *served) get(path string) []byte {
+	answer, err := http.Get(s.url + path)
+	require.NoError(s.t, err)
+	return s.body(answer)
+}
+
+func (s *served) body(answer *http.Response) []byte {
+	defer answer.Body.Close()
+	data, err := io.ReadAll(answer.Body)
+	require.NoError(s.t, err)
+	require.Equal(s.t, http.StatusOK, answer.StatusCode, string(data))
+	return data
+}
+
+func (s *served) post(path string, body []byte) []byte {
+	r, err := http.NewRequest("POST", s.url+path, bytes.NewReader(body))
+	require.NoError(s.t, err)
+	r.Header.Set(page.TokenHeader, s.token)
+	answer, err := http.DefaultClient.Do(r)
+	require.NoError(s.t, err)
+	return s.body(answer)
+}
+
+// state is the one that the page begins with.
+func (s *served) state() []byte {
+	var start struct{ State json.RawMessage }
+	require.NoError(s.t, json.Unmarshal(s.get("api/start"), &start))
+	return start.State
+}
+
+// end interrupts the program, and wants it to end well and leave nothing.
+func (s *served) end(signal os.Signal) {
+	require.NoError(s.t, s.cmd.Process.Signal(signal))
+	ended := make(chan error, 1)
+	go func() { ended <- s.cmd.Wait() }()
+	select {
+	case err := <-ended:
+		assert.NoError(s.t, err, "status 0")
+	case <-time.After(20 * time.Second):
+		s.t.Fatal("does not end")
+	}
+	assert.Empty(s.t, s.stderr.String())
+	left, err := os.ReadDir(s.temporary)
+	require.NoError(s.t, err)
+	assert.Empty(s.t, left, "temporary files")
+}
+
+var harbourFair = []string{"harbour-fair(Black).tif", "harbour-fair_C.tif", "harbour-fair_M.tif", "harbour-fair_Y.png", "harbour-fair.Harbour Red.tif"}
+
+// TestServeAgreesWithPreset holds what the page shows and saves against what
+// the command writes for the same files, byte for byte.
+func TestServeAgreesWithPreset(t *testing.T) {
+	for _, flags := range [][]string{
+		{"--press", "two-colour"},
+		{"--press", "four-colour", "--lead-edge", "top", "--shift", "-12", "--mirrored"},
+		{"--press", "two-colour", "--dpi", "600", "--ink-is", "dark"},
+	} {
+		files := harbourFair
+		if flags[2:] != nil && len(flags) == 6 {
+			files = harbourFair[:1] // the one that has so many pixels
+		}
+		args := append(append([]string{}, flags...), files...)
+		s := startServe(t, args...)
+		state := s.state()
+		folder := t.TempDir()
+		for _, as := range []string{"csv", "json", "pdf"} {
+			path := filepath.Join(folder, "job."+as)
+			command := exec.Command("bladeline", append([]string{"preset", "-o", path}, args...)...)
+			command.Dir = s.dir
+			out, err := command.CombinedOutput()
+			require.NoError(t, err, string(out))
+			want, err := os.ReadFile(path)
+			require.NoError(t, err)
+			got := s.post("api/save?as="+as, state)
+			assert.True(t, bytes.Equal(want, got), "%v: the %s differs: %d and %d bytes", flags, as, len(want), len(got))
+			if as == "json" {
+				assert.Equal(t, string(want), s.shownPreset(state), "%v", flags)
+				require.NoError(t, checkSchema(got))
+			}
+		}
+		s.end(os.Interrupt)
+	}
+}
+
+// shownPreset is the preset that the page shows, laid out as a file.
+func (s *served) shownPreset(state []byte) string {
+	var shown struct{ Preset json.RawMessage }
+	require.NoError(s.t, json.Unmarshal(s.post("api/preset", state), &shown))
+	var b, compact bytes.Buffer
+	require.NoError(s.t, json.Compact(&compact, shown.Preset))
+	text := strings.NewReplacer(`\u003c`, "<", `\u003e`, ">", `\u0026`, "&").Replace(compact.String()) // in JSON the same
+	require.NoError(s.t, json.Indent(&b, []byte(text), "", "  "))
+	return b.String() + "\n"
+}
+
+// TestServeEndsWhileAFileArrives interrupts the program with an upload under
+// way: it ends all the same, and leaves nothing.
+func TestServeEndsWhileAFileArrives(t *testing.T) {
+	s := startServe(t)
+	body, sending := io.Pipe()
+	r, err := http.NewRequest("POST", s.url+"api/separations", body)
+	require.NoError(t, err)
+	r.Header.Set(page.TokenHeader, s.token)
+	r.Header.Set("Content-Type", "multipart/form-data; boundary=b")
+	go http.DefaultClient.Do(r) // it is cut off
+	_, err = io.WriteString(sending, "--b\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.tif\"\r\n\r\n"+strings.Repeat("x", 1<<20))
+	require.NoError(t, err)
+	s.end(syscall.SIGTERM)
+	sending.Close()
+}
+
+// TestServeBeginsWithoutFiles has nothing but presses and prepared forms.
+func TestServeBeginsWithoutFiles(t *testing.T) {
+	s := startServe(t)
+	var start struct {
+		Separations []any
+		Presses     []struct{ Base string }
+		Cautions    string
+	}
+	require.NoError(t, json.Unmarshal(s.get("api/start"), &start))
+	assert.Empty(t, start.Separations)
+	assert.Len(t, start.Presses, len(shipped(pressEnding)))
+	assert.Equal(t, cautions, start.Cautions)
+	s.end(os.Interrupt)
+}
