@@ -15,13 +15,17 @@ let built = null;
 let width = 0;
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
-// remember keeps the blade line of now, to be seen beside what becomes of it.
-export function remember() {
+// remember keeps the blade line of now, to be seen beside what becomes of it:
+// through edits of the same word, as steps of one arrow key, the first.
+let since = null;
+export function remember(word = null) {
+  if (word !== null && word === since) return;
+  since = word;
   const unit = compute.unit();
   const { desk, unit: of, all } = store.book;
   before = unit && !all ? { desk, of, openings: unit.keys.map((k) => k.opening_pct) } : null;
 }
-export const forget = () => { before = null; };
+export const forget = () => { before = since = null; };
 
 export function watch() {
   new ResizeObserver(([entry]) => {
@@ -103,7 +107,7 @@ function one(parts, p, y, result, i, quiz) {
     return parts.end;
   }
   parts.drawn = now;
-  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost });
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: quiz ? "what the form wants" : "before" });
   parts.gap = { edge, height: p.gap };
   view.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {
@@ -117,7 +121,12 @@ function one(parts, p, y, result, i, quiz) {
   return parts.end;
 }
 
-const beforeOf = (i) => before && before.desk === store.book.desk && before.of === i && before.openings.length === compute.result.zones.length ? before.openings : null;
+// beforeOf is what is remembered of an ink, where it differs from what is now.
+function beforeOf(i) {
+  if (!before || before.desk !== store.book.desk || before.of !== i) return null;
+  const now = compute.unit(i).keys.map((k) => k.opening_pct);
+  return before.openings.length === now.length && now.some((o, k) => Math.abs(o - before.openings[k]) > 0.05) ? before.openings : null;
+}
 
 const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
   zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,

@@ -13,7 +13,7 @@ export const height = (p) => (p.all ? 8 + p.gap + THICK + 4 : ROLLER + p.gap + T
 export function make() {
   const g = svg("g");
   const parts = {};
-  for (const name of ["roller", "shine", "edge", "scale", "borders", "ghost", "ink", "screws", "frame", "blade"]) {
+  for (const name of ["roller", "shine", "edge", "scale", "ink", "screws", "frame", "blade", "halo", "ghost"]) {
     parts[name] = svg("path", { class: `blade-${name}` });
     g.append(parts[name]);
   }
@@ -23,19 +23,19 @@ export function make() {
 }
 
 // draw puts the blade line at y and answers where its roller's edge is.
-export function draw({ parts }, p, y, zones, openings, { onePiece, ghost = null }) {
+export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostIs }) {
   const edge = y + (p.all ? 8 : ROLLER);
   const order = byPlace(zones);
   const at = order.map((zone) => {
     const [from, to] = edges(p, zones[zone - 1]);
     return { from, to, down: edge + depth(p, openings[zone - 1]) };
   });
-  roller(parts, p, y, edge, ghost);
+  roller(parts, p, y, edge, ghost && ghostIs);
   const upper = onePiece ? bent(at) : stepped(at);
   const closed = `L${f(p.right)} ${edge}L${f(p.left)} ${edge}Z`;
   put(parts.ink, { d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
   put(parts.blade, { d: onePiece ? upper + reverse(at, THICK) : at.map((a) => box(a.from, a.down, a.to, a.down + THICK)).join("") });
-  put(parts.ghost, { d: ghost ? before(p, zones, order, edge, ghost, onePiece) : "" });
+  for (const name of ["halo", "ghost"]) put(parts[name], { d: ghost ? before(p, zones, order, edge, ghost, onePiece) : "" });
   screws(parts, p, edge, at);
   return edge;
 }
@@ -53,7 +53,7 @@ function before(p, zones, order, edge, ghost, onePiece) {
   return onePiece ? bent(at) : stepped(at);
 }
 
-function roller(parts, p, y, edge, ghost) {
+function roller(parts, p, y, edge, ghostIs) {
   const l = p.left - 4, r = p.right + 4, h = edge - y;
   put(parts.roller, { d: box(l, y, r, edge) });
   put(parts.shine, { d: [0.08, 0.18, 0.86, 0.94].map((at) => `M${l} ${f(y + at * h)}H${f(r)}`).join("") });
@@ -68,7 +68,7 @@ function roller(parts, p, y, edge, ghost) {
     ? [mark(p.left - 8, edge + 4, "shut", "end"), mark(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), mark(p.left - 8, edge + p.gap + 4, "open", "end")]
     : [];
   if (!p.all) labels.push(mark((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
-  if (ghost && p.roomy && !p.all) labels.push(mark(p.right - 4, y + 16, "dashed: before, or wanted", "end"));
+  if (ghostIs && p.roomy && !p.all) labels.push(mark(p.right - 4, y + 16, `dashed: ${ghostIs}`, "end"));
   parts.labels.replaceChildren(...labels);
 }
 

@@ -214,7 +214,7 @@ function keyed(event) {
     PageUp: [c, o + 5], PageDown: [c, o - 5],
   }[event.key];
   if (to) {
-    bench.remember();
+    bench.remember(`arrow ${i}`);
     move(i, ...to, `arrow ${i}`);
   } else if (event.key === "Delete" || event.key === "Backspace") remove(i);
   else if (event.key === "Insert" || event.key === "+") addAfter(i);

@@ -69,7 +69,7 @@ function captions(labels, p, y, top, unit, keys, hidden) {
   if (!p.all) {
     list.push(caption(y + 13, "zone"));
     if (!hidden) list.push(caption(y + 29, "covered %"));
-    if (keys.some((k) => k.state !== "set")) list.push(caption(top + p.keyRow + 14, "held by"));
+    if (keys.some((k) => k.state !== "set")) list.push(caption(top + p.keyRow + 14, hidden ? "gets" : "held by"));
   }
   labels.replaceChildren(...list);
 }

@@ -65,7 +65,7 @@ async function begin() {
   try {
     const start = await api.start();
     store.open(start);
-    write($("cautions"), start.cautions);
+    write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
     for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
     link.watch();
     bench.watch();

@@ -39,9 +39,15 @@ function pull(event) {
   const first = bench.spot(event);
   if (first.y < edge - 6 || first.y > edge + height + 40) return;
   event.preventDefault();
+  let last = first;
   const move = (e) => {
-    const { x, y } = bench.spot(e), zone = bench.zoneAt(x);
-    if (zone) set(zone, ((y - edge) / height) * 100);
+    const now = bench.spot(e);
+    const steps = Math.ceil(Math.abs(now.x - last.x) / 5) || 1; // so that a quick stroke leaves no zone out
+    for (let i = 1; i <= steps; i++) {
+      const part = i / steps, zone = bench.zoneAt(last.x + (now.x - last.x) * part);
+      if (zone) set(zone, ((last.y + (now.y - last.y) * part - edge) / height) * 100);
+    }
+    last = now;
   };
   $("bench").setPointerCapture(event.pointerId);
   $("bench").addEventListener("pointermove", move);

@@ -10,6 +10,7 @@ const settings = () => store.base().sweep.settings;
 export function make() {
   const slider = $("sweep");
   slider.addEventListener("input", () => set(settings()[Number(slider.value)]));
+  slider.addEventListener("pointerdown", () => bench.remember());
   slider.addEventListener("change", store.settle);
   $("auto").addEventListener("change", (e) => {
     if (store.book.quiz) return;
@@ -20,7 +21,7 @@ export function make() {
 
 function set(value) {
   if (store.book.quiz) return void store.look((book) => { book.quiz.sweep = value; book.quiz.answer = null; });
-  if (store.unit().sweep !== value) bench.remember();
+  bench.remember("sweep");
   store.change(() => { store.unit().sweep = value; }, "sweep");
 }
 

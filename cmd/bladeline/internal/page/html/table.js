@@ -2,7 +2,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, write, show } from "./dom.js";
+import { $, el, write, show, round } from "./dom.js";
 import { byPlace, held } from "./plan.js";
 import { mark, rove } from "./link.js";
 
@@ -45,6 +45,6 @@ function fill(row, found) {
 function supply(found, i) {
   const want = found.demand[i], has = found.supply[i];
   if (!want) return "–";
-  const off = (has / want - 1) * 100;
-  return `${off >= 0 ? "+" : "−"}${Math.abs(off).toFixed(1)}`;
+  const off = round((has / want - 1) * 100);
+  return `${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)}`;
 }

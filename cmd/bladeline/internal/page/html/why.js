@@ -7,6 +7,7 @@ import { $, el, write, show } from "./dom.js";
 
 export function draw() {
   write($("why"), sentence());
+  $("why").classList.toggle("hint", store.book.lit === null); // which is not printed
   const list = compute.result && !store.book.quiz ? compute.result.preset.warnings || [] : [];
   const mine = list.filter((w) => !w.ink || w.ink === store.unit()?.ink);
   $("warnings-part").hidden = !mine.length;
