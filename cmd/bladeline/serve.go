@@ -54,7 +54,7 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
 	}
 	in.addPlacing(c)
 	in.addRaster(c)
-	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows")
+	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` and port to answer at; port 0 is any that is free")
 	return c
 }
@@ -82,7 +82,27 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 		return none, err
 	}
 	o.Job = coverage.JobName(o.Maps)
+	if called == "" {
+		o.Presses = fittingFirst(o)
+	}
 	return o, nil
+}
+
+// fittingFirst are the presses with one first that takes the form as it lies,
+// where there is one.
+func fittingFirst(o page.Options) []page.Press {
+	takes := func(p page.Press) bool {
+		return !slices.ContainsFunc(o.Maps, func(m *coverage.Map) bool {
+			_, _, err := zones.Place(m, p.Press, o.Placement)
+			return err != nil
+		})
+	}
+	at := slices.IndexFunc(o.Presses, takes)
+	if at < 1 {
+		return o.Presses
+	}
+	rest := slices.Delete(slices.Clone(o.Presses), at, at+1)
+	return append([]page.Press{o.Presses[at]}, rest...)
 }
 
 // choices are the presses and curves to choose from, the press that is called

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -109,10 +110,10 @@ func TestServeAgreesWithPreset(t *testing.T) {
 		{"--press", "two-colour", "--dpi", "600", "--ink-is", "dark"},
 	} {
 		files := harbourFair
-		if flags[2:] != nil && len(flags) == 6 {
-			files = harbourFair[:1] // the one that has so many pixels
+		if slices.Contains(flags, "--dpi") {
+			files = files[:1] // the one that has so many pixels
 		}
-		args := append(append([]string{}, flags...), files...)
+		args := slices.Concat(flags, files)
 		s := startServe(t, args...)
 		state := s.state()
 		folder := t.TempDir()
@@ -160,6 +161,17 @@ func TestServeEndsWhileAFileArrives(t *testing.T) {
 	require.NoError(t, err)
 	s.end(syscall.SIGTERM)
 	sending.Close()
+}
+
+// TestServeBeginsWithAPressThatTakesTheForm begins with a form that is wider
+// than the first press.
+func TestServeBeginsWithAPressThatTakesTheForm(t *testing.T) {
+	s := startServe(t, harbourFair[1])
+	var state struct{ Press struct{ Base string } }
+	require.NoError(t, json.Unmarshal(s.state(), &state))
+	assert.Equal(t, "four-colour", state.Press.Base)
+	s.post("api/preset", s.state())
+	s.end(os.Interrupt)
 }
 
 // TestServeBeginsWithoutFiles has nothing but presses and prepared forms.
