@@ -294,10 +294,10 @@ func TestFullestBand(t *testing.T) {
 		for i := range 4 {
 			k := Key{LeftMM: new(3.5 * float64(i)), RightMM: new(3.5 * float64(i+1))}
 			p := newProfile(m, f.columnPX(*k.LeftMM), f.columnPX(*k.RightMM))
-			all += p.before(1000)
+			all += new(cursor).before(p, 1000)
 			b := f.fullest(k)
 			pct := func(from, to float64) float64 {
-				return 100 * (p.before(to) - p.before(from)) / ((to - from) * 3.5 * 255)
+				return 100 * (new(cursor).before(p, to) - new(cursor).before(p, from)) / ((to - from) * 3.5 * 255)
 			}
 			length := press.PrintLengthMM / 10
 			require.InDelta(t, length, b.toMM-b.fromMM, 1e-9)
@@ -326,7 +326,7 @@ func TestProfileAgainstNaiveSum(t *testing.T) {
 					sum += v
 				}
 			}
-			require.InDelta(t, float64(sum), p.before(float64(mm)), 1e-6)
+			require.InDelta(t, float64(sum), new(cursor).before(p, float64(mm)), 1e-6)
 		}
 	})
 }

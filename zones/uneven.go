@@ -50,12 +50,13 @@ func (f *inspected) fullest(k Key) band {
 	bandPX := bandPart * f.lengthMM / mmPerPX
 	last := max(0, float64(f.view.Height)-bandPX)
 	var startPX, most float64
+	var from, to [2]cursor // of the two kinds of start, which only move on
 	// The ink of a band changes its slope only where one of its ends crosses a
 	// border, so that the fullest has an end on one.
 	for _, border := range s.borders {
-		for _, start := range []float64{border, border - bandPX} {
+		for i, start := range [2]float64{border, border - bandPX} {
 			start = min(max(start, 0), last)
-			if ink := s.before(start+bandPX) - s.before(start); ink > most {
+			if ink := to[i].before(s, start+bandPX) - from[i].before(s, start); ink > most {
 				most, startPX = ink, start
 			}
 		}
@@ -75,14 +76,37 @@ type profile struct {
 	sums    []float64 // ink from the lead edge up to each border
 }
 
+// cursor is a place in a profile that moves on and never back, so that a walk
+// along a profile searches nothing.
+type cursor struct {
+	next int // the first border that is not before it
+}
+
+// before is the ink between the lead edge and a place in px from it, which is
+// no nearer than the one asked for before.
+func (c *cursor) before(p profile, px float64) float64 {
+	for c.next < len(p.borders) && p.borders[c.next] < px {
+		c.next++
+	}
+	switch c.next {
+	case 0:
+		return 0
+	case len(p.borders):
+		return p.sums[c.next-1]
+	}
+	part := (px - p.borders[c.next-1]) / (p.borders[c.next] - p.borders[c.next-1])
+	return p.sums[c.next-1] + part*(p.sums[c.next]-p.sums[c.next-1])
+}
+
 // newProfile adds up cells between two places in px from the left edge. A cell
 // that is cut is shared in proportion to area.
 func newProfile(m *coverage.Map, fromPX, toPX float64) profile {
-	c, p := m.Cells, profile{borders: []float64{0}, sums: []float64{0}}
-	columns := len(c.X) - 1
+	c := m.Cells
+	columns, rows := len(c.X)-1, len(c.Y)-1
+	p := profile{borders: make([]float64, 1, rows+1), sums: make([]float64, 1, rows+1)} // 0 at the lead edge
 	first := sort.Search(columns, func(x int) bool { return float64(c.X[x+1]) > fromPX })
 	var sum float64
-	for y := len(c.Y) - 2; y >= 0; y-- { // the lead edge is the bottom
+	for y := rows - 1; y >= 0; y-- { // the lead edge is the bottom
 		for x := first; x < columns && float64(c.X[x]) < toPX; x++ {
 			left, right := float64(c.X[x]), float64(c.X[x+1])
 			sum += float64(c.Ink[y*columns+x]) * (min(right, toPX) - max(left, fromPX)) / (right - left)
@@ -90,17 +114,4 @@ func newProfile(m *coverage.Map, fromPX, toPX float64) profile {
 		p.borders, p.sums = append(p.borders, float64(m.Height-c.Y[y])), append(p.sums, sum)
 	}
 	return p
-}
-
-// before is the ink between the lead edge and a place in px from it.
-func (p profile) before(px float64) float64 {
-	next := sort.SearchFloat64s(p.borders, px)
-	switch next {
-	case 0:
-		return 0
-	case len(p.borders):
-		return p.sums[next-1]
-	}
-	part := (px - p.borders[next-1]) / (p.borders[next] - p.borders[next-1])
-	return p.sums[next-1] + part*(p.sums[next]-p.sums[next-1])
 }
