@@ -214,12 +214,15 @@ func manyInks(t testing.TB, inks, zoneCount int) (*client, State) {
 }
 
 // direct asks a server without a network between.
-func direct(t testing.TB, s *Server, path string, body []byte) answered {
+func direct(t testing.TB, s *Server, path string, body []byte, changes ...func(*http.Request)) answered {
 	r := httptest.NewRequest("POST", path, bytes.NewReader(body))
 	r.Host = "127.0.0.1:1234"
 	at := &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 1234}
 	r = r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, net.Addr(at)))
 	r.Header.Set(TokenHeader, s.token)
+	for _, change := range changes {
+		change(r)
+	}
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, r)
 	return answered{w.Code, w.Header(), w.Body.Bytes()}

@@ -153,11 +153,25 @@ func soundLabel(t testing.TB, label string) {
 	require.Equal(t, label, fileLabel(label), "cleaned twice")
 }
 
-func FuzzFileLabel(f *testing.F) {
+// FuzzUploadName brings a plate under any name: it is taken under a sound one,
+// or the request is refused.
+func FuzzUploadName(f *testing.F) {
 	for _, name := range hostileNames {
 		f.Add(name)
 	}
-	f.Fuzz(func(t *testing.T, name string) { soundLabel(t, fileLabel(name)) })
+	server, err := New(testOptions(f))
+	require.NoError(f, err)
+	plate := rasterOf(half)
+	f.Fuzz(func(t *testing.T, name string) {
+		soundLabel(t, fileLabel(name))
+		body, kind := form(t, [3]string{"file", name, plate})
+		a := direct(t, server, "/api/separations", body.Bytes(), kind)
+		if a.status != http.StatusOK {
+			refusedWith(t, http.StatusBadRequest, a)
+			return
+		}
+		soundLabel(t, decoded[brought](t, a).Separations[0].File)
+	})
 }
 
 // TestPicture looks at a plate whose left half is solid, from all sides.
