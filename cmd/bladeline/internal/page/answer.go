@@ -127,6 +127,7 @@ var pageWords = strings.NewReplacer(
 	"say --dpi", "state the resolution",
 	"or --dpi", "or the resolution",
 	"correct --dpi", "correct the resolution",
+	"say --ink-is", "start bladeline serve with --ink-is",
 	"name one with --curve or in the press's file", "choose one",
 )
 

@@ -63,6 +63,16 @@ func TestShapesAreCutAtTheEdge(t *testing.T) {
 	assert.InDelta(t, 25, exact.CoveragePct, 1e-9)
 }
 
+// TestDoubtsAreSaid warns of a plate that may be inverted, in words that help on
+// the page.
+func TestDoubtsAreSaid(t *testing.T) {
+	c := newClient(t, testOptions(t))
+	sep := sent[separationJSON](c, "/api/draw", plateOf("Black", shape{X: 0, Y: 0, W: 1, H: 1, Tint: 100}))
+	require.Len(t, sep.Warnings, 1)
+	assert.Contains(t, sep.Warnings[0], "it may be inverted")
+	assert.Contains(t, sep.Warnings[0], "start bladeline serve with --ink-is light")
+}
+
 func TestRefusedDrawings(t *testing.T) {
 	c := newClient(t, testOptions(t))
 	for _, wrong := range []struct {
