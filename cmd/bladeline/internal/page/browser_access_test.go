@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"image"
 	"image/png"
+	"os"
 	"strconv"
 	"testing"
 
@@ -81,12 +82,30 @@ const faint = `(() => {
 const ids = `[...document.querySelectorAll("[id]")].map((n) => n.id).filter((id, i, all) => all.indexOf(id) !== i)
 	.concat([...document.querySelectorAll("[for], [aria-labelledby]")].map((n) => n.htmlFor?.value ?? n.htmlFor ?? n.getAttribute("aria-labelledby")).filter((id) => !document.getElementById(id)))`
 
+// axe is axe-core, where .ci/deps could have it from npm; it finds what the
+// written-out checks do not ask for.
+const axe = "../../../../out/axe.min.js"
+
+// axeFinds are the rules of axe-core that the view breaks.
+func axeFinds(t *testing.T, b *tab) []string {
+	source, err := os.ReadFile(axe)
+	if os.IsNotExist(err) {
+		t.Log("without axe-core, which make test fetches where it can")
+		return nil
+	}
+	require.NoError(t, err)
+	get[bool](b, string(source)+`;(axe.run().then((r) => { window.found = r.violations.map((v) => v.id + ": " + v.nodes[0].html.slice(0, 120)); window.held = r.passes.length; }), true)`)
+	b.wait(`window.held > 30`)
+	return get[[]string](b, `window.found`)
+}
+
 // TestAccessible holds every view against the written-out checks.
 func TestAccessible(t *testing.T) {
 	eachDesk(t, func(t *testing.T, b *tab) {
 		assert.Empty(t, get[[]string](b, nameless), "controls without a name")
 		assert.Empty(t, get[[]string](b, faint), "texts with too little contrast")
 		assert.Empty(t, get[[]string](b, ids), "identities")
+		assert.Empty(t, axeFinds(t, b), "axe-core")
 		assert.Equal(t, 1, get[int](b, `document.querySelectorAll("h1").length`))
 		assert.Equal(t, "en", get[string](b, `document.documentElement.lang`))
 		assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("[style], script:not([src]), style")].map((n) => n.outerHTML.slice(0, 80))`), "nothing inline")
