@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http/httptest"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"testing"
@@ -33,10 +32,7 @@ var chromium context.Context
 // TestMain ends the browser after the last test.
 func TestMain(m *testing.M) {
 	base, cancel := context.WithCancel(context.Background())
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.Flag("no-sandbox", true), chromedp.DisableGPU)
-	if path, err := exec.LookPath("chromium"); err == nil {
-		options = append(options, chromedp.ExecPath(path))
-	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.Flag("no-sandbox", true), chromedp.DisableGPU, chromedp.ExecPath("chromium"))
 	allocator, stop := chromedp.NewExecAllocator(base, options...)
 	var end context.CancelFunc
 	chromium, end = chromedp.NewContext(allocator)

@@ -313,6 +313,10 @@ func TestFiles(t *testing.T) {
 	book := b.book()
 	assert.Equal(t, maps[0].CoveragePct(), book.Separations[book.Desks["job"].Units[0].Separation].CoveragePct)
 
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{good}))
+	b.wait(`document.querySelectorAll("#brought li").length === 3 && !document.querySelector("#brought progress")`)
+	assert.Len(t, b.book().Desks["job"].Units, 1, "brought again, it takes its own place")
+
 	get[bool](b, `(() => {
 		const bytes = Uint8Array.from(atob("`+pixel(t)+`"), (c) => c.charCodeAt(0));
 		const data = new DataTransfer();

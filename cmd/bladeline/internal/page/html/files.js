@@ -74,15 +74,21 @@ function fail(bar, says, text) {
   write(says, `not read: ${text}`);
 }
 
-// take puts what was read on the job's desk.
+// take puts what was read on the job's desk. A file that is brought again takes
+// its own place, and its curve and sweep stay.
 function take(file, separations) {
   store.change((book) => {
     const job = book.desks.job;
-    for (const s of separations) book.separations[s.id] = s;
     if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
     book.desk = "job";
-    for (const s of separations) job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) });
     book.quiz = null;
-    book.unit = job.units.length - separations.length;
+    for (const s of separations) {
+      book.unit = job.units.findIndex((u) => origin(book.separations[u.separation]) === origin(s));
+      book.separations[s.id] = s;
+      if (book.unit >= 0) job.units[book.unit].separation = s.id;
+      else book.unit = job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) }) - 1;
+    }
   });
 }
+
+const origin = (s) => s && JSON.stringify([s.file, s.page, s.channel]);
