@@ -40,6 +40,7 @@ func eachDesk(t *testing.T, check func(t *testing.T, b *tab)) {
 			get[bool](b, lead)
 			b.wait(`document.querySelector("g.key")`)
 			get[bool](b, `(document.querySelectorAll("details").forEach((d) => { d.open = true; }), true)`)
+			b.settled()
 			b.hover(`.column[data-zone="9"]`)
 			b.wait(`document.querySelector(".column.lit")`)
 			check(t, b)

@@ -7,7 +7,7 @@ import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
 import { plan, edges, byPlace, held } from "./plan.js";
-import { $, svg, put, write, show } from "./dom.js";
+import { $, svg, put, write, show, amount } from "./dom.js";
 import { rove, mark } from "./link.js";
 
 export let view = null; // what is drawn now: plan, and where form and gap stand
@@ -95,7 +95,7 @@ function one(parts, p, y, result, i, quiz) {
   const unit = compute.unit(i);
   const set = quiz ? quizKeys(quiz, unit) : unit.keys;
   if (p.all) {
-    write(parts.title, `${unit.ink}   sweep ${show(unit.sweep, 0)} ${result.preset.press.sweep_unit}`);
+    write(parts.title, `${unit.ink}   sweep ${amount(unit.sweep, result.preset.press.sweep_unit)}`);
     put(parts.title, { x: p.left, y: y + 14 });
     y += 22;
   } else write(parts.title, "");

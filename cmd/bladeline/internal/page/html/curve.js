@@ -5,7 +5,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, svg, put, write, show, clamp, round, eachFrame } from "./dom.js";
+import { $, svg, put, write, amount, clamp, round, eachFrame } from "./dom.js";
 import { mark } from "./link.js";
 import { held } from "./plan.js";
 
@@ -73,9 +73,9 @@ export function draw() {
 // said names the two lines.
 function said(found, times, hide) {
   const unit = compute.result.preset.press.sweep_unit;
-  const ref = `thick: the curve, at sweep ${show(found.reference_sweep, 0)} ${unit}`;
+  const ref = `thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`;
   write(parts.said, "");
-  write($("curve-said"), hide || Math.abs(times - 1) < 1e-9 ? `${ref}.` : `${ref}; dashed: the same ink at sweep ${show(found.sweep, 0)} ${unit}, where the dots of the zones stand.`);
+  write($("curve-said"), hide || Math.abs(times - 1) < 1e-9 ? `${ref}.` : `${ref}; dashed: the same ink at sweep ${amount(found.sweep, unit)}, where the dots of the zones stand.`);
 }
 
 function dots(keys) {

@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, put, write, show } from "./dom.js";
+import { $, put, write, show, amount } from "./dom.js";
 
 const settings = () => store.base().sweep.settings;
 
@@ -32,15 +32,13 @@ export function draw() {
   const list = settings(), now = quiz ? quiz.sweep : unit.sweep ?? found?.sweep ?? list[0];
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const mark = store.base().sweep.unit;
-  put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": `${digits(now)} ${mark}` });
+  put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": amount(now, mark) });
   $("sweep").value = nearest;
-  write($("sweep-value"), `${digits(now)} ${mark}`);
+  write($("sweep-value"), amount(now, mark));
   $("auto").checked = !quiz && unit.sweep === null;
   $("auto").disabled = !!quiz;
   write($("sweep-reason"), reason(quiz, unit, found));
 }
-
-const digits = (v) => (Number.isInteger(v) ? String(v) : show(v, 2).replace(/0+$/, ""));
 
 function reason(quiz, unit, found) {
   if (quiz) return "The sweep is yours to set: it feeds more or less to every zone at once.";

@@ -18,7 +18,7 @@ export function draw() {
   if (kind !== order.join()) build(order);
   const { key_unit } = compute.result.preset.press;
   write($("col-key"), `key, ${key_unit}`);
-  write($("col-asked"), `curve asks at sweep ${show(found.sweep, 0)}, %`);
+  write($("col-asked"), `curve asks at sweep ${found.sweep}, %`);
   write($("table-title"), `${found.ink}, zone by zone`);
   for (const row of $("rows").children) fill(row, found);
   mark();

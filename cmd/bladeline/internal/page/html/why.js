@@ -3,7 +3,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, write, show } from "./dom.js";
+import { $, el, write, show, amount, many } from "./dom.js";
 
 export function draw() {
   write($("why"), sentence());
@@ -22,12 +22,12 @@ function sentence() {
   const key = zone && found.keys[zone - 1];
   if (!key) return "Point at a zone, or move to it with the arrow keys, to see why its key wants what it wants.";
   const { key_unit: unit, sweep_unit: sweep } = compute.result.preset.press;
-  const scale = `${key.key_text} ${unit === "%" ? "%" : unit + "s"}`;
+  const scale = `${key.key_text} ${many(unit, key.key)}`;
   if (key.state === "off-sheet") return `Zone ${zone} has no sheet over it: its key stands at ${scale}.`;
-  const asks = found.curve_pct, times = found.reference_sweep / found.sweep;
+  const times = found.reference_sweep / found.sweep;
   const wanted = found.wanted_pct[zone - 1];
-  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${show(wanted / times)} % at sweep ${show(found.reference_sweep, 0)} ${sweep}`;
-  const turn = Math.abs(times - 1) < 1e-9 || !asks ? "" : `; at sweep ${show(found.sweep, 0)} that is ${show(wanted / times)} × ${show(found.reference_sweep, 0)} ÷ ${show(found.sweep, 0)} = ${show(wanted)} %`;
+  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${show(wanted / times)} % at sweep ${amount(found.reference_sweep, sweep)}`;
+  const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${found.sweep} that is ${show(wanted / times)} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
   const why = { floor: ", raised to the floor", ceiling: ", held at the ceiling", neighbour: ", raised by a neighbour on the same blade" }[key.state] || "";
   return `${start}${turn}${why}. Key: ${scale}.`;
 }
