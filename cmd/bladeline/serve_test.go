@@ -27,7 +27,7 @@ type served struct {
 	t              *testing.T
 	cmd            *exec.Cmd
 	url, token     string
-	stderr         bytes.Buffer
+	stderr         *os.File
 	temporary, dir string
 }
 
@@ -36,20 +36,30 @@ type served struct {
 func startServe(t *testing.T, args ...string) *served {
 	s := &served{t: t, temporary: t.TempDir(), dir: "../../examples"}
 	s.cmd = exec.Command("bladeline", append([]string{"serve"}, args...)...)
-	s.cmd.Dir, s.cmd.Stderr = s.dir, &s.stderr
+	stderr, err := os.Create(filepath.Join(t.TempDir(), "stderr"))
+	require.NoError(t, err)
+	t.Cleanup(func() { stderr.Close() })
+	s.stderr, s.cmd.Dir, s.cmd.Stderr = stderr, s.dir, stderr
 	s.cmd.Env = append(os.Environ(), "TMPDIR="+s.temporary)
 	out, err := s.cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, s.cmd.Start())
 	t.Cleanup(func() { s.cmd.Process.Kill() }) // where a test fails early
 	line, err := bufio.NewReader(out).ReadString('\n')
-	require.NoError(t, err, s.stderr.String())
+	require.NoError(t, err, s.said())
 	s.url = strings.TrimSpace(line)
 	require.Regexp(t, `^http://127\.0\.0\.1:\d+/$`, s.url)
 	found := regexp.MustCompile(`name="bladeline-token" content="([^"]+)"`).FindSubmatch(s.get(""))
 	require.NotNil(t, found)
 	s.token = string(found[1])
 	return s
+}
+
+// said is what stands on standard error.
+func (s *served) said() string {
+	data, err := os.ReadFile(s.stderr.Name())
+	require.NoError(s.t, err)
+	return string(data)
 }
 
 func (s *served) get(path string) []byte {
@@ -93,7 +103,7 @@ func (s *served) end(signal os.Signal) {
 	case <-time.After(20 * time.Second):
 		s.t.Fatal("does not end")
 	}
-	assert.Empty(s.t, s.stderr.String())
+	assert.Empty(s.t, s.said())
 	left, err := os.ReadDir(s.temporary)
 	require.NoError(s.t, err)
 	assert.Empty(s.t, left, "temporary files")
