@@ -263,8 +263,8 @@ func TestQuiz(t *testing.T) {
 	}
 	assert.Equal(t, "45", b.keys()["9"])
 	get[bool](b, `(() => { const n = document.querySelector('[data-key="10"]'); n.value = 52; n.dispatchEvent(new Event("input")); return true; })()`)
-	x, y := b.at(`.gap[data-zone="3"]`)
-	y = get[float64](b, `document.querySelector('.gap[data-zone="3"]').getBoundingClientRect().y`)
+	x, _ := b.at(`.gap[data-zone="3"]`)
+	y := get[float64](b, `document.querySelector('.gap[data-zone="3"]').getBoundingClientRect().y`)
 	b.do(chromedp.DragAndDropXY(x, y+10, x, y+46))
 	assert.Equal(t, "50", b.keys()["3"], "pulled to the middle of the gap")
 	b.click("#quiz-weigh")

@@ -3,7 +3,7 @@
 const token = document.querySelector("meta[name=bladeline-token]").content;
 
 // Refused is a request the server answered with a sentence.
-export class Refused extends Error {
+class Refused extends Error {
   constructor(status, answer) {
     super(answer.error || `the server answered ${status}; load the page again`);
     this.status = status;

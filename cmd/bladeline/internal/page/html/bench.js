@@ -64,7 +64,7 @@ function build(kind, result, list) {
     })));
   const drawing = svg("svg", { id: "drawing" }, form_.g);
   for (const u of units) drawing.append(u.title, u.blade.g, u.gaps, u.keys.g);
-  drawing.append(columns, svg("rect", { id: "brush", class: "brush", width: 0, height: 0 }), flag);
+  drawing.append(columns, flag);
   $("bench").replaceChildren(drawing);
   built = { kind, drawing, form: form_, flag, units, columns };
 }
@@ -77,7 +77,7 @@ function lay(p, result, list) {
   if (!drawn) form.fetchPictures(shown, draw);
   const plate = drawn ? plateOf(shown[0]) : null;
   const at = form.draw(built.form, p, y, result, shown, drawn ? store.book.shapes : null, plate);
-  view = { plan: p, result, form: { ...at, y, height_: p.form }, gaps: [] };
+  view = { plan: p, result, form: at, gaps: [] };
   y += p.form + 20;
   list.forEach((i, n) => { y = one(built.units[n], p, y, result, i, quiz); });
   put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width, height: y });
@@ -167,7 +167,7 @@ export function spot(event) {
   return { x: event.clientX - box.left, y: event.clientY - box.top };
 }
 
-// columnAt is the zone under a place across, null beside the fountain.
+// zoneAt is the zone under a place across, null beside the fountain.
 export function zoneAt(x) {
   const { plan: p, result } = view;
   const zone = result.zones.find((z) => x >= p.x(z.left_mm) && x < p.x(z.right_mm));

@@ -21,7 +21,6 @@ export function make() {
   const root = svg("svg", { id: "relation", viewBox: `0 0 ${W} ${H}`, role: "group", "aria-label": "Curve: opening of a key by the coverage of its zone" });
   root.append(grid());
   for (const name of ["now", "drawn", "guide"]) root.append((parts[name] = svg("path", { class: `curve-${name}` })));
-  root.append((parts.said = svg("text", { class: "small", "text-anchor": "end" })));
   root.append((parts.dots = svg("g")), (parts.points = svg("g")), (parts.tag = svg("text", { class: "flag" })));
   $("curve").replaceChildren(root);
   parts.root = root;
@@ -74,7 +73,6 @@ export function draw() {
 function said(found, times, hide) {
   const unit = compute.result.preset.press.sweep_unit;
   const ref = `thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`;
-  write(parts.said, "");
   write($("curve-said"), hide || Math.abs(times - 1) < 1e-9 ? `${ref}.` : `${ref}; dashed: the same ink at sweep ${amount(found.sweep, unit)}, where the dots of the zones stand.`);
 }
 
@@ -188,7 +186,7 @@ function addHere(event) {
 }
 
 // addAfter puts a point on the curve, midway to the next.
-export function addAfter(i) {
+function addAfter(i) {
   const list = points(), at = Math.min(i, list.length - 2);
   const c = round((list[at][0] + list[at + 1][0]) / 2);
   const along = compute.unit()?.curve_pct;

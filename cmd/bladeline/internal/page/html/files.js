@@ -30,7 +30,7 @@ export function make() {
 }
 
 // bring reads the files one after another, so that they keep their order.
-export async function bring(files) {
+async function bring(files) {
   $("brought-part").hidden = false;
   const lines = files.map(line);
   for (let i = 0; i < files.length; i++) await one(files[i], lines[i]);

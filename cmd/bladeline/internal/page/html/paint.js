@@ -5,7 +5,7 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, put, write, clamp, round, copy, eachFrame } from "./dom.js";
+import { $, el, write, clamp, round, copy, eachFrame } from "./dom.js";
 
 let posted = ""; // the plate that the server holds
 export let busy = false;
