@@ -66,3 +66,11 @@ func TestOpenReader(t *testing.T) {
 	_, err := OpenReader("x.tif", bytes.NewReader(nil), 0)
 	require.EqualError(t, err, "x.tif: the file is empty; export the separation again")
 }
+
+// What names the ink of a lone file is no part of the job, whatever the ink is
+// called.
+func TestJobNameOfOneFile(t *testing.T) {
+	for path, job := range map[string]string{"form/gull(Black).tif": "gull", "gull_C.tif": "gull_C", "gull.tif": "gull", "(Black).tif": "(Black)"} {
+		require.Equal(t, job, JobName([]*Map{{Ink: "Spot", File: path}}), path)
+	}
+}

@@ -113,8 +113,8 @@ func JobName(maps []*Map) string {
 			name = name[:len(name)-1]
 		}
 	}
-	if len(maps) == 1 {
-		name = strings.TrimSuffix(name, "("+maps[0].Ink+")")
+	if ink := inParentheses.FindStringSubmatchIndex(name); ink != nil && len(maps) == 1 {
+		name = name[:ink[2]-1]
 	}
 	name = strings.Map(blankUnseen, strings.ToValidUTF8(name, ""))
 	name = strings.TrimRightFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })

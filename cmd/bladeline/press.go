@@ -82,10 +82,22 @@ func writePress(w io.Writer, p *zones.Press) error {
 	}
 	t.row("print length", length)
 	t.row("keys", k.Words())
+	if len(k.Zero) > 0 {
+		t.row("zeros", zeroWords(k))
+	}
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
 	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g; curves that name no sweep hold at %g", s.From, s.To, sweepUnitWords(s.Unit), s.Step, s.Reference))
 	t.row("curves", curveWords(p))
 	return t.write(w)
+}
+
+// zeroWords are what the keys show when closed, from zone 1.
+func zeroWords(k zones.KeyScale) string {
+	var words []string
+	for _, z := range k.Zero {
+		words = append(words, k.Text(z))
+	}
+	return strings.Join(words, ", ")
 }
 
 func sweepUnitWords(unit string) string {
