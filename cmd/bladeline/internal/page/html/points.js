@@ -24,7 +24,7 @@ export function make() {
 }
 
 function offers() {
-  const own = { label: "the press's own", curve: store.base().curve };
+  const own = { label: "the press's own", curve: store.curveFor(store.base(), store.unit().ink) };
   return [own, ...store.begin.curves.map((c) => ({ label: c.name, curve: c }))];
 }
 

@@ -42,7 +42,7 @@ export function choose(base) {
     const now = store.base();
     for (const { units } of Object.values(book.desks)) {
       for (const unit of units) {
-        if (same(unit.curve, old.curve)) unit.curve = copy(now.curve);
+        if (same(unit.curve, store.curveFor(old, unit.ink))) unit.curve = copy(store.curveFor(now, unit.ink));
         if (unit.sweep !== null && !now.sweep.settings.includes(unit.sweep)) unit.sweep = null;
       }
     }

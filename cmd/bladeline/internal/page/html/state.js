@@ -139,4 +139,10 @@ export function freeName(name, mine = null) {
   return free;
 }
 
-export const newUnit = (s) => ({ separation: s.id, ink: s.ink, curve: copy(base().curve), sweep: null });
+// curveFor is a press's curve for an ink: one of its own, else the common one.
+export function curveFor(choice, ink) {
+  const own = Object.keys(choice.curve_of_ink).find((name) => name.toLowerCase() === ink.toLowerCase());
+  return own ? choice.curve_of_ink[own] : choice.curve;
+}
+
+export const newUnit = (s) => ({ separation: s.id, ink: s.ink, curve: copy(curveFor(base(), s.ink)), sweep: null });
