@@ -97,7 +97,7 @@ type Spread struct {
 
 // The least that a curve is learned from.
 const (
-	minRuns      = 3 // fewer are warned of: three good jobs suffice for a first set of curves (MSc thesis LITH-ITN-MT-EX--02/001--SE, Linköping 2002, abstract)
+	MinRuns      = 3 // fewer are warned of: three good jobs suffice for a first set of curves (MSc thesis LITH-ITN-MT-EX--02/001--SE, Linköping 2002, abstract)
 	minCoverages = 5 // fewer are refused. Common practice, no source
 )
 
@@ -227,8 +227,8 @@ func (f *fitting) learned(old, base *Curve, runs []Run, misread []LeftOut) (*Lea
 	l.Before = f.spread(func(r row) float64 { return old.At(r.CoveragePct) * r.ratio })
 	l.After = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct) * r.ratio })
 	l.WithOffsets = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct)*r.ratio + f.shift[r.key] })
-	if len(runs) < minRuns {
-		l.Warnings = append(l.Warnings, fmt.Sprintf("jobs: %d, and %d make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet", len(runs), minRuns))
+	if len(runs) < MinRuns {
+		l.Warnings = append(l.Warnings, fmt.Sprintf("jobs: %d, and %d make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet", len(runs), MinRuns))
 	}
 	if n := len(misread); n > 0 {
 		l.Warnings = append(l.Warnings, fmt.Sprintf("%d of %d readings stand off so far that they were taken for misread", n, n+len(f.rows)))

@@ -82,4 +82,9 @@ func TestZerosWith(t *testing.T) {
 		{Zone: 1, ShiftPct: -10, Readings: 3}, {Zone: 2, ShiftPct: 2, ErrorPct: math.NaN(), Readings: 1}, {Zone: 3, ShiftPct: 9}, {Zone: 4, ShiftPct: 50, Readings: 2},
 	})
 	assert.InDeltaSlice(t, []float64{-0.3, 0.185, 0.25, 3}, got, 1e-3/2)
+	assert.Equal(t, press.Keys.Zero, press.Unlearned().Keys.Zero)
+
+	press.Keys.ZeroByHand = []float64{0, 0, 0.5, 0}
+	assert.Equal(t, press.Keys.ZeroByHand, press.Unlearned().Keys.Zero)
+	assert.Equal(t, 0.125, press.Keys.Zero[1], "the press itself stays")
 }

@@ -24,6 +24,8 @@ type KeyScale struct {
 	Travel float64   // fully open, in Unit
 	Step   float64   // the scale's division; Travel is a whole number of them
 	Zero   []float64 // what each key shows when closed, in Unit, from zone 1; empty: 0
+
+	ZeroByHand []float64 // Zero as it was before any was learned; empty: none was
 }
 
 // halfTolerance is how far below a half, in steps, still counts as the half:

@@ -12,8 +12,8 @@ import (
 // OKRun is what an OK file says of an ink: a preset whose ok_key, and ok_sweep
 // where it changed, were filled in with what was finally run. Its openings are
 // (ok_key − zero)/travel in % of travel, at the sweep that was run; keys within
-// half a step of the floor or the ceiling, or at an end of the scale, are
-// bounds.
+// half a step of the floor or the ceiling, left where the preset held them
+// there, or at an end of the scale, are bounds.
 //
 // Left out are keys that were not read, off-sheet zones, and neighbour-held
 // ones whose key was not touched: there the blade decided, not the operator.
@@ -110,11 +110,12 @@ func (k Key) silent() string {
 func (p *Press) okPair(k Key) curves.Pair {
 	opening := p.Keys.Opening(k.Zone, *k.OKKey)
 	pair := curves.Pair{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
+	left := sameKey(*k.OKKey, k.Key) // with the zero of its time, which may be another
 	near := 50*p.Keys.Step/p.Keys.Travel + 1e-9
 	switch {
-	case math.Abs(opening-p.Limits.FloorPct) <= near || *k.OKKey <= 0:
+	case math.Abs(opening-p.Limits.FloorPct) <= near, *k.OKKey <= 0, left && k.State == curves.Floor:
 		pair.Sense = curves.AtMost
-	case math.Abs(opening-p.Limits.CeilingPct) <= near || *k.OKKey >= p.Keys.Travel:
+	case math.Abs(opening-p.Limits.CeilingPct) <= near, *k.OKKey >= p.Keys.Travel, left && k.State == curves.Ceiling:
 		pair.Sense = curves.AtLeast
 	}
 	return pair

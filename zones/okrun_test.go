@@ -63,6 +63,19 @@ func TestOKRun(t *testing.T) {
 	}, run.LeftOut)
 }
 
+// A key left at the floor or the ceiling is a bound, whatever the zero is now:
+// 1/8 less a new zero of 3/8 would be an opening of -8.3 %.
+func TestOKRunBoundsOutliveAZero(t *testing.T) {
+	p, err := ReadCSV("gull.csv", strings.NewReader(strings.Replace(okFile, "3,3,turn,ceiling,45,%,3,", "2.5,2 1/2,turn,ceiling,45,%,2.5,", 1)))
+	require.NoError(t, err)
+	press := okPress()
+	press.Keys.Zero = []float64{0, 0, 0, 0, 0, 0.375, 0.25, 0}
+	run, err := p.OKRun("gull.csv", press, "Black")
+	require.NoError(t, err)
+	assert.Equal(t, curves.AtMost, run.Pairs[2].Sense)
+	assert.Equal(t, curves.AtLeast, run.Pairs[3].Sense)
+}
+
 func TestOKRunKeepsThePresetsSweep(t *testing.T) {
 	run, err := okRun(t, strings.Replace(okFile, "1/8,50", "1/8,", 1), "Black")
 	require.NoError(t, err)

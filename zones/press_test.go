@@ -129,6 +129,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"ceiling above 100":   {"ceiling_pct = 100", "ceiling_pct = 101", "p.toml: keys.ceiling_pct: 101"},
 	"off sheet":           {"off_sheet_pct = 0", "off_sheet_pct = 101", "p.toml: keys.off_sheet_pct: 101"},
 	"too few zeros":       {"zero = []", "zero = [1, 2]", "p.toml: keys.zero: 2 values for 21 keys"},
+	"too few by hand":     {"zero = []", "zero_by_hand = [1]", "p.toml: keys.zero_by_hand: 1 values for 21 keys"},
 	"zero nan":            {"zero = []", "zero = [" + strings.Repeat("0, ", 20) + "nan]", "p.toml: keys.zero: zone 21: NaN"},
 	"sweep unit missing":  {"[sweep]\nunit = \"%\"", "[sweep]", "p.toml: sweep.unit: is missing"},
 	"sweep unit long":     {"[sweep]\nunit = \"%\"", "[sweep]\nunit = \"degrees of the ductor's turn\"", "p.toml: sweep.unit: "},

@@ -39,6 +39,7 @@ type keysFile struct {
 	CeilingPct  *float64  `toml:"ceiling_pct"`
 	OffSheetPct *float64  `toml:"off_sheet_pct"`
 	Zero        []float64 `toml:"zero"`
+	ZeroByHand  []float64 `toml:"zero_by_hand"`
 }
 
 type sweepFile struct {
@@ -105,19 +106,24 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	s := KeyScale{
 		Unit:   KeyUnit(r.oneOf("keys.unit", raw.Unit, string(Percent), string(Notch), string(Turn))),
 		Travel: r.within("keys.travel", raw.Travel, nil, over(0), 1e6),
-		Zero:   raw.Zero,
+		Zero:   raw.Zero, ZeroByHand: raw.ZeroByHand,
 	}
 	s.Step = r.within("keys.step", raw.Step, nil, over(0), s.Travel)
 	if steps := s.Travel / s.Step; math.Abs(steps-math.Round(steps)) > 1e-6*steps {
 		r.fail("keys.step", fmt.Sprintf("a travel of %g is no whole number of steps of %g", s.Travel, s.Step), "write the travel and the step that the keys have")
 	}
-	if len(s.Zero) != 0 && len(s.Zero) != zones {
-		r.fail("keys.zero", fmt.Sprintf("%d values for %d keys", len(s.Zero), zones), "write one for every key, from zone 1, or none")
-	}
-	for i, z := range s.Zero {
-		r.within(fmt.Sprintf("keys.zero: zone %d", i+1), &z, nil, -s.Travel, s.Travel)
-	}
+	r.zeros("keys.zero", s.Zero, zones, s.Travel)
+	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)
 	return s
+}
+
+func (r *rules) zeros(place string, zero []float64, zones int, travel float64) {
+	if len(zero) != 0 && len(zero) != zones {
+		r.fail(place, fmt.Sprintf("%d values for %d keys", len(zero), zones), "write one for every key, from zone 1, or none")
+	}
+	for i, z := range zero {
+		r.within(fmt.Sprintf("%s: zone %d", place, i+1), &z, nil, -travel, travel)
+	}
 }
 
 func (raw pressFile) limits(r *rules) curves.Limits {

@@ -6,6 +6,17 @@ import (
 	"bladeline/curves"
 )
 
+// Unlearned is the press with the zeros that it had before any were learned.
+// What is learned from there does not depend on what was written meanwhile, so
+// learning twice from the same jobs finds the same.
+func (p *Press) Unlearned() *Press {
+	before := *p
+	if len(p.Keys.ZeroByHand) > 0 {
+		before.Keys.Zero = p.Keys.ZeroByHand
+	}
+	return &before
+}
+
 // ZerosWith are the zeros of all keys, in the key unit and rounded to 0.01 % of
 // travel, once the offsets that were found are added to those of the press. A
 // zone of which no key was read but at an end of its travel keeps its zero.

@@ -46,7 +46,10 @@ The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
 --zeros writes that to the press's file; all its units then count with it, so
-units whose keys differ want a press file each.
+units whose keys differ want a press file each. It takes 3 jobs. The zeros from
+before any were learned stay in the file as zero_by_hand, and --zeros always
+starts from those: the same jobs give the same zeros. Remove zero_by_hand when
+you set zero by hand once more.
 
 The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,
@@ -155,6 +158,9 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if how.zeros && l.pressFile.shipped {
 		return nil, fmt.Errorf("%s: ships with bladeline and its zeros are not written; start your own with bladeline press new --from %s", how.press, how.press)
 	}
+	if how.zeros {
+		l.press = l.press.Unlearned()
+	}
 	if l.oldFile, err = curveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
 		return nil, err
 	}
@@ -171,6 +177,9 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	}
 	if len(l.runs) == 0 {
 		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", args[0], how.ink)
+	}
+	if how.zeros && len(l.runs) < curves.MinRuns {
+		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", curves.MinRuns, len(l.runs))
 	}
 	return l, out.check([]string{"toml", "svg"}, inputs)
 }
@@ -247,11 +256,25 @@ func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlag
 	if !how.zeros {
 		return files, nil
 	}
-	press, err := curves.SetNumbers(l.pressFile.name, l.pressFile.data, l.press.ZerosWith(learned.Offsets), "keys", "zero")
-	if err == nil {
-		_, err = zones.ParsePress(l.pressFile.name, press)
-	}
+	press, err := l.pressWith(learned.Offsets)
 	return append(files, bytesFile(l.pressFile.name, press)), err
+}
+
+// pressWith is the press's file with the zeros found, beside those that it had
+// before any were learned.
+func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
+	name, data := l.pressFile.name, l.pressFile.data
+	var err error
+	if len(l.press.Keys.ZeroByHand) == 0 {
+		if data, err = curves.SetNumbers(name, data, l.press.ZerosWith(nil), "keys", "zero_by_hand"); err != nil {
+			return nil, err
+		}
+	}
+	if data, err = curves.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
+		return nil, err
+	}
+	_, err = zones.ParsePress(name, data)
+	return data, err
 }
 
 // hint says how presets come to use the new curve; nothing where they do.
