@@ -130,7 +130,7 @@ func Learn(old *Curve, runs []Run, o LearnOptions) (*Learned, error) {
 	base := old.base(runs)
 	f := newFitting(base, runs, o)
 	if n := f.coverages(); n < minCoverages {
-		return nil, fmt.Errorf("the runs show %d distinct coverages, a curve takes at least %d; learn from more jobs", n, minCoverages)
+		return nil, f.tooFew(n)
 	}
 	if err := f.fit(); err != nil {
 		return nil, err
@@ -227,15 +227,7 @@ func (f *fitting) learned(old, base *Curve, runs []Run, misread []LeftOut) (*Lea
 	l.Before = f.spread(func(r row) float64 { return old.At(r.CoveragePct) * r.ratio })
 	l.After = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct) * r.ratio })
 	l.WithOffsets = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct)*r.ratio + f.shift[r.key] })
-	if len(runs) < MinRuns {
-		l.Warnings = append(l.Warnings, fmt.Sprintf("jobs: %d, and %d make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet", len(runs), MinRuns))
-	}
-	if n := len(misread); n > 0 {
-		l.Warnings = append(l.Warnings, fmt.Sprintf("%d of %d readings stand off so far that they were taken for misread", n, n+len(f.rows)))
-	}
-	if l.After.MedianPct > l.Before.MedianPct+f.o.ReadingPct {
-		l.Warnings = append(l.Warnings, fmt.Sprintf("the readings contradict each other: half of them lie more than %.1f points off the new curve, and %.1f off the old one; check what was filled in", l.After.MedianPct, l.Before.MedianPct))
-	}
+	l.Warnings = slices.Concat(doubtsOfRuns(old, base, runs), f.doubts(l, len(misread)))
 	return l, nil
 }
 

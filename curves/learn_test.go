@@ -170,14 +170,16 @@ func TestLearnRefuses(t *testing.T) {
 	}
 	good := line("a.csv", 1, 2, 3, 4, 5)
 	for want, runs := range map[string][]Run{
-		"the runs show 0 distinct coverages, a curve takes at least 5; learn from more jobs":   nil,
-		"the runs show 4 distinct coverages, a curve takes at least 5; learn from more jobs":   {line("a", 1, 2, 3, 4), line("b", 1, 2, 3, 4.01)},
-		"a.csv: is given twice; name every run once":                                           {good, good},
-		"b: zone 1: a coverage of 101 is outside 0 to 100; correct it, or leave the zone out":  {good, line("b", 101)},
-		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":  {good, line("b", math.NaN())},
-		"b: a sweep of 0 feeds no ink; state the sweep that was run":                           {good, {Name: "b"}},
-		"b: zone 0: zones count from 1; correct it, or leave the zone out":                     {good, {Name: "b", Sweep: 1, Pairs: []Pair{{}}}},
-		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out": {good, {Name: "b", Sweep: 1, Pairs: []Pair{{1, 1, math.Inf(1), Exactly}}}},
+		"the runs show 0 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       nil,
+		"the runs show 4 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       {line("a", 1, 2, 3, 4), line("b", 1, 2, 3, 4.01)},
+		"the runs show 1 distinct coverage, a curve takes at least 5; learn from more jobs":                                                                                        {line("a", 1)},
+		"the runs show 0 distinct coverages (keys at the floor, the ceiling or an end of the scale are only bounds and show none), a curve takes at least 5; learn from more jobs": {{Name: "a", Sweep: 45, Pairs: []Pair{{1, 5, 2, AtMost}}}},
+		"a.csv: is given twice; name every run once":                                                                                                                               {good, good},
+		"b: zone 1: a coverage of 101 is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", 101)},
+		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", math.NaN())},
+		"b: a sweep of 0 feeds no ink; state the sweep that was run":                                                                                                               {good, {Name: "b"}},
+		"b: zone 0: zones count from 1; correct it, or leave the zone out":                                                                                                         {good, {Name: "b", Sweep: 1, Pairs: []Pair{{}}}},
+		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                     {good, {Name: "b", Sweep: 1, Pairs: []Pair{{1, 1, math.Inf(1), Exactly}}}},
 	} {
 		_, err := Learn(oldCurve(t), runs, at45)
 		assert.EqualError(t, err, want)

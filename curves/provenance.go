@@ -65,10 +65,8 @@ func (c *Curve) base(runs []Run) *Curve {
 	if c.Learned == nil || c.Learned.Edited {
 		return c
 	}
-	for _, name := range c.Learned.Runs {
-		if !slices.ContainsFunc(runs, func(r Run) bool { return r.Name == name }) {
-			return c
-		}
+	if len(c.learnedFrom(runs)) < len(c.Learned.Runs) {
+		return c
 	}
 	return c.Learned.origin(c.ReferenceSweep)
 }
