@@ -106,7 +106,8 @@ type outputFile struct {
 // writeFiles makes files appear whole or not at all: each is written beside
 // its place and forced to disk, and only when all are there do they take their
 // places. The temporary file is a sibling, as a rename works only within one
-// file system.
+// file system. Of a symbolic link the file behind it is written, and the link
+// stays.
 func writeFiles(files []outputFile) error {
 	var written []string
 	defer func() {
@@ -114,6 +115,10 @@ func writeFiles(files []outputFile) error {
 			os.Remove(temporary)
 		}
 	}()
+	files = slices.Clone(files)
+	for i := range files {
+		files[i].path = behindLinks(files[i].path)
+	}
 	for _, f := range files {
 		temporary, err := writeBeside(f)
 		if temporary != "" {
@@ -129,6 +134,15 @@ func writeFiles(files []outputFile) error {
 		}
 	}
 	return nil
+}
+
+// behindLinks is the file that a path stands for; of none that is there, the
+// path itself.
+func behindLinks(path string) string {
+	if target, err := filepath.EvalSymlinks(path); err == nil {
+		return target
+	}
+	return path
 }
 
 func writeBeside(f outputFile) (temporary string, err error) {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -28,6 +29,33 @@ func TestOutputReplaced(t *testing.T) {
 		info, err := os.Stat(name)
 		require.NoError(t, err)
 		assert.Equal(t, want, info.Mode(), name)
+	}
+}
+
+// TestOutputBehindALink: the file that a symbolic link stands for is written,
+// in its own folder, and the link stays one.
+func TestOutputBehindALink(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const curve = "name = \"C\"\nshape = \"straight\"\npoints = [[0, 0], [100, 80]]\n"
+	require.NoError(t, os.Mkdir("shared", 0o755))
+	require.NoError(t, os.WriteFile("shared/c.curve.toml", []byte(curve), 0o640))
+	require.NoError(t, os.Symlink("shared/c.curve.toml", "link.curve.toml"))
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, statusDone, run([]string{"curve", "set", "link.curve.toml", "100=90"}, nil, &stdout, &stderr), stderr.String())
+	assert.Contains(t, stdout.String(), "wrote link.curve.toml\n")
+	target, err := os.Readlink("link.curve.toml")
+	require.NoError(t, err)
+	assert.Equal(t, "shared/c.curve.toml", target)
+	written, err := os.ReadFile("shared/c.curve.toml")
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(curve, "80", "90", 1), string(written))
+	info, err := os.Stat("shared/c.curve.toml")
+	require.NoError(t, err)
+	assert.Equal(t, fs.FileMode(0o640), info.Mode())
+	for _, folder := range []string{".", "shared"} {
+		entries, err := os.ReadDir(folder)
+		require.NoError(t, err)
+		assert.Len(t, entries, map[string]int{".": 2, "shared": 1}[folder])
 	}
 }
 
