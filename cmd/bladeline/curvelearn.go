@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -82,6 +83,7 @@ type lesson struct {
 	old       *curves.Curve
 	oldFile   settingsFile
 	runs      []curves.Run
+	paths     []string        // of the runs
 	passed    []zones.Warning // files of a folder that say nothing of the ink
 	ink       string          // as the jobs write it
 	toml      string
@@ -121,6 +123,9 @@ func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, ho
 	return in.warn(c, warnings)
 }
 
+// learnForms are the endings that the result is written by.
+var learnForms = []string{"toml", "svg"}
+
 // check refuses wrong flags before anything is read.
 func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	for _, path := range out.files {
@@ -131,13 +136,16 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 			toml = path
 		}
 	}
+	if err := out.check(learnForms, nil); err != nil {
+		return "", err
+	}
 	switch {
 	case how.press == "":
 		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
 	case strings.TrimSpace(how.ink) == "":
 		return "", usagef("--ink is missing; name the ink to learn the curve of")
 	case toml == "":
-		return "", usagef("-o is missing; name the .curve.toml to write")
+		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
 		return "", usagef("--reading %g: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", how.readingPct)
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
@@ -182,7 +190,7 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if how.zeros && len(l.runs) < curves.MinRuns {
 		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", curves.MinRuns, len(l.runs))
 	}
-	return l, out.check([]string{"toml", "svg"}, inputs)
+	return l, out.check(learnForms, inputs)
 }
 
 // read adds an OK file, or those of a folder, and returns the files' names.
@@ -230,8 +238,25 @@ func (l *lesson) readFile(path, ink string, inFolder bool) error {
 		return err
 	}
 	run.Name, l.ink = filepath.Base(path), p.Unit(ink).Ink
+	if err := l.distinct(run.Name, path); err != nil {
+		return err
+	}
 	l.runs = append(l.runs, *run)
+	l.paths = append(l.paths, path)
 	return nil
+}
+
+// distinct refuses a second run of a name: the name is what the learned curve
+// knows it by.
+func (l *lesson) distinct(name, path string) error {
+	at := slices.IndexFunc(l.runs, func(r curves.Run) bool { return r.Name == name })
+	switch {
+	case at < 0:
+		return nil
+	case filepath.Clean(l.paths[at]) == filepath.Clean(path):
+		return fmt.Errorf("%s: is given twice; name every run once", path)
+	}
+	return fmt.Errorf("%s: bears the name of %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
 }
 
 // files are all that is written.
