@@ -83,8 +83,11 @@ func TestZerosWith(t *testing.T) {
 	})
 	assert.InDeltaSlice(t, []float64{-0.3, 0.185, 0.25, 3}, got, 1e-3/2)
 	assert.Equal(t, press.Keys.Zero, press.Unlearned().Keys.Zero)
+	assert.False(t, press.ZerosLearned())
 
 	press.Keys.ZeroByHand = []float64{0, 0, 0.5, 0}
 	assert.Equal(t, press.Keys.ZeroByHand, press.Unlearned().Keys.Zero)
+	assert.True(t, press.ZerosLearned())
+	assert.False(t, press.Unlearned().ZerosLearned())
 	assert.Equal(t, 0.125, press.Keys.Zero[1], "the press itself stays")
 }

@@ -2,6 +2,7 @@ package zones
 
 import (
 	"math"
+	"slices"
 
 	"bladeline/curves"
 )
@@ -15,6 +16,11 @@ func (p *Press) Unlearned() *Press {
 		before.Keys.Zero = p.Keys.ZeroByHand
 	}
 	return &before
+}
+
+// ZerosLearned tells whether the press's zeros are learned ones.
+func (p *Press) ZerosLearned() bool {
+	return len(p.Keys.ZeroByHand) > 0 && !slices.Equal(p.Keys.Zero, p.Keys.ZeroByHand)
 }
 
 // ZerosWith are the zeros of all keys, in the key unit and rounded to 0.01 % of

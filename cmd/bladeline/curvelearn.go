@@ -292,7 +292,8 @@ func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
 	name, data := l.pressFile.name, l.pressFile.data
 	var err error
 	if len(l.press.Keys.ZeroByHand) == 0 {
-		if data, err = curves.SetNumbers(name, data, l.press.ZerosWith(nil), "keys", "zero_by_hand"); err != nil {
+		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
+		if data, err = curves.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
 			return nil, err
 		}
 	}
@@ -394,9 +395,17 @@ func writeOffsets(w io.Writer, press *zones.Press, offsets []curves.Offset) erro
 	zero := press.ZerosWith(offsets)
 	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
 	for _, o := range offsets {
-		t.row(fmt.Sprint(o.Zone), signedTenths(o.ShiftPct), "+- "+decimal(1, o.ErrorPct), fmt.Sprint(o.Readings), strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64))
+		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)
+		if press.ZerosLearned() { // --zeros would not start from these
+			would = "-"
+		}
+		t.row(fmt.Sprint(o.Zone), signedTenths(o.ShiftPct), "+- "+decimal(1, o.ErrorPct), fmt.Sprint(o.Readings), would)
 	}
-	return t.write(w)
+	err := t.write(w)
+	if press.ZerosLearned() {
+		fmt.Fprintln(w, "these are beside zeros that were learned; --zeros learns them anew, from zero_by_hand")
+	}
+	return err
 }
 
 // writeLearnedPlot draws the readings, the old and the new curve, which is on
