@@ -69,7 +69,7 @@ func (u *Unit) mustLieOn(press *Press, do string) error {
 
 // driftPct is how far a key's own zero may have been found to lie since the
 // preset was made, in % of travel. Common practice, no source.
-const driftPct = 10
+const driftPct = 15
 
 // near tells whether two places are one, but for what writing them cost.
 func near(aMM, bMM float64) bool { return math.Abs(aMM-bMM) < 0.01 }
