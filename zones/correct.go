@@ -44,8 +44,8 @@ const CodeDensity = "density"
 // options says what a measured ink is corrected to. file and densityFile stand
 // in errors, which are options' own or of type *curves.FileError.
 func (p *Preset) Correct(file string, press *Press, densityFile string, densities []SolidDensity, options func(ink string) (curves.CorrectOptions, error)) (*Corrected, error) {
-	if err := p.mustBeOf(press, "name the press that the preset is for"); err != nil {
-		return nil, curves.InFile(err, file, "")
+	if err := press.IsOf(Compared{file, p}); err != nil {
+		return nil, err
 	}
 	measured := map[string][]float64{}
 	for _, d := range densities {

@@ -7,10 +7,14 @@ import (
 	"bladeline/curves"
 )
 
-// IsOf tells whether a preset is for this press, as far as both say; the error
-// says how it is not.
+// IsOf tells whether a preset is for this press, as far as both say, and its
+// keys stand about where their openings do; the error says how it is not.
 func (p *Press) IsOf(c Compared) error {
-	if err := c.Preset.mustBeOf(p, "name the press that it is for"); err != nil {
+	err := c.Preset.mustBeOf(p, "name the press that it is for")
+	if err == nil {
+		err = c.Preset.mustStandOn(p)
+	}
+	if err != nil {
 		return curves.InFile(err, c.File, "")
 	}
 	return nil
@@ -44,22 +48,31 @@ func (p *Preset) mustBeOf(press *Press, do string) error {
 	return nil
 }
 
-// mustLieOn compares what the keys of a unit state with the press: where their
-// zones lie, of which a CSV says it alone, and that each stands about where its
-// opening does.
+// mustLieOn compares where a unit's zones lie, of which a CSV says it alone.
 func (u *Unit) mustLieOn(press *Press, do string) error {
 	for _, k := range u.Keys {
-		place := fmt.Sprintf("ink %s, zone %d, ", quoted(u.Ink), k.Zone)
 		left, right := press.Fountain.zoneMM(k.Zone)
 		if k.LeftMM != nil && !(near(*k.LeftMM, left) && near(*k.RightMM, right)) {
 			return &curves.FileError{
-				Place: place + "left_mm", Do: do,
+				Place: fmt.Sprintf("ink %s, zone %d, left_mm", quoted(u.Ink), k.Zone), Do: do,
 				What: fmt.Sprintf("the zone lies from %g to %g mm, and on press %s from %g to %g", *k.LeftMM, *k.RightMM, quoted(press.Name), left, right),
 			}
 		}
-		if opening := press.Keys.Opening(k.Zone, k.Key); math.Abs(opening-k.OpeningPct) > 50*press.Keys.Step/press.Keys.Travel+driftPct {
+	}
+	return nil
+}
+
+// mustStandOn refuses keys that were edited to where their openings do not
+// stand on the press's scale.
+func (p *Preset) mustStandOn(press *Press) error {
+	for _, u := range p.Units {
+		for _, k := range u.Keys {
+			opening := press.Keys.Opening(k.Zone, k.Key)
+			if math.Abs(opening-k.OpeningPct) <= 50*press.Keys.Step/press.Keys.Travel+driftPct {
+				continue
+			}
 			return &curves.FileError{
-				Place: place + "key",
+				Place: fmt.Sprintf("ink %s, zone %d, key", quoted(u.Ink), k.Zone),
 				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs into ok_key",
 			}
 		}
