@@ -262,7 +262,7 @@ func TestQuiz(t *testing.T) {
 		b.press(kb.ArrowDown)
 	}
 	assert.Equal(t, "45", b.keys()["9"])
-	get[bool](b, `(() => { const n = document.querySelector('[data-key="10"]'); n.value = 52; n.dispatchEvent(new Event("input")); return true; })()`)
+	get[bool](b, `(() => { const n = document.querySelector('[data-key="10"]'); n.value = 52; n.dispatchEvent(new Event("change")); return true; })()`)
 	x, _ := b.at(`.gap[data-zone="3"]`)
 	y := get[float64](b, `document.querySelector('.gap[data-zone="3"]').getBoundingClientRect().y`)
 	b.do(chromedp.DragAndDropXY(x, y+10, x, y+46))
@@ -292,6 +292,56 @@ func TestQuiz(t *testing.T) {
 	assert.Equal(t, []string{"9", "45"}, rows[9][4:6])
 	b.click("#quiz-end")
 	b.wait(`document.querySelectorAll(".dot").length === 21`)
+}
+
+// TestQuizKeepsWhatWasSet types keys that cannot be, changes the ink and the
+// number of zones, and reloads: no key, and no score, is lost or changed in
+// silence.
+func TestQuizKeepsWhatWasSet(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.click("#quiz")
+	b.wait(`document.querySelectorAll("[data-key]").length === 21`)
+	typed := func(zone, text string) {
+		t.Helper()
+		get[bool](b, fmt.Sprintf(`(document.querySelector('[data-key="%s"]').select(), true)`, zone))
+		b.press(kb.Backspace + text + kb.Tab)
+	}
+	field := func(zone string) string {
+		return get[string](b, fmt.Sprintf(`document.querySelector('[data-key="%s"]').value`, zone))
+	}
+	typed("9", "20")
+	assert.Equal(t, "20", b.keys()["9"])
+	for _, wrong := range []string{"300", "", "-1", "20.5"} {
+		typed("9", wrong)
+		assert.Equal(t, []string{"20", "20"}, []string{b.keys()["9"], field("9")}, wrong)
+		assert.Contains(t, get[string](b, `document.querySelector("#quiz-said").textContent`), "zone 9 stays at 20", wrong)
+	}
+	typed("9", "30")
+	assert.Empty(t, get[string](b, `document.querySelector("#quiz-said").textContent`))
+	b.click("#quiz-weigh")
+	b.wait(`!document.querySelector("#quiz-answer").hidden`)
+	score := get[string](b, `document.querySelector("#quiz-score").textContent`)
+
+	b.click(`[data-unit="1"]`)
+	b.wait(`document.querySelector('[data-key="9"]').value === "25" && document.querySelector("#quiz-answer").hidden`)
+	b.click(`[data-unit="0"]`)
+	b.wait(`document.querySelector('[data-key="9"]').value === "30" && !document.querySelector("#quiz-answer").hidden`)
+
+	get[bool](b, `(() => { const n = document.querySelector("#zones"); n.value = 24; n.dispatchEvent(new Event("change")); return true; })()`)
+	b.wait(`document.querySelectorAll("[data-key]").length === 24 && document.querySelector('[data-key="9"]').value === "25"`)
+	b.click("#undo")
+	b.wait(`document.querySelectorAll("[data-key]").length === 21 && document.querySelector('[data-key="9"]').value === "30"`)
+	b.settled()
+
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelectorAll("[data-key]").length === 21 && !document.querySelector("#quiz-answer").hidden`)
+	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
+	assert.Equal(t, []string{"30", "30"}, []string{b.keys()["9"], field("9")})
+	assert.Equal(t, score, get[string](b, `document.querySelector("#quiz-score").textContent`))
+	get[bool](b, `(document.querySelector("#learner").value = "=1+1", true)`)
+	saved := string(b.download(func() { b.click("#quiz-save") }))
+	assert.Contains(t, saved, "\r\n'=1+1,", "no formula")
 }
 
 // TestFiles brings a separation and a file that is none, chosen and dropped.

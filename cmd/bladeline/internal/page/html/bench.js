@@ -100,7 +100,7 @@ function one(parts, p, y, result, i, quiz) {
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const ghost = quiz ? quiz.answer && met(quiz) : beforeOf(i);
+  const ghost = quiz ? store.weighed() && met(quiz) : beforeOf(i);
   const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, quiz !== null]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     view.gaps.push(parts.gap);
@@ -130,7 +130,7 @@ function beforeOf(i) {
 
 const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
   zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,
-  state: quiz.answer ? quiz.answer.zones[i].says || "no print" : "set",
+  state: store.weighed() ? quiz.answer.zones[i].says || "no print" : "set",
 }));
 
 // met is the openings that would have met the demand at the learner's sweep.

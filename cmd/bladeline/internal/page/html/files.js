@@ -81,6 +81,7 @@ function take(file, separations) {
     const job = book.desks.job;
     if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
     book.desk = "job";
+    if (book.quiz) book.trials[book.quiz.of] = book.quiz;
     book.quiz = null;
     for (const s of separations) {
       book.unit = job.units.findIndex((u) => origin(book.separations[u.separation]) === origin(s));

@@ -7,9 +7,10 @@ import { $, el, write, show } from "./dom.js";
 
 export function make() {
   for (const button of document.querySelectorAll("[data-desk]")) {
-    button.addEventListener("click", () => store.look((book) => {
-      Object.assign(book, { desk: button.dataset.desk, unit: 0, all: false, quiz: null });
-    }));
+    button.addEventListener("click", () => {
+      if (store.book.quiz) quiz.end();
+      store.look((book) => Object.assign(book, { desk: button.dataset.desk, unit: 0, all: false }));
+    });
   }
   $("to-draw").addEventListener("click", () => document.querySelector("[data-desk=drawn]").click());
   $("quiz").addEventListener("click", () => (store.book.quiz ? quiz.end() : quiz.begin()));
@@ -61,7 +62,6 @@ function tabs(units) {
       return el("button", { type: "button", "data-unit": i, onclick: () => store.look((book) => {
         book.all = i < 0;
         if (i >= 0) book.unit = i;
-        if (book.quiz && book.quiz.answer) book.quiz.answer = null;
       }) }, name);
     }));
   }

@@ -10,27 +10,47 @@ import { byPlace } from "./plan.js";
 
 export function make() {
   $("quiz-weigh").addEventListener("click", weigh);
-  $("quiz-again").addEventListener("click", begin);
+  $("quiz-again").addEventListener("click", again);
   $("quiz-end").addEventListener("click", end);
   $("quiz-save").addEventListener("click", save);
   $("bench").addEventListener("pointerdown", pull);
   $("bench").addEventListener("keydown", keyed);
 }
 
+// of is what a trial is of: the ink on its desk, and how many keys there are.
+const of = () => [store.book.desk, store.unit().ink, compute.result.zones.length].join("|");
+
+const fresh = () => ({ of: of(), keys: compute.result.zones.map(() => 25), sweep: compute.unit().reference_sweep, answer: null, weighed: null, problem: "" });
+
+// put makes a trial the one that is worked at; the one before it is kept.
+const put = (trial) => store.look((book) => {
+  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
+  book.quiz = trial;
+  book.all = false;
+});
+
+const ready = () => compute.result && store.unit() && compute.unit();
+
 export function begin() {
-  if (!compute.result || !store.unit()) return;
-  const keys = compute.result.zones.map(() => 25);
-  store.look((book) => { book.quiz = { keys, sweep: compute.unit().reference_sweep, answer: null, problem: "" }; book.all = false; });
+  if (ready()) put(store.book.trials[of()] || fresh());
 }
 
-export const end = () => store.look((book) => { book.quiz = null; });
+function again() {
+  if (ready()) put(fresh());
+}
 
-function set(zone, opening) {
+export const end = () => put(null);
+
+function change(mutate) {
   store.look((book) => {
-    book.quiz.keys[zone - 1] = clamp(Math.round(opening), 0, 100);
-    book.quiz.answer = null;
+    mutate(book.quiz);
+    Object.assign(book.quiz, { answer: null, weighed: null, problem: "" });
   });
 }
+
+const set = (zone, opening) => change((quiz) => { quiz.keys[zone - 1] = clamp(Math.round(opening), 0, 100); });
+
+export const setSweep = (sweep) => change((quiz) => { quiz.sweep = sweep; });
 
 // pull opens keys by the pointer in the gap; across many zones in one stroke.
 function pull(event) {
@@ -65,41 +85,53 @@ function keyed(event) {
 }
 
 async function weigh() {
-  const { keys, sweep } = store.book.quiz;
+  const trial = store.book.quiz, state = store.state(), asked = JSON.stringify([trial.keys, trial.sweep]);
+  let found = { problem: "" };
   try {
-    const answer = await api.score({ state: store.state(), unit: store.book.unit, keys_pct: keys, sweep });
-    store.look((book) => { book.quiz.answer = answer; book.quiz.problem = ""; });
-    $("quiz-score").focus();
+    const answer = await api.score({ state, unit: store.book.unit, keys_pct: trial.keys, sweep: trial.sweep });
+    found = { answer, weighed: JSON.stringify(state), problem: "" };
   } catch (e) {
-    store.look((book) => { book.quiz.problem = e.message; });
+    found.problem = e.message;
   }
+  if (store.book.quiz !== trial || asked !== JSON.stringify([trial.keys, trial.sweep])) return; // overtaken
+  store.look((book) => Object.assign(book.quiz, found));
+  if (found.answer) $("quiz-score").focus();
 }
 
 export function draw() {
-  const { quiz } = store.book;
-  $("quiz-part").hidden = !quiz;
-  $("bench").classList.toggle("pulling", !!quiz);
-  if (!quiz) return;
-  if (compute.result && quiz.keys.length !== compute.result.zones.length) return void queueMicrotask(begin);
+  const { quiz } = store.book, here = quiz && ready();
+  $("quiz-part").hidden = !here;
+  $("bench").classList.toggle("pulling", !!here);
+  if (!here) return;
+  if (quiz.of !== of()) return void queueMicrotask(begin); // another ink, or another number of keys
   inputs(quiz);
   write($("quiz-said"), quiz.problem);
-  $("quiz-answer").hidden = !quiz.answer;
-  $("quiz-save").disabled = !quiz.answer;
-  if (quiz.answer) answered(quiz.answer);
+  const answer = store.weighed();
+  $("quiz-answer").hidden = !answer;
+  $("quiz-save").disabled = !answer;
+  if (answer) answered(answer);
 }
 
 function inputs(quiz) {
-  const list = $("quiz-keys");
-  if (list.children.length !== quiz.keys.length) {
-    list.replaceChildren(...byPlace(compute.result.zones).map((zone) => {
+  const list = $("quiz-keys"), order = byPlace(compute.result.zones);
+  if (list.dataset.of !== order.join()) {
+    list.dataset.of = order.join();
+    list.replaceChildren(...order.map((zone) => {
       const input = el("input", { type: "number", min: 0, max: 100, step: 1, "data-key": zone, "data-zone": zone });
-      input.addEventListener("input", () => input.value !== "" && input.checkValidity() && set(zone, Number(input.value)));
+      input.addEventListener("change", () => typed(zone, input));
       return el("label", {}, String(zone), input);
     }));
   }
   for (const input of list.querySelectorAll("input")) {
     if (document.activeElement !== input) input.value = quiz.keys[input.dataset.key - 1];
   }
+}
+
+// typed takes a key, or leaves it where it was and says why.
+function typed(zone, input) {
+  if (input.value !== "" && input.checkValidity()) return set(zone, Number(input.value));
+  input.value = store.book.quiz.keys[zone - 1];
+  store.look((book) => { book.quiz.problem = `The key of zone ${zone} stays at ${input.value}: a key is a whole number from 0 to 100.`; });
 }
 
 function answered(answer) {
@@ -111,12 +143,15 @@ function answered(answer) {
     el("td", {}, z.off_pct == null ? "–" : `${z.off_pct >= 0 ? "+" : "−"}${show(Math.abs(z.off_pct))}`), el("td", {}, signs[z.says] || "prints nothing"))));
 }
 
+// guarded is a name that no spreadsheet takes for a formula, as in a preset's CSV.
+const guarded = (name) => (/^[=+\-@']/.test(name) ? `'${name}` : name);
+
 // save writes the trial as CSV, with full precision.
 function save() {
-  const { quiz } = store.book, { answer } = quiz;
+  const { quiz } = store.book, answer = store.weighed();
   const head = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
   const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
-  const rows = answer.zones.map((z) => [$("learner").value, store.state().job, store.press().name, store.unit().ink, z.zone,
+  const rows = answer.zones.map((z) => [...[$("learner").value, store.state().job, store.press().name, store.unit().ink].map(guarded), z.zone,
     quiz.keys[z.zone - 1], quiz.sweep, z.demand, z.supply, z.off_pct, z.says, answer.score].map(cell).join(","));
   download(new Blob([[head, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
 }

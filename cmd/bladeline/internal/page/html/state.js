@@ -39,7 +39,7 @@ export function open(start) {
   try {
     kept = JSON.parse(sessionStorage.getItem(KEY));
   } catch { /* not ours: begin anew */ }
-  book = kept && kept.version === 1 ? kept : fresh(start);
+  book = kept && kept.version === 2 ? kept : fresh(start);
   for (const s of start.separations) book.separations[s.id] = s;
   rejoin(start);
   tell("open");
@@ -50,7 +50,7 @@ function fresh(start) {
   const placement = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
   const press = { base: start.presses[0].base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
   return {
-    version: 1, desk: "job", all: false, unit: 0, lit: null, quiz: null, separations: {},
+    version: 2, desk: "job", all: false, unit: 0, lit: null, quiz: null, trials: {}, separations: {},
     press: given ? given.press : press,
     desks: {
       job: given ? { job: given.job, placement: given.placement, units: given.units } : { job: "", placement, units: [] },
@@ -79,6 +79,10 @@ export const separation = (u = unit()) => u && book.separations[u.separation];
 
 // state is what the server computes from.
 export const state = () => ({ job: desk().job, press: book.press, placement: desk().placement, units: desk().units });
+
+// weighed is the answer to the learner's trial, null where the form, the press
+// or the curve are not those any more that it was weighed against.
+export const weighed = () => (book.quiz && book.quiz.weighed === JSON.stringify(state()) ? book.quiz.answer : null);
 
 export const base = () => begin.presses.find((p) => p.base === book.press.base) || begin.presses[0];
 

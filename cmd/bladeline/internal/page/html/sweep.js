@@ -3,6 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
+import * as quiz from "./quiz.js";
 import { $, put, write, show, amount } from "./dom.js";
 
 const settings = () => store.base().sweep.settings;
@@ -20,28 +21,28 @@ export function make() {
 }
 
 function set(value) {
-  if (store.book.quiz) return void store.look((book) => { book.quiz.sweep = value; book.quiz.answer = null; });
+  if (store.book.quiz) return quiz.setSweep(value);
   bench.remember("sweep");
   store.change(() => { store.unit().sweep = value; }, "sweep");
 }
 
 export function draw() {
-  const { quiz } = store.book, unit = store.unit(), found = compute.unit();
+  const trial = store.book.quiz, unit = store.unit(), found = compute.unit();
   $("sweep-part").hidden = !unit;
   if (!unit) return;
-  const list = settings(), now = quiz ? quiz.sweep : unit.sweep ?? found?.sweep ?? list[0];
+  const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? list[0];
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const mark = store.base().sweep.unit;
   put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": amount(now, mark) });
   $("sweep").value = nearest;
   write($("sweep-value"), amount(now, mark));
-  $("auto").checked = !quiz && unit.sweep === null;
-  $("auto").disabled = !!quiz;
-  write($("sweep-reason"), reason(quiz, unit, found));
+  $("auto").checked = !trial && unit.sweep === null;
+  $("auto").disabled = !!trial;
+  write($("sweep-reason"), reason(trial, unit, found));
 }
 
-function reason(quiz, unit, found) {
-  if (quiz) return "The sweep is yours to set: it feeds more or less to every zone at once.";
+function reason(trial, unit, found) {
+  if (trial) return "The sweep is yours to set: it feeds more or less to every zone at once.";
   if (!found) return "";
   if (unit.sweep === null) return `Auto: ${found.sweep_reason || "the press's reference setting"}.`;
   const held = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
