@@ -10,6 +10,7 @@ type Feed struct {
 	WantedPct      []float64 `json:"wanted_pct"`      // opening that the curve asks for at the unit's sweep, before limits
 	Demand         []float64 `json:"demand"`
 	Supply         []float64 `json:"supply"` // by the keys as set on the press's scale
+	Prints         []bool    `json:"prints"` // false where nothing is covered but by a mark, or no sheet is
 }
 
 // Feed is the feed of a unit that was preset for a press by a curve.
@@ -19,6 +20,7 @@ func (u *Unit) Feed(press *Press, curve *curves.Curve) Feed {
 		asked := curve.At(k.CoveragePct)
 		f.WantedPct = append(f.WantedPct, curves.OpeningAt(asked, f.ReferenceSweep, u.Sweep))
 		f.Demand = append(f.Demand, asked*f.ReferenceSweep)
+		f.Prints = append(f.Prints, k.State != curves.OffSheet && k.CoveragePct >= printsPct)
 		f.Supply = append(f.Supply, press.Keys.OpeningPct(k.Zone, k.Key)*u.Sweep)
 	}
 	return f

@@ -14,8 +14,8 @@ import (
 // asks; off_pct = (supply / demand − 1) × 100. A zone is right within ±10 %,
 // which is about ±0.05 of density: from −9.1 % to +10.4 % of ink around a density
 // of 1.10, on a published set at second hand. Zones covered less than 0.2 % print
-// nothing and do not count. The score is the share of
-// the printing zones that are right, each zone alike, in %.
+// nothing and do not count. The score is the share of the printing zones that
+// are right, each zone alike, in %.
 type Trial struct {
 	Zones      []TrialZone `json:"zones"`
 	Score      float64     `json:"score"`
@@ -63,7 +63,7 @@ func NewTrial(press *Press, u *Unit, curve *curves.Curve, openingsPct []float64,
 			return nil, fmt.Errorf("zone %d: an opening of %g %% cannot be set; say 0 to 100", k.Zone, openingsPct[i])
 		}
 		z := TrialZone{Zone: k.Zone, Demand: feed.Demand[i], Supply: openingsPct[i] * sweep}
-		if k.CoveragePct >= printsPct {
+		if feed.Prints[i] {
 			z.judge()
 			printing++
 			if z.Says == TrialRight {

@@ -128,6 +128,7 @@ var pageWords = strings.NewReplacer(
 	"or --dpi", "or the resolution",
 	"correct --dpi", "correct the resolution",
 	"say --ink-is", "start bladeline serve with --ink-is",
+	"name every separation, in the file's order, as INK,INK,…=FILE", "bring the file without names, and name its inks here",
 	"name one with --curve or in the press's file", "choose one",
 )
 
@@ -137,8 +138,10 @@ func read(r *http.Request, v any) error {
 	d.DisallowUnknownFields()
 	err := d.Decode(v)
 	if err == nil {
-		if _, more := d.Token(); !errors.Is(more, io.EOF) {
+		if _, err = d.Token(); err == nil {
 			err = errors.New("more follows behind it")
+		} else if errors.Is(err, io.EOF) {
+			err = nil
 		}
 	}
 	if err == nil {
@@ -149,7 +152,11 @@ func read(r *http.Request, v any) error {
 	}
 	what, place := strings.TrimPrefix(err.Error(), "json: "), ""
 	if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
-		what, place = fmt.Sprintf("a %s stands where it does not belong, in %s", e.Value, e.Field), e.Field
+		place = strings.ReplaceAll(e.Field, "PressChange.", "") // of which the page knows nothing
+		what = "what stands there is of another kind, " + e.Value
+		if place != "" {
+			what = fmt.Sprintf("what stands in %s is of another kind, %s", place, e.Value)
+		}
 	}
 	return &refusal{http.StatusBadRequest, "the request is not what the page sends: " + what + "; load the page again", place}
 }

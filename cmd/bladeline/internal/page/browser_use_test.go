@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"bladeline/coverage"
@@ -342,6 +343,80 @@ func TestQuizKeepsWhatWasSet(t *testing.T) {
 	get[bool](b, `(document.querySelector("#learner").value = "=1+1", true)`)
 	saved := string(b.download(func() { b.click("#quiz-save") }))
 	assert.Contains(t, saved, "\r\n'=1+1,", "no formula")
+}
+
+// TestAllInks shows what is of one ink alone as such, and every warning.
+func TestAllInks(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	listed := func() []string {
+		return get[[]string](b, `[...document.querySelectorAll("#warnings li")].map((n) => n.textContent)`)
+	}
+	var each []string
+	for i, ink := range get[[]string](b, `[...document.querySelectorAll("#inks button")].slice(1).map((n) => n.textContent)`) {
+		b.click(fmt.Sprintf(`[data-unit="%d"]`, i))
+		for _, text := range listed() {
+			each = append(each, ink+", "+strings.ToLower(text[:1])+text[1:])
+		}
+	}
+	require.NotEmpty(t, each)
+	b.click(`[data-unit="0"]`)
+	b.click(`[data-unit="-1"]`)
+	b.wait(`document.querySelector("#ink").textContent === "All inks"`)
+	assert.ElementsMatch(t, each, listed())
+	assert.Equal(t, "Sweep of Black", get[string](b, `document.querySelector("#sweep-of").textContent`))
+	assert.NotContains(t, get[string](b, `document.querySelector("#about").textContent`), "covered")
+}
+
+// TestRefusedPlacement leaves the whole drawing as it was, and one button brings
+// back how the form lay at first.
+func TestRefusedPlacement(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	drawing := `[...document.querySelectorAll(".plate, .lead, .blade-ink")].map((n) => n.outerHTML).join()`
+	before := get[string](b, drawing)
+	shift := func(mm string) {
+		get[bool](b, `(() => { const n = document.querySelector("#shift_mm"); n.value = `+mm+`; n.dispatchEvent(new Event("change")); return true; })()`)
+	}
+	shift("5000")
+	b.wait(`document.querySelector("#problem").textContent`)
+	b.settled()
+	assert.Equal(t, before, get[string](b, drawing))
+	assert.Regexp(t, `[^.;]\. What is drawn is from before that\.$`, get[string](b, `document.querySelector("#problem").textContent`))
+	b.click("#press-reset")
+	b.wait(`!document.querySelector("#problem").textContent && document.querySelector("#shift_mm").value === "0"`)
+	shift("10")
+	b.settled()
+	assert.NotEqual(t, before, get[string](b, drawing))
+}
+
+// TestZonesThatPrintNothing have no ink that could be fed against what is wanted.
+func TestZonesThatPrintNothing(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	cells := func(zone int) []string {
+		return get[[]string](b, fmt.Sprintf(`[...document.querySelectorAll('#rows tr[data-zone="%d"] td')].map((n) => n.textContent)`, zone))
+	}
+	assert.Equal(t, "–", cells(1)[5], "0.1 %% is a mark")
+	assert.Regexp(t, `^[+−]?\d`, cells(9)[5])
+	get[bool](b, `(() => { const n = document.querySelector("#zones"); n.value = 31; n.dispatchEvent(new Event("change")); return true; })()`)
+	b.wait(`document.querySelectorAll("#rows tr").length === 31`)
+	off := cells(1)
+	assert.Equal(t, []string{"–", "– off-sheet", "–"}, []string{off[1], off[4], off[5]})
+}
+
+// TestTintThatCannotBe is not painted as another.
+func TestTintThatCannotBe(t *testing.T) {
+	b := open(t, options(t))
+	b.click(`[data-desk="drawn"]`)
+	b.wait(`document.querySelector("g.key")`)
+	for _, wrong := range []string{"300", ""} {
+		get[bool](b, `(document.querySelector("#tint").select(), true)`)
+		b.press(kb.Backspace + wrong + kb.Tab)
+		assert.Equal(t, "100", get[string](b, `document.querySelector("#tint").value`))
+		assert.Contains(t, get[string](b, `document.querySelector("#paint-said").textContent`), "stays at 100 %")
+	}
 }
 
 // TestFiles brings a separation and a file that is none, chosen and dropped.

@@ -28,11 +28,7 @@ type computedUnit struct {
 }
 
 func (s *Server) preset(r *http.Request) (any, error) {
-	var state State
-	if err := read(r, &state); err != nil {
-		return nil, err
-	}
-	j, err := s.resolve(state)
+	j, err := s.asked(r)
 	if err != nil {
 		return nil, err
 	}

@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"hash/crc32"
 	"image"
-	"image/color"
-	"image/draw"
 	"image/png"
 	"math"
 	"net/http"
@@ -52,12 +50,12 @@ func (s *Server) draw(r *http.Request) (any, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	raster := p.raster()
+	raster := s.painted(&p)
 	id := fmt.Sprintf("%x", sha256.Sum256(append([]byte(p.Ink+"\x00"), raster...)))
 	if sep, err := s.store.find(id); err == nil {
 		return sep.json(), nil
 	}
-	label := fileLabel("drawn(" + p.Ink + ").png")
+	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
 	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}})
 	if err != nil {
 		return nil, err
@@ -95,23 +93,45 @@ func (s shape) sound() bool {
 	return true
 }
 
+// painted is a plate's raster; as few are made at once as uploads are measured.
+func (s *Server) painted(p *plate) []byte {
+	s.measuring <- struct{}{}
+	defer func() { <-s.measuring }()
+	return p.raster()
+}
+
 // raster is the plate as a gray PNG of 1 px a mm, its lead edge at the bottom.
 func (p *plate) raster() []byte {
 	width, height := int(math.Round(p.WidthMM)), int(math.Round(p.HeightMM))
 	picture := image.NewGray(image.Rect(0, 0, width, height))
-	draw.Draw(picture, picture.Bounds(), image.White, image.Point{}, draw.Src)
+	fill(picture, picture.Bounds(), 0xff)
 	at := func(part float64, length int) int {
 		return int(math.Round(min(part, 1) * float64(length)))
 	}
 	for _, s := range p.Shapes {
 		box := image.Rect(at(s.X, width), height-at(s.Y+s.H, height), at(s.X+s.W, width), height-at(s.Y, height))
-		shade := uint8(math.Round(255 * (1 - s.Tint/100)))
-		draw.Draw(picture, box, image.NewUniform(color.Gray{Y: shade}), image.Point{}, draw.Src)
+		fill(picture, box, uint8(math.Round(255*(1-s.Tint/100))))
 	}
 	var b bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	encoder.Encode(&b, picture) // a Buffer takes everything
 	return withResolution(b.Bytes(), 1000)
+}
+
+// fill paints a box in one shade; image/draw sets gray pixel by pixel, and 500
+// shapes on the largest plate would take many seconds.
+func fill(picture *image.Gray, box image.Rectangle, shade uint8) {
+	box = box.Intersect(picture.Bounds())
+	if box.Empty() {
+		return
+	}
+	first := picture.Pix[picture.PixOffset(box.Min.X, box.Min.Y):][:box.Dx()]
+	for x := range first {
+		first[x] = shade
+	}
+	for y := box.Min.Y + 1; y < box.Max.Y; y++ {
+		copy(picture.Pix[picture.PixOffset(box.Min.X, y):], first)
+	}
 }
 
 // withResolution puts a pHYs chunk behind a PNG's header: pixels a metre, both

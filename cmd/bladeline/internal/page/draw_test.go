@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -121,6 +122,17 @@ func TestPreparedForms(t *testing.T) {
 	}
 	assert.True(t, codes["band "+zones.CodeUneven], "a band that invites ghosting is warned of")
 	assert.False(t, codes["tint "+zones.CodeUneven])
+}
+
+// TestDrawingMuchIsBounded paints the largest plate all over, as often as can be
+// asked: many seconds, if each shape were painted pixel by pixel.
+func TestDrawingMuchIsBounded(t *testing.T) {
+	c := newClient(t, testOptions(t))
+	p := plate{WidthMM: maxPlateMM, HeightMM: maxPlateMM, Ink: "a/b", Shapes: slices.Repeat([]shape{{0, 0, 1, 1, 50}}, maxShapes)}
+	begin := time.Now()
+	sep := sent[separationJSON](c, "/api/draw", p)
+	assert.Less(t, time.Since(begin), slowed*2*time.Second)
+	assert.Equal(t, "drawn(a_b).png", sep.File)
 }
 
 // TestDrawingIsFast holds the best of some drawings, each another, below a

@@ -172,11 +172,14 @@ func TestRefusedJSON(t *testing.T) {
 			assert.Contains(t, []int{400, 422}, a.status, "%s %.40s", path, body)
 			refusedWith(t, a.status, a)
 		}
+		refusedWith(t, http.StatusRequestEntityTooLarge, c.ask("POST", path, strings.NewReader("{}"+strings.Repeat(" ", maxBody))))
 		large := `{"job": "` + strings.Repeat("x", maxBody) + `"}`
 		refusedWith(t, http.StatusRequestEntityTooLarge, c.ask("POST", path, strings.NewReader(large)))
 	}
 	wrong := refusedWith(t, 400, c.ask("POST", "/api/preset", strings.NewReader(`{"units": [{"sweep": "much"}]}`)))
 	assert.Equal(t, "units.sweep", wrong.Place)
+	wrong = refusedWith(t, 400, c.ask("POST", "/api/preset", strings.NewReader(`{"press": {"zones": 1.5}}`)))
+	assert.Equal(t, said{"the request is not what the page sends: what stands in press.zones is of another kind, number 1.5; load the page again", "press.zones"}, wrong)
 }
 
 // TestTabsDoNotDisturbEachOther has many tabs compute, draw and upload at once.

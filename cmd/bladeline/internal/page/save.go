@@ -12,11 +12,7 @@ import (
 
 // save is a file of the same bytes as the command writes.
 func (s *Server) save(r *http.Request) (*file, error) {
-	var state State
-	if err := read(r, &state); err != nil {
-		return nil, err
-	}
-	j, err := s.resolve(state)
+	j, err := s.asked(r)
 	if err != nil {
 		return nil, err
 	}

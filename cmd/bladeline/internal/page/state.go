@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"net/http"
 	"slices"
 	"strings"
 	"unicode"
@@ -62,6 +63,15 @@ type job struct {
 	press  *zones.Press
 	lies   zones.Placement
 	wanted []zones.Wanted
+}
+
+// asked is the job of a request that is a state.
+func (s *Server) asked(r *http.Request) (*job, error) {
+	var state State
+	if err := read(r, &state); err != nil {
+		return nil, err
+	}
+	return s.resolve(state)
 }
 
 // resolve finds what a state names.

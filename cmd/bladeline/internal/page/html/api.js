@@ -39,11 +39,16 @@ export const preset = async (state) => (await send("/api/preset", state)).json()
 export const draw = async (plate) => (await send("/api/draw", plate)).json();
 export const score = async (trial) => (await send("/api/score", trial)).json();
 
+// filename is that of a header: the one of all letters, if there is one (RFC 6266).
+function filename(disposition) {
+  const full = /filename\*=UTF-8''([^;]+)/i.exec(disposition);
+  return full ? decodeURIComponent(full[1]) : /filename="?([^";]+)"?/.exec(disposition)?.[1];
+}
+
 // save answers the file and the name it should have.
 export async function save(as, state, unit) {
   const response = await send(`/api/save?as=${as}&unit=${unit}`, state);
-  const named = /filename="?([^";]+)"?/.exec(response.headers.get("Content-Disposition") || "");
-  return { blob: await response.blob(), name: named ? named[1] : `bladeline.${as}` };
+  return { blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || `bladeline.${as}` };
 }
 
 export const drawnURL = (id) => `/api/drawn?separation=${encodeURIComponent(id)}`;

@@ -6,10 +6,12 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
+import { copy } from "./dom.js";
 
 const PAUSE = 150; // ms
 
 export let result = null; // the answer to /api/preset
+export let placement = null; // how the form lies in the result
 export let error = null; // why the newest state has none
 export let busy = false; // whether more is to come
 let asking = false;
@@ -41,6 +43,7 @@ export async function ask() {
   try {
     const answer = await api.preset(one < 0 ? state : { ...state, units: [state.units[one]] });
     shown = parts;
+    placement = copy(state.placement);
     busy = one >= 0;
     if (busy) pause = setTimeout(again, PAUSE);
     finish(one < 0 ? answer : merged(answer, one), null);

@@ -2,7 +2,7 @@
 // another, or the plate that is being drawn, with the zones as strips over it.
 
 import * as api from "./api.js";
-import * as store from "./state.js";
+import * as compute from "./compute.js";
 import { svg, put } from "./dom.js";
 import { edges, byPlace } from "./plan.js";
 
@@ -22,7 +22,7 @@ export function make(zones) {
 
 // pictures fetches what is to be seen and calls back when something came.
 export function fetchPictures(units, then) {
-  const placement = store.desk().placement;
+  const { placement } = compute;
   const { lead_edge, mirrored, dpi_x, dpi_y } = placement;
   const now = JSON.stringify([lead_edge, mirrored, dpi_x, dpi_y]);
   if (now !== placed) {
@@ -42,7 +42,7 @@ export function fetchPictures(units, then) {
 // frame is the plate's place in px: centred on the fountain, moved by shift,
 // standing on its lead edge.
 export function frame(p, y, result, size) {
-  const shift = store.desk().placement.shift_mm || 0;
+  const shift = compute.placement.shift_mm || 0;
   const width = size.width_mm ?? result.fountain_mm;
   const length = Math.max(result.length_mm || 0, size.height_mm || 0) || 1;
   const height = (p.form * (size.height_mm ?? length)) / length;

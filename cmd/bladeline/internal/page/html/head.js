@@ -50,7 +50,7 @@ export function draw() {
   tabs(units);
   title(unit);
   const problem = compute.error;
-  write($("problem"), problem ? `${problem.message}${compute.result ? " What is shown is from before that." : ""}` : "");
+  write($("problem"), problem ? `${problem.message.replace(/[.;]?$/, ".")}${compute.result ? " What is drawn is from before that." : ""}` : "");
 }
 
 function tabs(units) {
@@ -79,7 +79,7 @@ function title(unit) {
   const found = compute.unit(), s = store.separation();
   write($("ink"), unit ? (store.book.all ? `All inks` : unit.ink) : "bladeline");
   document.title = unit ? `${unit.ink}, ${store.state().job || "job"} – bladeline` : "bladeline";
-  const covered = found && !store.book.quiz ? `covered ${show(found.coverage_pct)} % on average` : null;
+  const covered = found && !store.book.quiz && !store.book.all ? `covered ${show(found.coverage_pct)} % on average` : null;
   const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
   write($("about"), [store.state().job, store.press().name, size, covered].filter(Boolean).join(" | "));
   write($("curve-of"), unit ? `The curve of ${unit.ink}` : "The curve");

@@ -10,7 +10,8 @@ import { $, el, write, clamp, round, copy, eachFrame } from "./dom.js";
 let posted = ""; // the plate that the server holds
 export let busy = false;
 
-const tint = () => clamp(Number($("tint").value) || 0, 0, 100);
+let held = 100; // the tint to paint with
+const tint = () => held;
 
 // plate is a little narrower than the fountain and as long as the press prints.
 function plate() {
@@ -24,9 +25,9 @@ function plate() {
 export function make() {
   $("prepared").append(...store.begin.forms.map((form) => el("button", { type: "button", "data-form": form.id, onclick: () => pick(form) }, form.title)));
   for (const button of document.querySelectorAll("[data-tint]")) {
-    button.addEventListener("click", () => { $("tint").value = button.dataset.tint; tints(); });
+    button.addEventListener("click", () => { $("tint").value = button.dataset.tint; tinted(); });
   }
-  $("tint").addEventListener("input", tints);
+  $("tint").addEventListener("change", tinted);
   $("shape-add").addEventListener("click", () => {
     change((shapes) => shapes.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint: tint() }));
     $("shapes").lastChild?.querySelector("input").focus();
@@ -34,6 +35,15 @@ export function make() {
   $("shape-clear").addEventListener("click", () => change((shapes) => shapes.splice(0)));
   $("bench").addEventListener("pointerdown", paint);
   $("drawn-save").addEventListener("click", () => { location.assign(api.drawnURL(store.unit().separation)); });
+  tints();
+}
+
+// tinted takes the tint in the field, or leaves it and says why.
+function tinted() {
+  const field = $("tint"), right = field.value !== "" && field.checkValidity();
+  if (right) held = Number(field.value);
+  else field.value = held;
+  write($("paint-said"), right ? "" : `The tint stays at ${held} %: it is a whole number from 0 to 100.`);
   tints();
 }
 

@@ -17,7 +17,7 @@ const fields = [
 export function make() {
   $("press").replaceChildren(...store.begin.presses.map((p) => el("option", { value: p.base }, p.name)));
   $("press").addEventListener("change", () => choose($("press").value));
-  $("press-reset").addEventListener("click", () => choose(store.book.press.base));
+  $("press-reset").addEventListener("click", () => choose(store.book.press.base, store.firstPlacement()));
   for (const [name, of, read] of fields) {
     $(name).addEventListener("change", (event) => {
       if (!event.target.checkValidity()) return void write($("press-said"), event.target.validationMessage);
@@ -33,12 +33,14 @@ export function make() {
 }
 
 // choose takes a press as it is described; curves that were the old press's
-// own become the new one's, curves edited by hand stay.
-export function choose(base) {
+// own become the new one's, curves edited by hand stay. The form lies as it did,
+// or as placement says.
+export function choose(base, placement = store.desk().placement) {
   const old = store.base();
   bench.forget();
   store.change((book) => {
     book.press = { base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+    book.desks[book.desk].placement = placement;
     const now = store.base();
     for (const { units } of Object.values(book.desks)) {
       for (const unit of units) {

@@ -45,9 +45,13 @@ export function open(start) {
   tell("open");
 }
 
+const middle = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
+
+// firstPlacement is how a desk's form lies to begin with.
+export const firstPlacement = () => copy(book.desk === "job" && begin.state ? begin.state.placement : middle);
+
 function fresh(start) {
-  const given = start.state;
-  const placement = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
+  const given = copy(start.state), placement = copy(middle);
   const press = { base: start.presses[0].base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
   return {
     version: 2, desk: "job", all: false, unit: 0, lit: null, quiz: null, trials: {}, separations: {},

@@ -30,6 +30,7 @@ export function draw() {
   const trial = store.book.quiz, unit = store.unit(), found = compute.unit();
   $("sweep-part").hidden = !unit;
   if (!unit) return;
+  write($("sweep-of"), store.book.all ? `Sweep of ${unit.ink}` : "Sweep");
   const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? list[0];
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const mark = store.base().sweep.unit;

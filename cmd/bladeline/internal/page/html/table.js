@@ -37,14 +37,14 @@ function build(order) {
 function fill(row, found) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
   const by = held[key.state] || { sign: "", word: key.state };
-  const texts = [show(key.coverage_pct), show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, `${by.sign} ${by.word}`.trim(), supply(found, i)];
+  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, `${by.sign} ${by.word}`.trim(), supply(found, i)];
   texts.forEach((text, n) => write(row.children[n + 1], text));
 }
 
-// supply says whether the key as set feeds what the zone wants.
+// supply says whether the key as set feeds what the zone wants, if it prints.
 function supply(found, i) {
   const want = found.demand[i], has = found.supply[i];
-  if (!want) return "–";
+  if (!want || !found.prints[i]) return "–";
   const off = round((has / want - 1) * 100);
   return `${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)}`;
 }

@@ -9,10 +9,17 @@ export function draw() {
   write($("why"), sentence());
   $("why").classList.toggle("hint", store.book.lit === null); // which is not printed
   const list = compute.result && !store.book.quiz ? compute.result.preset.warnings || [] : [];
-  const mine = list.filter((w) => !w.ink || w.ink === store.unit()?.ink);
+  const { all } = store.book;
+  const mine = list.filter((w) => all || !w.ink || w.ink === store.unit()?.ink);
   $("warnings-part").hidden = !mine.length;
   $("warnings").replaceChildren(...mine.map((w) => el("li", w.zone ? { "data-zone": w.zone } : {},
-    el("strong", {}, w.zone ? `Zone ${w.zone}: ` : ""), w.text)));
+    el("strong", {}, about(w, all)), w.text)));
+}
+
+// about is what a warning tells of: among those of all inks, of which.
+function about(w, all) {
+  const of = [...(all && w.ink ? [w.ink] : []), ...(w.zone ? [`zone ${w.zone}`] : [])].join(", ");
+  return of && `${of[0].toUpperCase()}${of.slice(1)}: `;
 }
 
 function sentence() {
