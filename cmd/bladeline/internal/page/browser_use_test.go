@@ -476,3 +476,25 @@ func TestReload(t *testing.T) {
 	assert.Equal(t, edited, b.keys())
 	assert.False(t, get[bool](b, `document.querySelector("#undo").disabled`))
 }
+
+// TestNarrow tells that a drawing wider than the window scrolls, and that a
+// demand is beyond every key.
+func TestNarrow(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	assert.True(t, get[bool](b, `document.querySelector("#bench-wide").hidden`))
+	b.do(chromedp.EmulateViewport(390, 844))
+	get[bool](b, `(() => { for (const [id, v] of [["zone_width_mm", 10.5], ["zones", 64]]) { const n = document.querySelector("#" + id); n.value = v; n.dispatchEvent(new Event("change")); } return true; })()`)
+	b.wait(`document.querySelectorAll("g.key").length === 64 && !document.querySelector("#bench-wide").hidden`)
+	b.settled()
+	touching := `(() => {
+		const boxes = [...document.querySelectorAll(".key-number")].map((n) => n.getBoundingClientRect()).sort((a, b) => a.x - b.x);
+		return boxes.filter((r, i) => i && r.left < boxes[i - 1].right).length;
+	})()`
+	assert.Zero(t, get[int](b, touching), "zone numbers stand apart")
+	b.click("#quiz")
+	b.wait(`document.querySelectorAll("[data-key]").length === 64`)
+	get[bool](b, `(() => { const n = document.querySelector("#sweep"); n.value = 0; n.dispatchEvent(new Event("input")); return true; })()`)
+	b.click("#quiz-weigh")
+	b.wait(`document.querySelector("#quiz-dashed").textContent.includes("longer sweep")`)
+}

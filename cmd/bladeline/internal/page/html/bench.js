@@ -44,6 +44,7 @@ export function draw() {
   if (bench.hidden) return void (view = null);
   const all = store.book.all && !store.book.quiz;
   const p = plan(width, result, all);
+  $("bench-wide").hidden = p.width <= width + 1;
   const list = all ? result.preset.units.map((_, i) => i) : [Math.min(store.book.unit, result.preset.units.length - 1)];
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
   if (!built || built.kind !== kind) build(kind, result, list);

@@ -40,7 +40,8 @@ export function draw({ cells, labels }, p, y, zones, keys, { unit, hidden }) {
 
 function words(cell, p, mid, y, top, key, hidden) {
   if (!p.all) {
-    place(cell.number, mid, y + 13, false, String(cell.zone));
+    const narrow = p.column < 16 && cell.zone > 9; // where figures would touch the next zone's
+    place(cell.number, mid, narrow ? y + 8 : y + 13, narrow, String(cell.zone));
     place(cell.covered, mid, p.upright ? y + 31 : y + 29, p.upright, hidden ? "" : show(key.coverage_pct));
   }
   const text = key.key_text;

@@ -137,6 +137,8 @@ function typed(zone, input) {
 function answered(answer) {
   write($("quiz-score"), `Score ${show(answer.score, 0)} of 100`);
   write($("quiz-definition"), `${answer.definition} On average the printing zones are ${show(answer.mean_off_pct)} % off.`);
+  const beyond = answer.zones.some((z) => z.off_pct != null && z.demand > 100 * store.book.quiz.sweep);
+  write($("quiz-dashed"), `The dashed line in the blade is where demand would have been met at your sweep.${beyond ? " Where it lies at «open» the form wants more than a key can give: it takes a longer sweep." : ""}`);
   const signs = { "too much": "▲ too much ink", "too little": "▼ too little ink", right: "= right" };
   $("quiz-rows").replaceChildren(...answer.zones.map((z) => el("tr", { "data-zone": z.zone },
     el("th", { scope: "row" }, String(z.zone)), el("td", {}, show(z.demand, 0)), el("td", {}, show(z.supply, 0)),
