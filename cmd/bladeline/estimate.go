@@ -80,6 +80,9 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 			return err
 		}
 	}
+	if err := how.idle(c, args); err != nil {
+		return err
+	}
 	var maps []*coverage.Map
 	var inks []zones.InkInput
 	if slices.ContainsFunc(args, isPreset) {
@@ -124,6 +127,22 @@ func (how *estimateFlags) check() error {
 	return nil
 }
 
+// idle refuses flags that would change nothing.
+func (how *estimateFlags) idle(c *cobra.Command, args []string) error {
+	if !slices.ContainsFunc(args, isPreset) {
+		if c.Flags().Changed("length") {
+			return usagef("--length: is for a preset that states no length; of separations, say --dpi")
+		}
+		return nil
+	}
+	for _, flag := range []string{"dpi", "ink-is"} {
+		if c.Flags().Changed(flag) {
+			return usagef("--%s: a preset is measured already; leave it out, or name the separations", flag)
+		}
+	}
+	return nil
+}
+
 // isPreset tells presets from separations, by the file's ending.
 func isPreset(arg string) bool { return formOf(arg) == "json" || formOf(arg) == "csv" }
 
@@ -155,6 +174,9 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 		if err := press.IsOf(zones.Compared{File: file, Preset: p}); err != nil {
 			return nil, err
 		}
+	}
+	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
+		return nil, usagef("--length %g: %s states the length that its coverages refer to; leave it out", how.lengthMM, file)
 	}
 	return presetInks(p, file, press, how.lengthMM)
 }
@@ -242,7 +264,7 @@ func inkNumber(flag, ink string, byInk map[string]string, known, most float64) (
 
 // writeEstimate prints a table, a row an ink.
 func writeEstimate(w io.Writer, e *zones.Estimate) error {
-	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches.\n", e.Copies)
+	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches;\na film stated beyond these widens them.\n", e.Copies)
 	if e.TrainG > 0 {
 		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", grams(e.TrainG))
 	}

@@ -44,6 +44,10 @@ They are laid on the fountain as the preset states, or as flags say instead. A
 CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
+What the preset warns of stands on the sheet. --strict is about what sheet itself
+warns of: a picture that it had to leave out. Letters that the sheet's font has
+not are drawn as empty boxes.
+
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
