@@ -14,7 +14,8 @@ type bitCounter struct {
 	samples  int // a pixel
 	n        int // lanes
 	rowBytes int
-	planes   []planes
+	planes   []planes                     // of the rows since the last settling
+	deep     []deepPlanes                 // of all before
 	last     [batchRows * pieceBytes]byte // of rows, the piece that is not whole
 	waiting  []byte                       // rows too few to be added yet
 	rows     int                          // how many
@@ -31,14 +32,19 @@ const (
 )
 
 // planes hold the counts of a piece, bit by bit: the ones, the twos, the fours.
-type planes [8][pieceWords]uint64
+// deepPlanes hold those of mostRows rows.
+type (
+	planes     [8][pieceWords]uint64
+	deepPlanes [16][pieceWords]uint64
+)
 
 func (c *bitCounter) reset(n int) {
 	if c.n == n {
 		return
 	}
 	c.n, c.rowBytes = n, (n+7)/8
-	c.planes = make([]planes, (c.rowBytes+pieceBytes-1)/pieceBytes)
+	c.planes = zeros[planes]((c.rowBytes + pieceBytes - 1) / pieceBytes)
+	c.deep = zeros[deepPlanes](len(c.planes))
 	c.waiting = make([]byte, batchRows*c.rowBytes)
 	if c.samples > 1 {
 		c.masks = sampleMasks(c.samples)
@@ -208,27 +214,90 @@ func addBits(a, b, c uint64) (sum, carry uint64) {
 	return half ^ c, a&b | half&c
 }
 
-// drain reads the counts off the planes.
-func (c *bitCounter) drain(lanes []uint32) {
+// settle stores what each span got and makes the planes' counts part of the
+// deep ones, which costs far less than reading them off lane by lane.
+func (c *bitCounter) settle(_ []uint32, s *spans) {
 	if c.rows > 0 {
 		clear(c.waiting[c.rows*c.rowBytes:])
 		c.batch(c.waiting, c.rowBytes)
 		c.rows = 0
 	}
-	for first := 0; first < len(lanes); first += 64 {
-		word := first / 64
-		p, i := &c.planes[word/pieceWords], word%pieceWords
-		bytes := [8]uint64{p[0][i], p[1][i], p[2][i], p[3][i], p[4][i], p[5][i], p[6][i], p[7][i]}
-		transpose(&bytes)
-		if first+64 <= len(lanes) {
-			storeCounts((*[64]uint32)(lanes[first:]), &bytes)
-			continue
-		}
-		var last [64]uint32
-		storeCounts(&last, &bytes)
-		copy(lanes[first:], last[:])
+	from := 0
+	for i, end := range s.ends {
+		c.ink(s.of(s.got, i), from, end)
+		from = end
+	}
+	for i := range c.planes {
+		c.deep[i].add(&c.planes[i])
 	}
 	clear(c.planes)
+}
+
+// ink stores the planes' counts of some lanes, added up for each sample.
+func (c *bitCounter) ink(sums []uint32, from, end int) {
+	clear(sums)
+	for word := from / 64; 64*word < end; word++ {
+		keep := firstLanes(end-64*word) &^ firstLanes(from-64*word)
+		p, i := &c.planes[word/pieceWords], word%pieceWords
+		if c.samples == 1 {
+			sums[0] += p.ink(i, keep)
+			continue
+		}
+		for s, mask := range c.masks[word%c.samples] {
+			sums[s] += p.ink(i, keep&mask)
+		}
+	}
+}
+
+// ink adds up the counts of those lanes of a word that are to be kept.
+func (p *planes) ink(word int, keep uint64) (sum uint32) {
+	for n := range p {
+		sum += uint32(bits.OnesCount64(p[n][word]&keep)) << n
+	}
+	return sum
+}
+
+// firstLanes are the first n of a word's 64 lanes; all where there are fewer,
+// none where n is negative.
+func firstLanes(n int) uint64 {
+	n = min(max(n, 0), 64)
+	whole := n &^ 7
+	return 1<<whole - 1 | (0xff00>>(n-whole)&0xff)<<whole
+}
+
+// add adds the planes' counts.
+func (d *deepPlanes) add(p *planes) {
+	var carry [pieceWords]uint64
+	for n := range p {
+		for i := range carry {
+			d[n][i], carry[i] = addBits(d[n][i], p[n][i], carry[i])
+		}
+	}
+	for n := len(p); n < len(d); n++ {
+		var carried uint64
+		for i := range carry {
+			d[n][i], carry[i] = d[n][i]^carry[i], d[n][i]&carry[i]
+			carried |= carry[i]
+		}
+		if carried == 0 {
+			return
+		}
+	}
+}
+
+// drain adds the deep planes' counts to the lanes.
+func (c *bitCounter) drain(lanes []uint32) {
+	for first := 0; first < len(lanes); first += 64 {
+		word := first / 64
+		d, i := &c.deep[word/pieceWords], word%pieceWords
+		some := lanes[first:min(first+64, len(lanes))]
+		for n := 0; n < len(d); n += 8 {
+			bytes := [8]uint64{d[n][i], d[n+1][i], d[n+2][i], d[n+3][i], d[n+4][i], d[n+5][i], d[n+6][i], d[n+7][i]}
+			transpose(&bytes)
+			addCounts(some, &bytes, n)
+		}
+	}
+	clear(c.deep)
 }
 
 // transpose exchanges planes and lanes in each of the eight 8 × 8 squares of
@@ -256,10 +325,9 @@ func swapBits(low, high uint64, n int, mask uint64) (uint64, uint64) {
 	return low ^ change<<n, high ^ change
 }
 
-// storeCounts gives every lane its byte.
-func storeCounts(lanes *[64]uint32, bytes *[8]uint64) {
-	for i, w := range bytes {
-		lanes[i], lanes[i+8], lanes[i+16], lanes[i+24] = uint32(w&0xff), uint32(w>>8&0xff), uint32(w>>16&0xff), uint32(w>>24&0xff)
-		lanes[i+32], lanes[i+40], lanes[i+48], lanes[i+56] = uint32(w>>32&0xff), uint32(w>>40&0xff), uint32(w>>48&0xff), uint32(w>>56)
+// addCounts adds each lane's byte, shifted left by n.
+func addCounts(lanes []uint32, bytes *[8]uint64, n int) {
+	for i := range lanes {
+		lanes[i] += uint32(bytes[i%8]>>(i&^7)&0xff) << n
 	}
 }

@@ -29,10 +29,8 @@ type (
 )
 
 // rowSums are, of each row, the sums of the even and of the odd bytes of its
-// words, in four parts. Those of sumPieces pieces stay within 16 bits.
-type rowSums [groupRows][2][4]uint64
-
-const sumPieces = 2
+// words, in two parts of four.
+type rowSums [groupRows][2][8]uint32
 
 // fields are the sums of the even and of the odd bytes of a word.
 type fields struct{ even, odd uint64 }
@@ -44,7 +42,7 @@ func (c *byteCounter) reset(n int) {
 		return
 	}
 	c.n = n
-	c.pieces = make([]bytePiece, (n+groupBytes-1)/groupBytes)
+	c.pieces = zeros[bytePiece]((n + groupBytes - 1) / groupBytes)
 	if c.bits < 8 {
 		c.table = wideTable(c.bits)
 	}
@@ -79,7 +77,6 @@ func (c *byteCounter) add(data []byte, stride int, rows []uint64) {
 // addRows adds rows, of which the last may be missing, to the lanes and their
 // ink to sums, a value a sample.
 func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
-	var places [groupRows][8]uint64
 	var ink rowSums
 	for i := range c.pieces {
 		p0, p1, p2, p3 := c.piece(rows, 0, i), c.piece(rows, 1, i), c.piece(rows, 2, i), c.piece(rows, 3, i)
@@ -87,10 +84,6 @@ func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
 			addGroup(&c.pieces[i], p0, p1, p2, p3, &ink)
 		} else {
 			c.pieces[i].add(p0, p1, p2, p3, &ink)
-		}
-		if i%sumPieces == sumPieces-1 || i == len(c.pieces)-1 {
-			ink.addPlaces(&places)
-			ink = rowSums{}
 		}
 		if 8%c.samples == 0 {
 			continue
@@ -106,7 +99,7 @@ func (c *byteCounter) addRows(rows *[groupRows][]byte, sums []uint64) {
 	}
 	for i := range sums[:min(len(sums), groupRows*c.samples)] {
 		for at := i % c.samples; at < 8; at += c.samples {
-			sums[i] += places[i/c.samples][at]
+			sums[i] += ink.at(i/c.samples, at)
 		}
 	}
 }
@@ -150,15 +143,10 @@ func addSamples(sums []uint64, s int, piece *pieceRow) {
 	}
 }
 
-// addPlaces adds what rows hold at each of the eight places of their words.
-func (s *rowSums) addPlaces(places *[groupRows][8]uint64) {
-	for r, row := range s {
-		e, o := &row[0], &row[1]
-		total := fields{e[0] + e[1] + e[2] + e[3], o[0] + o[1] + o[2] + o[3]}
-		for i, v := range total.values() {
-			places[r][i] += uint64(v)
-		}
-	}
+// at is what a row holds at one of the eight places of its words.
+func (s *rowSums) at(row, place int) uint64 {
+	part := &s[row][place%2]
+	return uint64(part[place/2]) + uint64(part[place/2+4])
 }
 
 // add adds four rows to the lanes, and what each one's words hold to sums.
@@ -185,8 +173,9 @@ func (p *bytePiece) add(r0, r1, r2, r3 *pieceRow, sums *rowSums) {
 		p.odd[i] += o0 + o1 + o2 + o3
 	}
 	for r, s := range [...]fields{s0, s1, s2, s3} {
-		sums[r][0][0] += s.even
-		sums[r][1][0] += s.odd
+		for place, v := range s.values() {
+			sums[r][place%2][place/2] += v
+		}
 	}
 }
 
@@ -198,25 +187,29 @@ func (f fields) values() [8]uint32 {
 	}
 }
 
-// drain stores the sums of the lanes.
+// settle moves the counts to the lanes.
+func (c *byteCounter) settle(lanes []uint32, s *spans) {
+	c.drain(lanes)
+	s.grown(lanes)
+}
+
+// drain moves the counts to the lanes.
 func (c *byteCounter) drain(lanes []uint32) {
 	for i := range c.pieces {
-		p := &c.pieces[i]
-		if hasVectors && len(lanes) >= groupBytes {
-			spread((*[groupBytes]uint32)(lanes), p)
-			lanes = lanes[groupBytes:]
+		p, some := &c.pieces[i], lanes[i*groupBytes:]
+		if hasVectors && len(some) >= groupBytes {
+			spread((*[groupBytes]uint32)(some), p)
 			continue
 		}
-		for word := range groupWords {
+		for word := range min(groupWords, (len(some)+7)/8) {
 			f := fields{p.even[word], p.odd[word]}
-			if len(lanes) < 8 {
-				counts := f.values()
-				copy(lanes, counts[:])
-				break
+			for j, v := range f.values() {
+				if at := 8*word + j; at < len(some) {
+					some[at] += v
+				}
 			}
-			*(*[8]uint32)(lanes) = f.values()
-			lanes = lanes[8:]
 		}
+		clear(p.even[:])
+		clear(p.odd[:])
 	}
-	clear(c.pieces)
 }

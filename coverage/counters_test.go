@@ -55,28 +55,55 @@ func randomRows(rng *rand.Rand, k sampleKind, width, height, gap int) packed {
 	return p
 }
 
-// requireCounted gives the rows to c, some at a time, drains it and compares
-// with sums taken sample by sample.
+// requireCounted gives the rows to c, some at a time, settles it after every row
+// of cells, drains it and compares with sums taken sample by sample.
 func (p packed) requireCounted(t require.TestingT, c counter, some int) {
 	n := p.width * p.samples
+	cuts := randomSpans(p.width, p.samples)
 	lanes, rows := make([]uint32, n), make([]uint64, p.height*p.samples)
-	for y := range p.height {
-		for i := range n {
-			v := p.sample(p.data[y*p.stride:], i)
-			lanes[i] += v
-			rows[y*p.samples+i%p.samples] += uint64(v)
-		}
-	}
 	c.reset(n)
-	gotRows := make([]uint64, len(rows))
-	for y := 0; y < p.height; y += some {
-		end := min(y+some, p.height)
-		c.add(p.data[y*p.stride:(end-1)*p.stride+(n*p.bits+7)/8], p.stride, gotRows[y*p.samples:end*p.samples])
+	gotLanes, gotRows := make([]uint32, n), make([]uint64, len(rows))
+	for first := 0; first < p.height; first += maxCell {
+		cells := make([]uint32, len(cuts.got))
+		behind := min(first+maxCell, p.height)
+		for y := first; y < behind; y++ {
+			for i := range n {
+				v := p.sample(p.data[y*p.stride:], i)
+				lanes[i] += v
+				rows[y*p.samples+i%p.samples] += uint64(v)
+				cells[cuts.at(i)*p.samples+i%p.samples] += v
+			}
+		}
+		for y := first; y < behind; y += some {
+			end := min(y+some, behind)
+			c.add(p.data[y*p.stride:(end-1)*p.stride+(n*p.bits+7)/8], p.stride, gotRows[y*p.samples:end*p.samples])
+		}
+		c.settle(gotLanes, cuts)
+		require.Equal(t, cells, cuts.got, "spans of %v, width %d", p.sampleKind, p.width)
 	}
-	gotLanes := make([]uint32, n)
 	c.drain(gotLanes)
 	require.Equal(t, lanes, gotLanes, "lanes of %v, width %d", p.sampleKind, p.width)
 	require.Equal(t, rows, gotRows, "rows of %v, width %d", p.sampleKind, p.width)
+}
+
+// randomSpans cut a row of lanes between pixels, the same way for the same row.
+func randomSpans(width, samples int) *spans {
+	rng := rand.New(rand.NewPCG(uint64(width), uint64(samples)))
+	s := &spans{samples: samples}
+	for at := 0; at < width; {
+		at = min(width, at+1+rng.IntN(maxCell))
+		s.cells, s.ends = append(s.cells, len(s.cells)), append(s.ends, at*samples)
+	}
+	s.got, s.total = make([]uint32, len(s.ends)*samples), make([]uint32, len(s.ends)*samples)
+	return s
+}
+
+// at is the span that a lane lies in.
+func (s *spans) at(lane int) (span int) {
+	for s.ends[span] <= lane {
+		span++
+	}
+	return span
 }
 
 // TestCountersWithoutVectors runs what other processors do, and those without AVX2.
@@ -86,6 +113,7 @@ func TestCountersWithoutVectors(t *testing.T) {
 	TestCountersEqualNaiveSums(t)
 	TestCountersEqualNaiveSumsInAnyPortions(t)
 	TestCountersHoldARowOfCellsOfFullInk(t)
+	TestCountersHoldMostRowsOfFullInk(t)
 	TestCountersHoldWideRowsOfFullInk(t)
 }
 
@@ -123,7 +151,8 @@ func TestCountersEqualNaiveSumsInAnyPortions(t *testing.T) {
 	})
 }
 
-// maxCell rows of full ink are the most that a counter has to hold.
+// maxCell rows of full ink are the most that a counter holds until it is
+// settled, mostRows until it is drained.
 func TestCountersHoldARowOfCellsOfFullInk(t *testing.T) {
 	for _, k := range depths {
 		for _, samples := range []int{1, 3, 4} {
@@ -131,6 +160,13 @@ func TestCountersHoldARowOfCellsOfFullInk(t *testing.T) {
 			fullInk(k, 100, maxCell).requireCounted(t, k.counter(), maxCell)
 			fullInk(k, 3000, maxCell).requireCounted(t, k.counter(), maxCell)
 		}
+	}
+}
+
+func TestCountersHoldMostRowsOfFullInk(t *testing.T) {
+	for _, k := range depths {
+		k.samples = 1
+		fullInk(k, 9, mostRows).requireCounted(t, k.counter(), maxCell)
 	}
 }
 
@@ -153,22 +189,28 @@ func fullInk(k sampleKind, width, height int) packed {
 // Runs against the same pixels painted one by one.
 func TestEdgesEqualNaiveSums(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		width := rapid.IntRange(1, 300).Draw(t, "width")
+		width := rapid.IntRange(1, 600).Draw(t, "width")
 		var e edges
 		for range 2 {
 			e.reset(width)
-			want := make([]uint32, width)
-			for range rapid.IntRange(1, 20).Draw(t, "rows") {
-				ends, ink := randomRuns(t, width), uint64(0)
-				for i := 0; i < len(ends); i += 2 {
-					for x := ends[i]; x < ends[i+1]; x++ {
-						want[x]++
-						ink++
+			cuts := randomSpans(width, 1)
+			want, got := make([]uint32, width), make([]uint32, width)
+			for range rapid.IntRange(1, 3).Draw(t, "rows of cells") {
+				cells := make([]uint32, len(cuts.got))
+				for range rapid.IntRange(1, 20).Draw(t, "rows") {
+					ends, ink := randomRuns(t, width), uint64(0)
+					for i := 0; i < len(ends); i += 2 {
+						for x := ends[i]; x < ends[i+1]; x++ {
+							want[x]++
+							cells[cuts.at(int(x))]++
+							ink++
+						}
 					}
+					require.Equal(t, ink, e.add(ends))
 				}
-				require.Equal(t, ink, e.add(ends))
+				e.settle(got, cuts)
+				require.Equal(t, cells, cuts.got)
 			}
-			got := make([]uint32, width)
 			e.drain(got)
 			require.Equal(t, want, got)
 		}
@@ -203,12 +245,12 @@ func BenchmarkCounter(b *testing.B) {
 			const rowBytes, height = 12_000, 208
 			p := randomRows(rand.New(rand.NewPCG(1, 2)), k, rowBytes*8/k.bits/k.samples, height, 0)
 			c, rows := k.counter(), make([]uint64, height*k.samples)
-			lanes := make([]uint32, p.width*k.samples)
+			lanes, cuts := make([]uint32, p.width*k.samples), randomSpans(p.width, k.samples)
 			c.reset(len(lanes))
 			b.SetBytes(int64(len(p.data)))
 			for b.Loop() {
 				c.add(p.data, p.stride, rows)
-				c.drain(lanes)
+				c.settle(lanes, cuts)
 			}
 		})
 	}

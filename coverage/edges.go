@@ -6,7 +6,7 @@ type edges struct{ steps []int32 }
 
 func (e *edges) reset(n int) {
 	if len(e.steps) != n+1 {
-		e.steps = make([]int32, n+1)
+		e.steps = zeros[int32](n + 1)
 	}
 }
 
@@ -22,12 +22,26 @@ func (e *edges) add(ends []int32) (ink uint64) {
 	return ink
 }
 
-// drain stores how often each pixel column had ink and empties the counter.
+// settle stores what each span got, of the one sample that a row of runs has.
+func (e *edges) settle(_ []uint32, s *spans) {
+	covered, from := int32(0), 0
+	for i, end := range s.ends {
+		var sum uint32
+		for _, step := range e.steps[from:end] {
+			covered += step
+			sum += uint32(covered)
+		}
+		s.got[i], from = sum, end
+	}
+	s.since()
+}
+
+// drain adds how often each pixel column had ink to lanes.
 func (e *edges) drain(lanes []uint32) {
 	var covered int32
 	for x := range lanes {
 		covered += e.steps[x]
-		lanes[x] = uint32(covered)
+		lanes[x] += uint32(covered)
 	}
 	clear(e.steps)
 }

@@ -121,12 +121,16 @@ const (
 // several files read side by side take no more memory than one.
 var cores = make(chan struct{}, runtime.GOMAXPROCS(0))
 
-// workerBytes bounds the counters of all workers together.
-const workerBytes = 24 << 20
+// workerBytes bounds the counters of all workers together, of which one takes
+// up to laneBytes for each lane.
+const (
+	workerBytes = 24 << 20
+	laneBytes   = 9
+)
 
 func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	h := w.page.Header()
-	workers := min(runtime.GOMAXPROCS(0), w.page.Parts(), 1+workerBytes/(8*h.Width*h.Samples))
+	workers := min(runtime.GOMAXPROCS(0), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {

@@ -27,10 +27,18 @@ func newSums(h *raster.Header, full uint64) *sums {
 		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
 	}
 	for range h.Samples {
-		s.columns = append(s.columns, make([]uint64, h.Width))
-		s.rows = append(s.rows, make([]uint64, h.Height))
-		s.cells = append(s.cells, make([]uint32, (len(s.x)-1)*(len(s.y)-1)))
+		s.columns = append(s.columns, zeros[uint64](h.Width))
+		s.rows = append(s.rows, zeros[uint64](h.Height))
+		s.cells = append(s.cells, zeros[uint32]((len(s.x)-1)*(len(s.y)-1)))
 	}
+	return s
+}
+
+// zeros are n of them, written once: a page of memory that is read before it
+// is written is mapped twice, and the second time every core is interrupted.
+func zeros[T any](n int) []T {
+	s := make([]T, n)
+	clear(s)
 	return s
 }
 
@@ -65,53 +73,33 @@ func borders(length, side int) []int {
 	return append(cuts, length)
 }
 
-// add merges a worker's piece, which lies within one row of cells: the sums of
-// its lanes, sample after sample of a pixel column, and those of its rows.
-func (s *sums) add(b raster.Block, lanes []uint32, rows []uint64) {
+// addRows merges what a worker counted in one row of cells from row first on:
+// each row's ink, sample after sample, and what the spans got.
+func (s *sums) addRows(columns raster.Block, first int, rows []uint64, got *spans) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for i := range b.Samples {
-		one := b
-		one.Sample += i
-		s.addInk(one, lanes[i:])
-		for y := range b.H {
-			s.rows[one.Sample][b.Y+y] += rows[y*b.Samples+i]
+	for i := range columns.Samples {
+		sums := s.rows[columns.Sample+i][first:]
+		for y := i; y < len(rows); y += columns.Samples {
+			sums[y/columns.Samples] += rows[y]
+		}
+		cells := s.cells[columns.Sample+i][first/s.y[1]*(len(s.x)-1):]
+		for span, cell := range got.cells {
+			cells[cell] += got.of(got.got, span)[i]
 		}
 	}
 }
 
-// addInk adds one sample's lanes, the first of every b.Samples, to its columns
-// and cells.
-func (s *sums) addInk(b raster.Block, lanes []uint32) {
-	side := s.x[1]
-	columns := s.columns[b.Sample][b.X:]
-	cells := s.cells[b.Sample][b.Y/s.y[1]*(len(s.x)-1):]
-	for i := 0; i < b.W; {
-		cell := (b.X + i*b.Step) / side
-		behind := (s.x[cell+1] - b.X + b.Step - 1) / b.Step // first that lies in a later cell
-		behind = min(behind, b.W)
-		cells[cell] += addLanes(columns[i*b.Step:], b.Step, lanes[i*b.Samples:], b.Samples, behind-i)
-		i = behind
-	}
-}
-
-// addLanes adds n lanes, samples apart, to columns that are step apart and
-// returns their sum.
-func addLanes(columns []uint64, step int, lanes []uint32, samples, n int) (sum uint32) {
-	if step > 1 || samples > 1 {
-		for i := range n {
-			v := lanes[i*samples]
-			columns[i*step] += uint64(v)
-			sum += v
+// addColumns merges a worker's lanes, sample after sample of a pixel column.
+func (s *sums) addColumns(columns raster.Block, lanes []uint32) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for i := range columns.Samples {
+		sums := s.columns[columns.Sample+i][columns.X:]
+		for x := range columns.W {
+			sums[x*columns.Step] += uint64(lanes[x*columns.Samples+i])
 		}
-		return sum
 	}
-	columns = columns[:n]
-	for i, v := range lanes[:n] {
-		columns[i] += uint64(v)
-		sum += v
-	}
-	return sum
 }
 
 // maps makes one Map a sample of the page's sums; inverted are those in which

@@ -4,37 +4,55 @@ import (
 	"bladeline/coverage/raster"
 )
 
-// A tally is one worker's raster.Sink. It counts within one row of cells at a
-// time, in counters narrow enough to be fast, and merges into the page's sums
-// when the rows leave it.
+// A tally is one worker's raster.Sink. It counts in counters narrow enough to
+// be fast. What each row and cell got goes into the page's sums when the rows
+// leave a row of cells, what each pixel column got when other columns come.
 type tally struct {
 	sums    *sums
-	block   raster.Block // what was counted since the last merge
+	columns raster.Block // those being counted, of no rows
+	spans   spans        // of these columns
+	first   int          // row of the row of cells
+	height  int          // how far down that is counted
+	held    int          // rows counted since the columns were last handed over
 	count   counter      // packed rows, of so many samples a pixel:
 	samples int
 	edges   edges // runs
-	runs    bool  // which of the two holds the block
+	runs    bool  // which of the two counts the columns
 	lanes   []uint32
 	rows    []uint64 // ink of each row of the row of cells, sample by sample
 }
 
-// A counter adds packed rows lane by lane, a lane being one sample of one
-// pixel column. It may be given at most maxCell rows before it is drained.
-type counter interface {
-	// reset empties the counter for rows of n lanes.
+// Lanes are the samples of a row, one for each sample of each pixel column.
+// laneCounts say how much ink each lane got.
+type laneCounts interface {
+	// reset makes ready for rows of n lanes.
 	reset(n int)
+	// settle ends a row of cells: it stores what each span got in it, and may
+	// add the counts to lanes to make room for more.
+	settle(lanes []uint32, s *spans)
+	// drain adds those counts to lanes that are not in them yet, and is then
+	// empty. It comes after settle.
+	drain(lanes []uint32)
+}
+
+// A counter adds packed rows lane by lane. It may be given at most maxCell rows
+// before it is settled, and mostRows before it is drained.
+type counter interface {
+	laneCounts
 	// add counts rows that stand stride bytes apart, and adds each one's ink
 	// to rows, a value a sample.
 	add(data []byte, stride int, rows []uint64)
-	// drain stores the lanes' sums and empties the counter.
-	drain(lanes []uint32)
 }
+
+// mostRows of 65535 are what a lane of 32 bits holds, and what one of 16 holds
+// of single bits.
+const mostRows = 1<<16 - 1
 
 func newTally(s *sums) *tally {
 	h := s.header
 	return &tally{
 		sums:  s,
-		lanes: make([]uint32, h.Width*h.Samples),
+		lanes: zeros[uint32](h.Width * h.Samples),
 		rows:  make([]uint64, maxCell*h.Samples),
 	}
 }
@@ -78,42 +96,59 @@ func (t *tally) enter(b raster.Block, runs bool) (rows, at int) {
 	first := b.Y / side * side
 	at = b.Y - first
 	rows = min(b.H, side-at)
-	want := b
-	want.Y, want.H = first, t.block.H
-	if t.block != want || t.runs != runs || t.block.H == 0 {
-		t.begin(want, runs)
+	columns := b
+	columns.Y, columns.H = 0, 0
+	if t.columns != columns || t.runs != runs || t.held+rows > mostRows {
+		t.merge()
+		t.begin(columns, runs)
+	} else if t.first != first {
+		t.settle()
 	}
-	t.block.H = max(t.block.H, at+rows)
+	t.first, t.height = first, max(t.height, at+rows)
+	t.held += rows
 	return rows, at
 }
 
-// begin hands over what was counted and makes ready for another block.
-func (t *tally) begin(b raster.Block, runs bool) {
-	t.merge()
-	if t.count == nil || t.samples != b.Samples {
-		t.count, t.samples = newCounter(t.sums.header, b.Samples), b.Samples
+// begin makes ready for other columns.
+func (t *tally) begin(columns raster.Block, runs bool) {
+	if t.count == nil || t.samples != columns.Samples {
+		t.count, t.samples = newCounter(t.sums.header, columns.Samples), columns.Samples
 	}
-	b.H = 0
-	t.block, t.runs = b, runs
-	if runs {
-		t.edges.reset(b.W)
-	} else {
-		t.count.reset(b.W * b.Samples)
-	}
+	t.columns, t.runs = columns, runs
+	t.spans.cut(columns, t.sums.x)
+	t.counts().reset(columns.W * columns.Samples)
 }
 
-// merge hands over what was counted.
-func (t *tally) merge() {
-	if t.block.H == 0 {
+func (t *tally) counts() laneCounts {
+	if t.runs {
+		return &t.edges
+	}
+	return t.count
+}
+
+// settle hands over what the row of cells got.
+func (t *tally) settle() {
+	if t.height == 0 {
 		return
 	}
-	lanes, rows := t.lanes[:t.block.W*t.block.Samples], t.rows[:t.block.H*t.block.Samples]
-	if t.runs {
-		t.edges.drain(lanes)
-	} else {
-		t.count.drain(lanes)
-	}
-	t.sums.add(t.block, lanes, rows)
+	t.counts().settle(t.columnLanes(), &t.spans)
+	rows := t.rows[:t.height*t.columns.Samples]
+	t.sums.addRows(t.columns, t.first, rows, &t.spans)
 	clear(rows)
-	t.block = raster.Block{}
+	t.height = 0
 }
+
+// merge hands over all that was counted.
+func (t *tally) merge() {
+	t.settle()
+	if t.held == 0 {
+		return
+	}
+	lanes := t.columnLanes()
+	t.counts().drain(lanes)
+	t.sums.addColumns(t.columns, lanes)
+	clear(lanes)
+	t.held, t.columns = 0, raster.Block{}
+}
+
+func (t *tally) columnLanes() []uint32 { return t.lanes[:t.columns.W*t.columns.Samples] }

@@ -19,7 +19,7 @@ func addPiece(p *planes, data *byte, stride int, ones *[batchRows][4]uint64)
 //go:noescape
 func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *rowSums)
 
-// spread stores the lanes of a piece.
+// spread moves the counts of a piece to its lanes.
 //
 //go:noescape
 func spread(lanes *[groupBytes]uint32, p *bytePiece)

@@ -136,7 +136,16 @@ GLOBL evenMask<>(SB), RODATA|NOPTR, $32
 	VPADDW  Y11, Y9, Y9       \
 	VPADDW  Y10, Y8, Y8
 
-// func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *[4][2][4]uint64)
+// WIDEN adds the two halves of sixteen fields to eight sums of 32 bits.
+#define WIDEN(fields, low, offset) \
+	VEXTRACTI128 $1, fields, X8   \
+	VPMOVZXWD    X8, Y8           \
+	VPMOVZXWD    low, Y9          \
+	VPADDD       Y8, Y9, Y9       \
+	VPADDD       offset(CX), Y9, Y9 \
+	VMOVDQU      Y9, offset(CX)
+
+// func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *[4][2][8]uint32)
 TEXT ·addGroup(SB), NOSPLIT, $0-48
 	MOVQ    p+0(FP), DI
 	MOVQ    r0+8(FP), R8
@@ -145,14 +154,14 @@ TEXT ·addGroup(SB), NOSPLIT, $0-48
 	MOVQ    r3+32(FP), R11
 	VMOVDQU evenMask<>(SB), Y12
 	MOVQ    sums+40(FP), CX
-	VMOVDQU (CX), Y0
-	VMOVDQU 32(CX), Y1
-	VMOVDQU 64(CX), Y2
-	VMOVDQU 96(CX), Y3
-	VMOVDQU 128(CX), Y4
-	VMOVDQU 160(CX), Y5
-	VMOVDQU 192(CX), Y6
-	VMOVDQU 224(CX), Y7
+	VPXOR   Y0, Y0, Y0
+	VPXOR   Y1, Y1, Y1
+	VPXOR   Y2, Y2, Y2
+	VPXOR   Y3, Y3, Y3
+	VPXOR   Y4, Y4, Y4
+	VPXOR   Y5, Y5, Y5
+	VPXOR   Y6, Y6, Y6
+	VPXOR   Y7, Y7, Y7
 	XORQ    AX, AX
 
 words:
@@ -168,24 +177,25 @@ words:
 	CMPQ    AX, $1024
 	JNE     words
 
-	VMOVDQU Y0, (CX)
-	VMOVDQU Y1, 32(CX)
-	VMOVDQU Y2, 64(CX)
-	VMOVDQU Y3, 96(CX)
-	VMOVDQU Y4, 128(CX)
-	VMOVDQU Y5, 160(CX)
-	VMOVDQU Y6, 192(CX)
-	VMOVDQU Y7, 224(CX)
+	WIDEN(Y0, X0, 0)
+	WIDEN(Y1, X1, 32)
+	WIDEN(Y2, X2, 64)
+	WIDEN(Y3, X3, 96)
+	WIDEN(Y4, X4, 128)
+	WIDEN(Y5, X5, 160)
+	WIDEN(Y6, X6, 192)
+	WIDEN(Y7, X7, 224)
 	VZEROUPPER
 	RET
 
-// SPREAD stores the eight lanes of the word at offset of AX words: those of the
+// SPREAD adds to the eight lanes of the word at offset of AX words: those of the
 // even and of the odd field by turns, each in 32 bits.
 #define SPREAD(offset) \
 	VMOVQ      offset(SI)(AX*1), X0      \
 	VMOVQ      1024+offset(SI)(AX*1), X1 \
 	VPUNPCKLWD X1, X0, X2                \
 	VPMOVZXWD  X2, Y3                    \
+	VPADDD     4*offset(DI)(AX*4), Y3, Y3 \
 	VMOVDQU    Y3, 4*offset(DI)(AX*4)
 
 // func spread(lanes *[1024]uint32, p *bytePiece)
@@ -193,12 +203,15 @@ TEXT ·spread(SB), NOSPLIT, $0-16
 	MOVQ lanes+0(FP), DI
 	MOVQ p+8(FP), SI
 	XORQ AX, AX
+	VPXOR Y4, Y4, Y4
 
 lanes:
 	SPREAD(0)
 	SPREAD(8)
 	SPREAD(16)
 	SPREAD(24)
+	VMOVDQU Y4, (SI)(AX*1)
+	VMOVDQU Y4, 1024(SI)(AX*1)
 	ADDQ $32, AX
 	CMPQ AX, $1024
 	JNE  lanes

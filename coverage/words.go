@@ -23,7 +23,7 @@ const mostWords = 1 << 16
 func (c *wordCounter) reset(n int) {
 	if c.n != n {
 		c.n = n
-		c.sums = make([]fields, (n+3)/4)
+		c.sums = zeros[fields]((n + 3) / 4)
 	}
 }
 
@@ -99,11 +99,20 @@ func (c *wordCounter) addSamples(sums []uint64, row []byte) {
 	}
 }
 
-// drain stores the sums of the lanes.
+// settle moves the counts to the lanes.
+func (c *wordCounter) settle(lanes []uint32, s *spans) {
+	c.drain(lanes)
+	s.grown(lanes)
+}
+
+// drain moves the counts to the lanes.
 func (c *wordCounter) drain(lanes []uint32) {
 	for i, f := range c.sums {
-		v := c.values(f)
-		copy(lanes[4*i:], v[:])
+		for j, v := range c.values(f) {
+			if at := 4*i + j; at < len(lanes) {
+				lanes[at] += v
+			}
+		}
 	}
 	clear(c.sums)
 }
