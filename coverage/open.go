@@ -33,7 +33,7 @@ func Open(path string) (*File, error) {
 		f.Close()
 		return nil, raster.InFile(err, path)
 	}
-	opened, err := OpenReader(path, f, size)
+	opened, err := OpenReader(path, lend(f), size)
 	if err != nil {
 		f.Close()
 		return nil, err

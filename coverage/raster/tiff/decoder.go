@@ -150,8 +150,12 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 		defer stop()
 		expanded = ahead
 	}
-	rowBytes, done := d.page.rowBytes(), 0
+	rowBytes := d.page.rowBytes()
 	last := from+d.page.partRows >= stored
+	done, err := d.lend(block, to)
+	if err != nil {
+		return done, err
+	}
 	for done < block.H {
 		rows := min(len(d.rows)/rowBytes, block.H-done)
 		n, err := io.ReadFull(expanded, d.rows[:rows*rowBytes])
@@ -173,6 +177,35 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	}
 	hidden, filled := stored-from-done, d.page.height-stored
 	return done - 1, d.checkEnd(expanded, hidden, filled)
+}
+
+// leastLent is how many bytes of rows are worth asking the file to lend.
+const leastLent = 1 << 18
+
+// lend hands over all rows of an uncompressed part as they stand in the file,
+// where it lends them, and returns how many these are.
+func (d *decoder) lend(block raster.Block, to raster.Sink) (int, error) {
+	p := d.page
+	file, lends := p.in.r.(raster.Lender)
+	n := block.H * p.rowBytes()
+	if !lends || p.compression != compressionNone || p.reversed || p.predictor || n < leastLent || int64(n) > d.data.Size() {
+		return 0, nil
+	}
+	_, offset, _ := d.data.Outer()
+	err := file.Lend(offset, n, func(rows []byte) error {
+		if err := to.Packed(block, rows, p.rowBytes()); err != nil {
+			return sinkError{err}
+		}
+		return nil
+	})
+	switch {
+	case errors.Is(err, errors.ErrUnsupported):
+		return 0, nil
+	case err != nil:
+		return 0, err
+	}
+	_, err = d.data.Seek(int64(n), io.SeekStart)
+	return block.H, err
 }
 
 // readAhead has a stream expanded in a goroutine of its own until it is stopped.

@@ -1,0 +1,90 @@
+//go:build unix
+
+package coverage
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"os"
+	"testing"
+
+	"bladeline/coverage/raster"
+	"bladeline/coverage/raster/rastertest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Uncompressed pages large enough to be lent, in strips that begin anywhere in
+// the file, are measured as they are where nothing can be lent.
+func TestLentRowsAreMeasuredAsReadOnes(t *testing.T) {
+	for _, bits := range []int{1, 8, 16} {
+		for _, rowsPerStrip := range []int{0, 700, 1999} {
+			p := rastertest.Random(uint64(bits), rastertest.Noise, 16_001/bits, 2048, 1, bits)
+			data := pages(rastertest.TIFFPage{Picture: p, Compression: compressions["none"], RowsPerStrip: rowsPerStrip})
+			want, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
+			require.NoError(t, err)
+			read, err := want.Measure(Options{})
+			require.NoError(t, err)
+			lent, err := measured(t, written(t, "plate.tif", data), Options{})
+			require.NoError(t, err)
+			require.Len(t, lent, 1)
+			require.Equal(t, read[0].Columns, lent[0].Columns)
+			require.Equal(t, read[0].Rows, lent[0].Rows)
+			require.Equal(t, read[0].Cells, lent[0].Cells)
+		}
+	}
+}
+
+// A file that is made shorter while it is lent is an error, never a number and
+// never a crash, whether its end falls into a page of memory or before it.
+func TestALentFileMayBecomeShorter(t *testing.T) {
+	const size = 3 << 20
+	for _, left := range []int64{size - 1, size - 100_000, 5, 0} {
+		path := written(t, "plate.tif", make([]byte, size))
+		f, err := os.Open(path)
+		require.NoError(t, err)
+		defer f.Close()
+		err = lentFile{f}.Lend(4, size-4, func(data []byte) error {
+			require.Len(t, data, size-4)
+			require.NoError(t, os.Truncate(path, left))
+			newCounted(data)
+			return nil
+		})
+		require.ErrorIs(t, err, io.ErrUnexpectedEOF, "%d bytes left", left)
+	}
+}
+
+// newCounted counts the bytes as a row of bits, by vectors where there are any.
+func newCounted(data []byte) {
+	c := newCounter(&raster.Header{Bits: 1}, 1)
+	const rowBytes, rows = 4096, 64
+	c.reset(8 * rowBytes)
+	for ; len(data) >= rows*rowBytes; data = data[rows*rowBytes:] {
+		c.add(data[:rows*rowBytes], rowBytes, make([]uint64, rows))
+		c.settle(nil, &spans{samples: 1})
+	}
+}
+
+// Other failures pass: what use returns, and what it panics with.
+func TestLendHidesNothing(t *testing.T) {
+	f, err := os.Open(written(t, "plate.tif", make([]byte, 10_000)))
+	require.NoError(t, err)
+	defer f.Close()
+	refused := errors.New("refused")
+	require.ErrorIs(t, lentFile{f}.Lend(10, 100, func([]byte) error { return refused }), refused)
+	require.PanicsWithValue(t, "a bug", func() {
+		lentFile{f}.Lend(10, 100, func([]byte) error { panic("a bug") })
+	})
+	require.Panics(t, func() {
+		lentFile{f}.Lend(10, 100, func(data []byte) error { data = data[:len(data):len(data)]; _ = data[len(data)]; return nil })
+	})
+}
+
+func TestWhatCannotBeMappedIsNotLent(t *testing.T) {
+	r, w, err := os.Pipe()
+	require.NoError(t, err)
+	defer r.Close()
+	defer w.Close()
+	require.ErrorIs(t, lentFile{r}.Lend(0, 100, nil), errors.ErrUnsupported)
+}
