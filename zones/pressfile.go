@@ -88,7 +88,7 @@ func ParsePress(file string, data []byte) (*Press, error) {
 }
 
 func (raw fountainFile) fountain(r *rules) Fountain {
-	f := Fountain{ZoneWidthMM: r.within("fountain.zone_width_mm", raw.ZoneWidthMM, nil, over(0), 1000)}
+	f := Fountain{ZoneWidthMM: r.within("fountain.zone_width_mm", raw.ZoneWidthMM, nil, 1, 1000)}
 	switch {
 	case raw.Zones == nil:
 		r.missing("fountain.zones")
