@@ -47,16 +47,16 @@ export function draw() {
   $("bench-wide").hidden = p.width <= width + 1;
   const list = all ? result.preset.units.map((_, i) => i) : [Math.min(store.book.unit, result.preset.units.length - 1)];
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
-  if (!built || built.kind !== kind) build(kind, result, list);
+  if (!built || built.kind !== kind) build(kind, result, list, all);
   lay(p, result, list);
   mark();
 }
 
-function build(kind, result, list) {
+function build(kind, result, list, all) {
   const form_ = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
   const units = list.map(() => ({
-    title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones),
+    title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones, all),
     gaps: svg("g", {}, ...byPlace(result.zones).map((zone) => svg("rect", { class: "gap", "data-zone": zone }))),
   }));
   const columns = svg("g", { role: "listbox", "aria-label": "Zones, from left to right", "aria-orientation": "horizontal" },

@@ -22,10 +22,21 @@ function dress(node, attributes, children) {
   return node;
 }
 
-// put sets attributes of a drawing's part.
+// put sets attributes of a drawing's part where they differ: the browser lays
+// out anew whatever is set, be it to what it was.
 export function put(node, attributes) {
-  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (node.getAttribute(name) !== String(value)) node.setAttribute(name, value);
+  }
   return node;
+}
+
+// renew makes a node's children anew where what they are made of differs.
+export function renew(node, of, make) {
+  const now = JSON.stringify(of);
+  if (node.madeOf === now) return;
+  node.madeOf = now;
+  node.replaceChildren(...make());
 }
 
 // write sets a node's text where it differs, so that nothing is read out twice.

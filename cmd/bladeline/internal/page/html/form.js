@@ -3,7 +3,7 @@
 
 import * as api from "./api.js";
 import * as compute from "./compute.js";
-import { svg, put } from "./dom.js";
+import { svg, put, renew } from "./dom.js";
 import { edges, byPlace } from "./plan.js";
 
 const pictures = new Map(); // of this placement, by separation
@@ -94,6 +94,10 @@ function separations(parts, p, y, result, units) {
 }
 
 function label(words, p, y, at, result) {
+  renew(words, [p, y, at.top, result.zones], () => labels(p, y, at, result));
+}
+
+function labels(p, y, at, result) {
   const text = (x, ty, anchor, string) => {
     const t = svg("text", { x, y: ty, "text-anchor": anchor });
     t.textContent = string;
@@ -106,5 +110,5 @@ function label(words, p, y, at, result) {
   list.push(text(p.right, under, "end", p.roomy ? `right end, zone ${order.at(-1)} ►` : `zone ${order.at(-1)} ►`));
   if (p.roomy) list.push(text(p.left - 8, at.top + 10, "end", "tail"), text(p.left - 8, y + p.form - 2, "end", "lead"));
   if (p.all) for (const z of result.zones) list.push(text((p.x(z.left_mm) + p.x(z.right_mm)) / 2, y - 4, "middle", z.zone));
-  words.replaceChildren(...list);
+  return list;
 }

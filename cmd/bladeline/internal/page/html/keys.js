@@ -10,15 +10,15 @@ export function height(p, keys) {
   return (p.all ? 0 : 18 + (p.upright ? 30 : 17)) + p.keyRow + (holds ? (p.all ? 12 : 58) : 4);
 }
 
-export function make(zones) {
+// make makes the parts of one ink alone, or fewer of all inks.
+export function make(zones, all) {
   const g = svg("g", { class: "keys" });
+  const texts = all ? ["key", "sign"] : ["number", "covered", "key", "sign", "word"];
   const cells = byPlace(zones).map((zone) => {
     const cell = { zone, g: svg("g", { "data-zone": zone, class: "key" }) };
     cell.box = svg("rect", { class: "key-box" });
-    for (const name of ["number", "covered", "key", "sign", "word"]) {
-      cell[name] = svg("text", { class: `key-${name}`, "text-anchor": "middle" });
-    }
-    cell.g.append(cell.box, cell.number, cell.covered, cell.key, cell.sign, cell.word);
+    for (const name of texts) cell[name] = svg("text", { class: `key-${name}`, "text-anchor": "middle" });
+    cell.g.append(cell.box, ...texts.map((name) => cell[name]));
     return cell;
   });
   const labels = svg("g", { class: "small" });
@@ -39,18 +39,17 @@ export function draw({ cells, labels }, p, y, zones, keys, { unit, hidden }) {
 }
 
 function words(cell, p, mid, y, top, key, hidden) {
-  if (!p.all) {
-    const narrow = p.column < 16 && cell.zone > 9; // where figures would touch the next zone's
-    place(cell.number, mid, narrow ? y + 8 : y + 13, narrow, String(cell.zone));
-    place(cell.covered, mid, p.upright ? y + 31 : y + 29, p.upright, hidden ? "" : show(key.coverage_pct));
-  }
   const text = key.key_text;
   place(cell.key, mid, top + p.keyRow / 2, p.upright, text);
   cell.key.classList.toggle("tight", p.upright ? p.column < 19 : text.length * 11 > p.column - 4);
-  put(cell.number, { class: p.column < 18 ? "key-number tight" : "key-number" });
   const { sign, word } = held[key.state] || { sign: "?", word: key.state };
   place(cell.sign, mid, top + p.keyRow + 11, false, sign);
-  place(cell.word, mid, top + p.keyRow + 36, true, p.all ? "" : word);
+  if (p.all) return;
+  const narrow = p.column < 16 && cell.zone > 9; // where figures would touch the next zone's
+  place(cell.number, mid, narrow ? y + 8 : y + 13, narrow, String(cell.zone));
+  put(cell.number, { class: p.column < 18 ? "key-number tight" : "key-number" });
+  place(cell.covered, mid, p.upright ? y + 31 : y + 29, p.upright, hidden ? "" : show(key.coverage_pct));
+  place(cell.word, mid, top + p.keyRow + 36, true, word);
 }
 
 // place writes a text, upright where the column is narrow.

@@ -10,16 +10,29 @@ export function light(zone) {
   store.look((book) => { book.lit = zone; });
 }
 
-// mark puts the light on what is drawn now.
+// mark puts the light on what is drawn now, once for all parts that draw.
+let marking = false;
 export function mark() {
+  if (marking) return;
+  marking = true;
+  queueMicrotask(() => {
+    marking = false;
+    markNow();
+  });
+}
+
+// markNow touches nothing that has its light.
+function markNow() {
   const zone = lit();
-  for (const node of document.querySelectorAll(".lit")) node.classList.remove("lit");
-  for (const node of document.querySelectorAll("[aria-selected=true][data-zone]")) node.setAttribute("aria-selected", "false");
-  if (zone === null) return;
-  for (const node of document.querySelectorAll(`[data-zone="${zone}"]`)) {
-    node.classList.add("lit");
-    if (node.hasAttribute("aria-selected")) node.setAttribute("aria-selected", "true");
-  }
+  const of = zone === null ? [] : document.querySelectorAll(`[data-zone="${zone}"]`);
+  const stay = new Set(of);
+  for (const node of document.querySelectorAll(".lit, [aria-selected=true][data-zone]")) if (!stay.has(node)) turn(node, false);
+  for (const node of of) turn(node, true);
+}
+
+function turn(node, on) {
+  if (node.classList.contains("lit") !== on) node.classList.toggle("lit", on);
+  if (node.hasAttribute("aria-selected") && node.getAttribute("aria-selected") !== String(on)) node.setAttribute("aria-selected", String(on));
 }
 
 function pointed(event) {
