@@ -5,8 +5,8 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, svg, put, write, amount, clamp, round, eachFrame } from "./dom.js";
-import { mark } from "./link.js";
+import { $, svg, put, write, amount, clamp, round, eachFrame, stroke, hold } from "./dom.js";
+import { light, mark } from "./link.js";
 import { held } from "./plan.js";
 
 const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
@@ -24,7 +24,9 @@ export function make() {
   root.append((parts.dots = svg("g")), (parts.points = svg("g")), (parts.tag = svg("text", { class: "flag" })));
   $("curve").replaceChildren(root);
   parts.root = root;
+  root.addEventListener("pointerdown", grab);
   root.addEventListener("dblclick", addHere);
+  hold(root, (finger) => nearest(finger, reach("touch")) >= 0);
   root.addEventListener("keydown", keyed);
   $("point-add").addEventListener("click", () => addAfter(chosen));
   $("point-remove").addEventListener("click", () => remove(chosen));
@@ -57,7 +59,7 @@ export function draw() {
   if (!unit) return;
   chosen = clamp(chosen, 0, points().length - 1);
   handles();
-  if (!found) return;
+  if (!found || compute.error) return empty();
   const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
   const times = found.reference_sweep / found.sweep;
   put(parts.drawn, { d: path(1) });
@@ -69,11 +71,21 @@ export function draw() {
   mark();
 }
 
-// said names the two lines.
+// empty shows the points alone: what is known is of another state.
+function empty() {
+  for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
+  write($("curve-said"), "");
+  dots([]);
+  guide(null);
+}
+
+// said names the lines and the dots.
 function said(found, times, hide) {
   const unit = compute.result.preset.press.sweep_unit;
-  const ref = `thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`;
-  write($("curve-said"), hide || Math.abs(times - 1) < 1e-9 ? `${ref}.` : `${ref}; dashed: the same ink at sweep ${amount(found.sweep, unit)}, where the dots of the zones stand.`);
+  const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`];
+  if (!hide && Math.abs(times - 1) >= 1e-9) list.push(`dashed: the same ink at sweep ${amount(found.sweep, unit)}`);
+  if (!hide) list.push(`dots: the zones' keys as they stand${found.keys.some((k) => k.state !== "set") ? ", squares where a limit holds them" : ""}`);
+  write($("curve-said"), `${list.join("; ")}.`);
 }
 
 function dots(keys) {
@@ -117,7 +129,6 @@ function handles() {
 function handle() {
   const g = svg("g", { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-valuemax": 100, "aria-orientation": "vertical" },
     svg("circle", { r: 13, class: "reach" }), svg("rect", { x: -5, y: -5, width: 10, height: 10, transform: "rotate(45)" }));
-  g.addEventListener("pointerdown", grab);
   g.addEventListener("focus", () => choose(Number(g.dataset.point)));
   return g;
 }
@@ -127,22 +138,47 @@ function choose(i) {
   for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
 }
 
-// grab follows the pointer.
+// reach is how far from its middle a point is taken, in px: by finger farther.
+const reach = (pointer) => (pointer === "touch" ? 24 : 14);
+
+// nearest is the point within so many px, or -1: where points stand close, the
+// one that is meant is not always the one that lies on top.
+function nearest(event, px) {
+  const box = parts.root.getBoundingClientRect(), scale = box.width / W, [c, o] = spot(event);
+  const away = points().map((p) => Math.hypot(X(p[0]) - X(c), Y(p[1]) - Y(o)) * scale);
+  const least = Math.min(...away);
+  return least <= px ? away.indexOf(least) : -1;
+}
+
+// grab takes a point, which keeps its distance to the pointer. One that is let
+// go where it was taken was only touched: then the zone whose dot lies there is
+// lit.
 function grab(event) {
-  if (event.button) return;
-  event.preventDefault();
-  const g = event.currentTarget, i = Number(g.dataset.point);
-  const follow = eachFrame((e) => move(i, ...spot(e), `drag ${i}`));
-  g.focus({ preventScroll: true });
-  g.setPointerCapture(event.pointerId);
-  bench.remember();
-  const done = () => {
+  const i = event.button ? -1 : nearest(event, reach(event.pointerType));
+  if (i < 0) return;
+  const g = parts.points.children[i], from = spot(event), at = points()[i];
+  const to = (e) => spot(e).map((v, n) => at[n] + v - from[n]);
+  let pulled = false;
+  const follow = eachFrame((e) => {
+    pulled ||= Math.hypot(e.clientX - event.clientX, e.clientY - event.clientY) > 3;
+    if (pulled) move(i, ...to(e), `drag ${i}`);
+  });
+  const begun = stroke(g, event, follow.call, () => {
     follow.end();
-    g.removeEventListener("pointermove", follow.call);
     store.settle();
-  };
-  g.addEventListener("pointermove", follow.call);
-  g.addEventListener("lostpointercapture", done, { once: true });
+    if (!pulled) touched(event);
+  });
+  if (!begun) return;
+  g.focus({ preventScroll: true });
+  bench.remember();
+}
+
+function touched(event) {
+  const near = [...parts.dots.children].map((dot) => {
+    const box = dot.getBoundingClientRect();
+    return [Math.hypot(box.x + box.width / 2 - event.clientX, box.y + box.height / 2 - event.clientY), dot];
+  }).filter(([away]) => away <= reach(event.pointerType) / 2).sort((a, b) => a[0] - b[0]);
+  if (near.length) light(Number(near[0][1].dataset.zone));
 }
 
 function spot(event) {
@@ -180,9 +216,9 @@ export function add(c, o) {
 }
 
 function addHere(event) {
-  if (event.target.closest("[data-point]")) return;
-  const [c, o] = spot(event);
-  if (c >= 0 && c <= 100) add(round(c), o);
+  const [c, o] = spot(event), inside = (v) => v >= 0 && v <= 100;
+  if (event.target.closest("[data-zone]") || nearest(event, 8) >= 0) return;
+  if (inside(c) && inside(o)) add(round(c), o);
 }
 
 // addAfter puts a point on the curve, midway to the next.

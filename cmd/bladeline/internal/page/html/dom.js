@@ -39,6 +39,12 @@ export function renew(node, of, make) {
   node.replaceChildren(...make());
 }
 
+// say has a status read out, even where it says what it said before.
+export function say(node, text) {
+  node.textContent = "";
+  requestAnimationFrame(() => { node.textContent = text; });
+}
+
 // write sets a node's text where it differs, so that nothing is read out twice.
 export function write(node, text) {
   if (node.textContent !== text) node.textContent = text;
@@ -50,7 +56,7 @@ export const many = (unit, value) => (value === 1 ? unit : { notch: "notches", t
 
 // amount is a number with its unit, as it is read out.
 export function amount(value, unit) {
-  const digits = Number.isInteger(value) ? String(value) : show(value, 2).replace(/0+$/, "");
+  const digits = Number.isInteger(value) ? String(value) : show(value, 2).replace(/\.?0+$/, "");
   return `${digits} ${many(unit, value)}`;
 }
 
@@ -79,6 +85,40 @@ export function eachFrame(act) {
     });
   };
   return { call, end: run };
+}
+
+// stroke follows the pointer that went down on a part until it is let go. While
+// it does, other fingers and a resting palm count for nothing. It answers
+// whether it began.
+let pulling = false;
+export function stroke(node, event, moved, ended) {
+  if (pulling) return false;
+  pulling = true;
+  event.preventDefault();
+  node.setPointerCapture(event.pointerId);
+  const own = (act) => (e) => { if (e.pointerId === event.pointerId) act(e); };
+  const move = own(moved), end = own((e) => {
+    pulling = false;
+    node.removeEventListener("pointermove", move);
+    node.removeEventListener("lostpointercapture", end);
+    ended(e);
+  });
+  node.addEventListener("pointermove", move);
+  node.addEventListener("lostpointercapture", end);
+  return true;
+}
+
+// hold keeps the page from scrolling under a finger that begins to pull where
+// a stroke begins; anywhere else it scrolls.
+export function hold(node, begins) {
+  node.addEventListener("touchstart", (e) => { if (pulling || begins(e.changedTouches[0])) e.preventDefault(); }, { passive: false });
+}
+
+// kept is what a field says that keeps its value, for what it was given cannot be.
+export function kept(field, name, value) {
+  const { min, max, step } = field, a = step === "1" ? "a whole number" : "a number";
+  const range = min && max ? ` from ${min} to ${max}` : min ? ` from ${min} on` : "";
+  return `${name} ${value === "" ? "stays empty" : `stays at ${value}`}: it is ${a}${range}.`;
 }
 
 // download hands bytes to the browser to be saved under a name.

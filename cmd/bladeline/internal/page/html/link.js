@@ -40,6 +40,11 @@ function pointed(event) {
   if (part) light(Number(part.dataset.zone));
 }
 
+// beside puts the light out: a touch on what is no zone and no control.
+function beside(event) {
+  if (!event.target.closest?.("[data-zone], [data-point], #relation, a, button, label, input, select, summary")) light(null);
+}
+
 // moved takes no notice of a page that scrolls under a pointer at rest, as when
 // the focus is moved by keyboard.
 let rest = "";
@@ -52,6 +57,7 @@ function moved(event) {
 export function watch() {
   document.addEventListener("pointerover", moved);
   document.addEventListener("pointerdown", pointed);
+  document.addEventListener("click", beside);
   document.addEventListener("focusin", pointed);
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !event.defaultPrevented) light(null);

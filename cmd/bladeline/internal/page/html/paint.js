@@ -5,11 +5,12 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, clamp, round, copy, eachFrame } from "./dom.js";
+import { $, el, write, clamp, round, copy, eachFrame, stroke, hold, kept } from "./dom.js";
 
 let posted = ""; // the plate that the server holds
 export let busy = false;
 
+const THINNEST = 0.002; // of the plate's side: what a shape is at least
 let held = 100; // the tint to paint with
 const tint = () => held;
 
@@ -30,10 +31,12 @@ export function make() {
   $("tint").addEventListener("change", tinted);
   $("shape-add").addEventListener("click", () => {
     change((shapes) => shapes.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint: tint() }));
-    $("shapes").lastChild?.querySelector("input").focus();
+    $("shapes-part").open = true;
+    $("shapes").lastChild.querySelector("input").focus();
   });
   $("shape-clear").addEventListener("click", () => change((shapes) => shapes.splice(0)));
   $("bench").addEventListener("pointerdown", paint);
+  hold($("bench"), (finger) => painting() && at(bench.spot(finger)) !== null);
   $("drawn-save").addEventListener("click", () => { location.assign(api.drawnURL(store.unit().separation)); });
   tints();
 }
@@ -43,7 +46,7 @@ function tinted() {
   const field = $("tint"), right = field.value !== "" && field.checkValidity();
   if (right) held = Number(field.value);
   else field.value = held;
-  write($("paint-said"), right ? "" : `The tint stays at ${held} %: it is a whole number from 0 to 100.`);
+  write($("paint-said"), right ? "" : kept(field, "The tint", held));
   tints();
 }
 
@@ -92,36 +95,35 @@ function take(separation) {
   });
 }
 
-// paint pulls a shape up on the plate from corner to corner.
+const painting = () => store.book.desk === "drawn" && !store.book.quiz && bench.view;
+
+// paint pulls a shape up on the plate from corner to corner. It is as large as
+// the pointer went, though the page grows above the plate meanwhile.
 function paint(event) {
-  if (store.book.desk !== "drawn" || store.book.quiz || event.button || !bench.view) return;
-  const start = at(event);
+  if (!painting() || event.button) return;
+  const first = bench.spot(event), start = at(first);
   if (!start) return;
-  event.preventDefault();
-  const drawing = $("bench"), word = `paint ${performance.now()}`, n = store.book.shapes.length;
-  const follow = eachFrame((e) => change((shapes) => { shapes[n] = between(start, at(e, true)); }, word));
-  const done = () => {
+  const end = (e) => at({ x: first.x + e.clientX - event.clientX, y: first.y + e.clientY - event.clientY }, true);
+  const word = `paint ${performance.now()}`, n = store.book.shapes.length;
+  const follow = eachFrame((e) => change((shapes) => { shapes[n] = between(start, end(e)); }, word));
+  stroke($("bench"), event, follow.call, () => {
     follow.end();
-    drawing.removeEventListener("pointermove", follow.call);
     store.settle();
-  };
-  drawing.setPointerCapture(event.pointerId);
-  drawing.addEventListener("pointermove", follow.call);
-  drawing.addEventListener("lostpointercapture", done, { once: true });
+  });
 }
 
 // at is a place on the plate in parts of its sides, from its left and lead
-// edge; null beside it, unless it is to be held on it.
-function at(event, hold = false) {
-  const { x, y } = bench.spot(event), f = bench.view.form;
+// edge; null beside it, unless it is to be the nearest on it.
+function at({ x, y }, onPlate = false) {
+  const f = bench.view.form;
   const u = (x - f.left) / f.width, v = 1 - (y - f.top) / f.height;
-  if (!hold && (u < 0 || u > 1 || v < 0 || v > 1)) return null;
+  if (!onPlate && (u < 0 || u > 1 || v < 0 || v > 1)) return null;
   return [clamp(u, 0, 1), clamp(v, 0, 1)];
 }
 
 const between = (a, b) => ({
   x: round(Math.min(a[0], b[0]), 3), y: round(Math.min(a[1], b[1]), 3),
-  w: Math.max(0.002, round(Math.abs(a[0] - b[0]), 3)), h: Math.max(0.002, round(Math.abs(a[1] - b[1]), 3)), tint: tint(),
+  w: Math.max(THINNEST, round(Math.abs(a[0] - b[0]), 3)), h: Math.max(THINNEST, round(Math.abs(a[1] - b[1]), 3)), tint: tint(),
 });
 
 export function draw() {
@@ -141,9 +143,8 @@ function rows(shapes) {
   while (body.children.length < shapes.length) body.append(row(body.children.length));
   shapes.forEach((shape, i) => columns.forEach(([name], n) => {
     const input = body.children[i].querySelectorAll("input")[n];
-    if (document.activeElement !== input) input.value = name === "tint" ? shape.tint : round(shape[name] * 100);
+    if (document.activeElement !== input) input.value = shown(shape, name);
   }));
-  $("shapes-part").hidden = !shapes.length;
 }
 
 function row(i) {
@@ -153,20 +154,34 @@ function row(i) {
     return el("td", {}, input);
   });
   return el("tr", {}, el("th", { scope: "row" }, String(i + 1)), ...cells,
-    el("td", {}, el("button", { type: "button", "aria-label": `Remove shape ${i + 1}`, onclick: () => change((s) => s.splice(i, 1)) }, "remove")));
+    el("td", {}, el("button", { type: "button", "aria-label": `Remove shape ${i + 1}`, onclick: () => remove(i) }, "remove")));
 }
 
-// typed takes a number, held on the plate.
+// remove leaves the focus with the shape that takes the place, or where one is added.
+function remove(i) {
+  change((shapes) => shapes.splice(i, 1));
+  const left = $("shapes").children[Math.min(i, store.book.shapes.length - 1)];
+  (left ? left.querySelector("button") : $("shape-add")).focus();
+}
+
+const shown = (shape, name) => (name === "tint" ? shape.tint : round(shape[name] * 100));
+
+// typed takes a number, held on the plate, or leaves it and says why.
 function typed(i, name, input) {
-  if (input.value === "" || !input.checkValidity()) return void write($("paint-said"), "A shape needs numbers from 0 to 100 %.");
+  const says = input.getAttribute("aria-label").replace(" in %", "");
+  if (input.value === "" || !input.checkValidity()) {
+    input.value = shown(store.book.shapes[i], name);
+    return void write($("paint-said"), kept(input, says, input.value));
+  }
   const v = Number(input.value);
   change((shapes) => {
     const s = shapes[i];
     if (name === "tint") s.tint = v;
     if (name === "x") s.x = Math.min(v / 100, 1 - s.w);
     if (name === "y") s.y = Math.min(v / 100, 1 - s.h);
-    if (name === "w") s.w = Math.min(v / 100, 1 - s.x);
-    if (name === "h") s.h = Math.min(v / 100, 1 - s.y);
+    if (name === "w") s.w = clamp(v / 100, THINNEST, 1 - s.x);
+    if (name === "h") s.h = clamp(v / 100, THINNEST, 1 - s.y);
   });
-  input.value = name === "tint" ? v : round(store.book.shapes[i][name] * 100);
+  input.value = shown(store.book.shapes[i], name);
+  if (Number(input.value) !== round(v)) write($("paint-said"), `${says} is held at ${input.value} %, so that the shape lies on the plate.`);
 }
