@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as quiz from "./quiz.js";
-import { $, el, write, show } from "./dom.js";
+import { $, el, write, say, show } from "./dom.js";
 
 export function make() {
   for (const button of document.querySelectorAll("[data-desk]")) {
@@ -12,27 +12,43 @@ export function make() {
       store.look((book) => Object.assign(book, { desk: button.dataset.desk, unit: 0, all: false }));
     });
   }
-  $("to-draw").addEventListener("click", () => document.querySelector("[data-desk=drawn]").click());
+  $("to-draw").addEventListener("click", () => {
+    document.querySelector("[data-desk=drawn]").click();
+    document.querySelector("[data-desk=drawn]").focus();
+  });
   $("quiz").addEventListener("click", () => (store.book.quiz ? quiz.end() : quiz.begin()));
-  $("undo").addEventListener("click", store.undo);
-  $("redo").addEventListener("click", store.redo);
-  $("take-out").addEventListener("click", () => store.change((book) => {
+  $("undo").addEventListener("click", undo);
+  $("redo").addEventListener("click", redo);
+  $("take-out").addEventListener("click", takeOut);
+  $("ink-name").addEventListener("change", (e) => rename(e.target.value.trim()));
+  document.addEventListener("keydown", shortcuts);
+}
+
+const undo = () => say($("said"), store.undo() ? "Taken back." : "There is nothing to take back.");
+const redo = () => say($("said"), store.redo() ? "Done again." : "There is nothing to do again.");
+
+function takeOut() {
+  const { ink } = store.unit();
+  store.change((book) => {
     book.desks[book.desk].units.splice(book.unit, 1);
     book.unit = Math.max(0, book.unit - 1);
-  }));
-  $("ink-name").addEventListener("change", (e) => {
-    const name = e.target.value.trim();
-    if (name) store.change(() => { store.unit().ink = store.freeName(name, store.unit()); });
-    else e.target.value = store.unit().ink;
   });
-  document.addEventListener("keydown", shortcuts);
+  say($("said"), `${ink} is taken out; Undo brings it back.`);
+  (document.querySelector("#inks [aria-pressed=true]") || $("files")).focus();
+}
+
+function rename(name) {
+  const free = name && store.freeName(name, store.unit());
+  if (name) store.change(() => { store.unit().ink = free; });
+  $("ink-name").value = store.unit().ink;
+  if (free !== name) say($("said"), `There is an ink ${name} already: this one is named ${free}.`);
 }
 
 // shortcuts are left to a field that is being typed in.
 function shortcuts(event) {
   if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches("input[type=number], input[type=text]")) return;
   const key = event.key.toLowerCase();
-  const act = key === "z" ? (event.shiftKey ? store.redo : store.undo) : key === "y" ? store.redo : null;
+  const act = key === "z" ? (event.shiftKey ? redo : undo) : key === "y" ? redo : null;
   if (!act) return;
   event.preventDefault();
   act();
@@ -43,15 +59,21 @@ export function draw() {
   for (const button of document.querySelectorAll("[data-desk]")) button.setAttribute("aria-pressed", String(button.dataset.desk === book.desk));
   $("quiz").setAttribute("aria-pressed", String(!!book.quiz));
   $("quiz").disabled = !unit;
-  $("undo").disabled = !book.undo.length;
-  $("redo").disabled = !book.redo.length;
+  for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!book[name].length)); // which keeps the focus
   $("welcome").hidden = units.length > 0 || book.desk === "drawn";
   $("work").hidden = !units.length;
   tabs(units);
   title(unit);
   const problem = compute.error;
-  write($("problem"), problem ? `${problem.message.replace(/[.;]?$/, ".")}${compute.result ? " What is drawn is from before that." : ""}` : "");
+  write($("problem"), problem ? `${whose(problem, units)}${problem.message.replace(/[.;]?$/, ".")}${compute.result ? " What is drawn is from before that." : ""}` : "");
+  $("work").classList.toggle("stale", !!problem);
 }
+
+// whose separation is missing.
+const whose = ({ place }, units) => {
+  const of = units[/^units\[(\d+)\]\.separation$/.exec(place)?.[1]];
+  return of ? `${of.ink}: ` : "";
+};
 
 function tabs(units) {
   const names = [...(units.length > 1 ? ["All inks"] : []), ...units.map((u) => u.ink)];
@@ -77,8 +99,9 @@ function tabs(units) {
 
 function title(unit) {
   const found = compute.unit(), s = store.separation();
-  write($("ink"), unit ? (store.book.all ? `All inks` : unit.ink) : "bladeline");
-  document.title = unit ? `${unit.ink}, ${store.state().job || "job"} – bladeline` : "bladeline";
+  const of = unit && (store.book.all ? "All inks" : unit.ink);
+  write($("ink"), of || "bladeline");
+  document.title = unit ? `${store.book.quiz ? "Set the keys: " : ""}${of}, ${store.state().job || "job"} – bladeline` : "bladeline";
   const covered = found && !store.book.quiz && !store.book.all ? `covered ${show(found.coverage_pct)} % on average` : null;
   const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
   write($("about"), [store.state().job, store.press().name, size, covered].filter(Boolean).join(" | "));

@@ -44,15 +44,23 @@ function looked() {
   litBefore = store.book.lit;
   if (only) for (const part of [bench, curve, why]) part.draw();
   else {
+    hush();
     ask();
     draw();
   }
 }
 
+// what was said of an earlier edit is true no more.
+function hush() {
+  for (const id of ["said", "press-said", "points-said", "paint-said", "form-says"]) write($(id), "");
+}
+
 function changed(kind) {
   if (kind === "look") return looked();
+  if (kind !== "follow") hush();
   ask();
-  if (kind !== "follow") for (const part of [head, curve, points, sweep, press, paint]) part.draw();
+  if (kind === "follow") return;
+  for (const part of store.book.quiz ? drawn : [head, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {

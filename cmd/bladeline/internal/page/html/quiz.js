@@ -5,74 +5,84 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, show, clamp, download } from "./dom.js";
+import { $, el, write, show, clamp, download, stroke, hold, kept } from "./dom.js";
 import { byPlace } from "./plan.js";
 
 export function make() {
   $("quiz-weigh").addEventListener("click", weigh);
   $("quiz-again").addEventListener("click", again);
-  $("quiz-end").addEventListener("click", end);
+  $("quiz-end").addEventListener("click", finish);
   $("quiz-save").addEventListener("click", save);
+  $("learner").addEventListener("input", () => store.look((book) => { book.learner = $("learner").value; }));
   $("bench").addEventListener("pointerdown", pull);
   $("bench").addEventListener("keydown", keyed);
+  hold($("bench"), inGap);
 }
 
 // of is what a trial is of: the ink on its desk, and how many keys there are.
 const of = () => [store.book.desk, store.unit().ink, compute.result.zones.length].join("|");
 
-const fresh = () => ({ of: of(), keys: compute.result.zones.map(() => 25), sweep: compute.unit().reference_sweep, answer: null, weighed: null, problem: "" });
+const unweighed = { answer: null, weighed: null, problem: "" };
+const untouched = () => ({ keys: compute.result.zones.map(() => 25), sweep: compute.unit().reference_sweep, ...unweighed });
 
 // put makes a trial the one that is worked at; the one before it is kept.
 const put = (trial) => store.look((book) => {
-  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
-  book.quiz = trial;
+  store.leaveTrial(trial);
   book.all = false;
 });
 
 const ready = () => compute.result && store.unit() && compute.unit();
 
 export function begin() {
-  if (ready()) put(store.book.trials[of()] || fresh());
+  if (ready()) put(store.book.trials[of()] || { of: of(), ...untouched() });
 }
 
 function again() {
-  if (ready()) put(fresh());
+  if (ready()) change((quiz) => Object.assign(quiz, untouched()));
 }
 
 export const end = () => put(null);
 
-function change(mutate) {
-  store.look((book) => {
-    mutate(book.quiz);
-    Object.assign(book.quiz, { answer: null, weighed: null, problem: "" });
-  });
+function finish() {
+  end();
+  $("quiz").focus();
 }
 
-const set = (zone, opening) => change((quiz) => { quiz.keys[zone - 1] = clamp(Math.round(opening), 0, 100); });
+// change is an edit of the trial; it is not weighed any more.
+function change(mutate, merge = null) {
+  store.change(({ quiz }) => {
+    const before = JSON.stringify([quiz.keys, quiz.sweep]);
+    mutate(quiz);
+    if (before !== JSON.stringify([quiz.keys, quiz.sweep])) Object.assign(quiz, unweighed);
+  }, merge);
+}
 
-export const setSweep = (sweep) => change((quiz) => { quiz.sweep = sweep; });
+const set = (zone, opening, merge) => change((quiz) => { quiz.keys[zone - 1] = clamp(Math.round(opening), 0, 100); }, merge);
+
+export const setSweep = (sweep) => change((quiz) => { quiz.sweep = sweep; }, "trial's sweep");
+
+// inGap tells whether a finger or pointer is where keys are pulled.
+function inGap(event) {
+  if (!store.book.quiz || !bench.view) return false;
+  const { edge, height } = bench.view.gaps[0], { y } = bench.spot(event);
+  return y >= edge - 6 && y <= edge + height + 40;
+}
 
 // pull opens keys by the pointer in the gap; across many zones in one stroke.
 function pull(event) {
-  if (!store.book.quiz || event.button || !bench.view) return;
-  const { edge, height } = bench.view.gaps[0];
-  const first = bench.spot(event);
-  if (first.y < edge - 6 || first.y > edge + height + 40) return;
-  event.preventDefault();
-  let last = first;
+  if (event.button || !inGap(event)) return;
+  const { edge, height } = bench.view.gaps[0], word = `pull ${performance.now()}`;
+  let last = bench.spot(event);
   const move = (e) => {
     const now = bench.spot(e);
     const steps = Math.ceil(Math.abs(now.x - last.x) / 5) || 1; // so that a quick stroke leaves no zone out
     for (let i = 1; i <= steps; i++) {
       const part = i / steps, zone = bench.zoneAt(last.x + (now.x - last.x) * part);
-      if (zone) set(zone, ((last.y + (now.y - last.y) * part - edge) / height) * 100);
+      if (zone) set(zone, ((last.y + (now.y - last.y) * part - edge) / height) * 100, word);
     }
     last = now;
   };
-  $("bench").setPointerCapture(event.pointerId);
-  $("bench").addEventListener("pointermove", move);
-  $("bench").addEventListener("lostpointercapture", () => $("bench").removeEventListener("pointermove", move), { once: true });
-  move(event);
+  if (stroke($("bench"), event, move, store.settle)) move(event);
 }
 
 function keyed(event) {
@@ -81,7 +91,7 @@ function keyed(event) {
   const by = { ArrowUp: -1, ArrowDown: 1, PageUp: -10, PageDown: 10 }[event.key];
   if (!by) return;
   event.preventDefault();
-  set(zone, quiz.keys[zone - 1] + by); // down is away from the roller: open
+  set(zone, quiz.keys[zone - 1] + by, `key ${zone}`); // down is away from the roller: open
 }
 
 async function weigh() {
@@ -105,6 +115,7 @@ export function draw() {
   if (!here) return;
   if (quiz.of !== of()) return void queueMicrotask(begin); // another ink, or another number of keys
   inputs(quiz);
+  if (document.activeElement !== $("learner")) $("learner").value = store.book.learner;
   write($("quiz-said"), quiz.problem);
   const answer = store.weighed();
   $("quiz-answer").hidden = !answer;
@@ -117,7 +128,7 @@ function inputs(quiz) {
   if (list.dataset.of !== order.join()) {
     list.dataset.of = order.join();
     list.replaceChildren(...order.map((zone) => {
-      const input = el("input", { type: "number", min: 0, max: 100, step: 1, "data-key": zone, "data-zone": zone });
+      const input = el("input", { type: "number", min: 0, max: 100, step: 1, "data-key": zone, "data-zone": zone, "aria-label": `Zone ${zone}, opening in %` });
       input.addEventListener("change", () => typed(zone, input));
       return el("label", {}, String(zone), input);
     }));
@@ -131,7 +142,7 @@ function inputs(quiz) {
 function typed(zone, input) {
   if (input.value !== "" && input.checkValidity()) return set(zone, Number(input.value));
   input.value = store.book.quiz.keys[zone - 1];
-  store.look((book) => { book.quiz.problem = `The key of zone ${zone} stays at ${input.value}: a key is a whole number from 0 to 100.`; });
+  store.look((book) => { book.quiz.problem = kept(input, `The key of zone ${zone}`, input.value); });
 }
 
 function answered(answer) {
@@ -153,7 +164,7 @@ function save() {
   const { quiz } = store.book, answer = store.weighed();
   const head = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
   const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
-  const rows = answer.zones.map((z) => [...[$("learner").value, store.state().job, store.press().name, store.unit().ink].map(guarded), z.zone,
+  const rows = answer.zones.map((z) => [...[store.book.learner, store.state().job, store.press().name, store.unit().ink].map(guarded), z.zone,
     quiz.keys[z.zone - 1], quiz.sweep, z.demand, z.supply, z.off_pct, z.says, answer.score].map(cell).join(","));
   download(new Blob([[head, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
 }

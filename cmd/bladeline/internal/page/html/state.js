@@ -39,27 +39,39 @@ export function open(start) {
   try {
     kept = JSON.parse(sessionStorage.getItem(KEY));
   } catch { /* not ours: begin anew */ }
-  book = kept && kept.version === 2 ? kept : fresh(start);
+  const begun = fresh(start);
+  book = whole(kept, begun) ? kept : begun;
+  if (book.given !== begun.given) another(begun);
   for (const s of start.separations) book.separations[s.id] = s;
   rejoin(start);
   tell("open");
 }
 
+// whole tells whether what was kept is a book of this version, undamaged.
+const whole = (kept, begun) => kept && kept.version === begun.version && kept.desks?.job?.units && kept.desks.drawn?.units
+  && Object.keys(begun).every((name) => kept[name] !== undefined);
+
+// another takes up a job that the server was started anew with; the plate that
+// was drawn stays.
+function another({ given, press, desks }) {
+  Object.assign(book, { given, press, desk: "job", unit: 0, all: false, quiz: null, trials: {}, undo: [], redo: [] });
+  book.desks.job = desks.job;
+}
+
+// given is what the command line says, whichever run of the server it is.
+const givenBy = ({ state, separations }) => JSON.stringify([state.job, state.press, state.placement, separations.map((s) => [s.file, s.ink, s.page, s.channel])]);
+
 const middle = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
 
 // firstPlacement is how a desk's form lies to begin with.
-export const firstPlacement = () => copy(book.desk === "job" && begin.state ? begin.state.placement : middle);
+export const firstPlacement = () => copy(book.desk === "job" ? begin.state.placement : middle);
 
 function fresh(start) {
-  const given = copy(start.state), placement = copy(middle);
-  const press = { base: start.presses[0].base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+  const { job, press, placement, units } = copy(start.state);
   return {
-    version: 2, desk: "job", all: false, unit: 0, lit: null, quiz: null, trials: {}, separations: {},
-    press: given ? given.press : press,
-    desks: {
-      job: given ? { job: given.job, placement: given.placement, units: given.units } : { job: "", placement, units: [] },
-      drawn: { job: "drawn", placement: copy(placement), units: [] },
-    },
+    version: 3, given: givenBy(start), desk: "job", all: false, unit: 0, lit: null, quiz: null, trials: {}, learner: "", separations: {},
+    press,
+    desks: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(middle), units: [] } },
     shapes: [], undo: [], redo: [],
   };
 }
@@ -96,7 +108,12 @@ export function press() {
   return { ...base(), ...Object.fromEntries(changed) };
 }
 
-const edited = () => ({ press: book.press, desks: book.desks, shapes: book.shapes, desk: book.desk, unit: book.unit });
+// edited is what an edit may change: the form and the press, and the learner's
+// trial while one is under way.
+const edited = () => ({
+  form: { press: book.press, desks: book.desks, shapes: book.shapes, desk: book.desk, unit: book.unit },
+  trial: book.quiz,
+});
 
 // change makes an edit that can be taken back. Edits with the same merge word,
 // as while dragging, are taken back together.
@@ -117,15 +134,29 @@ export const settle = () => { merging = null; };
 
 function step(from, to) {
   const last = book[from].pop();
-  if (!last) return;
+  if (!last) return false;
   book[to].push(copy(edited()));
-  Object.assign(book, last);
+  Object.assign(book, last.form);
+  if (last.trial && book.quiz?.of === last.trial.of) book.quiz = last.trial;
   merging = null;
   tell("edit");
+  return true;
 }
 
 export const undo = () => step("undo", "redo");
 export const redo = () => step("redo", "undo");
+
+// leaveTrial makes another trial, or none, the one under way. Edits of the one
+// before cannot be taken back from here.
+export function leaveTrial(trial) {
+  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
+  for (const list of ["undo", "redo"]) {
+    book[list] = book[list].filter((e, i, all) => !same(made(e), made(all[i + 1] ?? edited())));
+  }
+  book.quiz = trial;
+}
+
+const made = ({ form: { press, desks, shapes } }) => [press, desks, shapes];
 
 // look changes what is looked at; there is nothing to take back.
 export function look(mutate) {
