@@ -61,12 +61,14 @@ function build(kind, result, list, all) {
   }));
   const columns = svg("g", { role: "listbox", "aria-label": "Zones, from left to right", "aria-orientation": "horizontal" },
     ...byPlace(result.zones).map((zone, i) => svg("rect", {
-      class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", tabindex: i ? -1 : 0,
+      class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", "aria-describedby": "why", tabindex: i ? -1 : 0,
     })));
-  const drawing = svg("svg", { id: "drawing" }, form_.g);
-  for (const u of units) drawing.append(u.title, u.blade.g, u.gaps, u.keys.g);
-  drawing.append(columns, flag);
+  const shown = svg("g", { "aria-hidden": "true" }, form_.g); // the columns say it all
+  for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
+  const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
+  const focused = $("bench").contains(document.activeElement) && document.activeElement.dataset.zone;
   $("bench").replaceChildren(drawing);
+  if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
   built = { kind, drawing, form: form_, flag, units, columns };
 }
 
@@ -146,11 +148,16 @@ function columns(p, height, result, list, quiz) {
 }
 
 function spoken(zone, list, quiz) {
-  if (quiz) return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %. Arrow up and down set it.`;
-  return list.map((i) => {
-    const unit = compute.unit(i), k = unit.keys[zone - 1], by = held[k.state];
-    return `Zone ${zone}, ${unit.ink}: covered ${show(k.coverage_pct)} %, key ${k.key_text}${by && by.word ? `, held by ${by.word}` : ""}`;
-  }).join(". ");
+  if (quiz) {
+    const answer = store.weighed(), says = answer && answer.zones[zone - 1].says;
+    return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "no print"}` : ""}. Arrow up and down set it.`;
+  }
+  return `Zone ${zone}: ${list.map((i) => of(compute.unit(i), zone)).join("; ")}`;
+}
+
+function of(unit, zone) {
+  const k = unit.keys[zone - 1], by = held[k.state]?.word;
+  return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${by ? `, held by ${by}` : ""}`;
 }
 
 function flag(p, result) {

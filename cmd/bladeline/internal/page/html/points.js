@@ -1,9 +1,10 @@
 // The curve's points as numbers to be typed, and what the curve starts from.
 
 import * as store from "./state.js";
+import * as compute from "./compute.js";
 import * as curve from "./curve.js";
 import * as bench from "./bench.js";
-import { $, el, write, same, copy, round } from "./dom.js";
+import { $, el, write, say, same, copy, round, kept } from "./dom.js";
 
 export function make() {
   const select = $("curve-from");
@@ -17,10 +18,17 @@ export function make() {
     bench.remember();
     store.change(() => { store.unit().curve.shape = e.target.value; });
   });
-  $("curve-reference").addEventListener("change", (e) => {
-    const value = e.target.value === "" ? null : Number(e.target.value);
-    store.change(() => { store.unit().curve.reference_sweep = value; });
-  });
+  for (const event of ["change", "blur"]) $("curve-reference").addEventListener(event, (e) => held(e.target));
+}
+
+// held takes the sweep that a curve holds at, or leaves it and says why.
+function held(field) {
+  const { curve: of } = store.unit();
+  if (!field.checkValidity()) {
+    field.value = of.reference_sweep ?? "";
+    return say($("points-said"), kept(field, "Holds at sweep", field.value));
+  }
+  store.change(() => { store.unit().curve.reference_sweep = field.value === "" ? null : Number(field.value); });
 }
 
 function offers() {
@@ -39,6 +47,7 @@ export function draw() {
   $("curve-from").value = now ? now.label : "";
   $("curve-shape").value = unit.curve.shape;
   if (document.activeElement !== $("curve-reference")) $("curve-reference").value = unit.curve.reference_sweep ?? "";
+  $("curve-reference").setAttribute("aria-invalid", String(!!compute.error?.place?.endsWith("reference_sweep")));
   rows(unit.curve.points);
 }
 
@@ -54,13 +63,21 @@ function rows(points) {
   });
 }
 
+// remove leaves the focus with the point that takes the place.
+function remove(i) {
+  curve.remove(i);
+  const rows = $("points").children;
+  rows[Math.min(i, rows.length - 1)].querySelector("input").focus();
+}
+
 function row(i) {
   const field = (what) => el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `Point ${i + 1}, ${what} in %` });
   const c = field("covered"), o = field("opening");
   const typed = () => {
-    if (c.value === "" || o.value === "" || !c.checkValidity() || !o.checkValidity()) {
-      write($("points-said"), "A point needs a coverage and an opening from 0 to 100.");
-      return;
+    const wrong = [c, o].find((field) => field.value === "" || !field.checkValidity());
+    if (wrong) {
+      [c.value, o.value] = store.unit().curve.points[i];
+      return say($("points-said"), kept(wrong, wrong.getAttribute("aria-label").replace(" in %", ""), wrong.value));
     }
     bench.remember();
     const wanted = [Number(c.value), Number(o.value)];
@@ -72,5 +89,5 @@ function row(i) {
   c.addEventListener("change", typed);
   o.addEventListener("change", typed);
   return el("tr", {}, el("th", { scope: "row" }, String(i + 1)), el("td", {}, c), el("td", {}, o),
-    el("td", {}, el("button", { type: "button", "aria-label": `Remove point ${i + 1}`, onclick: () => curve.remove(i) }, "remove")));
+    el("td", {}, el("button", { type: "button", "aria-label": `Remove point ${i + 1}`, onclick: () => remove(i) }, "remove")));
 }

@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, same, copy, write } from "./dom.js";
+import { $, el, same, copy, write, say, kept } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
 const number = (node) => (node.value === "" ? null : Number(node.value));
@@ -19,18 +19,27 @@ export function make() {
   $("press").addEventListener("change", () => choose($("press").value));
   $("press-reset").addEventListener("click", () => choose(store.book.press.base, store.firstPlacement()));
   for (const [name, of, read] of fields) {
-    $(name).addEventListener("change", (event) => {
-      if (!event.target.checkValidity()) return void write($("press-said"), event.target.validationMessage);
-      write($("press-said"), "");
-      bench.forget();
-      store.change((book) => {
-        const target = of === "press" ? book.press : book.desks[book.desk].placement;
-        target[name] = read(event.target);
-        if (of === "press" && target[name] === store.base()[name]) target[name] = null; // as the press has it
-      });
-    });
+    $(name).addEventListener("change", (event) => set(event.target, name, of, read));
+    $(name).addEventListener("blur", (event) => event.target.validity.badInput && set(event.target, name, of, read));
   }
 }
+
+// set takes what a field holds, or leaves it as it was and says why.
+function set(field, name, of, read) {
+  if (!field.checkValidity()) {
+    field.value = shown()[name] ?? "";
+    return say($("press-said"), kept(field, field.closest("label").firstChild.data.trim(), field.value));
+  }
+  bench.forget();
+  store.change((book) => {
+    const target = of === "press" ? book.press : book.desks[book.desk].placement;
+    target[name] = read(field);
+    if (of === "press" && target[name] === store.base()[name]) target[name] = null; // as the press has it
+  });
+  if (field.type === "number") field.value = shown()[name] ?? "";
+}
+
+const shown = () => ({ ...store.press(), ...store.desk().placement });
 
 // choose takes a press as it is described; curves that were the old press's
 // own become the new one's, curves edited by hand stay. The form lies as it did,
@@ -52,7 +61,7 @@ export function choose(base, placement = store.desk().placement) {
 }
 
 export function draw() {
-  const now = { ...store.press(), ...store.desk().placement };
+  const now = shown();
   $("press").value = store.book.press.base;
   for (const [name] of fields) {
     const node = $(name);

@@ -3,7 +3,7 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
-import { $, download, write } from "./dom.js";
+import { $, download, say } from "./dom.js";
 
 export function make() {
   for (const button of document.querySelectorAll("[data-save]")) {
@@ -19,8 +19,8 @@ async function save(as) {
   try {
     const { blob, name } = await api.save(as, store.state(), store.book.unit);
     download(blob, name);
-    write($("said"), `${name} is saved where the browser keeps downloads.`);
+    say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {
-    write($("said"), `Not saved: ${e.message}`);
+    say($("said"), `Not saved: ${e.message}`);
   }
 }

@@ -27,16 +27,16 @@ function set(value) {
 }
 
 export function draw() {
-  const trial = store.book.quiz, unit = store.unit(), found = compute.unit();
+  const trial = store.book.quiz, unit = store.unit(), found = compute.error ? null : compute.unit();
   $("sweep-part").hidden = !unit;
   if (!unit) return;
   write($("sweep-of"), store.book.all ? `Sweep of ${unit.ink}` : "Sweep");
-  const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? list[0];
+  const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? null;
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
-  const mark = store.base().sweep.unit;
-  put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": amount(now, mark) });
+  const says = now === null ? "–" : amount(now, store.base().sweep.unit);
+  put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": says });
   $("sweep").value = nearest;
-  write($("sweep-value"), amount(now, mark));
+  write($("sweep-value"), says);
   $("auto").checked = !trial && unit.sweep === null;
   $("auto").disabled = !!trial;
   write($("sweep-reason"), reason(trial, unit, found));

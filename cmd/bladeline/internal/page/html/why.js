@@ -3,7 +3,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, write, show, amount, many } from "./dom.js";
+import { $, el, write, show, amount, many, round } from "./dom.js";
 
 export function draw() {
   write($("why"), sentence());
@@ -33,8 +33,15 @@ function sentence() {
   if (key.state === "off-sheet") return `Zone ${zone} has no sheet over it: its key stands at ${scale}.`;
   const times = found.reference_sweep / found.sweep;
   const wanted = found.wanted_pct[zone - 1];
-  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${show(wanted / times)} % at sweep ${amount(found.reference_sweep, sweep)}`;
-  const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${found.sweep} that is ${show(wanted / times)} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
-  const why = { floor: ", raised to the floor", ceiling: ", held at the ceiling", neighbour: ", raised by a neighbour on the same blade" }[key.state] || "";
-  return `${start}${turn}${why}. Key: ${scale}.`;
+  const asked = show(wanted / times, digits(wanted / times, times));
+  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweep)}`;
+  const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${amount(found.sweep, sweep)} that is ${asked} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
+  const why = { floor: ", raised to the floor of", ceiling: ", held at the ceiling of", neighbour: ", raised by a neighbour on the same blade to" }[key.state];
+  return `${start}${turn}${why ? `${why} ${show(key.opening_pct)} %` : ""}. Key: ${scale}.`;
+}
+
+// digits are as many as it takes for the sum to come out as it is written.
+function digits(value, times) {
+  const right = (n) => round(round(value, n) * times) === round(value * times);
+  return [1, 2, 3].find(right) ?? 4;
 }

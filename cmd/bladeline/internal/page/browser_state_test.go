@@ -1,0 +1,124 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strconv"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestStaleIsNotShown chooses a press that does not take the form: nothing of
+// the old press's answer stands beside the new press's scales.
+func TestStaleIsNotShown(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	get[bool](b, `(() => { const n = document.querySelector("#press"); n.value = [...n.options].find((o) => o.text.startsWith("Duplicator")).value; n.dispatchEvent(new Event("change")); return true; })()`)
+	b.wait(`document.querySelector("#problem").textContent`)
+	assert.Equal(t, []string{"–", "", ""}, get[[]string](b, `[document.querySelector("#sweep-value").textContent, document.querySelector("#sweep-reason").textContent, document.querySelector("#curve-said").textContent]`))
+	assert.True(t, get[bool](b, `!document.querySelector(".dot") && !document.querySelector(".curve-drawn").getAttribute("d") && document.querySelector("#work").classList.contains("stale")`))
+	b.click("#undo")
+	b.wait(`document.querySelectorAll(".dot").length === 21 && document.querySelector("#problem").textContent === "" && !document.querySelector("#work").classList.contains("stale")`)
+}
+
+// TestAnotherJob starts the server anew at the same address. With the same
+// command line a reload goes on where it was; with another it begins with what
+// that names.
+func TestAnotherJob(t *testing.T) {
+	serve := func(files ...string) http.Handler {
+		server, err := New(options(t, files...))
+		require.NoError(t, err)
+		return server
+	}
+	now := serve(harbourFair()[:2]...)
+	served := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { now.ServeHTTP(w, r) }))
+	t.Cleanup(served.Close)
+	b := openAt(t, served.URL)
+	b.wait(`document.querySelector(".dot")`)
+	b.focus(`[data-point="4"]`)
+	b.press(kb.ArrowUp)
+	edited := b.book().Desks["job"].Units[0].Curve.Points
+
+	now = serve(harbourFair()[:2]...)
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelector(".dot")`)
+	assert.Equal(t, edited, b.book().Desks["job"].Units[0].Curve.Points)
+
+	now = serve(harbourFair()[2])
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelector(".dot")`)
+	units := b.book().Desks["job"].Units
+	require.Len(t, units, 1)
+	assert.Equal(t, "Magenta", units[0].Ink)
+	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
+}
+
+// TestDamagedBook reloads with a book in the browser's store that is not whole.
+func TestDamagedBook(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	for _, damaged := range []string{`{"version":3}`, `{"version":3,"desks":{"job":{"units":[]},"drawn":{"units":[]}}}`, `null`, `{`, `7`} {
+		get[bool](b, fmt.Sprintf(`(addEventListener("pagehide", () => sessionStorage.setItem("bladeline", %q)), true)`, damaged))
+		b.do(chromedp.Reload())
+		b.wait(`document.querySelector(".dot")`)
+		assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`), damaged)
+	}
+}
+
+// TestFieldsKeepTheirValue types numbers that cannot be: each field goes back to
+// what it held, and the page says so by the field's name.
+func TestFieldsKeepTheirValue(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".dot")`)
+	for _, c := range []struct{ field, typed, says string }{
+		{"zones", "0", "Zones stays at %s: it is a whole number from 1 to 200."},
+		{"zones", "2.5", "Zones stays at %s: it is a whole number from 1 to 200."},
+		{"zone_width_mm", "-3", "Zone width, mm stays at %s: it is a number from 1 on."},
+		{"dpi_x", "1e400", "Dots per inch, across stays empty%s: it is a number from 1 on."},
+	} {
+		get[bool](b, fmt.Sprintf(`(document.querySelector("#%s").select(), true)`, c.field))
+		held := get[string](b, fmt.Sprintf(`document.querySelector("#%s").value`, c.field))
+		b.press(kb.Backspace + c.typed + kb.Tab)
+		b.wait(fmt.Sprintf(`document.querySelector("#press-said").textContent === %q`, fmt.Sprintf(c.says, held)))
+		assert.Equal(t, held, get[string](b, fmt.Sprintf(`document.querySelector("#%s").value`, c.field)))
+	}
+	get[bool](b, `(document.querySelector("#zones").select(), true)`)
+	b.press(kb.Backspace + "15" + kb.Tab)
+	b.wait(`document.querySelector("#press-said").textContent === ""`)
+	get[bool](b, `(document.querySelector("#zones").select(), true)`)
+	b.press(kb.Backspace + kb.Tab)
+	b.wait(`document.querySelector("#zones").value === "21"`) // none is the press's own
+}
+
+var sum = regexp.MustCompile(`that is ([\d.]+) × ([\d.]+) ÷ ([\d.]+) = ([\d.]+) %`)
+
+// TestSumsComeOut checks the arithmetic of every zone's sentence as a class would.
+func TestSumsComeOut(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	checked := 0
+	for unit := range 5 {
+		b.click(fmt.Sprintf(`[data-unit="%d"]`, unit))
+		b.settled()
+		for zone := 1; zone <= 21; zone++ {
+			b.focus(fmt.Sprintf(`.column[data-zone="%d"]`, zone))
+			m := sum.FindStringSubmatch(get[string](b, `document.querySelector("#why").textContent`))
+			if m == nil {
+				continue
+			}
+			var v [4]float64
+			for i := range v {
+				v[i], _ = strconv.ParseFloat(m[i+1], 64)
+			}
+			assert.InDelta(t, v[3], math.Round(v[0]*v[1]/v[2]*10)/10, 1e-9, m[0])
+			checked++
+		}
+	}
+	assert.Greater(t, checked, 60)
+}
