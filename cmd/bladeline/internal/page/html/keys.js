@@ -1,13 +1,24 @@
 // The keys as set on the press's own scale, one under each zone, with what
 // holds a key where something does.
 
-import { svg, put, write, show } from "./dom.js";
-import { edges, byPlace, held } from "./plan.js";
+import { svg, put, write, show, many } from "./dom.js";
+import { edges, byPlace, held, extent } from "./plan.js";
 
-// heights of the rows under a blade line.
-export function height(p, keys) {
-  const holds = keys.some((k) => k.state !== "set");
-  return (p.all ? 0 : 18 + (p.upright ? 30 : 17)) + p.keyRow + (holds ? (p.all ? 12 : 58) : 4);
+const WORD = { size: 11, upright: true }; // how what holds a key is written
+
+// height of the rows under a blade line.
+export const height = (p, keys) => figures(p) + p.keyRow + holds(p, keys);
+
+// figures is the height of the zones' numbers and coverages.
+const figures = (p) => (p.all ? 0 : p.number.high + p.covered.high + 8);
+
+const state = (key) => held[key.state] || { sign: "?", word: key.state };
+
+// holds is the height of the signs and words under the keys.
+function holds(p, keys) {
+  if (keys.every((k) => k.state === "set")) return 4;
+  if (p.all) return 14;
+  return 24 + WORD.size * Math.max(...keys.map((k) => extent(state(k).word).width));
 }
 
 // make makes the parts of one ink alone, or fewer of all inks.
@@ -17,7 +28,7 @@ export function make(zones, all) {
   const cells = byPlace(zones).map((zone) => {
     const cell = { zone, g: svg("g", { "data-zone": zone, class: "key" }) };
     cell.box = svg("rect", { class: "key-box" });
-    for (const name of texts) cell[name] = svg("text", { class: `key-${name}`, "text-anchor": "middle" });
+    for (const name of texts) cell[name] = svg("text", { class: `key-${name}`, "text-anchor": name === "word" ? "end" : "middle" });
     cell.g.append(cell.box, ...texts.map((name) => cell[name]));
     return cell;
   });
@@ -27,49 +38,51 @@ export function make(zones, all) {
 }
 
 export function draw({ cells, labels }, p, y, zones, keys, { unit, hidden }) {
-  const top = y + (p.all ? 0 : 18 + (p.upright ? 30 : 17));
+  const at = rows(p, y);
   for (const cell of cells) {
     const key = keys[cell.zone - 1];
     const [from, to] = edges(p, zones[cell.zone - 1]);
-    const mid = (from + to) / 2;
-    put(cell.box, { x: from, y: top, width: to - from, height: p.keyRow });
-    words(cell, p, mid, y, top, key, hidden);
+    put(cell.box, { x: from, y: at.top, width: to - from, height: p.keyRow });
+    words(cell, p, at, (from + to) / 2, key, hidden);
   }
-  captions(labels, p, y, top, unit, keys, hidden);
+  captions(labels, p, at, unit, keys, hidden);
 }
 
-function words(cell, p, mid, y, top, key, hidden) {
-  const text = key.key_text;
-  place(cell.key, mid, top + p.keyRow / 2, p.upright, text);
-  cell.key.classList.toggle("tight", p.upright ? p.column < 19 : text.length * 11 > p.column - 4);
-  const { sign, word } = held[key.state] || { sign: "?", word: key.state };
-  place(cell.sign, mid, top + p.keyRow + 11, false, sign);
+// rows is the middle of each row, and where the boxes of the keys begin.
+function rows(p, y) {
+  const top = y + figures(p);
+  return { number: y + 2 + p.number.high / 2, covered: top - 3 - p.covered.high / 2, top, key: top + p.keyRow / 2, sign: top + p.keyRow + 8, word: top + p.keyRow + 20 };
+}
+
+function words(cell, p, at, x, key, hidden) {
+  const { sign, word } = state(key);
+  place(cell.key, x, at.key, p.key, key.key_text);
+  place(cell.sign, x, at.sign, { size: 12 }, sign);
   if (p.all) return;
-  const narrow = p.column < 16 && cell.zone > 9; // where figures would touch the next zone's
-  place(cell.number, mid, narrow ? y + 8 : y + 13, narrow, String(cell.zone));
-  put(cell.number, { class: p.column < 18 ? "key-number tight" : "key-number" });
-  place(cell.covered, mid, p.upright ? y + 31 : y + 29, p.upright, hidden ? "" : show(key.coverage_pct));
-  place(cell.word, mid, top + p.keyRow + 36, true, word);
+  place(cell.number, x, at.number, p.number, String(cell.zone));
+  place(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct));
+  place(cell.word, x, at.word, WORD, word);
 }
 
-// place writes a text, upright where the column is narrow.
-function place(node, x, y, upright, text) {
+// place writes a text around a point, or upright along it.
+function place(node, x, y, { size, upright }, text) {
   write(node, text);
-  put(node, { x, y, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "", "dominant-baseline": upright || node.classList.contains("key-key") ? "central" : "auto" });
+  put(node, { x, y, "font-size": size, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "" });
 }
 
-function captions(labels, p, y, top, unit, keys, hidden) {
+function captions(labels, p, at, unit, keys, hidden) {
   if (!p.roomy) return labels.replaceChildren();
-  const caption = (at, text) => {
-    const t = svg("text", { x: p.left - 8, y: at, "text-anchor": "end" });
+  const caption = (y, text) => {
+    const t = svg("text", { x: p.left - 8, y: y + 4, "text-anchor": "end" });
     t.textContent = text;
     return t;
   };
-  const list = [caption(top + p.keyRow / 2 + 4, `key, ${unit}`)];
+  const list = [caption(at.key, `key, ${many(unit, 2)}`)];
   if (!p.all) {
-    list.push(caption(y + 13, "zone"));
-    if (!hidden) list.push(caption(y + 29, "covered %"));
-    if (keys.some((k) => k.state !== "set")) list.push(caption(top + p.keyRow + 14, hidden ? "gets" : "held by"));
+    list.push(caption(at.number, "zone"));
+    if (!hidden) list.push(caption(at.covered, "covered %"));
+    const limited = keys.some((k) => !["set", "off-sheet"].includes(k.state));
+    if (limited) list.push(caption(at.sign, hidden ? "gets" : "held by"));
   }
   labels.replaceChildren(...list);
 }

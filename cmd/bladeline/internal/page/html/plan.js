@@ -1,25 +1,51 @@
 // Where everything on the bench stands. The form, the blade line and the keys
 // share one scale across, so that a zone is one column from top to bottom.
 
-const NARROWEST = 11; // of a column that still holds a figure, turned upright
+import { show } from "./dom.js";
+
+const NARROWEST = 13; // of a column that still holds a figure, turned upright
+const AIR = 5; // px between the figures of two columns
+const LEAST = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
 
 export function plan(width, result, all) {
-  const zones = result.zones;
+  const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
   const left = width >= 560 ? 72 : 4;
   const right = width >= 560 ? 12 : 4;
   const across = Math.max(width - left - right, zones.length * NARROWEST);
   const scale = across / result.fountain_mm;
   const column = across / zones.length;
-  const upright = column < 26;
+  const key = fit([...keys.map((k) => k.key_text), "100"], column, 17, true); // a learner's keys go to 100
   return {
-    width: across + left + right, left, right: left + across, scale, column, upright, all,
+    width: across + left + right, left, right: left + across, scale, column, all,
     roomy: width >= 560,
     x: (mm) => left + mm * scale,
     flag: all ? 32 : 18,
     form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
     gap: all ? 40 : 92,
-    keyRow: upright ? 34 : 30,
+    number: fit(zones.map((z) => String(z.zone)), column, 13, true),
+    covered: fit(keys.map((k) => show(k.coverage_pct)), column, 11, false),
+    key,
+    keyRow: Math.max(30, key.high + 8),
   };
+}
+
+// fit is how a row of figures stands in its columns: at what size, lying where
+// the longest has room and else upright, and how high the row is then.
+function fit(texts, column, most, bold) {
+  const alike = new Set(texts.map((text) => text.replace(/\d/g, "0"))); // figures are as wide as one another
+  const long = Math.max(...[...alike].map((text) => extent(text, bold).width)), tall = extent("0", bold).height;
+  const lying = Math.min(most, (column - AIR) / long);
+  if (lying >= LEAST) return { size: lying, upright: false, high: lying * 1.2 };
+  const size = Math.min(most, (column - 1) / tall);
+  return { size, upright: true, high: size * long + AIR };
+}
+
+// extent is how wide a text is and how high its line, in parts of its font's size.
+const pen = document.createElement("canvas").getContext("2d");
+export function extent(text, bold) {
+  pen.font = `${bold ? "bold " : ""}100px ${getComputedStyle(document.documentElement).fontFamily}`;
+  const m = pen.measureText(text);
+  return { width: m.width / 100, height: (m.fontBoundingBoxAscent + m.fontBoundingBoxDescent) / 100 };
 }
 
 // edges of a zone's column in px.
@@ -29,12 +55,14 @@ export const edges = (p, zone) => [p.x(zone.left_mm), p.x(zone.right_mm)];
 // at the right.
 export const byPlace = (zones) => [...zones].sort((a, b) => a.left_mm - b.left_mm).map((z) => z.zone);
 
+// held is what a key's state is in the drawing, by a sign and a word, and as it
+// is said behind other things.
 export const held = {
-  set: { sign: "", word: "" },
-  floor: { sign: "▁", word: "floor" },
-  ceiling: { sign: "▔", word: "ceiling" },
-  neighbour: { sign: "↔", word: "neighbour" },
-  "off-sheet": { sign: "–", word: "off-sheet" },
+  set: { sign: "", word: "", says: "" },
+  floor: { sign: "▁", word: "floor", says: "held by the floor" },
+  ceiling: { sign: "▔", word: "ceiling", says: "held by the ceiling" },
+  neighbour: { sign: "↔", word: "neighbour", says: "held by a neighbour" },
+  "off-sheet": { sign: "–", word: "off-sheet", says: "not under the sheet" },
   "too much": { sign: "▲", word: "too much" },
   "too little": { sign: "▼", word: "too little" },
   right: { sign: "=", word: "right" },
