@@ -14,15 +14,16 @@ export function plan(width, result, all) {
   const across = Math.max(width - left - right, zones.length * NARROWEST);
   const scale = across / result.fountain_mm;
   const column = across / zones.length;
+  const number = fit(zones.map((z) => String(z.zone)), column, 13, true);
   const key = fit([...keys.map((k) => k.key_text), "100"], column, 17, true); // a learner's keys go to 100
   return {
     width: across + left + right, left, right: left + across, scale, column, all,
     roomy: width >= 560,
     x: (mm) => left + mm * scale,
-    flag: all ? 32 : 18,
+    flag: all ? 18 + number.high : 18, // the zones' numbers stand over all inks
     form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
     gap: all ? 40 : 92,
-    number: fit(zones.map((z) => String(z.zone)), column, 13, true),
+    number,
     covered: fit(keys.map((k) => show(k.coverage_pct)), column, 11, false),
     key,
     keyRow: Math.max(30, key.high + 8),
