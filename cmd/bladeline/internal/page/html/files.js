@@ -38,19 +38,19 @@ async function bring(files) {
 
 function line(file) {
   const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${file.name}` });
-  const says = el("span", { role: "status" }, "waits");
-  $("brought").append(el("li", {}, el("strong", {}, file.name), " ", bar, " ", says));
-  return { bar, says };
+  const text = el("span", {}, "waiting");
+  $("brought").append(el("li", {}, el("span", { role: "status" }, el("strong", {}, `${file.name}:`), " ", text), " ", bar));
+  return { bar, says: text };
 }
 
 async function one(file, { bar, says }) {
   const limit = store.begin.limits?.upload_bytes;
-  if (limit && file.size > limit) return fail(bar, says, `is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line`);
-  write(says, "is sent");
+  if (limit && file.size > limit) return fail(bar, says, `it is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line`);
+  write(says, "being sent");
   try {
     const { separations = [], errors = [] } = await api.upload(file, (done) => {
       bar.value = done;
-      if (done === 1) write(says, "is read");
+      if (done === 1) write(says, "being read");
     });
     if (separations.length) take(file, separations);
     if (errors.length) fail(bar, says, errors.map((e) => e.error).join("; "));
