@@ -404,7 +404,7 @@ func TestZonesThatPrintNothing(t *testing.T) {
 	get[bool](b, `(() => { const n = document.querySelector("#zones"); n.value = 31; n.dispatchEvent(new Event("change")); return true; })()`)
 	b.wait(`document.querySelectorAll("#rows tr").length === 31`)
 	off := cells(1)
-	assert.Equal(t, []string{"–", "– off-sheet", "–"}, []string{off[1], off[4], off[5]})
+	assert.Equal(t, []string{"–", "not under the sheet", "–"}, []string{off[1], off[4], off[5]})
 }
 
 // TestTintThatCannotBe is not painted as another.

@@ -2,7 +2,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, write, show, round } from "./dom.js";
+import { $, el, put, write, show, round, many, amount } from "./dom.js";
 import { byPlace, held } from "./plan.js";
 import { mark, rove } from "./link.js";
 
@@ -16,29 +16,42 @@ export function draw() {
   if ($("table-part").hidden) return;
   const order = byPlace(compute.result.zones);
   if (kind !== order.join()) build(order);
-  const { key_unit } = compute.result.preset.press;
-  write($("col-key"), `key, ${key_unit}`);
-  write($("col-asked"), `curve asks at sweep ${found.sweep}, %`);
+  const { key_unit, sweep_unit } = compute.result.preset.press;
+  write($("col-key"), `key, ${many(key_unit, 2)}`);
+  write($("col-asked"), `curve asks, %, at sweep ${amount(found.sweep, sweep_unit)}`);
   write($("table-title"), `${found.ink}, zone by zone`);
-  for (const row of $("rows").children) fill(row, found);
+  for (const row of $("rows").children) fill(row, found, key_unit);
   mark();
 }
 
 function build(order) {
   kind = order.join();
   $("rows").replaceChildren(...order.map((zone, i) => {
-    const row = el("tr", { "data-zone": zone, "data-rove": true, tabindex: i ? -1 : 0, "aria-selected": "false" });
+    const row = el("tr", { "data-zone": zone, "data-rove": true, tabindex: i ? -1 : 0 });
     row.append(el("th", { scope: "row" }, String(zone)));
     for (let n = 0; n < 6; n++) row.append(el("td", {}));
     return row;
   }));
 }
 
-function fill(row, found) {
+function fill(row, found, unit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
-  const by = held[key.state] || { sign: "", word: key.state };
-  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, `${by.sign} ${by.word}`.trim(), supply(found, i)];
+  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i)];
   texts.forEach((text, n) => write(row.children[n + 1], text));
+  put(row, { "aria-label": spoken(key, unit) });
+}
+
+// holder is what keeps a key from what the curve asks.
+function holder(key) {
+  if (key.state === "set") return "–";
+  const by = held[key.state] || { sign: "", word: key.state };
+  return key.state === "off-sheet" ? by.says : `${by.sign} ${by.word}`.trim();
+}
+
+// spoken is a row in words, for who comes to it by keyboard.
+function spoken(key, unit) {
+  const says = key.state === "set" ? "" : `, ${held[key.state]?.says ?? key.state}`;
+  return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${many(unit, key.key)}${says}`;
 }
 
 // supply says whether the key as set feeds what the zone wants, if it prints.
