@@ -45,7 +45,7 @@ function fill(row, found, unit) {
 function holder(key) {
   if (key.state === "set") return "–";
   const by = held[key.state] || { sign: "", word: key.state };
-  return key.state === "off-sheet" ? by.says : `${by.sign} ${by.word}`.trim();
+  return key.state === "off-sheet" ? by.says : `${by.sign}\u00a0${by.word}`.trim();
 }
 
 // spoken is a row in words, for who comes to it by keyboard.
