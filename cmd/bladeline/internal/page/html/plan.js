@@ -3,22 +3,24 @@
 
 import { show } from "./dom.js";
 
-const NARROWEST = 13; // of a column that still holds a figure, turned upright
+const NARROWEST = 13; // of a column that still holds a figure, turned upright,
+const NARROWER = 11; // and of one in the hand, where smaller ones are read and 32 zones are to fit
 const AIR = 5; // px between the figures of two columns
 const LEAST = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
 
 export function plan(width, result, all) {
   const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
-  const left = width >= 560 ? 72 : 4;
-  const right = width >= 560 ? 12 : 4;
-  const across = Math.max(width - left - right, zones.length * NARROWEST);
+  const roomy = width >= 560;
+  const left = roomy ? 72 : 4;
+  const right = roomy ? 12 : 4;
+  const across = Math.max(width - left - right, zones.length * (roomy ? NARROWEST : NARROWER));
   const scale = across / result.fountain_mm;
   const column = across / zones.length;
   const number = fit(zones.map((z) => String(z.zone)), column, 13, true);
   const key = fit([...keys.map((k) => k.key_text), "100"], column, 17, true); // a learner's keys go to 100
   return {
     width: across + left + right, left, right: left + across, scale, column, all,
-    roomy: width >= 560,
+    roomy,
     x: (mm) => left + mm * scale,
     flag: all ? 18 + number.high : 18, // the zones' numbers stand over all inks
     form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
