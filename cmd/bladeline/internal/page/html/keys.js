@@ -4,7 +4,9 @@
 import { svg, put, write, show, many } from "./dom.js";
 import { edges, byPlace, held, extent } from "./plan.js";
 
-const WORD = { size: 11, upright: true }; // how what holds a key is written
+// written is how what holds a key stands: as small as the zone's number where
+// that had to be.
+const written = (p) => ({ size: p.number.upright ? Math.min(11, p.number.size) : 11, upright: true });
 
 // height of the rows under a blade line.
 export const height = (p, keys) => figures(p) + p.keyRow + holds(p, keys);
@@ -18,7 +20,7 @@ const state = (key) => held[key.state] || { sign: "?", word: key.state };
 function holds(p, keys) {
   if (keys.every((k) => k.state === "set")) return 4;
   if (p.all) return 14;
-  return 24 + WORD.size * Math.max(...keys.map((k) => extent(state(k).word).width));
+  return 24 + written(p).size * Math.max(...keys.map((k) => extent(state(k).word).width));
 }
 
 // make makes the parts of one ink alone, or fewer of all inks.
@@ -61,7 +63,7 @@ function words(cell, p, at, x, key, hidden) {
   if (p.all) return;
   place(cell.number, x, at.number, p.number, String(cell.zone));
   place(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct));
-  place(cell.word, x, at.word, WORD, word);
+  place(cell.word, x, at.word, written(p), word);
 }
 
 // place writes a text around a point, or upright along it.
