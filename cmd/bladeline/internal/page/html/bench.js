@@ -156,8 +156,8 @@ function spoken(zone, list, quiz) {
 }
 
 function of(unit, zone) {
-  const k = unit.keys[zone - 1], by = held[k.state]?.word;
-  return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${by ? `, held by ${by}` : ""}`;
+  const k = unit.keys[zone - 1], says = held[k.state]?.says;
+  return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${says ? `, ${says}` : ""}`;
 }
 
 function flag(p, result) {

@@ -4,6 +4,7 @@
 import * as api from "./api.js";
 import * as compute from "./compute.js";
 import { svg, put, renew } from "./dom.js";
+import { place } from "./keys.js";
 import { edges, byPlace } from "./plan.js";
 
 const pictures = new Map(); // of this placement, by separation
@@ -15,9 +16,9 @@ export function make(zones) {
   const plate = svg("rect", { class: "plate" });
   const lead = svg("path", { class: "lead" });
   const strips = byPlace(zones).map((zone) => svg("rect", { class: "strip", "data-zone": zone }));
-  const words = svg("g", { class: "small" });
-  g.append(plate, images, lead, ...strips, words);
-  return { g, images, plate, lead, strips, words };
+  const words = svg("g", { class: "small" }), numbers = svg("g");
+  g.append(plate, images, lead, ...strips, words, numbers);
+  return { g, images, plate, lead, strips, words, numbers };
 }
 
 // pictures fetches what is to be seen and calls back when something came.
@@ -58,7 +59,8 @@ export function draw(parts, p, y, result, units, shapes, size) {
     const [from, to] = edges(p, result.zones[strip.dataset.zone - 1]);
     put(strip, { x: from, y, width: to - from, height: p.form });
   }
-  label(parts.words, p, y, at, result);
+  renew(parts.words, [p, y, at.top, result.zones], () => labels(p, y, at, result));
+  renew(parts.numbers, [p, y, result.zones], () => (p.all ? numbers(p, y, result) : []));
   return at;
 }
 
@@ -93,9 +95,11 @@ function separations(parts, p, y, result, units) {
   return at;
 }
 
-function label(words, p, y, at, result) {
-  renew(words, [p, y, at.top, result.zones], () => labels(p, y, at, result));
-}
+// numbers are the zones' over all inks, whose blade lines have none.
+const numbers = (p, y, result) => result.zones.map((z) => {
+  const [from, to] = edges(p, z), node = svg("text", { class: "key-number", "text-anchor": "middle" });
+  return place(node, (from + to) / 2, y - 4 - p.number.high / 2, p.number, String(z.zone));
+});
 
 function labels(p, y, at, result) {
   const text = (x, ty, anchor, string) => {
@@ -109,6 +113,5 @@ function labels(p, y, at, result) {
   list.push(text(p.left, under, "start", p.roomy ? `◄ left end, zone ${order[0]}` : `◄ zone ${order[0]}`));
   list.push(text(p.right, under, "end", p.roomy ? `right end, zone ${order.at(-1)} ►` : `zone ${order.at(-1)} ►`));
   if (p.roomy) list.push(text(p.left - 8, at.top + 10, "end", "tail"), text(p.left - 8, y + p.form - 2, "end", "lead"));
-  if (p.all) for (const z of result.zones) list.push(text((p.x(z.left_mm) + p.x(z.right_mm)) / 2, y - 4, "middle", z.zone));
   return list;
 }

@@ -67,9 +67,9 @@ function words(cell, p, at, x, key, hidden) {
 }
 
 // place writes a text around a point, or upright along it.
-function place(node, x, y, { size, upright }, text) {
+export function place(node, x, y, { size, upright }, text) {
   write(node, text);
-  put(node, { x, y, "font-size": size, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "" });
+  return put(node, { x, y, "font-size": size, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "" });
 }
 
 function captions(labels, p, at, unit, keys, hidden) {

@@ -43,12 +43,18 @@ function fit(texts, column, most, bold) {
   return { size, upright: true, high: size * long + AIR };
 }
 
-// extent is how wide a text is and how high its line, in parts of its font's size.
+// extent is how wide a text is and how high its line, in parts of its font's
+// size. It is measured once: a drag asks for hundreds.
 const pen = document.createElement("canvas").getContext("2d");
-export function extent(text, bold) {
-  pen.font = `${bold ? "bold " : ""}100px ${getComputedStyle(document.documentElement).fontFamily}`;
-  const m = pen.measureText(text);
-  return { width: m.width / 100, height: (m.fontBoundingBoxAscent + m.fontBoundingBoxDescent) / 100 };
+const measured = new Map();
+export function extent(text, bold = false) {
+  const of = `${bold} ${text}`;
+  if (!measured.has(of)) {
+    pen.font = `${bold ? "bold " : ""}100px ${getComputedStyle(document.documentElement).fontFamily}`;
+    const m = pen.measureText(text);
+    measured.set(of, { width: m.width / 100, height: (m.fontBoundingBoxAscent + m.fontBoundingBoxDescent) / 100 });
+  }
+  return measured.get(of);
 }
 
 // edges of a zone's column in px.
