@@ -99,15 +99,15 @@ func (c *Curve) Validate() error {
 	if c.Shape != Smooth && c.Shape != Straight {
 		return &FileError{Place: "shape", What: fmt.Sprintf("%q is no shape", string(c.Shape)), Do: `write "smooth" or "straight"`}
 	}
-	if !(c.ReferenceSweep >= 0) || math.IsInf(c.ReferenceSweep, 0) {
-		return &FileError{Place: "reference_sweep", What: fmt.Sprintf("%g is no sweep", c.ReferenceSweep), Do: "write the sweep that the points were found at, above 0"}
+	if r := c.ReferenceSweep; r != 0 && !(r >= minSweep && r <= maxSweep) {
+		return &FileError{Place: "reference_sweep", What: Plain(r) + " is no sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", Plain(maxSweep))}
 	}
 	if len(c.Points) < 2 {
 		return &FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
 	}
 	for i, p := range c.Points {
 		if what, do := fault(c.Points[:i], p); what != "" {
-			place := fmt.Sprintf("points: point %d [%g, %g]", i+1, p.CoveragePct, p.OpeningPct)
+			place := fmt.Sprintf("points: point %d [%s, %s]", i+1, Plain(p.CoveragePct), Plain(p.OpeningPct))
 			return &FileError{Place: place, What: what, Do: do}
 		}
 	}
@@ -124,9 +124,9 @@ func fault(before []Point, p Point) (what, do string) {
 	}
 	switch last := before[len(before)-1]; {
 	case p.CoveragePct < last.CoveragePct+minSpacingPct:
-		return fmt.Sprintf("the coverage does not rise from %g to %g", last.CoveragePct, p.CoveragePct), "list the points by rising coverage, each coverage once"
+		return fmt.Sprintf("the coverage does not rise from %s to %s", Plain(last.CoveragePct), Plain(p.CoveragePct)), "list the points by rising coverage, each coverage once"
 	case p.OpeningPct < last.OpeningPct:
-		return fmt.Sprintf("the opening falls from %g to %g", last.OpeningPct, p.OpeningPct), "more coverage never asks for less ink: raise this opening or lower those before it"
+		return fmt.Sprintf("the opening falls from %s to %s", Plain(last.OpeningPct), Plain(p.OpeningPct)), "more coverage never asks for less ink: raise this opening or lower those before it"
 	}
 	return "", ""
 }

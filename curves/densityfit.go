@@ -34,7 +34,7 @@ func FitDensity(pairs []FilmDensity) (*DensityFit, error) {
 	films := map[float64]bool{}
 	for i, p := range pairs {
 		if !positive(p.Film) || !positive(p.Density) {
-			return nil, fmt.Errorf("pair %d: film %g, density %g: both must be above 0; correct it or leave it out", i+1, p.Film, p.Density)
+			return nil, fmt.Errorf("pair %d: film %s, density %s: both must be above 0; correct it or leave it out", i+1, Plain(p.Film), Plain(p.Density))
 		}
 		films[p.Film] = true
 	}

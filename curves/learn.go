@@ -156,9 +156,9 @@ func (o LearnOptions) completed(old *Curve) LearnOptions {
 func (o LearnOptions) check(runs []Run) error {
 	switch {
 	case !positive(o.ReferenceSweep):
-		return fmt.Errorf("a reference sweep of %g feeds no ink; state the press's", o.ReferenceSweep)
+		return fmt.Errorf("a reference sweep of %s feeds no ink; state the press's", Plain(o.ReferenceSweep))
 	case !positive(o.ReadingPct):
-		return fmt.Errorf("a reading error of %g %% is none; state how well a key is read, above 0", o.ReadingPct)
+		return fmt.Errorf("a reading error of %s %% is none; state how well a key is read, above 0", Plain(o.ReadingPct))
 	}
 	for i, r := range runs {
 		if i > 0 && r.Name == runs[i-1].Name {
@@ -173,7 +173,7 @@ func (o LearnOptions) check(runs []Run) error {
 
 func (r Run) check() error {
 	if !positive(r.Sweep) {
-		return &FileError{File: r.Name, What: fmt.Sprintf("a sweep of %g feeds no ink", r.Sweep), Do: "state the sweep that was run"}
+		return &FileError{File: r.Name, What: fmt.Sprintf("a sweep of %s feeds no ink", Plain(r.Sweep)), Do: "state the sweep that was run"}
 	}
 	for _, p := range r.Pairs {
 		what := ""
@@ -181,9 +181,9 @@ func (r Run) check() error {
 		case p.Zone < 1:
 			what = "zones count from 1"
 		case !inPct(p.CoveragePct):
-			what = fmt.Sprintf("a coverage of %g is outside 0 to 100", p.CoveragePct)
+			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", Plain(p.CoveragePct))
 		case !(math.Abs(p.OpeningPct) <= 200):
-			what = fmt.Sprintf("an opening of %g %% is beyond any key", p.OpeningPct)
+			what = fmt.Sprintf("an opening of %s %% is beyond any key", Plain(p.OpeningPct))
 		}
 		if what != "" {
 			return &FileError{File: r.Name, Place: fmt.Sprintf("zone %d", p.Zone), What: what, Do: "correct it, or leave the zone out"}

@@ -44,6 +44,8 @@ var hostile = map[string]struct{ data, want string }{
 	"no such shape":     {strings.Replace(coated, "smooth", "round", 1), `c.toml: shape: "round" is no shape`},
 	"no sweep":          {strings.Replace(coated, "45", "0", 1), "c.toml: reference_sweep: "},
 	"sweep below 0":     {strings.Replace(coated, "45", "-1", 1), "c.toml: reference_sweep: -1"},
+	"sweep of nothing":  {strings.Replace(coated, "45", "1e-10", 1), "c.toml: reference_sweep: 0.0000000001 is no sweep; write the sweep that the points were found at, above 0 and up to 1000000"},
+	"sweep huge":        {strings.Replace(coated, "45", "1e9", 1), "c.toml: reference_sweep: 1000000000 is no sweep"},
 	"sweep not finite":  {strings.Replace(coated, "45", "inf", 1), "c.toml: reference_sweep: +Inf"},
 	"name of two lines": {strings.Replace(coated, "Coated, ", `Coated\n`, 1), "c.toml: name: "},
 	"one point":         {"name = 'a'\nshape = 'smooth'\npoints = [[0, 0]]", "c.toml: points: a curve takes at least two, not 1"},

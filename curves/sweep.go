@@ -14,6 +14,29 @@ type SweepScale struct {
 	Reference      float64 // what curves refer to that state no sweep of their own
 }
 
+// The least and the greatest sweep that a curve may refer to: settings have 9
+// decimals, and no press counts to a million. A press that the curve is used on
+// bounds it more closely.
+const (
+	minSweep = 1e-9
+	maxSweep = 1e6
+)
+
+// Takes checks that a curve can be used with the scale: that the sweep it
+// refers to is not more than ten times off every setting. The points of such a
+// curve were found on another scale, and every key would stand at a limit. Its
+// error is of type *FileError.
+func (s SweepScale) Takes(c *Curve) error {
+	if r := c.ReferenceSweep; r != 0 && !(r >= s.From/10 && r <= 10*s.To) {
+		return &FileError{
+			Place: "reference_sweep",
+			What:  fmt.Sprintf("%s is more than ten times off what the press sweeps, %s to %s %s", Plain(r), Plain(s.From), Plain(s.To), s.Unit),
+			Do:    "write the sweep that the points were found at, on this press's scale",
+		}
+	}
+	return nil
+}
+
 // maxSettings bounds what is weighed for one sweep.
 const maxSettings = 10_000
 
@@ -22,15 +45,15 @@ const maxSettings = 10_000
 func (s SweepScale) Validate() error {
 	switch {
 	case !(s.From > 0) || math.IsInf(s.From, 0):
-		return &FileError{Place: "from", What: fmt.Sprintf("%g feeds no ink", s.From), Do: "write the least sweep that the press is run at, above 0"}
+		return &FileError{Place: "from", What: fmt.Sprintf("%s feeds no ink", Plain(s.From)), Do: "write the least sweep that the press is run at, above 0"}
 	case !(s.To > s.From) || math.IsInf(s.To, 0):
-		return &FileError{Place: "to", What: fmt.Sprintf("%g is not above from = %g", s.To, s.From), Do: "write the greatest sweep"}
+		return &FileError{Place: "to", What: fmt.Sprintf("%s is not above from = %s", Plain(s.To), Plain(s.From)), Do: "write the greatest sweep"}
 	case !(s.Step > 0) || s.Step > s.To-s.From:
-		return &FileError{Place: "step", What: fmt.Sprintf("%g is no step between %g and %g", s.Step, s.From, s.To), Do: "write the step between two settings"}
+		return &FileError{Place: "step", What: fmt.Sprintf("%s is no step between %s and %s", Plain(s.Step), Plain(s.From), Plain(s.To)), Do: "write the step between two settings"}
 	case (s.To-s.From)/s.Step > maxSettings:
-		return &FileError{Place: "step", What: fmt.Sprintf("%g makes more than %d settings", s.Step, maxSettings), Do: "write the step that can be set on the press"}
+		return &FileError{Place: "step", What: fmt.Sprintf("%s makes more than %d settings", Plain(s.Step), maxSettings), Do: "write the step that can be set on the press"}
 	case !(s.Reference >= s.From && s.Reference <= s.To):
-		return &FileError{Place: "reference", What: fmt.Sprintf("%g is not between %g and %g", s.Reference, s.From, s.To), Do: "write a sweep of the press"}
+		return &FileError{Place: "reference", What: fmt.Sprintf("%s is not between %s and %s", Plain(s.Reference), Plain(s.From), Plain(s.To)), Do: "write a sweep of the press"}
 	}
 	return nil
 }

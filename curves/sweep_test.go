@@ -36,6 +36,18 @@ func TestOnScale(t *testing.T) {
 	}
 }
 
+func TestSweepScaleTakes(t *testing.T) {
+	for _, reference := range []float64{0, 1, 45, 900} {
+		assert.NoError(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}))
+	}
+	for reference, says := range map[float64]string{1e-9: "0.000000001", 0.99: "0.99", 901: "901", 1e6: "1000000"} {
+		var e *FileError
+		require.ErrorAs(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}), &e)
+		assert.Equal(t, "reference_sweep", e.Place)
+		assert.Equal(t, says+" is more than ten times off what the press sweeps, 10 to 90 %", e.What)
+	}
+}
+
 func TestSweepScaleRefuses(t *testing.T) {
 	for place, s := range map[string]SweepScale{
 		"from":      {From: 0, To: 90, Step: 1, Reference: 45},

@@ -117,7 +117,7 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 		u.SweepB = *b.OKSweep
 		if c.press != nil && !c.press.Sweep.OnScale(u.SweepB) {
 			s := c.press.Sweep
-			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%g cannot be set: the press sweeps from %g to %g %s in steps of %g", u.SweepB, s.From, s.To, s.Unit, s.Step))
+			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%s cannot be set: the press sweeps from %s to %s %s in steps of %s", curves.Plain(u.SweepB), curves.Plain(s.From), curves.Plain(s.To), s.Unit, curves.Plain(s.Step)))
 		}
 	}
 	for i := range a.Keys {

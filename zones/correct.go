@@ -218,11 +218,11 @@ func (c *CorrectedUnit) warnings(u *Unit) []Warning {
 			}
 			continue
 		case curves.AtLimit:
-			text = fmt.Sprintf("a density of %g is at the ink's limit, %g, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", *k.Density, c.Options.Limit)
+			text = fmt.Sprintf("a density of %s is at the ink's limit, %s, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", curves.Plain(*k.Density), curves.Plain(c.Options.Limit))
 		case curves.HeldRatio:
-			text = fmt.Sprintf("a density of %g is so far from %g that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", *k.Density, c.Options.Target)
+			text = fmt.Sprintf("a density of %s is so far from %s that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", curves.Plain(*k.Density), curves.Plain(c.Options.Target))
 		case curves.Closed:
-			text = fmt.Sprintf("a density of %g is too low, and the key is closed, so that no factor opens it; open it by hand", *k.Density)
+			text = fmt.Sprintf("a density of %s is too low, and the key is closed, so that no factor opens it; open it by hand", curves.Plain(*k.Density))
 		default:
 			continue
 		}

@@ -97,7 +97,7 @@ func SolidM2(m *coverage.Map, p Placement) (float64, error) {
 	case v.DPIX == 0 || v.DPIY == 0:
 		return 0, inMap(m, "the raster states no resolution, so its area is not known; say --dpi")
 	case !plausible(v.DPIX) || !plausible(v.DPIY):
-		return 0, inMap(m, "%g × %g dpi is no resolution of a plate; say --dpi", v.DPIX, v.DPIY)
+		return 0, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", curves.Plain(v.DPIX), curves.Plain(v.DPIY))
 	}
 	return v.WidthMM() * v.HeightMM() / mm2PerM2 * coveragePct(v) / 100, nil
 }

@@ -88,7 +88,7 @@ func (p *Preset) head() (field, what string) {
 	case press.Zones < 1 || press.Zones > maxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", press.Zones, maxZones)
 	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && *press.ZoneWidthMM <= maxMM):
-		return "press.zone_width_mm", fmt.Sprintf("%g is no width", *press.ZoneWidthMM)
+		return "press.zone_width_mm", fmt.Sprintf("%s is no width", curves.Plain(*press.ZoneWidthMM))
 	case press.FirstZone != nil && *press.FirstZone != Left && *press.FirstZone != Right:
 		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", quoted(string(*press.FirstZone)))
 	case press.Blade != nil && *press.Blade != Segmented && *press.Blade != OnePiece:
@@ -123,7 +123,7 @@ func (u *Unit) head(zones int) (field, what string) {
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
 		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", quoted(*u.SweepChosen))
 	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
-		return "length_mm", fmt.Sprintf("%g is no length of a print", *u.LengthMM)
+		return "length_mm", fmt.Sprintf("%s is no length of a print", curves.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
 	case len(u.Keys) != zones:
@@ -141,17 +141,17 @@ func (k *Key) flaw(zone int) (field, what string) {
 	case (k.LeftMM == nil) != (k.RightMM == nil):
 		return "left_mm", "one border of the zone is known and the other is not"
 	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && math.Abs(*k.LeftMM) <= maxMM && math.Abs(*k.RightMM) <= maxMM):
-		return "left_mm", fmt.Sprintf("the zone from %g to %g mm has no width of a press", *k.LeftMM, *k.RightMM)
+		return "left_mm", fmt.Sprintf("the zone from %s to %s mm has no width of a press", curves.Plain(*k.LeftMM), curves.Plain(*k.RightMM))
 	case !inPct(k.CoveragePct):
 		return "coverage_pct", notPct(k.CoveragePct)
 	case !inPct(k.OpeningPct):
 		return "opening_pct", notPct(k.OpeningPct)
 	case !(math.Abs(k.Key) <= maxKey):
-		return "key", fmt.Sprintf("%g is on no key's scale", k.Key)
+		return "key", fmt.Sprintf("%s is on no key's scale", curves.Plain(k.Key))
 	case err != nil:
 		return "key_text", err.Error()
 	case !sameKey(read, k.Key):
-		return "key_text", fmt.Sprintf("%s is not the key, %g; correct one of them", quoted(k.KeyText), k.Key)
+		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", quoted(k.KeyText), curves.Plain(k.Key))
 	}
 	switch k.State {
 	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
@@ -182,9 +182,9 @@ func inSweep(v float64) bool { return v >= 1e-9 && v <= 1e6 }
 
 func notSweep(v float64) string {
 	if v <= 0 {
-		return fmt.Sprintf("%g feeds no ink; a sweep is above 0", v)
+		return fmt.Sprintf("%s feeds no ink; a sweep is above 0", curves.Plain(v))
 	}
-	return fmt.Sprintf("%g is on no press's scale", v)
+	return fmt.Sprintf("%s is on no press's scale", curves.Plain(v))
 }
 
 // sameKey tells whether two readings are one setting; a text like "1/3" and a
@@ -192,7 +192,7 @@ func notSweep(v float64) string {
 func sameKey(a, b float64) bool { return math.Abs(a-b) <= 1e-6 }
 
 func inPct(v float64) bool    { return v >= 0 && v <= 100 }
-func notPct(v float64) string { return fmt.Sprintf("%g is outside 0 to 100", v) }
+func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", curves.Plain(v)) }
 
 // oneLine tells whether a text can stand in every output as it is.
 func oneLine(s string) bool {

@@ -36,7 +36,7 @@ func (p *Preset) mustBeOf(press *Press, do string) error {
 	case p.Press.SweepUnit != press.Sweep.Unit:
 		return differs("sweep_unit", quoted(p.Press.SweepUnit), quoted(press.Sweep.Unit))
 	case p.Press.ZoneWidthMM != nil && !near(*p.Press.ZoneWidthMM, press.Fountain.ZoneWidthMM):
-		return differs("zone_width_mm", fmt.Sprintf("%g", *p.Press.ZoneWidthMM), fmt.Sprintf("%g", press.Fountain.ZoneWidthMM))
+		return differs("zone_width_mm", curves.Plain(*p.Press.ZoneWidthMM), curves.Plain(press.Fountain.ZoneWidthMM))
 	case p.Press.FirstZone != nil && *p.Press.FirstZone != press.Fountain.FirstZone:
 		return differs("first_zone", quoted(string(*p.Press.FirstZone)), quoted(string(press.Fountain.FirstZone)))
 	}
@@ -55,7 +55,7 @@ func (u *Unit) mustLieOn(press *Press, do string) error {
 		if k.LeftMM != nil && !(near(*k.LeftMM, left) && near(*k.RightMM, right)) {
 			return &curves.FileError{
 				Place: fmt.Sprintf("ink %s, zone %d, left_mm", quoted(u.Ink), k.Zone), Do: do,
-				What: fmt.Sprintf("the zone lies from %g to %g mm, and on press %s from %g to %g", *k.LeftMM, *k.RightMM, quoted(press.Name), left, right),
+				What: fmt.Sprintf("the zone lies from %s to %s mm, and on press %s from %s to %s", curves.Plain(*k.LeftMM), curves.Plain(*k.RightMM), quoted(press.Name), curves.Plain(left), curves.Plain(right)),
 			}
 		}
 	}

@@ -48,7 +48,7 @@ func (u *Unit) onScales(press *Press) error {
 	if s := press.Sweep; u.OKSweep != nil && (*u.OKSweep < s.From || *u.OKSweep > s.To) {
 		return &curves.FileError{
 			Place: fmt.Sprintf("ink %s, column ok_sweep", quoted(u.Ink)),
-			What:  fmt.Sprintf("a sweep of %g is beyond the press's, %g to %g %s", *u.OKSweep, s.From, s.To, s.Unit), Do: "write the sweep that was run",
+			What:  fmt.Sprintf("a sweep of %s is beyond the press's, %s to %s %s", curves.Plain(*u.OKSweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit), Do: "write the sweep that was run",
 		}
 	}
 	for _, k := range u.Keys {

@@ -141,10 +141,14 @@ func (in UnitInput) check(press *Press) error {
 		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), press.Fountain.Zones)
 	case in.Sweep != nil && !press.Sweep.OnScale(*in.Sweep):
 		s := press.Sweep
-		return fmt.Errorf("ink %s: a sweep of %g cannot be set: the press sweeps from %g to %g %s in steps of %g; say one of these or auto",
-			in.Ink, *in.Sweep, s.From, s.To, s.Unit, s.Step)
+		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
+			in.Ink, curves.Plain(*in.Sweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit, curves.Plain(s.Step))
 	}
-	if err := in.Curve.Validate(); err != nil {
+	err := in.Curve.Validate()
+	if err == nil {
+		err = press.Sweep.Takes(in.Curve)
+	}
+	if err != nil {
 		return fmt.Errorf("ink %s: curve %s: %w", in.Ink, in.Curve.Name, err)
 	}
 	return nil

@@ -138,10 +138,15 @@ func TestNewPresetRefuses(t *testing.T) {
 		return in
 	}
 	for want, units := range map[string][]UnitInput{
-		`job "Gull poster" has no separations; name at least one`:                                                            nil,
-		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`:                               {in, with(func(u *UnitInput) { u.Ink = "BLACK" })},
-		"ink Black has no curve; name one with --curve or in the press's file":                                               {with(func(u *UnitInput) { u.Curve = nil })},
-		"ink Black: curve : shape: \"\" is no shape; write \"smooth\" or \"straight\"":                                       {with(func(u *UnitInput) { u.Curve = &curves.Curve{} })},
+		`job "Gull poster" has no separations; name at least one`:                              nil,
+		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`: {in, with(func(u *UnitInput) { u.Ink = "BLACK" })},
+		"ink Black has no curve; name one with --curve or in the press's file":                 {with(func(u *UnitInput) { u.Curve = nil })},
+		"ink Black: curve : shape: \"\" is no shape; write \"smooth\" or \"straight\"":         {with(func(u *UnitInput) { u.Curve = &curves.Curve{} })},
+		"ink Black: curve off: reference_sweep: 0.5 is more than ten times off what the press sweeps, 10 to 90 %; write the sweep that the points were found at, on this press's scale": {with(func(u *UnitInput) {
+			off := *u.Curve
+			off.Name, off.ReferenceSweep = "off", 0.5
+			u.Curve = &off
+		})},
 		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                       {with(func(u *UnitInput) { u.Zones = u.Zones[:1] })},
 		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto":   {with(func(u *UnitInput) { u.Sweep = new(95.0) })},
 		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto": {with(func(u *UnitInput) { u.Sweep = new(45.5) })},

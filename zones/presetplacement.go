@@ -78,11 +78,11 @@ func (p *PresetPlacement) flaw() (field, what string) {
 	case !known || p.LeadEdge == "":
 		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", quoted(string(p.LeadEdge)))
 	case !(math.Abs(p.ShiftMM) <= maxMM):
-		return "shift_mm", fmt.Sprintf("%g is no way to move a form", p.ShiftMM)
+		return "shift_mm", fmt.Sprintf("%s is no way to move a form", curves.Plain(p.ShiftMM))
 	case p.DPIX != nil && !plausible(*p.DPIX):
-		return "dpi_x", fmt.Sprintf("%g is no resolution of a plate", *p.DPIX)
+		return "dpi_x", fmt.Sprintf("%s is no resolution of a plate", curves.Plain(*p.DPIX))
 	case p.DPIY != nil && !plausible(*p.DPIY):
-		return "dpi_y", fmt.Sprintf("%g is no resolution of a plate", *p.DPIY)
+		return "dpi_y", fmt.Sprintf("%s is no resolution of a plate", curves.Plain(*p.DPIY))
 	}
 	return "", ""
 }

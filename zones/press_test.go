@@ -114,7 +114,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"zones missing":       {"zones = 21", "", "p.toml: fountain.zones: is missing"},
 	"width inf":           {"31.75", "inf", "p.toml: fountain.zone_width_mm: +Inf"},
 	"width below 0":       {"31.75", "-1", "p.toml: fountain.zone_width_mm: -1"},
-	"width of nothing":    {"31.75", "1e-9", "p.toml: fountain.zone_width_mm: 1e-09 is outside 1 to 1000; correct it"},
+	"width of nothing":    {"31.75", "1e-9", "p.toml: fountain.zone_width_mm: 0.000000001 is outside 1 to 1000; correct it"},
 	"first zone missing":  {`first_zone = "left"`, "", "p.toml: fountain.first_zone: is missing"},
 	"first zone unknown":  {`"left"`, `"top"`, `p.toml: fountain.first_zone: "top" is not known; write left or right`},
 	"blade unknown":       {`"segmented"`, `"steel"`, `p.toml: fountain.blade: "steel" is not known`},

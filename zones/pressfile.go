@@ -110,7 +110,7 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	}
 	s.Step = r.within("keys.step", raw.Step, nil, over(0), s.Travel)
 	if steps := s.Travel / s.Step; math.Abs(steps-math.Round(steps)) > 1e-6*steps {
-		r.fail("keys.step", fmt.Sprintf("a travel of %g is no whole number of steps of %g", s.Travel, s.Step), "write the travel and the step that the keys have")
+		r.fail("keys.step", fmt.Sprintf("a travel of %s is no whole number of steps of %s", curves.Plain(s.Travel), curves.Plain(s.Step)), "write the travel and the step that the keys have")
 	}
 	r.zeros("keys.zero", s.Zero, zones, s.Travel)
 	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)
@@ -132,7 +132,7 @@ func (raw pressFile) limits(r *rules) curves.Limits {
 		CeilingPct: r.within("keys.ceiling_pct", raw.Keys.CeilingPct, new(100.0), over(0), 100),
 	}
 	if l.FloorPct > l.CeilingPct {
-		r.fail("keys.floor_pct", fmt.Sprintf("the floor, %g, is above the ceiling, %g", l.FloorPct, l.CeilingPct), "exchange or correct them")
+		r.fail("keys.floor_pct", fmt.Sprintf("the floor, %s, is above the ceiling, %s", curves.Plain(l.FloorPct), curves.Plain(l.CeilingPct)), "exchange or correct them")
 	}
 	l.OffSheetPct = r.within("keys.off_sheet_pct", raw.Keys.OffSheetPct, new(0.0), 0, l.CeilingPct)
 	var unlimited *float64
@@ -173,7 +173,7 @@ func (raw inkFile) ink(r *rules, table string) Ink {
 		SpecificGravity:  r.within(table+".specific_gravity", raw.SpecificGravity, unknown, over(0), 20),
 	}
 	if ink.DensityLimit > 0 && ink.TargetDensity >= ink.DensityLimit {
-		r.fail(table+".target_density", fmt.Sprintf("%g is not below density_limit = %g, which no film exceeds", ink.TargetDensity, ink.DensityLimit), "correct one of them")
+		r.fail(table+".target_density", fmt.Sprintf("%s is not below density_limit = %s, which no film exceeds", curves.Plain(ink.TargetDensity), curves.Plain(ink.DensityLimit)), "correct one of them")
 	}
 	return ink
 }
@@ -207,16 +207,16 @@ func (r *rules) within(place string, v, absent *float64, low, high float64) floa
 	case v == nil:
 		return *absent
 	case !(*v >= low && *v <= high):
-		r.fail(place, fmt.Sprintf("%g is outside %s", *v, span(low, high)), "correct it")
+		r.fail(place, fmt.Sprintf("%s is outside %s", curves.Plain(*v), span(low, high)), "correct it")
 	}
 	return *v
 }
 
 func span(low, high float64) string {
 	if low == over(0) {
-		return fmt.Sprintf("what it can be, above 0 and up to %g", high)
+		return fmt.Sprintf("what it can be, above 0 and up to %s", curves.Plain(high))
 	}
-	return fmt.Sprintf("%g to %g", low, high)
+	return fmt.Sprintf("%s to %s", curves.Plain(low), curves.Plain(high))
 }
 
 func (r *rules) oneOf(place, v string, known ...string) string {

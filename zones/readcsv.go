@@ -84,10 +84,10 @@ func (in *presetReader) unit() int {
 	u := &in.p.Units[at]
 	in.same("ink", u.Ink, ink)
 	if u.Sweep != sweep {
-		in.fail("sweep", fmt.Sprintf("%g differs from %g above", sweep, u.Sweep), "an ink has one sweep")
+		in.fail("sweep", fmt.Sprintf("%s differs from %s above", curves.Plain(sweep), curves.Plain(u.Sweep)), "an ink has one sweep")
 	}
 	if ok != nil && u.OKSweep != nil && *ok != *u.OKSweep {
-		in.fail("ok_sweep", fmt.Sprintf("%g differs from %g above", *ok, *u.OKSweep), "an ink has one sweep")
+		in.fail("ok_sweep", fmt.Sprintf("%s differs from %s above", curves.Plain(*ok), curves.Plain(*u.OKSweep)), "an ink has one sweep")
 	}
 	if u.OKSweep == nil {
 		u.OKSweep = ok

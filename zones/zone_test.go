@@ -209,7 +209,7 @@ func TestPlaceRefuses(t *testing.T) {
 	damaged.Columns = damaged.Columns[:3]
 	for want, err := range map[string]error{
 		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known; say --dpi":                                 placeError(solid(4, 1, 0), pressOf(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: 1e+09 × 1e+09 dpi is no resolution of a plate; say --dpi":                                                              placeError(solid(4, 1, 1e9), pressOf(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate; say --dpi":                                                    placeError(solid(4, 1, 1e9), pressOf(2, 1), Placement{}),
 		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end; shift it to the right or correct --dpi":                             placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{ShiftMM: -0.75}),
 		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end; shift it to the left or correct --dpi":                            placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{ShiftMM: 0.625}),
 		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long; correct print_length_mm or --dpi": placeError(solid(4, 16, 50.8), short, Placement{}),

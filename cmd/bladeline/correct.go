@@ -78,7 +78,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
 	case !(how.damping > 0 && how.damping <= 1):
-		return usagef("--damping %g: is no share; say a number above 0 and up to 1", how.damping)
+		return usagef("--damping %s: is no share; say a number above 0 and up to 1", curves.Plain(how.damping))
 	}
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err

@@ -162,7 +162,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 		}
 		for _, earlier := range points {
 			if earlier.CoveragePct == coverage {
-				return nil, usagef("%s: the coverage %g is set twice; leave one out", arg, coverage)
+				return nil, usagef("%s: the coverage %s is set twice; leave one out", arg, curves.Plain(coverage))
 			}
 		}
 		points = append(points, curves.Point{CoveragePct: coverage, OpeningPct: opening})

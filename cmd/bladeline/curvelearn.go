@@ -147,7 +147,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case toml == "":
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
-		return "", usagef("--reading %g: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", how.readingPct)
+		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", curves.Plain(how.readingPct))
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: is no name; say one on a single line", how.name)
 	}
@@ -173,7 +173,7 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if l.oldFile, err = curveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
 		return nil, err
 	}
-	if l.old, err = curves.ParseCurve(l.oldFile.name, l.oldFile.data); err != nil {
+	if l.old, err = l.oldFile.curveFor(l.press); err != nil {
 		return nil, err
 	}
 	inputs := []string{how.press}

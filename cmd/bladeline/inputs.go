@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"bladeline/coverage"
+	"bladeline/curves"
 	"bladeline/zones"
 
 	"github.com/mattn/go-isatty"
@@ -68,7 +69,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
 	}
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
-		return p, usagef("--shift %g: is no way to move a form; say mm, up to %d either way", f.shiftMM, maxShiftMM)
+		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", curves.Plain(f.shiftMM), maxShiftMM)
 	}
 	if f.dpi == "" {
 		return p, nil

@@ -108,7 +108,7 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 		return err
 	}
 	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return usagef("--take-off %g: is no coverage; say 0 to 100 %%", how.takeOffPct)
+		return usagef("--take-off %s: is no coverage; say 0 to 100 %%", curves.Plain(how.takeOffPct))
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return err
@@ -239,7 +239,16 @@ func curveOf(ink string, byInk map[string]string, press *zones.Press, file setti
 	if err != nil {
 		return nil, err
 	}
-	return curves.ParseCurve(curve.name, curve.data)
+	return curve.curveFor(press)
+}
+
+// curveFor is the file's curve, which the press must be able to use.
+func (s settingsFile) curveFor(press *zones.Press) (*curves.Curve, error) {
+	c, err := curves.ParseCurve(s.name, s.data)
+	if err != nil {
+		return nil, err
+	}
+	return c, curves.InFile(press.Sweep.Takes(c), s.name, "")
 }
 
 // curveFile is the file of the curve that is called for, else of the press's.

@@ -102,7 +102,7 @@ func (s *Server) resolve(state State) (*job, error) {
 		case j.has(w.Map.Ink):
 			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", w.Map.Ink)
 		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
-			return nil, refused(place+".sweep", "a sweep of %g cannot be set on this press; take one of its own settings", *u.Sweep)
+			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", curves.Plain(*u.Sweep))
 		}
 		j.wanted = append(j.wanted, w)
 	}
