@@ -101,10 +101,10 @@ func pagesOf(f io.ReaderAt, size int64) (raster.File, error) {
 	case n == 0:
 		return nil, &raster.FormatError{What: "the file is empty", Do: "export the separation again"}
 	}
-	return nil, &raster.UnsupportedError{What: kindOf(magic) + " is no separation that is read", Do: "export separations as TIFF or PNG"}
+	return nil, &raster.UnsupportedError{What: kindOf(magic), Do: "export separations as TIFF or PNG"}
 }
 
-// kindOf names the kinds of file that are handed over by mistake.
+// kindOf says what a file is that was handed over by mistake.
 func kindOf(magic []byte) string {
 	for _, kind := range []struct{ magic, name string }{
 		{"%PDF", "a PDF"},
@@ -118,8 +118,8 @@ func kindOf(magic []byte) string {
 		{"\x1f\x8b", "a gzip archive"},
 	} {
 		if strings.HasPrefix(string(magic), kind.magic) {
-			return kind.name
+			return kind.name + " is no separation"
 		}
 	}
-	return "a file that is neither TIFF nor PNG nor saved coverage"
+	return "this is neither TIFF nor PNG nor saved coverage"
 }

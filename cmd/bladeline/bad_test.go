@@ -153,8 +153,8 @@ var badInputs = []struct{ line, want string }{
 	{"measure short-none.tif nothere.tif", "nothere.tif: there is no such file; …"}, // before any is read
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
 	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
-	{"measure letter.txt", "letter.txt: a file that is neither TIFF nor PNG nor saved coverage is no separation that is read; export separations as TIFF or PNG"},
-	{"measure form.pdf", "form.pdf: a PDF is no separation that is read; export separations as TIFF or PNG"},
+	{"measure letter.txt", "letter.txt: this is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG"},
+	{"measure form.pdf", "form.pdf: a PDF is no separation; export separations as TIFF or PNG"},
 
 	{"measure cut-none.tif", "cut-none.tif: …; …"},
 	{"measure cut-packbits.tif", "cut-packbits.tif: …; …"},
