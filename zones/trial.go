@@ -1,7 +1,6 @@
 package zones
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -13,9 +12,9 @@ import (
 // A zone's supply is opening × sweep as set, its demand the same as the curve
 // asks; off_pct = (supply / demand − 1) × 100. A zone is right within ±10 %,
 // which is about ±0.05 of density: from −9.1 % to +10.4 % of ink around a density
-// of 1.10, on a published set at second hand. Zones covered less than 0.2 % print
-// nothing and do not count. The score is the share of the printing zones that
-// are right, each zone alike, in %.
+// of 1.10, on a published set at second hand. Zones covered less than 0.2 % hold
+// a mark at most and do not count. The score is the share of the other zones
+// that are right, each zone alike, in %.
 type Trial struct {
 	Zones      []TrialZone `json:"zones"`
 	Score      float64     `json:"score"`
@@ -28,8 +27,8 @@ type TrialZone struct {
 	Zone   int      `json:"zone"`
 	Demand float64  `json:"demand"` // opening in % × sweep
 	Supply float64  `json:"supply"`
-	OffPct *float64 `json:"off_pct"` // nil where the zone prints nothing or asks for nothing
-	Says   string   `json:"says"`    // TooMuch, TooLittle or TrialRight; "" where the zone prints nothing
+	OffPct *float64 `json:"off_pct"` // nil where the zone does not count or asks for nothing
+	Says   string   `json:"says"`    // TooMuch, TooLittle or TrialRight; Uncounted or "" where it does not count
 }
 
 // What a trial says of a zone.
@@ -37,6 +36,7 @@ const (
 	TooMuch    = "too much"
 	TooLittle  = "too little"
 	TrialRight = "right"
+	Uncounted  = "too little to count" // covered, but less than what counts; "" is bare
 )
 
 // rightPct is how far supply may lie off demand, and roundingPct what binary
@@ -55,7 +55,7 @@ func NewTrial(press *Press, u *Unit, curve *curves.Curve, openingsPct []float64,
 	if !press.Sweep.OnScale(sweep) {
 		return nil, fmt.Errorf("a sweep of %s cannot be set on this press; take one of its own settings", curves.Plain(sweep))
 	}
-	t := &Trial{Definition: fmt.Sprintf("The score is the share of the printing zones, each counted alike, whose supply (opening × sweep) is within ±%d %% of the demand, which is about ±0.05 of density.", rightPct)}
+	t := &Trial{Definition: fmt.Sprintf("The score is the share of the printing zones, each counted alike, whose supply (opening × sweep) is within ±%d %% of the demand, which is about ±0.05 of density. Zones covered less than %s %% do not count.", rightPct, decimal(printsPct))}
 	feed := u.Feed(press, curve)
 	printing, right := 0, 0
 	for i, k := range u.Keys {
@@ -72,11 +72,13 @@ func NewTrial(press *Press, u *Unit, curve *curves.Curve, openingsPct []float64,
 			if z.OffPct != nil {
 				t.MeanOffPct += math.Abs(*z.OffPct)
 			}
+		} else if k.CoveragePct > 0 {
+			z.Says = Uncounted
 		}
 		t.Zones = append(t.Zones, z)
 	}
 	if printing == 0 {
-		return nil, errors.New("no zone of this separation prints, so there is nothing to set; take another")
+		return nil, fmt.Errorf("no zone of this separation is covered %s %% or more, so there is nothing to set; take another", decimal(printsPct))
 	}
 	t.Score, t.MeanOffPct = 100*float64(right)/float64(printing), t.MeanOffPct/float64(printing)
 	return t, nil

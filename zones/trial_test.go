@@ -38,7 +38,7 @@ func weighed(t *testing.T, coveragesPct, openingsPct []float64, sweep float64) (
 
 // TestTrial weighs zones by hand: 20 % covered demand 20 × 45 = 900.
 func TestTrial(t *testing.T) {
-	trial, _, err := weighed(t, []float64{20, 20, 20, 20, 20, 0.1}, []float64{30, 33, 27, 33.5, 26, 80}, 30)
+	trial, _, err := weighed(t, []float64{20, 20, 20, 20, 20, 0.1, 0}, []float64{30, 33, 27, 33.5, 26, 80, 80}, 30)
 	require.NoError(t, err)
 	assert.Equal(t, 60.0, trial.Score, "3 of the 5 that print")
 	wantOff := []float64{0, 10, -10, 100 * (1005/900.0 - 1), 100 * (780/900.0 - 1)}
@@ -51,7 +51,10 @@ func TestTrial(t *testing.T) {
 	}
 	assert.InDelta(t, sum/5, trial.MeanOffPct, 1e-9)
 	assert.Nil(t, trial.Zones[5].OffPct, "a register mark")
-	assert.Empty(t, trial.Zones[5].Says)
+	assert.Equal(t, Uncounted, trial.Zones[5].Says)
+	assert.Nil(t, trial.Zones[6].OffPct)
+	assert.Empty(t, trial.Zones[6].Says, "bare")
+	assert.Contains(t, trial.Definition, "covered less than 0.2 % do not count")
 	assert.Contains(t, trial.Definition, "±10 %")
 }
 
@@ -75,7 +78,7 @@ func TestRefusedTrials(t *testing.T) {
 		{[]float64{20}, []float64{101}, 30, "zone 1: an opening of 101 %"},
 		{[]float64{20}, []float64{math.NaN()}, 30, "zone 1: an opening of NaN %"},
 		{[]float64{20}, []float64{30}, math.Inf(1), "a sweep of +Inf"},
-		{[]float64{0.1}, []float64{30}, 30, "no zone of this separation prints"},
+		{[]float64{0.1}, []float64{30}, 30, "no zone of this separation is covered 0.2 % or more"},
 	} {
 		_, _, err := weighed(t, wrong.coveragesPct, wrong.openingsPct, wrong.sweep)
 		assert.ErrorContains(t, err, wrong.says)
