@@ -84,14 +84,14 @@ func (s KeyScale) Text(key float64) string {
 
 // Words says what the scale is, for people.
 func (s KeyScale) Words() string {
-	unit := "% of travel"
+	unit, hint := "% of travel", ""
 	switch s.Unit {
 	case Turn:
-		unit = "turns of the screw: clockwise closes, less ink; counter-clockwise opens, more ink"
+		unit, hint = "turns of the screw", "; clockwise closes, less ink; counter-clockwise opens, more ink"
 	case Notch:
 		unit = "notches"
 	}
-	return fmt.Sprintf("0 closed to %s fully open, in steps of %s; %s", s.Text(s.Travel), s.Text(s.Step), unit)
+	return fmt.Sprintf("%s, 0 closed to %s fully open, in steps of %s%s", unit, s.Text(s.Travel), s.Text(s.Step), hint)
 }
 
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -102,3 +102,13 @@ func TestKeysRoundAndReadBack(t *testing.T) {
 		require.InDelta(t, key, read, 1e-12)
 	})
 }
+
+func TestWordsOfAScale(t *testing.T) {
+	for want, s := range map[string]KeyScale{
+		"% of travel, 0 closed to 100 fully open, in steps of 1":                                                                       {Unit: Percent, Travel: 100, Step: 1},
+		"notches, 0 closed to 40 fully open, in steps of 0.5":                                                                          {Unit: Notch, Travel: 40, Step: 0.5},
+		"turns of the screw, 0 closed to 3 fully open, in steps of 1/8; clockwise closes, less ink; counter-clockwise opens, more ink": {Unit: Turn, Travel: 3, Step: 0.125},
+	} {
+		assert.Equal(t, want, s.Words())
+	}
+}
