@@ -102,7 +102,7 @@ func TestTakeOff(t *testing.T) {
 	assert.Equal(t, Warning{
 		Ink: "Black", Zone: new(4), Code: CodeLow,
 		Text: "low take-off: zones 1 and 4, covered 1.0 to 5.0 %, less than 10 %: ink that is not taken stays on the rollers and takes up water; " +
-			"solid take-off bars, along the print direction 18.0 mm wide in zone 4 down to 10.0 mm in zone 1, bring them to that",
+			"solid take-off bars, in the print direction 18.0 mm long in zone 4 down to 10.0 mm in zone 1, bring them to that",
 	}, *w)
 
 	// The bars, drawn, do what they should.
@@ -116,7 +116,7 @@ func TestTakeOff(t *testing.T) {
 	// The user says how little is too little.
 	w = warned(t, look(t, formOf(40, 200, low...), fourZones(), Placement{}, 45, 3), CodeLow)
 	assert.Equal(t, "low take-off: zone 4, covered 1.0 %, less than 3 %: ink that is not taken stays on the rollers and takes up water; "+
-		"a solid take-off bar 4.0 mm wide along the print direction brings it to that", w.Text)
+		"a solid take-off bar 4.0 mm long in the print direction brings it to that", w.Text)
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, low...), fourZones(), Placement{}, 45, 0), CodeLow))
 
 	// A trim mark of 3 × 1 mm, 0.15 % of its zone, is no print.
@@ -142,7 +142,7 @@ func TestTakeOffBesideTheForm(t *testing.T) {
 // Without a print length the form's own is the reference.
 func TestTakeOffOfTheFormsOwnLength(t *testing.T) {
 	w := warned(t, look(t, formOf(40, 100, block{0, 40, 0, 5}), pressOf(4, 10), Placement{}, 45, LowPct), CodeLow)
-	assert.Contains(t, w.Text, "; solid take-off bars 5.0 mm wide along the print direction bring them to that")
+	assert.Contains(t, w.Text, "; solid take-off bars 5.0 mm long in the print direction bring them to that")
 }
 
 // Worked by hand, a curve of one to one at 45: 80 % coverage asks at 30 for
