@@ -76,13 +76,25 @@ func checkMap(m *coverage.Map) error {
 	return nil
 }
 
+// A SeparationError is what is wrong with one separation, and what to do.
+type SeparationError struct {
+	File string
+	Page int // counted from 1; 0 is not known
+	Ink  string
+	What string
+}
+
+func (e *SeparationError) Error() string {
+	place := e.File
+	if e.Page > 0 {
+		place += fmt.Sprintf(": page %d", e.Page)
+	}
+	return fmt.Sprintf("%s: ink %s: %s", place, e.Ink, e.What)
+}
+
 // inMap is an error in one separation.
 func inMap(m *coverage.Map, format string, args ...any) error {
-	place := m.File
-	if m.Page > 0 {
-		place += fmt.Sprintf(": page %d", m.Page)
-	}
-	return fmt.Errorf("%s: ink %s: %s", place, m.Ink, fmt.Sprintf(format, args...))
+	return &SeparationError{m.File, m.Page, m.Ink, fmt.Sprintf(format, args...)}
 }
 
 func finite(v float64) bool { return !math.IsInf(v, 0) && !math.IsNaN(v) }

@@ -6,12 +6,11 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"regexp"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"bladeline/curves"
+	"bladeline/zones"
 )
 
 // A refusal is an answer that says no.
@@ -31,18 +30,17 @@ func refused(place, format string, args ...any) error {
 // refusedAs is an error of the packages below as a refusal of what is at a
 // place. The place within a file becomes one within the JSON.
 func refusedAs(place string, err error) error {
-	if e, ok := errors.AsType[*curves.FileError](err); ok {
-		bare := *e
-		bare.File, bare.Place = "", e.Place[strings.LastIndexByte(e.Place, '.')+1:]
-		if numbered.MatchString(e.Place) {
-			bare.Place = e.Place
-		}
-		return refused(within(place, e.Place), "%s", bare.Error())
+	if e, ok := errors.AsType[*zones.SeparationError](err); ok {
+		return refused(place, "ink %s: %s", e.Ink, e.What)
 	}
-	return refused(place, "%s", err.Error())
+	e, ok := errors.AsType[*curves.FileError](err)
+	if !ok {
+		return refused(place, "%s", err.Error())
+	}
+	bare := *e
+	bare.File, bare.Place = "", label(e.Place)
+	return refused(within(place, e.Place), "%s", bare.Error())
 }
-
-var numbered = regexp.MustCompile(`^points: point (\d+)\b`)
 
 // within puts a place of a file, as "fountain.zones" or "points: point 3 …",
 // behind one of the JSON.
@@ -104,7 +102,7 @@ func refuse(w http.ResponseWriter, status int, what, place string) {
 	reply(w, status, struct {
 		Error string `json:"error"`
 		Place string `json:"place"`
-	}{pageWords.Replace(oneLine(what)), place})
+	}{sentence(what), place})
 }
 
 // fail answers an error; one that is no refusal says what is wrong with what
@@ -120,17 +118,6 @@ func fail(w http.ResponseWriter, err error) {
 	}
 	refuse(w, http.StatusUnprocessableEntity, err.Error(), "")
 }
-
-// pageWords say with the page's fields what errors say with the command's
-// flags.
-var pageWords = strings.NewReplacer(
-	"say --dpi", "state the resolution",
-	"or --dpi", "or the resolution",
-	"correct --dpi", "correct the resolution",
-	"say --ink-is", "start bladeline serve with --ink-is",
-	"name every separation, in the file's order, as INK,INK,…=FILE", "bring the file without names, and name its inks here",
-	"name one with --curve or in the press's file", "choose one",
-)
 
 // read takes a request's JSON.
 func read(r *http.Request, v any) error {
@@ -159,25 +146,4 @@ func read(r *http.Request, v any) error {
 		}
 	}
 	return &refusal{http.StatusBadRequest, "the request is not what the page sends: " + what + "; load the page again", place}
-}
-
-// oneLine keeps what may stem from a client from breaking a line, and bounds it.
-func oneLine(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if !unicode.IsGraphic(r) {
-			return ' '
-		}
-		return r
-	}, s)
-	return firstOf(s, 600)
-}
-
-// firstOf is the beginning of a text.
-func firstOf(s string, runes int) string {
-	for i := range s {
-		if runes--; runes < 0 {
-			return s[:i]
-		}
-	}
-	return s
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 
 	"bladeline/zones"
 )
@@ -36,7 +37,7 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := computed{Preset: p, FountainMM: j.press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
+	c := computed{Preset: j.shown(p), FountainMM: j.press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
 	for _, k := range p.Units[0].Keys {
 		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
 	}
@@ -49,4 +50,19 @@ func (s *Server) preset(r *http.Request) (any, error) {
 		c.Units = append(c.Units, u)
 	}
 	return c, nil
+}
+
+// shown is a preset as the page shows it: what its warnings advise can be done
+// there. Saved, it is as the command writes it.
+func (j *job) shown(p *zones.Preset) *zones.Preset {
+	shown := *p
+	shown.Warnings = slices.Clone(p.Warnings)
+	for i, w := range shown.Warnings {
+		text := pageWords.Replace(w.Text)
+		if w.Code == zones.CodeEmpty && j.drawn[w.Ink] {
+			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
+		}
+		shown.Warnings[i].Text = text
+	}
+	return &shown
 }

@@ -144,7 +144,9 @@ func TestRefusedStates(t *testing.T) {
 		{"placement.shift_mm", 422, func(s *State) { s.Placement.ShiftMM = 1e300 }},
 		{"placement.dpi_x", 422, func(s *State) { s.Placement.DPIX = new(0.0) }},
 		{"placement.dpi_y", 422, func(s *State) { s.Placement.DPIY = new(1e300) }},
-		{"placement", 422, func(s *State) { s.Placement.ShiftMM = -30 }},
+		{"placement.shift_mm", 422, func(s *State) { s.Placement.ShiftMM = -30 }},
+		{"units[0].curve.reference_sweep", 422, func(s *State) { s.Units[0].Curve.ReferenceSweep = new(1e9) }},
+		{"units[1].curve.reference_sweep", 422, func(s *State) { s.Units[1].Curve.ReferenceSweep = new(1e-9) }},
 	} {
 		state := stateOf(t, sep, cyan)
 		wrong.change(&state)
@@ -179,7 +181,7 @@ func TestRefusedJSON(t *testing.T) {
 	wrong := refusedWith(t, 400, c.ask("POST", "/api/preset", strings.NewReader(`{"units": [{"sweep": "much"}]}`)))
 	assert.Equal(t, "units.sweep", wrong.Place)
 	wrong = refusedWith(t, 400, c.ask("POST", "/api/preset", strings.NewReader(`{"press": {"zones": 1.5}}`)))
-	assert.Equal(t, said{"the request is not what the page sends: what stands in press.zones is of another kind, number 1.5; load the page again", "press.zones"}, wrong)
+	assert.Equal(t, said{"The request is not what the page sends: what stands in press.zones is of another kind, number 1.5; load the page again.", "press.zones"}, wrong)
 }
 
 // TestTabsDoNotDisturbEachOther has many tabs compute, draw and upload at once.

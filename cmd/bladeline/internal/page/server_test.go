@@ -141,6 +141,7 @@ func refusedWith(t testing.TB, status int, a answered) said {
 	require.NotEmpty(t, s.Error)
 	require.Contains(t, s.Error, "; ", "what to do")
 	require.NotContains(t, s.Error, "\n")
+	require.Regexp(t, `^[^\p{Ll}].*[^.]\.$`, s.Error, "a sentence")
 	return s
 }
 

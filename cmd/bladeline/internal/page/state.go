@@ -59,10 +59,13 @@ func (s *Server) press(j pressJSON) (*zones.Press, error) {
 
 // job is a State resolved: what a preset is made from.
 type job struct {
+	server *Server
+	state  State
 	name   string
 	press  *zones.Press
 	lies   zones.Placement
 	wanted []zones.Wanted
+	drawn  map[string]bool // inks whose separation was drawn here
 }
 
 // asked is the job of a request that is a state.
@@ -92,10 +95,14 @@ func (s *Server) resolve(state State) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{name: state.Job, press: press, lies: *state.Placement.Placement()}
+	j := &job{server: s, state: state, name: state.Job, press: press, lies: *state.Placement.Placement(), drawn: map[string]bool{}}
 	for i, u := range state.Units {
 		place := fmt.Sprintf("units[%d]", i)
-		w, err := s.wanted(u, place)
+		sep, err := s.separation(u, place)
+		if err != nil {
+			return nil, err
+		}
+		w, err := s.wanted(u, sep, place)
 		switch {
 		case err != nil:
 			return nil, err
@@ -104,7 +111,11 @@ func (s *Server) resolve(state State) (*job, error) {
 		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
 			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", curves.Plain(*u.Sweep))
 		}
+		if err := press.Sweep.Takes(w.Curve); err != nil {
+			return nil, refusedAs(place+".curve", err)
+		}
 		j.wanted = append(j.wanted, w)
+		j.drawn[w.Map.Ink] = sep.kind == drawn
 	}
 	if j.name == "" {
 		j.name = coverage.JobName(j.maps())
@@ -135,17 +146,18 @@ func named(place, name string) error {
 	return nil
 }
 
-// wanted is one unit: its separation under the ink's name, its curve and sweep.
-func (s *Server) wanted(u unit, place string) (zones.Wanted, error) {
-	var w zones.Wanted
+// separation is a unit's, which the server may hold no more.
+func (s *Server) separation(u unit, place string) (*separation, error) {
 	sep, err := s.store.find(u.Separation)
-	if err != nil {
-		var r *refusal
-		if errors.As(err, &r) {
-			r.place = place + ".separation"
-		}
-		return w, err
+	if r, ok := errors.AsType[*refusal](err); ok {
+		r.place = place + ".separation"
 	}
+	return sep, err
+}
+
+// wanted is one unit: its separation under the ink's name, its curve and sweep.
+func (s *Server) wanted(u unit, sep *separation, place string) (zones.Wanted, error) {
+	var w zones.Wanted
 	if err := named(place+".ink", u.Ink); err != nil {
 		return w, err
 	}
@@ -153,9 +165,11 @@ func (s *Server) wanted(u unit, place string) (zones.Wanted, error) {
 	if u.Ink != "" {
 		m.Ink = u.Ink
 	}
-	w = zones.Wanted{Map: &m, Sweep: u.Sweep}
-	w.Curve, err = u.Curve.curve(place + ".curve")
-	return w, err
+	c, err := u.Curve.curve(place + ".curve")
+	if err != nil {
+		return w, err
+	}
+	return zones.Wanted{Map: &m, Curve: c, Sweep: u.Sweep}, nil
 }
 
 // preset makes the preset, as the command does.
@@ -166,10 +180,61 @@ func (j *job) preset() (*zones.Preset, error) {
 	}
 	for _, w := range j.wanted {
 		if _, _, err := zones.Place(w.Map, j.press, j.lies); err != nil {
-			return nil, refusedAs("placement", err)
+			return nil, refusedAs(j.blamed(w.Map), err)
 		}
 	}
 	return nil, refusedAs("", err)
+}
+
+// edits are those that decide whether a form lies on the fountain, and how each
+// is taken back.
+var edits = []struct {
+	place string
+	undo  func(*State)
+}{
+	{"placement.shift_mm", func(s *State) { s.Placement.ShiftMM = 0 }},
+	{"press.zones", func(s *State) { s.Press.Zones = nil }},
+	{"press.zone_width_mm", func(s *State) { s.Press.ZoneWidthMM = nil }},
+	{"placement.dpi_x", func(s *State) { s.Placement.DPIX = nil }},
+	{"placement.dpi_y", func(s *State) { s.Placement.DPIY = nil }},
+	{"placement.lead_edge", func(s *State) { s.Placement.LeadEdge = zones.Bottom }},
+}
+
+// blamed is the place of what keeps a separation off the fountain: a resolution
+// that nobody states, else the edit without which it would lie there, else one
+// that made the fountain what it is, else the press.
+func (j *job) blamed(m *coverage.Map) string {
+	press, placement := j.state.Press, j.state.Placement
+	switch {
+	case m.DPIX == 0 && placement.DPIX == nil:
+		return "placement.dpi_x"
+	case m.DPIY == 0 && placement.DPIY == nil:
+		return "placement.dpi_y"
+	}
+	for _, e := range edits {
+		without := j.state
+		if e.undo(&without); j.server.lies(m, without) {
+			return e.place
+		}
+	}
+	switch {
+	case press.Zones != nil:
+		return "press.zones"
+	case press.ZoneWidthMM != nil:
+		return "press.zone_width_mm"
+	case placement.ShiftMM != 0:
+		return "placement.shift_mm"
+	}
+	return "press.base"
+}
+
+// lies tells whether a separation can be laid on the fountain as a state says.
+func (s *Server) lies(m *coverage.Map, state State) bool {
+	press, err := s.press(state.Press)
+	if err == nil {
+		_, _, err = zones.Place(m, press, *state.Placement.Placement())
+	}
+	return err == nil
 }
 
 // plates are what the key sheet shows beside the preset.

@@ -26,7 +26,7 @@ type fileError struct {
 }
 
 func (b *brought) refuse(label string, err error) {
-	b.Errors = append(b.Errors, fileError{label, pageWords.Replace(oneLine(strings.TrimPrefix(err.Error(), label+": ")))})
+	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(err.Error(), label+": "))})
 }
 
 // upload measures the files of a form, one after another, as measure does. A
@@ -141,7 +141,7 @@ func (s *Server) measure(label string, from io.Reader, inks []string) ([]*covera
 		return nil, err
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: did not arrive whole, or there is no room for it; send it again", label)
+		return nil, fmt.Errorf("%s: the file did not arrive whole, or there is no room for it; send it again", label)
 	}
 	s.measuring <- struct{}{}
 	defer func() { <-s.measuring }()

@@ -71,11 +71,11 @@ func TestUploadBesideErrors(t *testing.T) {
 	require.Len(t, b.Errors, 2)
 	assert.Equal(t, "cut.png", b.Errors[0].File)
 	assert.NotContains(t, b.Errors[0].Error, os.TempDir(), "a path of the server's")
-	assert.Contains(t, b.Errors[1].Error, "a PDF is no separation")
+	assert.Contains(t, b.Errors[1].Error, "A PDF is no separation")
 
 	a = c.upload([3]string{"file", "empty.tif", ""})
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
-	assert.Equal(t, []fileError{{"empty.tif", "the file is empty; export the separation again"}}, decoded[brought](t, a).Errors)
+	assert.Equal(t, []fileError{{"empty.tif", "The file is empty; export the separation again."}}, decoded[brought](t, a).Errors)
 }
 
 func TestUploadedInksAreNamed(t *testing.T) {

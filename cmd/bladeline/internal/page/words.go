@@ -1,0 +1,87 @@
+package page
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// The packages below speak of files' keys and of the command's flags. This file
+// says the same of what is on the page.
+
+// labels are those of the page's fields, by the last name of their place in a
+// state.
+var labels = map[string]string{
+	"base":                "Press",
+	"zones":               "Zones",
+	"zone_width_mm":       "Zone width, mm",
+	"first_zone":          "Zone 1 is at the",
+	"blade":               "Blade",
+	"neighbour_limit_pct": "Neighbours differ at most, %",
+	"lead_edge":           "Lead edge of the file",
+	"shift_mm":            "Shift to the right, mm",
+	"dpi_x":               "Dots per inch, across",
+	"dpi_y":               "Dots per inch, along",
+	"shape":               "Between points",
+	"reference_sweep":     "Holds at sweep",
+}
+
+// pageWords say with the page's fields what errors and warnings say with flags
+// and keys. Of two that begin at one place the first is taken.
+var pageWords = strings.NewReplacer(
+	"so its place on the fountain is not known; say --dpi", "so its place on the fountain is not known; state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution",
+	"say --dpi", "state the dots per inch",
+	"correct print_length_mm or --dpi", "choose another press, or correct the dots per inch",
+	" or correct --dpi", ", or correct the zones or the dots per inch",
+	"or correct print_length_mm or --lead-edge", "or choose another press or lead edge",
+	"say --ink-is", "start bladeline serve with --ink-is",
+	"name every separation, in the file's order, as INK,INK,…=FILE", "bring the file without names, and name its inks here",
+	"name one with --curve or in the press's file", "choose one",
+)
+
+// label is what the page calls a place in a press's or curve's file.
+func label(place string) string {
+	if numbered.MatchString(place) {
+		return strings.TrimPrefix(place, "points: ")
+	}
+	last := place[strings.LastIndexByte(place, '.')+1:]
+	if l, known := labels[last]; known {
+		return l
+	}
+	return last
+}
+
+var numbered = regexp.MustCompile(`^points: point (\d+)\b`)
+
+// sentence is what is wrong as the page shows it: on one line, in the page's
+// words, from a capital letter to a full stop.
+func sentence(what string) string {
+	what = strings.TrimSpace(pageWords.Replace(oneLine(what)))
+	first, size := utf8.DecodeRuneInString(what)
+	if size > 0 {
+		what = string(unicode.ToUpper(first)) + what[size:]
+	}
+	return strings.TrimSuffix(what, ".") + "."
+}
+
+// oneLine keeps what may stem from a client from breaking a line, and bounds it.
+func oneLine(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+	return firstOf(s, 600)
+}
+
+// firstOf is the beginning of a text.
+func firstOf(s string, runes int) string {
+	for i := range s {
+		if runes--; runes < 0 {
+			return s[:i]
+		}
+	}
+	return s
+}
