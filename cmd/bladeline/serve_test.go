@@ -146,6 +146,33 @@ func TestServeAgreesWithPreset(t *testing.T) {
 	}
 }
 
+// TestServeAgreesOnAnEditedCurve pulls a point of a curve that ships, saves the
+// curve, and has the command preset by its file: the preset names the curve, and
+// is the page's.
+func TestServeAgreesOnAnEditedCurve(t *testing.T) {
+	s := startServe(t, "--press", "two-colour", harbourFair[0])
+	var state map[string]any
+	require.NoError(t, json.Unmarshal(s.state(), &state))
+	curve := state["units"].([]any)[0].(map[string]any)["curve"].(map[string]any)
+	shipped := curve["name"].(string)
+	curve["points"] = [][]float64{{0, 3}, {100, 70}}
+	pulled, err := json.Marshal(state)
+	require.NoError(t, err)
+	folder := t.TempDir()
+	file, path := filepath.Join(folder, "pulled.curve.toml"), filepath.Join(folder, "job.json")
+	require.NoError(t, os.WriteFile(file, s.post("api/save?as=curve&unit=0", pulled), 0o600))
+	command := exec.Command("bladeline", "preset", "-o", path, "--press", "two-colour", "--curve", file, harbourFair[0])
+	command.Dir = s.dir
+	out, err := command.CombinedOutput()
+	require.NoError(t, err, string(out))
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(want), `"curve": "`+shipped+`, edited"`)
+	assert.Equal(t, string(want), string(s.post("api/save?as=json", pulled)))
+	assert.Equal(t, string(want), s.shownPreset(pulled))
+	s.end(os.Interrupt)
+}
+
 // shownPreset is the preset that the page shows, laid out as a file.
 func (s *served) shownPreset(state []byte) string {
 	var shown struct{ Preset json.RawMessage }

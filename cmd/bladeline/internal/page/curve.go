@@ -1,6 +1,7 @@
 package page
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -81,20 +82,42 @@ func (s *Server) written(c *curves.Curve) ([]byte, error) {
 	return text, nil
 }
 
+// edited follows the name of a curve that was changed.
+const edited = ", edited"
+
+// nameOf is a curve's name. One that bears the name of an offered curve, and
+// runs otherwise than all of that name, gets a name of its own: the same in its
+// file as in a preset. The tab keeps the name that it began with.
+func (s *Server) nameOf(c *curves.Curve) string {
+	taken := false
+	for _, o := range s.offered() {
+		if o.Name == c.Name {
+			if runsAs(o, c) {
+				return c.Name
+			}
+			taken = true
+		}
+	}
+	if !taken || strings.HasSuffix(c.Name, edited) {
+		return c.Name
+	}
+	return c.Name + edited
+}
+
 // offers tells whether a curve runs as one of those to choose from.
 func (s *Server) offers(c *curves.Curve) bool {
-	same := func(o *curves.Curve) bool {
-		return o != nil && o.Shape == c.Shape && slices.Equal(o.Points, c.Points)
+	return slices.ContainsFunc(s.offered(), func(o *curves.Curve) bool { return runsAs(o, c) })
+}
+
+// offered are the curves to choose from, those of the presses included.
+func (s *Server) offered() []*curves.Curve {
+	all := slices.Clone(s.options.Curves)
+	for _, p := range s.options.Presses {
+		all = slices.AppendSeq(append(all, p.Curve), maps.Values(p.ByInk))
 	}
-	if slices.ContainsFunc(s.options.Curves, same) {
-		return true
-	}
-	return slices.ContainsFunc(s.options.Presses, func(p Press) bool {
-		for _, o := range p.ByInk {
-			if same(o) {
-				return true
-			}
-		}
-		return same(p.Curve)
-	})
+	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
+}
+
+func runsAs(a, b *curves.Curve) bool {
+	return a.Shape == b.Shape && a.ReferenceSweep == b.ReferenceSweep && slices.Equal(a.Points, b.Points)
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"bladeline/coverage"
+	"bladeline/curves"
 	"bladeline/zones"
 
 	"github.com/stretchr/testify/assert"
@@ -152,4 +153,31 @@ func decodedPreset(t *testing.T, a answered) *zones.Preset {
 	p, err := zones.ReadJSON("saved.json", strings.NewReader(string(a.body)))
 	require.NoError(t, err)
 	return p
+}
+
+// TestEditedCurveGetsAName names a curve that was pulled off an offered one
+// apart, the same in its file, the file's name and the preset.
+func TestEditedCurveGetsAName(t *testing.T) {
+	c, sep := drawnHalf(t)
+	for _, as := range []struct {
+		want   string
+		change func(*curve)
+	}{
+		{"Line", func(*curve) {}},
+		{"Line, edited", func(c *curve) { c.Points = [][]float64{{0, 1}, {100, 100}} }},
+		{"Line, edited", func(c *curve) { c.Shape = curves.Smooth }},
+		{"Line, edited", func(c *curve) { c.ReferenceSweep = new(50.0) }},
+		{"Line, edited", func(c *curve) { c.Name, c.Points = "Line, edited", [][]float64{{0, 1}, {100, 100}} }},
+		{"Mine", func(c *curve) { c.Name, c.Points = "Mine", [][]float64{{0, 1}, {100, 100}} }},
+	} {
+		state := stateOf(t, sep)
+		as.change(&state.Units[0].Curve)
+		assert.Equal(t, as.want, *sent[computed](c, "/api/preset", state).Preset.Units[0].Curve)
+		assert.Equal(t, as.want, *decodedPreset(t, c.saveAs("json", state)).Units[0].Curve)
+		a := c.saveAs("curve", state)
+		assert.Contains(t, a.header.Get("Content-Disposition"), `filename="`+as.want+`.curve.toml"`)
+		read, err := curves.ParseCurve("saved.curve.toml", a.body)
+		require.NoError(t, err)
+		assert.Equal(t, as.want, read.Name)
+	}
 }
