@@ -9,6 +9,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -109,8 +111,7 @@ func newHelp() *cobra.Command {
 // one line that says where to read more.
 func guardUsage(c *cobra.Command) {
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		what, _, _ := strings.Cut(err.Error(), ": strconv.")
-		return usagef("%s; see %s --help", what, c.CommandPath())
+		return usagef("%s; see %s --help", misused(c, err), c.CommandPath())
 	})
 	if check := c.Args; check != nil {
 		c.Args = func(c *cobra.Command, args []string) error {
@@ -123,6 +124,31 @@ func guardUsage(c *cobra.Command) {
 	for _, child := range c.Commands() {
 		guardUsage(child)
 	}
+}
+
+var (
+	badValue = regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z-]+)" flag`)
+	standIn  = regexp.MustCompile("`(.+?)`")
+)
+
+// misused says what is wrong with a flag, and of a value of another kind, which
+// is wanted.
+func misused(c *cobra.Command, err error) string {
+	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false"}
+	m := badValue.FindStringSubmatch(err.Error())
+	if m == nil {
+		return err.Error()
+	}
+	flag := c.Flags().Lookup(m[2])
+	value, broken := strconv.Unquote(m[1])
+	if flag == nil || broken != nil || kinds[flag.Value.Type()] == "" {
+		return m[0]
+	}
+	is := "must be " + kinds[flag.Value.Type()]
+	if name := standIn.FindStringSubmatch(flag.Usage); name != nil {
+		is = name[1] + " " + is
+	}
+	return fmt.Sprintf("--%s %s: %s", m[2], value, is)
 }
 
 // files takes one file or more.
