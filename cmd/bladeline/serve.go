@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"slices"
+	"strconv"
 	"syscall"
 	"time"
 
@@ -45,6 +46,9 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
   bladeline serve`,
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
+			if !isAddress(listen) {
+				return usagef("--listen %s: is no address with a port; say one, as 127.0.0.1:8080", listen)
+			}
 			o, err := pageOptions(c, args, &in, called)
 			if err != nil {
 				return err
@@ -168,6 +172,32 @@ func opened(at net.Addr) string {
 	return at.String()
 }
 
+// isAddress tells whether a text can be one to listen at. The host may be left
+// out, which is all of this machine's.
+func isAddress(listen string) bool {
+	_, port, err := net.SplitHostPort(listen)
+	if err == nil {
+		_, err = strconv.ParseUint(port, 10, 16)
+	}
+	return err == nil
+}
+
+// unheard says why an address cannot be listened at, and what to do.
+func unheard(err error) string {
+	_, unknown := errors.AsType[*net.DNSError](err)
+	switch {
+	case unknown:
+		return "no machine of this name can be found; say an address of this machine, as 127.0.0.1:8080"
+	case errors.Is(err, syscall.EADDRNOTAVAIL):
+		return "is no address of this machine; say one that it has, as 127.0.0.1:8080"
+	case errors.Is(err, syscall.EADDRINUSE):
+		return "another program answers there; say another port"
+	case errors.Is(err, syscall.EACCES):
+		return "this port is not free to every user; say one above 1023"
+	}
+	return fmt.Sprintf("cannot be answered at: %v; say another address or port", err)
+}
+
 // serve answers until it is interrupted.
 func serve(c *cobra.Command, o page.Options, listen string) error {
 	handler, err := page.New(o)
@@ -176,7 +206,7 @@ func serve(c *cobra.Command, o page.Options, listen string) error {
 	}
 	listener, err := net.Listen("tcp", listen)
 	if err != nil {
-		return fmt.Errorf("--listen %s: cannot be answered at: %w; say another address or port", listen, err)
+		return fmt.Errorf("--listen %s: %s", listen, unheard(err))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
