@@ -432,7 +432,7 @@ func TestFiles(t *testing.T) {
 	b.wait(`document.querySelectorAll("g.key").length === 21`)
 	brought := get[string](b, `document.querySelector("#brought").textContent`)
 	assert.Contains(t, brought, "letter.tif")
-	assert.Contains(t, brought, "not read: ")
+	assert.Contains(t, brought, "not read. ")
 	assert.Contains(t, brought, "read: Cyan")
 	maps, err := coverage.MeasureFiles([]coverage.Input{{Path: good}}, coverage.Options{})
 	require.NoError(t, err)

@@ -5,7 +5,7 @@ const token = document.querySelector("meta[name=bladeline-token]").content;
 // Refused is a request the server answered with a sentence.
 class Refused extends Error {
   constructor(status, answer) {
-    super(answer.error || `the server answered ${status}; load the page again`);
+    super(answer.error || `The server answered ${status}; load the page again.`);
     this.status = status;
     this.place = answer.place || "";
   }
@@ -20,7 +20,7 @@ async function reach(path, options) {
   try {
     response = await fetch(path, options);
   } catch {
-    throw new Refused(0, { error: "the server does not answer; start bladeline serve again and load the page anew" });
+    throw new Refused(0, { error: "The server does not answer; start bladeline serve again and load the page anew." });
   }
   if (!response.ok) await refuse(response);
   return response;
@@ -88,7 +88,7 @@ export function upload(file, progress) {
       else reject(new Refused(request.status, answer));
     });
     request.addEventListener("error", () =>
-      reject(new Refused(0, { error: "the file could not be sent; is bladeline serve still running?" })));
+      reject(new Refused(0, { error: "The file could not be sent; is bladeline serve still running?" })));
     request.send(form);
   });
 }

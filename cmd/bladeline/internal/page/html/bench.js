@@ -150,7 +150,7 @@ function columns(p, height, result, list, quiz) {
 function spoken(zone, list, quiz) {
   if (quiz) {
     const answer = store.weighed(), says = answer && answer.zones[zone - 1].says;
-    return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "no print"}` : ""}. Arrow up and down set it.`;
+    return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
   }
   return `Zone ${zone}: ${list.map((i) => of(compute.unit(i), zone)).join("; ")}`;
 }

@@ -45,7 +45,7 @@ function line(file) {
 
 async function one(file, { bar, says }) {
   const limit = store.begin.limits?.upload_bytes;
-  if (limit && file.size > limit) return fail(bar, says, `it is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line`);
+  if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line.`);
   write(says, "being sent");
   try {
     const { separations = [], errors = [] } = await api.upload(file, (done) => {
@@ -53,7 +53,7 @@ async function one(file, { bar, says }) {
       if (done === 1) write(says, "being read");
     });
     if (separations.length) take(file, separations);
-    if (errors.length) fail(bar, says, errors.map((e) => e.error).join("; "));
+    if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
     else {
       bar.remove();
       write(says, `read: ${separations.map((s) => s.ink).join(", ")}${warned(separations)}`);
@@ -71,7 +71,7 @@ const warned = (list) => {
 function fail(bar, says, text) {
   bar.remove();
   says.classList.add("error");
-  write(says, `not read: ${text}`);
+  write(says, `not read. ${text}`);
 }
 
 // take puts what was read on the job's desk. A file that is brought again takes

@@ -47,7 +47,9 @@ export function draw() {
   $("curve-from").value = now ? now.label : "";
   $("curve-shape").value = unit.curve.shape;
   if (document.activeElement !== $("curve-reference")) $("curve-reference").value = unit.curve.reference_sweep ?? "";
-  $("curve-reference").setAttribute("aria-invalid", String(!!compute.error?.place?.endsWith("reference_sweep")));
+  for (const [id, name] of [["curve-reference", "reference_sweep"], ["curve-shape", "shape"]]) {
+    $(id).setAttribute("aria-invalid", String(compute.error?.place === `units[${store.book.unit}].curve.${name}`));
+  }
   rows(unit.curve.points);
 }
 

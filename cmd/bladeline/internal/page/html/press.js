@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, same, copy, write, say, kept } from "./dom.js";
+import { $, el, same, copy, write, say, kept, many } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
 const number = (node) => (node.value === "" ? null : Number(node.value));
@@ -71,9 +71,10 @@ export function draw() {
     else node.value = now[name] ?? "";
   }
   const place = compute.error?.place?.split(".").pop();
-  if (place && fields.some(([name]) => name === place)) $(place).setAttribute("aria-invalid", "true");
+  $("press").setAttribute("aria-invalid", String(place === "base"));
+  if (fields.some(([name]) => name === place)) $(place).setAttribute("aria-invalid", "true");
   const drawn = store.book.desk === "drawn";
   for (const name of ["lead_edge", "mirrored", "dpi_x", "dpi_y"]) $(name).disabled = drawn;
   $("neighbour_limit_pct").disabled = now.blade !== "one-piece";
-  write($("press-scale"), `Keys: ${now.key_step_text || `${now.key_travel} ${now.key_unit} of travel, in steps of ${now.key_step}`}; held between ${now.floor_pct} and ${now.ceiling_pct} % open.`);
+  write($("press-scale"), `Keys: ${now.key_step_text || `${now.key_travel} ${many(now.key_unit, now.key_travel)} of travel, in steps of ${now.key_step}`}; held between ${now.floor_pct} and ${now.ceiling_pct} % open.`);
 }

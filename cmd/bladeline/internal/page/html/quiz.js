@@ -150,7 +150,7 @@ function answered(answer) {
   write($("quiz-definition"), `${answer.definition} On average the printing zones are ${show(answer.mean_off_pct)} % off.`);
   const beyond = answer.zones.some((z) => z.off_pct != null && z.demand > 100 * store.book.quiz.sweep);
   write($("quiz-dashed"), `The dashed line in the blade is where demand would have been met at your sweep.${beyond ? " Where it lies at «open» the form wants more than a key can give: it takes a longer sweep." : ""}`);
-  const signs = { "too much": "▲ too much ink", "too little": "▼ too little ink", right: "= right" };
+  const signs = { "too much": "▲ too much ink", "too little": "▼ too little ink", right: "= right", "too little to count": "too little to count" };
   $("quiz-rows").replaceChildren(...answer.zones.map((z) => el("tr", { "data-zone": z.zone },
     el("th", { scope: "row" }, String(z.zone)), el("td", {}, show(z.demand, 0)), el("td", {}, show(z.supply, 0)),
     el("td", {}, z.off_pct == null ? "–" : `${z.off_pct >= 0 ? "+" : "−"}${show(Math.abs(z.off_pct))}`), el("td", {}, signs[z.says] || "prints nothing"))));

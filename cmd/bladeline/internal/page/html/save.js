@@ -21,6 +21,6 @@ async function save(as) {
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {
-    say($("said"), `Not saved: ${e.message}`);
+    say($("said"), `Not saved. ${e.message}`);
   }
 }
