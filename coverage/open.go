@@ -24,16 +24,24 @@ type File struct {
 // Open opens a file and finds out by its first bytes what it is. Errors name
 // the file and what to do.
 func Open(path string) (*File, error) {
+	// Looked at before it is opened: the open of a pipe waits for whoever writes
+	// into it, for ever where nobody does.
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, unopened(path, err)
+	}
+	if err := regular(info); err != nil {
+		return nil, raster.InFile(err, path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, unopened(path, err)
 	}
-	size, err := regularSize(f)
-	if err != nil {
+	if info, err = f.Stat(); err != nil {
 		f.Close()
-		return nil, raster.InFile(err, path)
+		return nil, raster.InFile(&raster.ReadError{Err: err}, path)
 	}
-	opened, err := OpenReader(path, lend(f), size)
+	opened, err := OpenReader(path, lend(f), info.Size())
 	if err != nil {
 		f.Close()
 		return nil, err
@@ -68,20 +76,15 @@ func unopened(path string, err error) error {
 	return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", path, err)
 }
 
-// regularSize is the size of a file in bytes; what is no regular file is
-// refused.
-func regularSize(f *os.File) (int64, error) {
-	info, err := f.Stat()
-	if err != nil {
-		return 0, &raster.ReadError{Err: err}
-	}
+// regular refuses what is no regular file.
+func regular(info os.FileInfo) error {
 	if info.IsDir() {
-		return 0, &raster.UnsupportedError{What: "is a folder", Do: "name the separations in it"}
+		return &raster.UnsupportedError{What: "is a folder", Do: "name the separations in it"}
 	}
 	if !info.Mode().IsRegular() {
-		return 0, &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
+		return &raster.UnsupportedError{What: "is not a regular file", Do: "name the separation itself"}
 	}
-	return info.Size(), nil
+	return nil
 }
 
 // pagesOf is the switch from magic bytes to formats.
