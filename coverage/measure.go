@@ -19,7 +19,15 @@ type Options struct {
 	// Progress, where set, is told how much of a page is done, 0 to 1. It may be
 	// called from several goroutines, one at a time.
 	Progress func(done float64)
+	// Stop, where set, ends the measuring with ErrStopped when it is closed.
+	Stop <-chan struct{}
+	// AtOnce does not wait for a core while other files have them all: for small
+	// pictures that somebody looks at.
+	AtOnce bool
 }
+
+// ErrStopped says that measuring was stopped before its end.
+var ErrStopped = errors.New("the measuring was stopped; measure the file again")
 
 // Measure reads every page of the file once and returns one Map a separation.
 // Data that are damaged or end early are an error, never a Map.
@@ -46,6 +54,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 	}
 	var maps []*Map
 	for held := 0; ; {
+		if isClosed(o.Stop) {
+			return nil, ErrStopped
+		}
 		page, err := f.pages.Next()
 		if errors.Is(err, io.EOF) {
 			break
@@ -78,12 +89,16 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	}
 	newSink := func() (raster.Sink, *tally) {
 		t := newTally(s)
+		var sink raster.Sink = t
 		if !isPlain(h) {
-			return newPlain(h, o.InkIsLight, t), t
+			sink = newPlain(h, o.InkIsLight, t)
 		}
-		return t, t
+		if o.Stop != nil {
+			sink = stoppable{sink, o.Stop}
+		}
+		return sink, t
 	}
-	w := &work{page: page, progress: o.Progress}
+	w := &work{page: page, o: o}
 	if err := w.run(newSink); err != nil {
 		return nil, err
 	}
@@ -99,8 +114,8 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 
 // work hands out the parts of a page to workers, in order, some at a time.
 type work struct {
-	page     raster.Page
-	progress func(done float64)
+	page raster.Page
+	o    Options
 
 	mu     sync.Mutex
 	next   int   // the first part that is not handed out
@@ -134,8 +149,12 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			cores <- struct{}{}
-			defer func() { <-cores }()
+			leave, err := enter(w.o)
+			if err != nil {
+				w.done(w.page.Parts(), err) // what a part says comes before it
+				return
+			}
+			defer leave()
 			sink, tally := newSink()
 			w.work(w.page.NewDecoder(), sink)
 			tally.merge()
@@ -143,6 +162,50 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	}
 	wait.Wait()
 	return w.err
+}
+
+// enter waits for a core, as long as measuring is not stopped.
+func enter(o Options) (leave func(), err error) {
+	if o.AtOnce {
+		return func() {}, nil
+	}
+	select {
+	case cores <- struct{}{}:
+		return func() { <-cores }, nil
+	case <-o.Stop:
+		return nil, ErrStopped
+	}
+}
+
+// stoppable is a sink that takes no more rows once its channel is closed. So a
+// file of one long part ends as soon as one of many.
+type stoppable struct {
+	raster.Sink
+	stop <-chan struct{}
+}
+
+func (s stoppable) Packed(b raster.Block, data []byte, stride int) error {
+	if isClosed(s.stop) {
+		return ErrStopped
+	}
+	return s.Sink.Packed(b, data, stride)
+}
+
+func (s stoppable) Runs(b raster.Block, ends []int32) error {
+	if isClosed(s.stop) {
+		return ErrStopped
+	}
+	return s.Sink.Runs(b, ends)
+}
+
+// isClosed does not wait; a nil channel is never closed.
+func isClosed(c <-chan struct{}) bool {
+	select {
+	case <-c:
+		return true
+	default:
+		return false
+	}
 }
 
 func (w *work) work(d raster.Decoder, sink raster.Sink) {
@@ -189,8 +252,8 @@ func (w *work) done(part int, err error) bool {
 		w.err, w.failed = err, part
 	}
 	w.ended++
-	if w.progress != nil && err == nil {
-		w.progress(float64(w.ended) / float64(w.page.Parts()))
+	if w.o.Progress != nil && err == nil {
+		w.o.Progress(float64(w.ended) / float64(w.page.Parts()))
 	}
 	return err == nil && (w.err == nil || part < w.failed)
 }
