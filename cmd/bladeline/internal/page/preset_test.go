@@ -216,7 +216,7 @@ func TestStoreDropsTheOldest(t *testing.T) {
 	oldest := sent[separationJSON](c, "/api/draw", plateOf("Black"))
 	used := sent[separationJSON](c, "/api/draw", plateOf("Black", half))
 	for i := range maxHeld + 5 {
-		sent[separationJSON](c, "/api/draw", plateOf("Black", shape{0, 0, float64(i+1) / 100, 1, 50}))
+		sent[separationJSON](c, "/api/draw", plateOf("Black", shape{0, 0, float64(i+1) / 200, 1, 50}))
 		sent[computed](c, "/api/preset", stateOf(t, used))
 	}
 	refusedWith(t, http.StatusGone, c.send("/api/preset", stateOf(t, oldest)))

@@ -7,11 +7,13 @@ import (
 	"bladeline/coverage"
 )
 
-// Bounds of what is held of each kind; beyond them what was used least
-// recently goes. A large plate's sums take some 2 MB.
+// Bounds of what is held of each kind, uploaded and drawn; a large plate's sums
+// take some 2 MB. Beyond them goes what was used least recently, of the tab that
+// holds most: one that holds no more than the others loses nothing to them.
 const (
-	maxHeld      = 64
 	maxHeldBytes = 512 << 20
+	maxHeld      = 128                    // four jobs of as many inks as one can have
+	leastBytes   = maxHeldBytes / maxHeld // what a separation counts as at least
 )
 
 // kind is how a separation came here.
@@ -28,14 +30,15 @@ type separation struct {
 	*coverage.Map
 	id     string
 	kind   kind
+	tab    string // that brought it
 	raster []byte // of a drawn one, the PNG that was measured
 
 	used int // when, by the store's clock
 }
 
-// bytes is about what the separation takes.
+// bytes is about what the separation takes, and what it counts as.
 func (sep *separation) bytes() int {
-	return 8*(len(sep.Columns)+len(sep.Rows)) + 4*len(sep.Cells.Ink) + len(sep.raster)
+	return max(leastBytes, 8*(len(sep.Columns)+len(sep.Rows))+4*len(sep.Cells.Ink)+len(sep.raster))
 }
 
 // store keeps separations by their identity.
@@ -53,8 +56,12 @@ func (s *store) keep(sep *separation) *separation {
 	defer s.mu.Unlock()
 	s.held[sep.id] = sep
 	s.touch(sep)
-	for sep.kind != given && s.tooMany(sep.kind) {
-		delete(s.held, s.oldest(sep.kind).id)
+	for sep.kind != given {
+		over := s.over(sep)
+		if over == nil {
+			break
+		}
+		delete(s.held, over.id)
 	}
 	return sep
 }
@@ -64,24 +71,28 @@ func (s *store) touch(sep *separation) {
 	sep.used = s.clock
 }
 
-func (s *store) tooMany(k kind) bool {
-	count, bytes := 0, 0
+// over is what has to go for a new separation; nil where all have their place.
+func (s *store) over(added *separation) *separation {
+	all, ofTab := 0, map[string]int{}
 	for _, sep := range s.held {
-		if sep.kind == k {
-			count, bytes = count+1, bytes+sep.bytes()
+		if sep.kind == added.kind {
+			all += sep.bytes()
+			ofTab[sep.tab] += sep.bytes()
 		}
 	}
-	return count > maxHeld || bytes > maxHeldBytes && count > 1
-}
-
-func (s *store) oldest(k kind) *separation {
-	var oldest *separation
+	if all <= maxHeldBytes {
+		return nil
+	}
+	var over *separation
 	for _, sep := range s.held {
-		if sep.kind == k && (oldest == nil || sep.used < oldest.used) {
-			oldest = sep
+		if sep.kind != added.kind || sep == added {
+			continue
+		}
+		if over == nil || ofTab[sep.tab] > ofTab[over.tab] || ofTab[sep.tab] == ofTab[over.tab] && sep.used < over.used {
+			over = sep
 		}
 	}
-	return oldest
+	return over
 }
 
 // find returns a separation and notes that it was used.
