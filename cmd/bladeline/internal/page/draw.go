@@ -39,6 +39,7 @@ type plate struct {
 const (
 	maxPlateMM = 2000
 	maxShapes  = 500
+	maxDrawing = 2 // at once; no drawing waits for an upload
 )
 
 // draw paints a form as a raster and measures it as any other. The same form
@@ -51,17 +52,21 @@ func (s *Server) draw(r *http.Request) (any, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	raster := s.painted(&p)
+	if err := enter(r, s.drawing); err != nil {
+		return nil, err
+	}
+	defer leave(s.drawing)
+	raster := p.raster()
 	id := fmt.Sprintf("%x", sha256.Sum256(append([]byte(p.Ink+"\x00"), raster...)))
 	if sep, err := s.store.find(id); err == nil {
 		return sep.json(), nil
 	}
 	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
-	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}})
+	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}, AtOnce: true})
 	if err != nil {
 		return nil, err
 	}
-	return s.store.keep(&separation{Map: maps[0], id: id, kind: drawn, raster: raster}).json(), nil
+	return s.store.keep(&separation{Map: maps[0], id: id, kind: drawn, tab: tabOf(r), raster: raster}).json(), nil
 }
 
 func (p *plate) check() error {
@@ -92,13 +97,6 @@ func (s shape) sound() bool {
 		}
 	}
 	return true
-}
-
-// painted is a plate's raster; as few are made at once as uploads are measured.
-func (s *Server) painted(p *plate) []byte {
-	s.measuring <- struct{}{}
-	defer func() { <-s.measuring }()
-	return p.raster()
 }
 
 // raster is the plate as a gray PNG of 1 px a mm, its lead edge at the bottom.

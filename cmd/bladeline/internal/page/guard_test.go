@@ -1,6 +1,7 @@
 package page
 
 import (
+	"net"
 	"net/http"
 	"net/url"
 	"strings"
@@ -116,4 +117,34 @@ func TestStaticFiles(t *testing.T) {
 	icon := c.ask("GET", "/favicon.ico", nil)
 	assert.Equal(t, http.StatusFound, icon.status)
 	assert.Equal(t, "/static/favicon.svg", icon.header.Get("Location"))
+}
+
+// TestKnownHosts takes the address that a request arrived at for its host, and
+// localhost where that is the loopback, whatever the server listens at.
+func TestKnownHosts(t *testing.T) {
+	for _, c := range []struct {
+		at, host string
+		known    bool
+	}{
+		{"192.0.2.2:8080", "192.0.2.2:8080", true},
+		{"192.0.2.2:8080", "[::ffff:192.0.2.2]:8080", true},
+		{"192.0.2.2:80", "192.0.2.2", true},
+		{"192.0.2.2:8080", "192.0.2.3:8080", false},
+		{"192.0.2.2:8080", "127.0.0.1:8080", false},
+		{"192.0.2.2:8080", "localhost:8080", false},
+		{"192.0.2.2:8080", "0.0.0.0:8080", false},
+		{"192.0.2.2:8080", "press-room:8080", false},
+		{"192.0.2.2:8080", "192.0.2.2:80", false},
+		{"192.0.2.2:8080", "192.0.2.2", false},
+		{"[2001:db8::2]:8080", "[2001:db8::2]:8080", true},
+		{"[2001:db8::2]:8080", "[2001:db8:0::2]:8080", true},
+		{"[2001:db8::2]:8080", "[::1]:8080", false},
+		{"[::ffff:127.0.0.1]:8080", "localhost:8080", true},
+		{"127.0.0.1:8080", "192.0.2.2:8080", false},
+		{"127.0.0.1:8080", "0.0.0.0:8080", false},
+	} {
+		at, err := net.ResolveTCPAddr("tcp", c.at)
+		require.NoError(t, err)
+		assert.Equal(t, c.known, knows(at, c.host), "%s asked for as %s", c.at, c.host)
+	}
 }

@@ -10,6 +10,7 @@ import (
 	"crypto/rand"
 	"embed"
 	"net/http"
+	"time"
 
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -46,15 +47,14 @@ type Server struct {
 	given     []*separation // from the command line, in their order
 	files     map[string]file
 	mux       *http.ServeMux
-	maxUpload int64         // bytes of one request
-	measuring chan struct{} // a token for every upload that is being measured
+	maxUpload int64                      // bytes of one request
+	bodyTime  time.Duration              // that the body of a request has
+	idleTime  time.Duration              // that an upload may stand still
+	receiving chan struct{}              // a token for every upload
+	measuring chan struct{}              // for every upload that is being measured
+	drawing   chan struct{}              // for every form that is being drawn
+	temporary func() (*temporary, error) // where uploads go
 }
-
-// maxUpload is one large plate of 1 bit without compression, four times over.
-const (
-	maxUpload    = 4 << 30
-	maxMeasuring = 2
-)
 
 // A route is what the server answers at a path.
 type route struct {
@@ -66,7 +66,8 @@ type route struct {
 func New(o Options) (*Server, error) {
 	s := &Server{
 		options: o, token: rand.Text(), store: newStore(), mux: http.NewServeMux(),
-		maxUpload: maxUpload, measuring: make(chan struct{}, maxMeasuring),
+		maxUpload: maxUpload, bodyTime: bodyTime, idleTime: idleTime, temporary: newTemporary,
+		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), drawing: make(chan struct{}, maxDrawing),
 	}
 	var err error
 	if s.files, err = filesOf(embedded, s.token); err != nil {
@@ -82,11 +83,11 @@ func New(o Options) (*Server, error) {
 		{"GET", "/api/start", s.answer(s.start)},
 		{"GET", "/api/picture", s.send(s.picture)},
 		{"GET", "/api/drawn", s.send(s.drawn)},
-		{"POST", "/api/preset", s.answer(s.preset)},
+		{"POST", "/api/preset", timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
-		{"POST", "/api/draw", s.answer(s.draw)},
-		{"POST", "/api/score", s.answer(s.score)},
-		{"POST", "/api/save", s.send(s.save)},
+		{"POST", "/api/draw", timely(s.answer(s.draw))},
+		{"POST", "/api/score", timely(s.answer(s.score))},
+		{"POST", "/api/save", timely(s.send(s.save))},
 	} {
 		s.mux.HandleFunc(r.method+" "+r.path, r.handler)
 		s.mux.HandleFunc(r.path, notSo(r.method))

@@ -1,14 +1,18 @@
 package page
 
 import (
+	"cmp"
 	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"mime/multipart"
 	"net/http"
+	"net/textproto"
 	"os"
 	"strings"
+	"syscall"
 	"unicode"
 
 	"bladeline/coverage"
@@ -29,82 +33,261 @@ func (b *brought) refuse(label string, err error) {
 	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(err.Error(), label+": "))})
 }
 
+// empty tells whether there is nothing yet to say of any file.
+func (b *brought) empty() bool { return len(b.Separations)+len(b.Errors) == 0 }
+
+// Bounds of what arrives. The files of a request are a job's, so its parts are
+// as many inks, and a name for each.
+const (
+	maxUpload    = 4 << 30 // bytes of one request: a large plate of 1 bit without compression, four times over
+	maxReceiving = 16      // requests at once
+	maxMeasuring = 2       // of those
+	maxParts     = 2 * maxUnits
+)
+
 // upload measures the files of a form, one after another, as measure does. A
 // field "ink" names the inks of the file behind it, parted by commas.
 func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
-	if r.ContentLength > s.maxUpload {
-		fail(w, &http.MaxBytesError{Limit: s.maxUpload})
+	select {
+	case s.receiving <- struct{}{}:
+		defer func() { <-s.receiving }()
+	default:
+		refuse(w, http.StatusServiceUnavailable, fmt.Sprintf("%d uploads are under way already; bring the file again when one of them is done", cap(s.receiving)), "")
 		return
 	}
-	r.Body = http.MaxBytesReader(w, r.Body, s.maxUpload)
+	if r.ContentLength > s.maxUpload {
+		fail(w, s.tooLarge())
+		return
+	}
+	r.Body = ended(http.MaxBytesReader(w, lively{r.Body, w, s.idleTime}, s.maxUpload))
 	parts, err := r.MultipartReader()
 	if err != nil {
 		fail(w, errNoFile)
 		return
 	}
 	b := &brought{Separations: []separationJSON{}, Errors: []fileError{}}
-	err = s.bring(parts, b)
+	err = s.bring(r, parts, b)
 	switch {
-	case err != nil && len(b.Separations) == 0:
+	case err != nil && b.empty():
 		fail(w, err)
-	case len(b.Separations) == 0:
-		reply(w, http.StatusUnprocessableEntity, b)
-	default:
-		reply(w, http.StatusOK, b)
+		return
+	case err != nil: // what is known of some of the files is said all the same
+		b.refuse("", err)
 	}
+	if len(b.Separations) == 0 {
+		reply(w, http.StatusUnprocessableEntity, b)
+		return
+	}
+	reply(w, http.StatusOK, b)
 }
 
-var errNoFile = &refusal{http.StatusBadRequest, "the request holds no files; choose some", ""}
+// ended puts an empty line behind a form. One that is cut off in the header of a
+// part would be taken for one that ends there; behind that line it is not.
+func ended(form io.ReadCloser) io.ReadCloser {
+	return struct {
+		io.Reader
+		io.Closer
+	}{io.MultiReader(form, strings.NewReader("\r\n\r\n")), form}
+}
 
-// bring reads a form's parts. Its error is of the request as a whole.
-func (s *Server) bring(parts *multipart.Reader, b *brought) error {
-	var inks []string
-	for {
+var (
+	errNoFile = &refusal{http.StatusBadRequest, "the request holds no files; choose some", ""}
+	errGone   = &refusal{http.StatusRequestTimeout, "the page that asked has gone; ask again", ""} // nobody reads it
+)
+
+// bring reads a form and measures its files once all are there: while a request
+// is still being read, nobody is told that its client has gone. Its error is of
+// the request as a whole, of which some files may have arrived.
+func (s *Server) bring(r *http.Request, parts *multipart.Reader, b *brought) error {
+	temporary, err := s.temporary()
+	if err != nil {
+		return noRoom(err, 0)
+	}
+	defer temporary.Close()
+	files, failed := s.receive(r, parts, temporary, b)
+	if failed == nil {
+		_, failed = io.Copy(io.Discard, r.Body) // up to its very end
+		failed = s.broken(failed, r)
+	}
+	for _, f := range files {
+		if err := s.take(r, f, temporary, b); err != nil {
+			return cmp.Or(failed, err)
+		}
+	}
+	if failed == nil && b.empty() {
+		return errNoFile
+	}
+	return failed
+}
+
+// An arrived is a file that has arrived whole, and where it stands in the
+// temporary file.
+type arrived struct {
+	label    string
+	inks     []string
+	at, size int64
+}
+
+// receive streams the files of a form to the disk, as rasters are read from
+// there in any order, one behind another.
+func (s *Server) receive(r *http.Request, parts *multipart.Reader, to io.Writer, b *brought) ([]arrived, error) {
+	var files []arrived
+	var next arrived
+	for count := 1; ; count++ {
 		part, err := parts.NextPart()
-		if errors.Is(err, io.EOF) && len(b.Separations)+len(b.Errors) == 0 {
-			return errNoFile
-		}
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		if err != nil {
-			return broken(err)
+		switch {
+		case err == io.EOF: // and no other: one that is wrapped came too early
+			return files, nil
+		case err != nil:
+			return files, s.broken(err, r)
+		case count > maxParts:
+			return files, refused("", "more than %d parts, files and names of inks, are too many for one request; bring fewer files at once", maxParts)
 		}
 		switch part.FormName() {
 		case "ink":
-			if inks, err = inksOf(part); err != nil {
-				return err
+			if next.inks, err = s.inksOf(part, r); err != nil {
+				return files, err
 			}
 		case "file":
-			label := fileLabel(part.FileName())
-			maps, err := s.measure(label, part, inks)
-			if _, large := errors.AsType[*http.MaxBytesError](err); large {
-				return err
+			next.label = fileLabel(part.FileName())
+			if next.size, err = io.Copy(to, part); err != nil {
+				return files, s.cut(next.label, err, r, b)
 			}
-			if err != nil {
-				b.refuse(label, err)
-			}
-			for _, m := range maps {
-				sep := s.store.keep(&separation{Map: m, id: rand.Text(), kind: uploaded})
-				b.Separations = append(b.Separations, sep.json())
-			}
-			inks = nil
+			files = append(files, next)
+			next = arrived{at: next.at + next.size}
 		}
 	}
 }
 
-func broken(err error) error {
-	if _, large := errors.AsType[*http.MaxBytesError](err); large {
-		return err
+// cut says what became of a file that has begun to arrive.
+func (s *Server) cut(label string, err error, r *http.Request, b *brought) error {
+	why := s.broken(err, r)
+	if why == errCut {
+		b.refuse(label, errors.New("did not arrive whole; send it again"))
+		return nil
 	}
-	return &refusal{http.StatusBadRequest, "the files did not arrive whole; send them again", ""}
+	return why
+}
+
+// take measures a file and keeps its separations.
+func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) error {
+	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size))
+	if held := len(b.Separations) + len(maps); err == nil && held > maxUnits {
+		err = fmt.Errorf("with it there are %d separations, more than the %d inks of a job; bring fewer, one file an ink", held, maxUnits)
+	}
+	switch {
+	case err == errGone, errors.Is(err, coverage.ErrStopped):
+		return errGone
+	case err != nil:
+		b.refuse(f.label, err)
+		return nil
+	}
+	for _, m := range maps {
+		sep := s.store.keep(&separation{Map: m, id: rand.Text(), kind: uploaded, tab: tabOf(r)})
+		b.Separations = append(b.Separations, sep.json())
+	}
+	return nil
+}
+
+var errCut = &refusal{http.StatusBadRequest, "the files did not arrive whole; send them again", ""}
+
+// broken says why a request could not be read, or not be written down.
+func (s *Server) broken(err error, r *http.Request) error {
+	if err == nil {
+		return nil
+	}
+	if _, large := errors.AsType[*http.MaxBytesError](err); large {
+		return s.tooLarge()
+	}
+	if _, ours := errors.AsType[*fs.PathError](err); ours {
+		return noRoom(err, r.ContentLength)
+	}
+	if _, header := errors.AsType[textproto.ProtocolError](err); header {
+		return &refusal{http.StatusBadRequest, "a file's name cannot be read, perhaps for a control character in it; give the file another name and bring it again", ""}
+	}
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		return &refusal{http.StatusRequestTimeout, fmt.Sprintf("nothing more came for %.0f s; send the files again", s.idleTime.Seconds()), ""}
+	}
+	return errCut
+}
+
+func (s *Server) tooLarge() error {
+	return &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %s are too much for one upload; name the file on the command line of bladeline serve", sizeOf(s.maxUpload)), ""}
+}
+
+// sizeOf is a size in words.
+func sizeOf(bytes int64) string {
+	for _, unit := range []struct {
+		shift uint
+		name  string
+	}{{30, "GB"}, {20, "MB"}, {10, "kB"}} {
+		if n := bytes >> unit.shift; n > 0 {
+			return fmt.Sprintf("%d %s", n, unit.name)
+		}
+	}
+	return fmt.Sprintf("%d bytes", bytes)
+}
+
+// noRoom is an error of the temporary folder as a refusal; needed bytes are
+// said where they are known.
+func noRoom(err error, needed int64) error {
+	if !errors.Is(err, syscall.ENOSPC) {
+		return &refusal{http.StatusInternalServerError, unwritable(err).Error(), ""}
+	}
+	size := ""
+	if needed > 0 {
+		size = ", which need " + sizeOf(needed)
+	}
+	return &refusal{http.StatusInsufficientStorage, fmt.Sprintf("the temporary folder %s has no room for the files%s; free some there", os.TempDir(), size), ""}
+}
+
+// unwritable says what keeps the temporary folder from being written to.
+func unwritable(err error) error {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
+		err = p.Err
+	}
+	return fmt.Errorf("the temporary folder %s cannot be written to: %w; name one that can with TMPDIR, and start bladeline serve again", os.TempDir(), err)
+}
+
+// CheckTemporary finds out, before anybody brings a file, whether there is a
+// place for it.
+func CheckTemporary() error {
+	t, err := newTemporary()
+	if err != nil {
+		return unwritable(err)
+	}
+	t.Close()
+	return nil
+}
+
+// A temporary is a file that nothing is left of, however the program ends: it
+// has no name as soon as the system lets go of it.
+type temporary struct {
+	*os.File
+	named bool // where an open file keeps its name
+}
+
+func newTemporary() (*temporary, error) {
+	f, err := os.CreateTemp("", "bladeline-*")
+	if err != nil {
+		return nil, err
+	}
+	return &temporary{f, os.Remove(f.Name()) != nil}, nil
+}
+
+// Close closes the file and removes it.
+func (t *temporary) Close() {
+	t.File.Close()
+	if t.named {
+		os.Remove(t.Name())
+	}
 }
 
 // inksOf are the names in a field; nil leaves them to the file.
-func inksOf(part io.Reader) ([]string, error) {
+func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 	text, err := io.ReadAll(io.LimitReader(part, 4*maxName*maxUnits))
 	if err != nil {
-		return nil, broken(err)
+		return nil, s.broken(err, r)
 	}
 	if strings.TrimSpace(string(text)) == "" {
 		return nil, nil
@@ -121,32 +304,27 @@ func inksOf(part io.Reader) ([]string, error) {
 	return inks, nil
 }
 
-// measure streams a file to the disk, as rasters are read from there in any
-// order, and measures it. The file has no name there as soon as the system
-// lets go of it: nothing is left behind, however the program ends.
-func (s *Server) measure(label string, from io.Reader, inks []string) ([]*coverage.Map, error) {
-	temporary, err := os.CreateTemp("", "bladeline-*")
-	if err != nil {
-		return nil, fmt.Errorf("%s: there is no place for the file on this machine; free some", label)
-	}
-	named := os.Remove(temporary.Name()) != nil // where an open file keeps its name
-	defer func() {
-		temporary.Close()
-		if named {
-			os.Remove(temporary.Name())
-		}
-	}()
-	size, err := io.Copy(temporary, from)
-	if _, large := errors.AsType[*http.MaxBytesError](err); large {
+// measure measures a file when it is its turn, and as long as its client is
+// there.
+func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader) ([]*coverage.Map, error) {
+	if err := enter(r, s.measuring); err != nil {
 		return nil, err
 	}
-	if err != nil {
-		return nil, fmt.Errorf("%s: the file did not arrive whole, or there is no room for it; send it again", label)
-	}
-	s.measuring <- struct{}{}
-	defer func() { <-s.measuring }()
-	return measured(label, temporary, size, coverage.Options{Inks: inks, InkIsLight: s.options.InkIsLight})
+	defer leave(s.measuring)
+	return measured(f.label, data, f.size, coverage.Options{Inks: f.inks, InkIsLight: s.options.InkIsLight, Stop: r.Context().Done()})
 }
+
+// enter waits for one of some places, as long as the client does.
+func enter(r *http.Request, places chan struct{}) error {
+	select {
+	case places <- struct{}{}:
+		return nil
+	case <-r.Context().Done():
+		return errGone
+	}
+}
+
+func leave(places chan struct{}) { <-places }
 
 func measured(label string, data io.ReaderAt, size int64, o coverage.Options) ([]*coverage.Map, error) {
 	f, err := coverage.OpenReader(label, data, size)
