@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -46,14 +47,19 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
   bladeline serve`,
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error {
-			if !isAddress(listen) {
-				return usagef("--listen %s: is no address with a port; say one, as 127.0.0.1:8080", listen)
+			if err := page.CheckTemporary(); err != nil {
+				return err
 			}
+			listener, err := listenAt(listen)
+			if err != nil {
+				return err
+			}
+			defer listener.Close()
 			o, err := pageOptions(c, args, &in, called)
 			if err != nil {
 				return err
 			}
-			return serve(c, o, listen)
+			return serve(c, o, listener)
 		},
 	}
 	in.addPlacing(c)
@@ -162,58 +168,75 @@ const (
 	endTime    = 2 * time.Second
 )
 
-// opened is the address to open of a server that answers at one, or at all of
-// this machine's.
-func opened(at net.Addr) string {
-	tcp, ok := at.(*net.TCPAddr)
-	if ok && tcp.IP.IsUnspecified() {
-		return fmt.Sprintf("127.0.0.1:%d", tcp.Port)
+// listenAt listens at an address and port. Every wrong one is told before any
+// file is read.
+func listenAt(address string) (net.Listener, error) {
+	_, port, err := net.SplitHostPort(address)
+	if _, odd := strconv.ParseUint(port, 10, 16); err != nil || odd != nil {
+		return nil, usagef("--listen %s: is no address and port; say them as 127.0.0.1:8080, with port 0 for any that is free", cmp.Or(address, `""`))
 	}
-	return at.String()
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		return nil, fmt.Errorf("--listen %s: %s", address, unanswerable(err))
+	}
+	return listener, nil
 }
 
-// isAddress tells whether a text can be one to listen at. The host may be left
-// out, which is all of this machine's.
-func isAddress(listen string) bool {
-	_, port, err := net.SplitHostPort(listen)
-	if err == nil {
-		_, err = strconv.ParseUint(port, 10, 16)
+// unanswerable says why there is no listening at an address.
+func unanswerable(err error) string {
+	if _, named := errors.AsType[*net.DNSError](err); named {
+		return "there is no machine of this name; say an address of this one, as 127.0.0.1:8080"
 	}
-	return err == nil
+	for cause, what := range map[error]string{
+		syscall.EADDRINUSE:    "another program answers there already; say another port, or 0 for any that is free",
+		syscall.EADDRNOTAVAIL: "is no address of this machine; say one of its own, as 127.0.0.1:8080",
+		syscall.EACCES:        "this port needs a right that you do not have; say one above 1023, or 0 for any that is free",
+	} {
+		if errors.Is(err, cause) {
+			return what
+		}
+	}
+	return "cannot be answered at; say another address or port"
 }
 
-// unheard says why an address cannot be listened at, and what to do.
-func unheard(err error) string {
-	_, unknown := errors.AsType[*net.DNSError](err)
-	switch {
-	case unknown:
-		return "no machine of this name can be found; say an address of this machine, as 127.0.0.1:8080"
-	case errors.Is(err, syscall.EADDRNOTAVAIL):
-		return "is no address of this machine; say one that it has, as 127.0.0.1:8080"
-	case errors.Is(err, syscall.EADDRINUSE):
-		return "another program answers there; say another port"
-	case errors.Is(err, syscall.EACCES):
-		return "this port is not free to every user; say one above 1023"
+// openedAt are the addresses to open of a server that answers at one, or at all
+// of this machine's: those that need no word on which network they are of.
+func openedAt(at *net.TCPAddr) []*net.TCPAddr {
+	if !at.IP.IsUnspecified() {
+		return []*net.TCPAddr{at}
 	}
-	return fmt.Sprintf("cannot be answered at: %v; say another address or port", err)
+	all := []*net.TCPAddr{{IP: net.IPv4(127, 0, 0, 1), Port: at.Port}}
+	own, _ := net.InterfaceAddrs() // a machine that does not tell has this one all the same
+	for _, a := range own {
+		if n, ok := a.(*net.IPNet); ok && n.IP.IsGlobalUnicast() {
+			all = append(all, &net.TCPAddr{IP: n.IP, Port: at.Port})
+		}
+	}
+	return all
+}
+
+// announce prints where the page is, and who else can come.
+func announce(c *cobra.Command, at *net.TCPAddr) {
+	for _, a := range openedAt(at) {
+		fmt.Fprintf(c.OutOrStdout(), "http://%s/\n", a)
+	}
+	if !at.IP.IsLoopback() {
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: others on the network can reach this page and use it; leave --listen out to keep it to this machine")
+	}
 }
 
 // serve answers until it is interrupted.
-func serve(c *cobra.Command, o page.Options, listen string) error {
+func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	handler, err := page.New(o)
 	if err != nil {
 		return err
-	}
-	listener, err := net.Listen("tcp", listen)
-	if err != nil {
-		return fmt.Errorf("--listen %s: %s", listen, unheard(err))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	fmt.Fprintf(c.OutOrStdout(), "http://%s/\n", opened(listener.Addr()))
+	announce(c, listener.Addr().(*net.TCPAddr))
 	select {
 	case err := <-failed:
 		return err

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -18,6 +19,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/page"
 
+	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -224,4 +226,56 @@ func TestServeBeginsWithoutFiles(t *testing.T) {
 	assert.Len(t, start.Presses, len(shipped(pressEnding)))
 	assert.Equal(t, cautions, start.Cautions)
 	s.end(os.Interrupt)
+}
+
+// TestServeTellsWhoCanReachIt listens at all of the machine's addresses: those
+// that others can use are printed and answered, and it is said that they can.
+func TestServeTellsWhoCanReachIt(t *testing.T) {
+	for _, listen := range []string{":0", "0.0.0.0:0"} {
+		at, err := listenAt(listen)
+		require.NoError(t, err)
+		defer at.Close()
+		c, out, said := &cobra.Command{}, &bytes.Buffer{}, &bytes.Buffer{}
+		c.SetOut(out)
+		c.SetErr(said)
+		announce(c, at.Addr().(*net.TCPAddr))
+		assert.Regexp(t, `^bladeline: warning: others on the network can reach this page and use it; .*\n$`, said.String())
+		options, err := choices("")
+		require.NoError(t, err)
+		handler, err := page.New(options)
+		require.NoError(t, err)
+		server := &http.Server{Handler: handler}
+		go server.Serve(at)
+		defer server.Close()
+		urls := strings.Fields(out.String())
+		assert.Regexp(t, `^http://127\.0\.0\.1:[1-9]\d*/$`, urls[0])
+		for _, url := range urls {
+			answer, err := http.Get(url)
+			require.NoError(t, err, url)
+			answer.Body.Close()
+			assert.Equal(t, http.StatusOK, answer.StatusCode, url)
+		}
+	}
+}
+
+// TestServeAtLoopbackWarnsOfNobody has an address that only this machine reaches.
+func TestServeAtLoopbackWarnsOfNobody(t *testing.T) {
+	c, out, said := &cobra.Command{}, &bytes.Buffer{}, &bytes.Buffer{}
+	c.SetOut(out)
+	c.SetErr(said)
+	announce(c, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8080})
+	assert.Equal(t, "http://127.0.0.1:8080/\n", out.String())
+	assert.Empty(t, said.String())
+}
+
+// TestServeAtATakenPort says so in the words of its user.
+func TestServeAtATakenPort(t *testing.T) {
+	taken, err := listenAt("127.0.0.1:0")
+	require.NoError(t, err)
+	defer taken.Close()
+	var out, said bytes.Buffer
+	address := taken.Addr().String()
+	assert.Equal(t, statusFailed, run([]string{"serve", "--listen", address}, nil, &out, &said))
+	assert.Equal(t, "bladeline: --listen "+address+": another program answers there already; say another port, or 0 for any that is free\n", said.String())
+	assert.Empty(t, out.String())
 }
