@@ -68,27 +68,12 @@ func (s settingsFile) beside(name string) (settingsFile, error) {
 const maxSettings = 2 << 20
 
 func readSettings(name string) ([]byte, error) {
-	file, err := openRegular(name)
+	file, err := os.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
 	return io.ReadAll(io.LimitReader(file, maxSettings))
-}
-
-var errIrregular = errors.New("it is not a regular file")
-
-// openRegular opens a file for reading. It is looked at first: the open of a
-// pipe waits for whoever writes into it, for ever where nobody does.
-func openRegular(name string) (*os.File, error) {
-	info, err := os.Stat(name)
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() && !info.IsDir() { // reading says what a folder is
-		return nil, errIrregular
-	}
-	return os.Open(name)
 }
 
 func unread(name string, err error) error {
