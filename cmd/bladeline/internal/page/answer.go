@@ -113,7 +113,7 @@ func fail(w http.ResponseWriter, err error) {
 		return
 	}
 	if e, ok := errors.AsType[*http.MaxBytesError](err); ok {
-		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d bytes are too many for one request; send less at once", e.Limit), "")
+		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d kB are too many for one request; send less at once", e.Limit>>10), "")
 		return
 	}
 	refuse(w, http.StatusUnprocessableEntity, err.Error(), "")

@@ -33,14 +33,14 @@ func TestDamageBehindAFileIsSaid(t *testing.T) {
 	ownTemp(t)
 	c := newClient(t, testOptions(t))
 	good := partOf("good.png", rasterOf(half))
-	const cut = "the files did not arrive whole; send them again"
+	const cut = "The files did not arrive whole; send them again."
 	for rest, want := range map[string]string{
 		"--b\r\nContent-Disposition: form-da":       cut,
 		"--b\r\nContent-Disposition: form-data\r\n": cut,
 		"--b\r\n":                 cut,
 		"--b":                     cut,
-		partOf("bell\a.tif", "x"): "a file's name cannot be read, perhaps for a control character in it; give the file another name and bring it again",
-		strings.Repeat(partOf("x", ""), maxParts) + "--b--": "more than 64 parts, files and names of inks, are too many for one request; bring fewer files at once",
+		partOf("bell\a.tif", "x"): "A file's name cannot be read, perhaps for a control character in it; give the file another name and bring it again.",
+		strings.Repeat(partOf("x", ""), maxParts) + "--b--": "More than 64 parts, files and names of inks, are too many for one request; bring fewer files at once.",
 	} {
 		a := c.sendForm(strings.NewReader(good + rest))
 		require.Equal(t, 200, a.status, string(a.body))
@@ -58,7 +58,7 @@ func TestPartsAreCounted(t *testing.T) {
 	ownTemp(t)
 	c := newClient(t, testOptions(t))
 	said := refusedWith(t, 422, c.sendForm(strings.NewReader(strings.Repeat("--b\r\nContent-Disposition: form-data; name=\"other\"\r\n\r\n\r\n", 100_000)+"--b--")))
-	assert.Contains(t, said.Error, "more than 64 parts")
+	assert.Contains(t, said.Error, "More than 64 parts")
 }
 
 // TestMorePagesThanAJobHas brings a file of as many pages as a job has inks,
@@ -75,7 +75,7 @@ func TestMorePagesThanAJobHas(t *testing.T) {
 	more := string(rastertest.EncodeTIFF(rastertest.Form{}, append(pages, page)...))
 	a := c.upload([3]string{"file", "more.tif", more})
 	require.Equal(t, 422, a.status)
-	assert.Equal(t, []fileError{{"more.tif", "with it there are 33 separations, more than the 32 inks of a job; bring fewer, one file an ink"}}, decoded[brought](t, a).Errors)
+	assert.Equal(t, []fileError{{"more.tif", "With it there are 33 separations, more than the 32 inks of a job; bring fewer, one file an ink."}}, decoded[brought](t, a).Errors)
 	assert.Empty(t, c.server.store.held)
 	b := decoded[brought](t, c.upload([3]string{"file", "most.tif", most}, [3]string{"file", "one.png", rasterOf(half)}))
 	assert.Len(t, b.Separations, maxUnits)
@@ -158,10 +158,10 @@ func TestSlowBodies(t *testing.T) {
 	c.server.bodyTime, c.server.idleTime = 300*time.Millisecond, 600*time.Millisecond
 	const long = time.Hour
 	said := refusedWith(t, http.StatusRequestTimeout, c.ask("POST", "/api/preset", io.MultiReader(strings.NewReader("{"), slowly("x", 1, long))))
-	assert.Equal(t, "the request did not arrive in time; send it again", said.Error)
+	assert.Equal(t, "The request did not arrive in time; send it again.", said.Error)
 	refusedWith(t, http.StatusRequestTimeout, c.ask("POST", "/api/draw", slowly(" ", 100, 10*time.Millisecond)))
 	said = refusedWith(t, http.StatusRequestTimeout, c.sendForm(io.MultiReader(strings.NewReader(partOf("x.tif", "x")), slowly("x", 1, long))))
-	assert.Contains(t, said.Error, "nothing more came for ")
+	assert.Contains(t, said.Error, "Nothing more came for ")
 	begin := time.Now()
 	lasting := io.MultiReader(strings.NewReader(partOf("x.png", rasterOf(half))+"--b--\r\n"), slowly("\r\n", 9, 100*time.Millisecond))
 	require.Equal(t, 200, c.sendForm(lasting).status)
@@ -188,7 +188,7 @@ func TestNoRoom(t *testing.T) {
 	}
 	plate := rasterOf(half)
 	said := refusedWith(t, http.StatusInsufficientStorage, c.upload([3]string{"file", "x.png", plate + strings.Repeat("x", 3<<20)}))
-	assert.Equal(t, "the temporary folder "+os.TempDir()+" has no room for the files, which need 3 MB; free some there", said.Error)
+	assert.Equal(t, "The temporary folder "+os.TempDir()+" has no room for the files, which need 3 MB; free some there.", said.Error)
 	unsaid := func(r *http.Request) { r.ContentLength = -1 }
 	said = refusedWith(t, http.StatusInsufficientStorage, c.sendForm(strings.NewReader(partOf("x.png", plate)+"--b--"), unsaid))
 	assert.NotContains(t, said.Error, "need")
@@ -196,8 +196,8 @@ func TestNoRoom(t *testing.T) {
 	c = newClient(t, testOptions(t))
 	t.Setenv("TMPDIR", "/nowhere")
 	said = refusedWith(t, http.StatusInternalServerError, c.upload([3]string{"file", "x.png", plate}))
-	assert.Contains(t, said.Error, "the temporary folder /nowhere cannot be written to: no such file or directory; ")
-	require.EqualError(t, CheckTemporary(), said.Error)
+	assert.Contains(t, said.Error, "The temporary folder /nowhere cannot be written to: no such file or directory; ")
+	require.EqualError(t, CheckTemporary(), "t"+strings.TrimSuffix(said.Error[1:], "."))
 }
 
 func TestTooLargeIsSaidInWords(t *testing.T) {
@@ -205,7 +205,7 @@ func TestTooLargeIsSaidInWords(t *testing.T) {
 	said := refusedWith(t, http.StatusRequestEntityTooLarge, c.sendForm(http.NoBody, func(r *http.Request) {
 		r.Body, r.ContentLength = io.NopCloser(slowly("", 1, time.Hour)), maxUpload+1
 	}))
-	assert.Equal(t, "more than 4 GB are too much for one upload; name the file on the command line of bladeline serve", said.Error)
+	assert.Equal(t, "More than 4 GB are too much for one upload; name the file on the command line of bladeline serve.", said.Error)
 	for bytes, want := range map[int64]string{0: "0 bytes", 1023: "1023 bytes", 1024: "1 kB", 5 << 20: "5 MB", 4<<30 + 1: "4 GB"} {
 		assert.Equal(t, want, sizeOf(bytes), fmt.Sprint(bytes))
 	}

@@ -108,8 +108,9 @@ func TestSecondFinger(t *testing.T) {
 	b := open(t, options(t))
 	b.tablet(1024, 768)
 	b.click(`[data-desk="drawn"]`)
+	b.wait(`document.querySelector("g.key")`) // and nothing moves any more
 	b.click(`[data-form="tint"]`)
-	b.wait(`document.querySelector("g.key")`)
+	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
 	b.settled()
 	b.click("#quiz")
 	b.wait(`!document.querySelector("#quiz-part").hidden`)

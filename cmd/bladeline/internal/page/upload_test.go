@@ -104,7 +104,7 @@ func TestRefusedUploads(t *testing.T) {
 	body, kind = form(t, [3]string{"file", "cut.tif", strings.Repeat("x", 1000)})
 	a := c.ask("POST", "/api/separations", bytes.NewReader(body.Bytes()[:600]), kind)
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
-	assert.Contains(t, decoded[brought](t, a).Errors[0].Error, "did not arrive whole")
+	assert.Contains(t, decoded[brought](t, a).Errors[0].Error, "id not arrive whole")
 	assert.Empty(t, c.server.store.held)
 }
 

@@ -22,7 +22,7 @@ func TestLabelsAreThePages(t *testing.T) {
 		if id == "" {
 			id = name
 		}
-		assert.Regexp(t, `<label>`+label+` <(input|select)[^>]* id="`+id+`"`, string(html))
+		assert.Regexp(t, `<label( class="whole")?>`+label+` <(input|select)[^>]* id="`+id+`"`, string(html))
 	}
 }
 

@@ -2,6 +2,13 @@
 
 const token = document.querySelector("meta[name=bladeline-token]").content;
 
+// tab names this tab, also behind a reload, so that what others bring does not
+// push out its own.
+const tab = sessionStorage.getItem("bladeline-tab") || [...crypto.getRandomValues(new Uint32Array(4))].join("-");
+try {
+  sessionStorage.setItem("bladeline-tab", tab);
+} catch { /* the browser's store is full: a reload is another tab */ }
+
 // Refused is a request the server answered with a sentence.
 class Refused extends Error {
   constructor(status, answer) {
@@ -29,7 +36,7 @@ async function reach(path, options) {
 function send(path, body) {
   return reach(path, {
     method: "POST",
-    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token },
+    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab },
     body: JSON.stringify(body),
   });
 }
@@ -80,6 +87,7 @@ export function upload(file, progress) {
     form.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);
+    request.setRequestHeader("X-Bladeline-Tab", tab);
     request.responseType = "json";
     request.upload.addEventListener("progress", (e) => e.lengthComputable && progress(e.loaded / e.total));
     request.addEventListener("load", () => {

@@ -45,7 +45,7 @@ function line(file) {
 
 async function one(file, { bar, says }) {
   const limit = store.begin.limits?.upload_bytes;
-  if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 20)} MB the page takes; start bladeline serve with it on the command line.`);
+  if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
   write(says, "being sent");
   try {
     const { separations = [], errors = [] } = await api.upload(file, (done) => {

@@ -20,9 +20,15 @@ export function make() {
   $("press-reset").addEventListener("click", () => choose(store.book.press.base, store.firstPlacement()));
   for (const [name, of, read] of fields) {
     $(name).addEventListener("change", (event) => set(event.target, name, of, read));
-    $(name).addEventListener("blur", (event) => event.target.validity.badInput && set(event.target, name, of, read));
+    $(name).addEventListener("input", () => { typing = name; });
+    $(name).addEventListener("blur", (event) => {
+      typing = "";
+      if (event.target.validity.badInput) set(event.target, name, of, read);
+    });
   }
 }
+
+let typing = ""; // the field that is being typed in, which no answer overwrites
 
 // set takes what a field holds, or leaves it as it was and says why.
 function set(field, name, of, read) {
@@ -30,6 +36,7 @@ function set(field, name, of, read) {
     field.value = shown()[name] ?? "";
     return say($("press-said"), kept(field, field.closest("label").firstChild.data.trim(), field.value));
   }
+  typing = "";
   bench.forget();
   store.change((book) => {
     const target = of === "press" ? book.press : book.desks[book.desk].placement;
@@ -66,7 +73,7 @@ export function draw() {
   for (const [name] of fields) {
     const node = $(name);
     node.removeAttribute("aria-invalid");
-    if (node === document.activeElement && node.type === "number" && Number(node.value) === now[name]) continue;
+    if (name === typing) continue;
     if (node.type === "checkbox") node.checked = !!now[name];
     else node.value = now[name] ?? "";
   }
