@@ -1,9 +1,11 @@
 package page
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"testing"
+	"time"
 
 	"bladeline/coverage"
 
@@ -59,6 +61,10 @@ func TestDragIsQuick(t *testing.T) {
 			get[bool](b, `(document.querySelector('[data-unit="-1"]').click(), true)`)
 			b.wait(`document.querySelectorAll("g.key").length === 8 * 64`)
 		}
+		inks := map[bool]int{true: 8, false: 1}[all]
+		b.wait(fmt.Sprintf(`document.querySelectorAll("#drawing image").length === %d`, inks)) // pictures that come meanwhile take time, too
+		b.settled()
+		time.Sleep(500 * time.Millisecond) // until they are decoded and drawn, which the page is not told
 		get[bool](b, `(`+drags+`, true)`)
 		b.wait(`window.dragTimes`)
 		times := get[[]float64](b, `window.dragTimes`)
