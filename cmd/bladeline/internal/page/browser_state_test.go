@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -121,4 +122,94 @@ func TestSumsComeOut(t *testing.T) {
 		}
 	}
 	assert.Greater(t, checked, 60)
+}
+
+// TestDrawnAfterRestart starts the server anew under a plate that was drawn: it
+// is measured again, unasked.
+func TestDrawnAfterRestart(t *testing.T) {
+	begin := func() http.Handler {
+		server, err := New(options(t))
+		require.NoError(t, err)
+		return server
+	}
+	now := begin()
+	served := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { now.ServeHTTP(w, r) }))
+	t.Cleanup(served.Close)
+	b := openAt(t, served.URL)
+	b.click(`[data-desk="drawn"]`)
+	b.wait(`document.querySelector("g.key")`)
+	b.click(`[data-form="tint"]`)
+	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
+	b.settled()
+	keys := b.keys()
+	now = begin()
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelector("g.key") && !document.querySelector("#problem").textContent`)
+	b.settled()
+	assert.Equal(t, keys, b.keys())
+}
+
+// TestUndoWithinAStroke takes back while a shape is being pulled, and removes a
+// curve's point that is held: neither breaks what comes after.
+func TestUndoWithinAStroke(t *testing.T) {
+	b := open(t, options(t))
+	b.click(`[data-desk="drawn"]`)
+	b.wait(`document.querySelector("g.key")`)
+	pull := func(within func()) {
+		t.Helper()
+		x, y, w, h := b.box(".plate")
+		b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x+w*0.2, y+h*0.2, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+		b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+w*0.4, y+h*0.4, chromedp.ButtonLeft))
+		within()
+		b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+w*0.5, y+h*0.6, chromedp.ButtonLeft))
+		b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, x+w*0.5, y+h*0.6, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	}
+	pull(func() {})
+	pull(func() {
+		b.press("z", chromedp.ModifierCtrl)
+		b.press("z", chromedp.ModifierCtrl)
+	})
+	b.wait(`document.querySelectorAll("#shapes tr").length === 2`)
+	x, y := b.at(`[data-point="4"]`)
+	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	b.press(kb.Delete)
+	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	assert.True(t, get[bool](b, `document.querySelectorAll("[data-point]").length === 10`))
+	pull(func() {})
+	b.wait(`document.querySelectorAll("#shapes tr").length === 3`)
+}
+
+// TestUndoByInk edits two inks' curves alike: each edit is taken back alone. A
+// renamed ink keeps what was set for it in the exercise.
+func TestUndoByInk(t *testing.T) {
+	b := open(t, options(t, harbourFair()[:2]...))
+	b.wait(`document.querySelector(".dot")`)
+	up := func(unit int) {
+		b.click(fmt.Sprintf(`[data-unit="%d"]`, unit))
+		b.settled()
+		b.focus(`[data-point="4"]`)
+		b.press(kb.ArrowUp)
+	}
+	points := func(unit int) [][]float64 { return b.book().Desks["job"].Units[unit].Curve.Points }
+	first := points(1)
+	up(0)
+	edited := points(0)
+	up(1)
+	b.click("#undo")
+	assert.Equal(t, first, points(1))
+	assert.Equal(t, edited, points(0))
+
+	b.click("#quiz")
+	b.wait(`!document.querySelector("#quiz-part").hidden`)
+	b.focus(`.column[data-zone="5"]`)
+	b.press(kb.ArrowDown + kb.ArrowDown)
+	get[bool](b, `(document.querySelector("#ink-name").select(), true)`)
+	b.press("Deep Cyan" + kb.Tab)
+	b.wait(`document.querySelector("#ink").textContent === "Deep Cyan"`)
+	b.settled()
+	assert.Equal(t, "27", b.keys()["5"])
+	b.click("#undo")
+	b.wait(`document.querySelector("#ink").textContent !== "Deep Cyan"`)
+	b.settled()
+	assert.Equal(t, "27", b.keys()["5"])
 }

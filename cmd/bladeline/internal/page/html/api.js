@@ -52,13 +52,11 @@ function filename(disposition) {
   return full ? decodeURIComponent(full[1]) : /filename="?([^";]+)"?/.exec(disposition)?.[1];
 }
 
-// save answers the file and the name it should have.
-export async function save(as, state, unit) {
-  const response = await send(`/api/save?as=${as}&unit=${unit}`, state);
-  return { blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || `bladeline.${as}` };
-}
+// file is what is answered as one, with the name it should have.
+const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
-export const drawnURL = (id) => `/api/drawn?separation=${encodeURIComponent(id)}`;
+export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
+export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
 // picture answers a separation's picture in bench view and its size in mm,
 // null where the separation does not tell it.

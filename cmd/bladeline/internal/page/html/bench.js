@@ -22,8 +22,8 @@ export function remember(word = null) {
   if (word !== null && word === since) return;
   since = word;
   const unit = compute.unit();
-  const { desk, unit: of, all } = store.book;
-  before = unit && !all ? { desk, of, openings: unit.keys.map((k) => k.opening_pct) } : null;
+  const { desk, all } = store.book;
+  before = unit && !all ? { desk, of: unit.ink, openings: unit.keys.map((k) => k.opening_pct) } : null;
 }
 export const forget = () => { before = since = null; };
 
@@ -126,14 +126,14 @@ function one(parts, p, y, result, i, quiz) {
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.
 function beforeOf(i) {
-  if (!before || before.desk !== store.book.desk || before.of !== i) return null;
+  if (!before || before.desk !== store.book.desk || before.of !== compute.unit(i).ink) return null;
   const now = compute.unit(i).keys.map((k) => k.opening_pct);
   return before.openings.length === now.length && now.some((o, k) => Math.abs(o - before.openings[k]) > 0.05) ? before.openings : null;
 }
 
 const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
   zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,
-  state: store.weighed() ? quiz.answer.zones[i].says || "no print" : "set",
+  state: store.weighed() ? quiz.answer.zones[i]?.says || "no print" : "set",
 }));
 
 // met is the openings that would have met the demand at the learner's sweep.
@@ -149,7 +149,7 @@ function columns(p, height, result, list, quiz) {
 
 function spoken(zone, list, quiz) {
   if (quiz) {
-    const answer = store.weighed(), says = answer && answer.zones[zone - 1].says;
+    const answer = store.weighed(), says = answer?.zones[zone - 1]?.says; // fewer, before keys are drawn anew
     return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
   }
   return `Zone ${zone}: ${list.map((i) => of(compute.unit(i), zone)).join("; ")}`;

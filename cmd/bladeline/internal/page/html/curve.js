@@ -5,7 +5,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, svg, put, write, amount, clamp, round, eachFrame, stroke, hold } from "./dom.js";
+import { $, svg, put, write, say, amount, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
 import { light, mark } from "./link.js";
 import { held } from "./plan.js";
 
@@ -189,13 +189,13 @@ function spot(event) {
 
 // move puts a point where it is wanted, held between its neighbours. It
 // answers where it came to stand. The ends stay at their coverage.
-export function move(i, c, o, merge = null) {
-  const list = points();
+export function move(i, c, o, merge = null, digits = 1) {
+  const list = points(), exact = (v, n) => (v === list[i][n] ? v : round(v, digits)); // what is not moved stays
   const before = list[i - 1], after = list[i + 1];
   const fixed = !before && list[i][0] === 0 || !after && list[i][0] === 100;
   const at = [
-    fixed ? list[i][0] : round(clamp(c, before ? before[0] + APART : 0, after ? after[0] - APART : 100)),
-    round(clamp(o, before ? before[1] : 0, after ? after[1] : 100)),
+    fixed ? list[i][0] : exact(clamp(c, before ? before[0] + APART : 0, after ? after[0] - APART : 100), 0),
+    exact(clamp(o, before ? before[1] : 0, after ? after[1] : 100), 1),
   ];
   store.change(() => { points()[i] = at; }, merge);
   return at;
@@ -206,7 +206,7 @@ export function add(c, o) {
   const i = list.findIndex((p) => p[0] > c);
   const at = i < 0 ? list.length : i;
   const before = list[at - 1], after = list[at];
-  if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return;
+  if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return say($("points-said"), "There is no room for a point here.");
   bench.remember();
   chosen = at;
   store.change(() => {
@@ -231,7 +231,7 @@ function addAfter(i) {
 }
 
 export function remove(i) {
-  if (points().length <= 2) return;
+  if (points().length <= 2 || inStroke()) return;
   bench.remember();
   store.change(() => points().splice(i, 1));
   choose(clamp(i, 0, points().length - 1));
@@ -240,7 +240,7 @@ export function remove(i) {
 
 function keyed(event) {
   const g = event.target.closest("[data-point]");
-  if (!g) return;
+  if (!g || inStroke()) return;
   const i = Number(g.dataset.point), [c, o] = points()[i];
   const step = event.shiftKey ? 0.1 : 1;
   const to = {

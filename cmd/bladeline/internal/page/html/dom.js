@@ -90,7 +90,9 @@ export function eachFrame(act) {
 // stroke follows the pointer that went down on a part until it is let go. While
 // it does, other fingers and a resting palm count for nothing. It answers
 // whether it began.
+const ends = ["pointerup", "pointercancel", "lostpointercapture"]; // a part that is taken away loses its capture unsaid
 let pulling = false;
+export const inStroke = () => pulling;
 export function stroke(node, event, moved, ended) {
   if (pulling) return false;
   pulling = true;
@@ -100,11 +102,11 @@ export function stroke(node, event, moved, ended) {
   const move = own(moved), end = own((e) => {
     pulling = false;
     node.removeEventListener("pointermove", move);
-    node.removeEventListener("lostpointercapture", end);
+    for (const name of ends) removeEventListener(name, end, true);
     ended(e);
   });
   node.addEventListener("pointermove", move);
-  node.addEventListener("lostpointercapture", end);
+  for (const name of ends) addEventListener(name, end, true);
   return true;
 }
 

@@ -52,11 +52,11 @@ async function one(file, { bar, says }) {
       bar.value = done;
       if (done === 1) write(says, "being read");
     });
-    if (separations.length) take(file, separations);
+    const names = take(file, separations);
     if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
     else {
       bar.remove();
-      write(says, `read: ${separations.map((s) => s.ink).join(", ")}${warned(separations)}`);
+      write(says, `read: ${names.join(", ")}${warned(separations)}`);
     }
   } catch (e) {
     fail(bar, says, e.message);
@@ -75,21 +75,23 @@ function fail(bar, says, text) {
 }
 
 // take puts what was read on the job's desk. A file that is brought again takes
-// its own place, and its curve and sweep stay.
+// its own place, and its curve and sweep stay. It answers the inks' names.
 function take(file, separations) {
-  store.change((book) => {
+  const names = [];
+  if (separations.length) store.change((book) => {
     const job = book.desks.job;
     if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
     book.desk = "job";
-    if (book.quiz) book.trials[book.quiz.of] = book.quiz;
-    book.quiz = null;
+    store.leaveTrial(null);
     for (const s of separations) {
       book.unit = job.units.findIndex((u) => origin(book.separations[u.separation]) === origin(s));
       book.separations[s.id] = s;
       if (book.unit >= 0) job.units[book.unit].separation = s.id;
       else book.unit = job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) }) - 1;
+      names.push(job.units[book.unit].ink);
     }
   });
+  return names;
 }
 
 const origin = (s) => s && JSON.stringify([s.file, s.page, s.channel]);

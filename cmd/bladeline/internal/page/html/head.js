@@ -2,8 +2,9 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
-import { $, el, write, say, show } from "./dom.js";
+import { $, el, write, say, show, inStroke } from "./dom.js";
 
 export function make() {
   for (const button of document.querySelectorAll("[data-desk]")) {
@@ -24,22 +25,28 @@ export function make() {
   document.addEventListener("keydown", shortcuts);
 }
 
-const undo = () => say($("said"), store.undo() ? "Taken back." : "There is nothing to take back.");
-const redo = () => say($("said"), store.redo() ? "Done again." : "There is nothing to do again.");
+const step = (act, done, none) => say($("said"), act() ? done : inStroke() ? "Let go first." : none);
+const undo = () => step(store.undo, "Taken back.", "There is nothing to take back.");
+const redo = () => step(store.redo, "Done again.", "There is nothing to do again.");
 
 function takeOut() {
   const { ink } = store.unit();
   store.change((book) => {
     book.desks[book.desk].units.splice(book.unit, 1);
     book.unit = Math.max(0, book.unit - 1);
+    book.all &&= store.desk().units.length > 1;
   });
   say($("said"), `${ink} is taken out; Undo brings it back.`);
   (document.querySelector("#inks [aria-pressed=true]") || $("files")).focus();
 }
 
 function rename(name) {
+  write($("said"), "");
   const free = name && store.freeName(name, store.unit());
-  if (name) store.change(() => { store.unit().ink = free; });
+  if (name) store.change(() => {
+    quiz.rename(store.unit().ink, free);
+    store.unit().ink = free;
+  });
   $("ink-name").value = store.unit().ink;
   if (free !== name) say($("said"), `There is an ink ${name} already: this one is named ${free}.`);
 }
@@ -64,7 +71,7 @@ export function draw() {
   $("work").hidden = !units.length;
   tabs(units);
   title(unit);
-  const problem = compute.error;
+  const problem = (book.desk === "drawn" && paint.error) || compute.error;
   write($("problem"), problem ? `${whose(problem, units)}${problem.message.replace(/[.;]?$/, ".")}${compute.result ? " What is drawn is from before that." : ""}` : "");
   $("work").classList.toggle("stale", !!problem);
 }

@@ -25,10 +25,11 @@ const drawn = [head, bench, curve, points, sweep, press, table, why, save, paint
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
 
 async function ask() {
-  compute.ask();
   const painted = paint.follow();
+  if (paint.fits()) compute.ask(); // else when the plate is one for this press
   tellBusy();
   await painted;
+  head.draw(); // which says what kept the plate from being measured
   tellBusy();
 }
 

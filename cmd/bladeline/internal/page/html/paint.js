@@ -5,14 +5,21 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, clamp, round, copy, eachFrame, stroke, hold, kept } from "./dom.js";
+import { $, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, kept, download } from "./dom.js";
 
-let posted = ""; // the plate that the server holds
+let posted = ""; // the plate that the server is to measure
+let size = null; // of the plate that it measured
 export let busy = false;
+export let error = null; // why the newest plate has no measure
 
 const THINNEST = 0.002; // of the plate's side: what a shape is at least
 let held = 100; // the tint to paint with
 const tint = () => held;
+
+// fits tells whether the plate that was measured is one for this press.
+export const fits = () => store.book.desk !== "drawn" || !size || same(size, sizeOf(plate()));
+
+const sizeOf = ({ width_mm, height_mm }) => [width_mm, height_mm];
 
 // plate is a little narrower than the fountain and as long as the press prints.
 function plate() {
@@ -37,7 +44,7 @@ export function make() {
   $("shape-clear").addEventListener("click", () => change((shapes) => shapes.splice(0)));
   $("bench").addEventListener("pointerdown", paint);
   hold($("bench"), (finger) => painting() && at(bench.spot(finger)) !== null);
-  $("drawn-save").addEventListener("click", () => { location.assign(api.drawnURL(store.unit().separation)); });
+  $("drawn-save").addEventListener("click", save);
   tints();
 }
 
@@ -70,19 +77,29 @@ export async function follow() {
   posted = key;
   try {
     const separation = await api.draw(wanted);
-    write($("paint-said"), "");
+    [size, error] = [sizeOf(wanted), null];
     take(separation);
   } catch (e) {
-    write($("paint-said"), e.message);
+    error = e;
   }
   busy = false;
   await follow();
 }
 
 // again has the plate measured although it did not change: the server lost it.
-export function again() {
+export async function again() {
   posted = "";
-  follow();
+  await follow();
+  if (!error) compute.again(); // it may bear the name that it had
+}
+
+async function save() {
+  try {
+    const { blob, name } = await api.drawn(store.unit().separation);
+    download(blob, name);
+  } catch (e) {
+    say($("paint-said"), `Not saved. ${e.message}`);
+  }
 }
 
 function take(separation) {

@@ -22,7 +22,7 @@ export function plan(width, result, all) {
     width: across + left + right, left, right: left + across, scale, column, all,
     roomy,
     x: (mm) => left + mm * scale,
-    flag: all ? 18 + number.high : 18, // the zones' numbers stand over all inks
+    flag: all ? 23 + number.high : 18, // the zones' numbers stand over all inks
     form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
     gap: all ? 40 : 92,
     number,
@@ -76,4 +76,5 @@ export const held = {
   "too little": { sign: "▼", word: "too little" },
   right: { sign: "=", word: "right" },
   "no print": { sign: "–", word: "no print" },
+  "too little to count": { sign: "·", word: "hardly any" },
 };

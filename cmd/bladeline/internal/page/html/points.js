@@ -83,8 +83,8 @@ function row(i) {
     }
     bench.remember();
     const wanted = [Number(c.value), Number(o.value)];
-    const at = curve.move(i, ...wanted);
-    const held = at[0] !== round(wanted[0]) || at[1] !== round(wanted[1]);
+    const at = curve.move(i, ...wanted, null, 2);
+    const held = at.some((v, n) => v !== wanted[n] && v !== round(wanted[n], 2));
     write($("points-said"), held ? `Held at ${at[0]} and ${at[1]}: points keep their order, and a curve cannot fall.` : "");
     [c.value, o.value] = at;
   };

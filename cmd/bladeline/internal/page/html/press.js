@@ -37,6 +37,7 @@ function set(field, name, of, read) {
     return say($("press-said"), kept(field, field.closest("label").firstChild.data.trim(), field.value));
   }
   typing = "";
+  write($("press-said"), "");
   bench.forget();
   store.change((book) => {
     const target = of === "press" ? book.press : book.desks[book.desk].placement;

@@ -19,6 +19,13 @@ export function make() {
   hold($("bench"), inGap);
 }
 
+// rename gives the trials of an ink to its new name.
+export function rename(was, now) {
+  const { desk, quiz, trials } = store.book, of = (o) => o.replace(`${desk}|${was}|`, `${desk}|${now}|`);
+  if (quiz) quiz.of = of(quiz.of);
+  store.book.trials = Object.fromEntries(Object.values(trials).map((t) => [of(t.of), { ...t, of: of(t.of) }]));
+}
+
 // of is what a trial is of: the ink on its desk, and how many keys there are.
 const of = () => [store.book.desk, store.unit().ink, compute.result.zones.length].join("|");
 
@@ -140,7 +147,11 @@ function inputs(quiz) {
 
 // typed takes a key, or leaves it where it was and says why.
 function typed(zone, input) {
-  if (input.value !== "" && input.checkValidity()) return set(zone, Number(input.value));
+  if (input.value !== "" && input.checkValidity()) {
+    const key = Number(input.value); // before the field is drawn again
+    store.look((book) => { book.quiz.problem = ""; });
+    return set(zone, key);
+  }
   input.value = store.book.quiz.keys[zone - 1];
   store.look((book) => { book.quiz.problem = kept(input, `The key of zone ${zone}`, input.value); });
 }

@@ -2,7 +2,7 @@
 // plate that is drawn by hand), and what is looked at. It lives in this tab's
 // sessionStorage, so that a reload loses nothing and two tabs stay apart.
 
-import { copy, same } from "./dom.js";
+import { copy, same, inStroke } from "./dom.js";
 
 const KEY = "bladeline";
 const STEPS = 60; // edits that can be taken back
@@ -49,13 +49,14 @@ export function open(start) {
 
 // whole tells whether what was kept is a book of this version, undamaged.
 const whole = (kept, begun) => kept && kept.version === begun.version && kept.desks?.job?.units && kept.desks.drawn?.units
-  && Object.keys(begun).every((name) => kept[name] !== undefined);
+  && Object.keys(begun).every((name) => kept[name] !== undefined) && kept.shapes.every(Boolean);
 
 // another takes up a job that the server was started anew with; the plate that
 // was drawn stays.
 function another({ given, press, desks }) {
   Object.assign(book, { given, press, desk: "job", unit: 0, all: false, quiz: null, trials: {}, undo: [], redo: [] });
   book.desks.job = desks.job;
+  for (const unit of book.desks.drawn.units) Object.assign(unit, { curve: copy(curveFor(base(), unit.ink)), sweep: null });
 }
 
 // given is what the command line says, whichever run of the server it is.
@@ -133,11 +134,12 @@ export function change(mutate, merge = null) {
 export const settle = () => { merging = null; };
 
 function step(from, to) {
-  const last = book[from].pop();
+  const last = inStroke() ? null : book[from].pop(); // what is being pulled has no edit yet
   if (!last) return false;
+  const here = last.form.desk === book.desk && last.form.unit === book.unit;
   book[to].push(copy(edited()));
   Object.assign(book, last.form);
-  if (last.trial && book.quiz?.of === last.trial.of) book.quiz = last.trial;
+  if (last.trial && book.quiz && here) book.quiz = last.trial;
   merging = null;
   tell("edit");
   return true;
@@ -160,7 +162,9 @@ const made = ({ form: { press, desks, shapes } }) => [press, desks, shapes];
 
 // look changes what is looked at; there is nothing to take back.
 export function look(mutate) {
+  const place = () => [book.desk, book.unit, book.quiz?.of].join("|"), before = place();
   mutate(book);
+  if (place() !== before) settle(); // edits there are none of these
   tell("look");
 }
 
