@@ -88,3 +88,46 @@ func TestWhatCannotBeMappedIsNotLent(t *testing.T) {
 	defer w.Close()
 	require.ErrorIs(t, lentFile{r}.Lend(0, 100, nil), errors.ErrUnsupported)
 }
+
+// A tile is lent a few rows at a time, and the row named where its file ends.
+func TestALargeTileIsLentInPieces(t *testing.T) {
+	p := rastertest.Random(1, rastertest.Noise, 6000, 3000, 1, 8)
+	path := written(t, "plate.tif", pages(rastertest.TIFFPage{Picture: p, Compression: rastertest.NoCompression, TileWidth: 6000, TileHeight: 3008}))
+	f, err := Open(path)
+	require.NoError(t, err)
+	defer f.Close()
+	page, err := f.pages.Next()
+	require.NoError(t, err)
+	sink := &longest{}
+	require.NoError(t, page.NewDecoder().Decode(0, sink))
+	require.Equal(t, 3000, sink.rows)
+	require.Less(t, sink.bytes, 5<<20)
+	require.Greater(t, sink.bytes, 1<<20, "lent")
+
+	cut := &longest{}
+	cut.at = func() {
+		if cut.rows > 1000 {
+			require.NoError(t, os.Truncate(path, 6000*1500))
+		}
+	}
+	err = page.NewDecoder().Decode(0, cut)
+	var damaged *raster.FormatError
+	require.ErrorAs(t, err, &damaged)
+	require.Greater(t, damaged.Row, 1000)
+}
+
+// longest is a sink that notes how much came at once.
+type longest struct {
+	rows, bytes int
+	at          func()
+}
+
+func (l *longest) Packed(b raster.Block, data []byte, _ int) error {
+	l.rows, l.bytes = l.rows+b.H, max(l.bytes, len(data))
+	if l.at != nil {
+		l.at()
+	}
+	return nil
+}
+
+func (l *longest) Runs(raster.Block, []int32) error { return nil }

@@ -53,7 +53,7 @@ func (f *File) read(o Options) ([]*Map, error) {
 		return f.readSaved(o)
 	}
 	var maps []*Map
-	for held := 0; ; {
+	for held, cells := 0, 0; ; {
 		if isClosed(o.Stop) {
 			return nil, ErrStopped
 		}
@@ -65,7 +65,7 @@ func (f *File) read(o Options) ([]*Map, error) {
 			return nil, err
 		}
 		h := page.Header()
-		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums {
+		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums || cells > maxCells {
 			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
 		}
 		more, err := measurePage(page, o)
@@ -73,6 +73,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 			return nil, err
 		}
 		maps = append(maps, more...)
+		for _, m := range more {
+			cells += len(m.Cells.Ink)
+		}
 	}
 	if len(maps) == 0 {
 		return nil, &raster.FormatError{What: "the file holds no page", Do: "export the separation again"}
@@ -139,7 +142,7 @@ var cores = make(chan struct{}, runtime.GOMAXPROCS(0))
 // workerBytes bounds the counters of all workers together, of which one takes
 // up to laneBytes for each lane.
 const (
-	workerBytes = 24 << 20
+	workerBytes = 16 << 20
 	laneBytes   = 9
 )
 

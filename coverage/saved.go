@@ -23,13 +23,8 @@ func isSaved(magic []byte) bool {
 	return len(magic) >= len(savedMagic) && string(magic[:len(savedMagic)]) == savedMagic
 }
 
-// maxSavedHeader bounds the description, which is mostly cell borders, and
-// maxSavedCells the cells of all separations: those of the largest picture that
-// is read.
-const (
-	maxSavedHeader = 4 << 20
-	maxSavedCells  = raster.MaxArea / maxCell / maxCell
-)
+// maxSavedHeader bounds the description, which is mostly cell borders.
+const maxSavedHeader = 4 << 20
 
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
@@ -155,7 +150,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		}
 		held += s.Width + s.Height
 		cells += (len(s.CellsX) - 1) * (len(s.CellsY) - 1)
-		if held > raster.MaxSums || cells > maxSavedCells {
+		if held > raster.MaxSums || cells > maxCells {
 			return nil, errors.New("it holds more separations than fit")
 		}
 		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {

@@ -23,8 +23,8 @@ func newSums(h *raster.Header, full uint64) *sums {
 	s := &sums{
 		header: h,
 		full:   full,
-		x:      borders(h.Width, cellSide(h.DPIX, max(h.Width, h.Height))),
-		y:      borders(h.Height, cellSide(h.DPIY, max(h.Width, h.Height))),
+		x:      borders(h.Width, cellSide(h, h.DPIX)),
+		y:      borders(h.Height, cellSide(h, h.DPIY)),
 	}
 	for range h.Samples {
 		s.columns = append(s.columns, zeros[uint64](h.Width))
@@ -43,20 +43,29 @@ func zeros[T any](n int) []T {
 }
 
 // A cell is about cellMM wide and high, or a 256th of the longer side where
-// the resolution is not known, but no less than a 512th of that. maxCell keeps a cell's sum within 32 bits at 16
-// bits a sample, and a row count within 8; cells of cellRound pixels and more
-// are a multiple of it, which is how many rows are counted at once.
+// the resolution is not known, but no less than a 512th of that, and large
+// enough that all samples of a page have some manyCells. maxCell keeps a cell's
+// sum within 32 bits at 16 bits a sample, and a row count within 8; cells of
+// cellRound pixels and more are a multiple of it, which is how many rows are
+// counted at once.
 const (
 	cellMM    = 2.0
 	maxCell   = 240
 	cellRound = 16
+	manyCells = 1 << 22
 )
 
-func cellSide(dpi float64, longer int) int {
+// maxCells are those of the largest picture that is read, and what a file's
+// pages have together.
+const maxCells = raster.MaxArea / maxCell / maxCell
+
+func cellSide(h *raster.Header, dpi float64) int {
+	longer := max(h.Width, h.Height)
 	side := float64(longer) / 256
 	if dpi > 0 {
 		side = max(cellMM/mmPerInch*dpi, float64(longer)/512)
 	}
+	side = max(side, math.Sqrt(float64(h.Width*h.Height*h.Samples)/manyCells))
 	px := int(math.Round(min(max(side, 1), maxCell)))
 	if px >= cellRound {
 		px = (px + cellRound/2) / cellRound * cellRound

@@ -169,7 +169,7 @@ func TestServeAgreesOnAnEditedCurve(t *testing.T) {
 	require.NoError(t, err, string(out))
 	want, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Contains(t, string(want), `"curve": "`+shipped+`, edited"`)
+	assert.Contains(t, string(want), `"curve": "`+shipped+`, edited for Black"`)
 	assert.Equal(t, string(want), string(s.post("api/save?as=json", pulled)))
 	assert.Equal(t, string(want), s.shownPreset(pulled))
 	s.end(os.Interrupt)

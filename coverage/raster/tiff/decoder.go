@@ -182,30 +182,40 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 // leastLent is how many bytes of rows are worth asking the file to lend.
 const leastLent = 1 << 18
 
-// lend hands over all rows of an uncompressed part as they stand in the file,
-// where it lends them, and returns how many these are.
-func (d *decoder) lend(block raster.Block, to raster.Sink) (int, error) {
+// lend hands over rows of an uncompressed part as they stand in the file, about
+// partBytes of them at once: a tile may be of any size. It returns how many
+// went well; those behind are to be read.
+func (d *decoder) lend(block raster.Block, to raster.Sink) (done int, err error) {
 	p := d.page
 	file, lends := p.in.r.(raster.Lender)
-	n := block.H * p.rowBytes()
-	if !lends || p.compression != compressionNone || p.reversed || p.predictor || n < leastLent || int64(n) > d.data.Size() {
+	if !lends || p.compression != compressionNone || p.reversed || p.predictor {
 		return 0, nil
 	}
-	_, offset, _ := d.data.Outer()
-	err := file.Lend(offset, n, func(rows []byte) error {
-		if err := to.Packed(block, rows, p.rowBytes()); err != nil {
-			return sinkError{err}
+	_, offset, length := d.data.Outer()
+	rowBytes := p.rowBytes()
+	for done < block.H {
+		some := block
+		some.Y, some.H = block.Y+done, min(max(1, partBytes/rowBytes), block.H-done)
+		at, n := int64(done*rowBytes), some.H*rowBytes
+		if n < leastLent || at+int64(n) > length {
+			break
 		}
-		return nil
-	})
-	switch {
-	case errors.Is(err, errors.ErrUnsupported):
-		return 0, nil
-	case err != nil:
-		return 0, err
+		err := file.Lend(offset+at, n, func(rows []byte) error {
+			if err := to.Packed(some, rows, rowBytes); err != nil {
+				return sinkError{err}
+			}
+			return nil
+		})
+		if errors.Is(err, errors.ErrUnsupported) {
+			break
+		}
+		if err != nil {
+			return done, err
+		}
+		done += some.H
 	}
-	_, err = d.data.Seek(int64(n), io.SeekStart)
-	return block.H, err
+	_, err = d.data.Seek(int64(done*rowBytes), io.SeekStart)
+	return done, err
 }
 
 // readAhead has a stream expanded in a goroutine of its own until it is stopped.

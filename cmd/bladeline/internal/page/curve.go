@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -82,27 +83,27 @@ func (s *Server) written(c *curves.Curve) ([]byte, error) {
 	return text, nil
 }
 
-// edited follows the name of a curve that was changed.
-const edited = ", edited"
-
-// nameOf is a curve's name. One that bears the name of an offered curve, and
-// runs otherwise than all of that name, gets a name of its own: the same in its
-// file as in a preset. The tab keeps the name that it began with.
-func (s *Server) nameOf(c *curves.Curve) string {
-	taken := false
-	for _, o := range s.offered() {
-		if o.Name == c.Name {
-			if runsAs(o, c) {
-				return c.Name
-			}
-			taken = true
-		}
+// nameOf is the name of an ink's curve. One that bears the name of an offered
+// curve, and runs otherwise than all of that name, gets a name of its own: the
+// same in its file as in a preset. The tab keeps the name that it began with.
+func (s *Server) nameOf(c *curves.Curve, ink string) string {
+	offered := s.offered()
+	named := func(name string, runs bool) bool {
+		return slices.ContainsFunc(offered, func(o *curves.Curve) bool { return o.Name == name && (!runs || runsAs(o, c)) })
 	}
-	if !taken || strings.HasSuffix(c.Name, edited) {
+	if !named(c.Name, false) || named(c.Name, true) {
 		return c.Name
 	}
-	return c.Name + edited
+	first, _, _ := strings.Cut(c.Name, edited)
+	name := first + edited + ink
+	for n := 2; named(name, false) && !named(name, true); n++ {
+		name = fmt.Sprintf("%s%s%s, %d", first, edited, ink, n)
+	}
+	return name
 }
+
+// edited stands between the name of a curve and that of the ink it was changed for.
+const edited = ", edited for "
 
 // offers tells whether a curve runs as one of those to choose from.
 func (s *Server) offers(c *curves.Curve) bool {

@@ -169,7 +169,7 @@ func (s *Server) wanted(u unit, sep *separation, place string) (zones.Wanted, er
 	if err != nil {
 		return w, err
 	}
-	c.Name = s.nameOf(c)
+	c.Name = s.nameOf(c, m.Ink)
 	return zones.Wanted{Map: &m, Curve: c, Sweep: u.Sweep}, nil
 }
 

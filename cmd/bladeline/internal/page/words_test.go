@@ -164,10 +164,10 @@ func TestEditedCurveGetsAName(t *testing.T) {
 		change func(*curve)
 	}{
 		{"Line", func(*curve) {}},
-		{"Line, edited", func(c *curve) { c.Points = [][]float64{{0, 1}, {100, 100}} }},
-		{"Line, edited", func(c *curve) { c.Shape = curves.Smooth }},
-		{"Line, edited", func(c *curve) { c.ReferenceSweep = new(50.0) }},
-		{"Line, edited", func(c *curve) { c.Name, c.Points = "Line, edited", [][]float64{{0, 1}, {100, 100}} }},
+		{"Line, edited for Black", func(c *curve) { c.Points = [][]float64{{0, 1}, {100, 100}} }},
+		{"Line, edited for Black", func(c *curve) { c.Shape = curves.Smooth }},
+		{"Line, edited for Black", func(c *curve) { c.ReferenceSweep = new(50.0) }},
+		{"Line, edited for Black", func(c *curve) { c.Name, c.Points = "Line, edited for Black", [][]float64{{0, 1}, {100, 100}} }},
 		{"Mine", func(c *curve) { c.Name, c.Points = "Mine", [][]float64{{0, 1}, {100, 100}} }},
 	} {
 		state := stateOf(t, sep)
@@ -180,4 +180,26 @@ func TestEditedCurveGetsAName(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, as.want, read.Name)
 	}
+}
+
+// TestEditedCurvesStandApart edits one curve for two inks, and one that was
+// edited and saved before: no two that run otherwise bear one name.
+func TestEditedCurvesStandApart(t *testing.T) {
+	o := testOptions(t)
+	o.Maps = append(o.Maps, mapOf(t, "Black", half), mapOf(t, "Cyan", half))
+	before := *o.Curves[0]
+	before.Name += ", edited for Black"
+	o.Curves = append(o.Curves, &before)
+	c := newClient(t, o)
+	state := decoded[startJSON](t, c.fetch("/api/start")).State
+	state.Units[0].Curve.Points = [][]float64{{0, 1}, {100, 100}}
+	state.Units[1].Curve.Points = [][]float64{{0, 50}, {100, 60}}
+	names := func() []string {
+		p := sent[computed](c, "/api/preset", state).Preset
+		return []string{*p.Units[0].Curve, *p.Units[1].Curve}
+	}
+	line := o.Curves[0].Name
+	assert.Equal(t, []string{line + ", edited for Black, 2", line + ", edited for Cyan"}, names())
+	state.Units[0].Curve.Name = before.Name
+	assert.Equal(t, []string{line + ", edited for Black, 2", line + ", edited for Cyan"}, names())
 }
