@@ -50,6 +50,10 @@ func openAll(inputs []Input) (files []*File, err error) {
 	return files, nil
 }
 
+// atOnce files are measured side by side: enough that one that ends, or is all
+// one part, leaves no core idle, and few enough for what each holds.
+const atOnce = 2
+
 // measureAll hands the files out in their order until one fails; those before
 // it are then under way and end.
 func measureAll(files []*File, inputs []Input, o Options) (maps [][]*Map, errs []error) {
@@ -58,7 +62,7 @@ func measureAll(files []*File, inputs []Input, o Options) (maps [][]*Map, errs [
 	var next atomic.Int64
 	var failed atomic.Bool
 	var wait sync.WaitGroup
-	for range min(cap(cores), len(files)) {
+	for range min(cap(cores), len(files), atOnce) {
 		wait.Go(func() {
 			for !failed.Load() {
 				i := int(next.Add(1)) - 1

@@ -139,6 +139,13 @@ const (
 // several files read side by side take no more memory than one.
 var cores = make(chan struct{}, runtime.GOMAXPROCS(0))
 
+// heavy holds one for every worker whose decoder takes heavyBytes or more,
+// beside that of its core: many of these would take more memory than there is
+// to be for all.
+var heavy = make(chan struct{}, 3)
+
+const heavyBytes = 2 << 20
+
 // workerBytes bounds the counters of all workers together, of which one takes
 // up to laneBytes for each lane.
 const (
@@ -152,7 +159,7 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			leave, err := enter(w.o)
+			leave, err := w.enter()
 			if err != nil {
 				w.done(w.page.Parts(), err) // what a part says comes before it
 				return
@@ -167,17 +174,31 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	return w.err
 }
 
-// enter waits for a core, as long as measuring is not stopped.
-func enter(o Options) (leave func(), err error) {
-	if o.AtOnce {
+// enter waits for the tokens that a worker needs, as long as measuring is not
+// stopped.
+func (w *work) enter() (leave func(), err error) {
+	if w.o.AtOnce {
 		return func() {}, nil
 	}
-	select {
-	case cores <- struct{}{}:
-		return func() { <-cores }, nil
-	case <-o.Stop:
-		return nil, ErrStopped
+	needs := []chan struct{}{cores}
+	if w.page.DecoderBytes() >= heavyBytes {
+		needs = append(needs, heavy)
 	}
+	held := 0
+	leave = func() {
+		for _, tokens := range needs[:held] {
+			<-tokens
+		}
+	}
+	for ; held < len(needs); held++ {
+		select {
+		case needs[held] <- struct{}{}:
+		case <-w.o.Stop:
+			leave()
+			return nil, ErrStopped
+		}
+	}
+	return leave, nil
 }
 
 // stoppable is a sink that takes no more rows once its channel is closed. So a

@@ -5,6 +5,7 @@ import (
 	"io"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"bladeline/coverage/raster/rastertest"
 
@@ -98,4 +99,36 @@ func TestCoresAreWaitedFor(t *testing.T) {
 	}()
 	close(stop)
 	require.ErrorIs(t, <-ended, ErrStopped)
+}
+
+// TestFewHeavyDecodersAtOnce measures LZW, whose decoders take much memory,
+// while others like it are at work: it waits, and what is stopped then keeps no
+// core.
+func TestFewHeavyDecodersAtOnce(t *testing.T) {
+	for range cap(heavy) {
+		heavy <- struct{}{}
+	}
+	data := pages(rastertest.TIFFPage{Picture: small(1), Compression: rastertest.LZW})
+	measure := func(o Options) ([]*Map, error) {
+		f, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
+		require.NoError(t, err)
+		return f.Measure(o)
+	}
+	stop, ended := make(chan struct{}), make(chan error, 1)
+	go func() {
+		_, err := measure(Options{Stop: stop})
+		ended <- err
+	}()
+	require.Eventually(t, func() bool { return len(cores) > 0 }, time.Second, time.Millisecond, "waits with a core")
+	require.Empty(t, ended)
+	close(stop)
+	require.ErrorIs(t, <-ended, ErrStopped)
+	require.Empty(t, cores)
+	for range cap(heavy) {
+		<-heavy
+	}
+	maps, err := measure(Options{})
+	require.NoError(t, err)
+	requireInk(t, small(1), 0, maps[0])
+	require.Empty(t, heavy)
 }

@@ -127,6 +127,8 @@ type Page interface {
 	Part(i int) Block
 	// NewDecoder returns a decoder with buffers of its own, for one goroutine.
 	NewDecoder() Decoder
+	// DecoderBytes is about the most memory that a decoder takes.
+	DecoderBytes() int
 }
 
 // A Decoder decodes parts of one page, any part in any order.

@@ -34,6 +34,9 @@ func (f *file) NewDecoder() raster.Decoder {
 	}
 }
 
+// DecoderBytes is what the rows take, filtered and unfiltered.
+func (f *file) DecoderBytes() int { return 2 * max(rowsBytes, f.header.RowBytes(f.header.Width)) }
+
 // Decode decodes the picture and reads the file to its end, so that every
 // check it carries is made.
 func (d *decoder) Decode(_ int, to raster.Sink) error {

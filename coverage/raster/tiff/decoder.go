@@ -72,6 +72,19 @@ func (p *page) NewDecoder() raster.Decoder {
 	return d
 }
 
+// DecoderBytes is what the compression takes, and a batch of rows.
+func (p *page) DecoderBytes() int {
+	switch p.compression {
+	case compressionHuffman, compressionGroup3, compressionGroup4:
+		return 16 * p.width // the runs of two rows
+	case compressionJPEG:
+		return 2 * maxJPEG // a strip's data and its samples
+	case compressionLZW:
+		return lzwMost + max(rowsBytes, p.rowBytes())
+	}
+	return max(rowsBytes, p.rowBytes())
+}
+
 // Decode decodes one part of the page.
 func (d *decoder) Decode(part int, to raster.Sink) error {
 	p := d.page

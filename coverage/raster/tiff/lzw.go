@@ -51,6 +51,10 @@ type lzwString uint64
 
 const lzwSizeBits = 16
 
+// lzwMost is what the window comes to: strings of a full table that grow by a
+// byte each.
+const lzwMost = lzwMaxCodes * lzwMaxCodes / 2
+
 // lzwAhead is about how much is put out before it is delivered. lzwStep bytes
 // of a string are copied at a time, up to as many behind its end.
 const (

@@ -22,10 +22,6 @@ type segments struct {
 // a page in one strip still keeps every core busy.
 const partBytes = 4 << 20
 
-// maxBeside is how many bytes a row of a tile may have that stands mostly beside
-// the page: every worker holds one.
-const maxBeside = 1 << 18
-
 func (p *page) readSegments(d *directory) error {
 	h := &p.header
 	if err := h.Check(); err != nil {
@@ -111,9 +107,6 @@ func (p *page) readTiles(d *directory) error {
 		return d.damaged(nil, "tiles of %d × %d pixels cannot be", width, height)
 	}
 	p.kind, p.width, p.height = "tile", int(width), int(height)
-	if p.rowBytes() > maxBeside && p.width > 2*p.header.Width {
-		return d.damaged(nil, "tiles of %d × %d pixels are far wider than the page of %d", width, height, p.header.Width)
-	}
 	return nil
 }
 
