@@ -14,13 +14,15 @@ type SweepScale struct {
 	Reference      float64 // what curves refer to that state no sweep of their own
 }
 
-// The least and the greatest sweep that a curve may refer to: settings have 9
-// decimals, and no press counts to a million. A press that the curve is used on
-// bounds it more closely.
+// The least and the greatest sweep of any press: settings have 9 decimals, and no
+// press counts to a million.
 const (
 	minSweep = 1e-9
 	maxSweep = 1e6
 )
+
+// IsSweep tells whether some press could sweep so.
+func IsSweep(v float64) bool { return v >= minSweep && v <= maxSweep }
 
 // Takes checks that a curve can be used with the scale: that the sweep it
 // refers to is not more than ten times off every setting. The points of such a

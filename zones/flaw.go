@@ -116,9 +116,9 @@ func (u *Unit) head(zones int) (field, what string) {
 		return "page", "pages count from 1"
 	case u.Channel != nil && *u.Channel < 1:
 		return "channel", "channels count from 1"
-	case !inSweep(u.Sweep):
+	case !curves.IsSweep(u.Sweep):
 		return "sweep", notSweep(u.Sweep)
-	case u.OKSweep != nil && !inSweep(*u.OKSweep):
+	case u.OKSweep != nil && !curves.IsSweep(*u.OKSweep):
 		return "ok_sweep", notSweep(*u.OKSweep)
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
 		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", quoted(*u.SweepChosen))
@@ -173,12 +173,9 @@ func (w Warning) flaw(zones int) string {
 // maxKey is beyond every scale, and small enough for all digits of an eighth.
 const maxKey = 1e8
 
-// maxMM is wider than every press. With it, and with the bounds of inSweep,
+// maxMM is wider than every press. With it, and with the bounds of curves.IsSweep,
 // nothing that is reckoned from a preset overflows.
 const maxMM = 1e6
-
-// inSweep tells what a press can be set to: settings have 9 decimals.
-func inSweep(v float64) bool { return v >= 1e-9 && v <= 1e6 }
 
 func notSweep(v float64) string {
 	if v <= 0 {
