@@ -212,4 +212,10 @@ func TestUndoByInk(t *testing.T) {
 	b.wait(`document.querySelector("#ink").textContent !== "Deep Cyan"`)
 	b.settled()
 	assert.Equal(t, "27", b.keys()["5"])
+
+	b.click("#undo") // the keys
+	b.wait(`document.querySelector('[data-key="5"]').value === "25"`)
+	b.click("#undo") // the first ink's curve, from before the exercise
+	b.wait(`document.querySelector("#quiz-part").hidden`)
+	assert.NotEqual(t, edited, points(0))
 }

@@ -318,6 +318,8 @@ func TestQuizKeepsWhatWasSet(t *testing.T) {
 		assert.Equal(t, []string{"20", "20"}, []string{b.keys()["9"], field("9")}, wrong)
 		assert.Contains(t, get[string](b, `document.querySelector("#quiz-said").textContent`), "zone 9 stays at 20", wrong)
 	}
+	typed("9", "20") // what it holds, which is no change
+	assert.Empty(t, get[string](b, `document.querySelector("#quiz-said").textContent`))
 	typed("9", "30")
 	assert.Empty(t, get[string](b, `document.querySelector("#quiz-said").textContent`))
 	b.click("#quiz-weigh")

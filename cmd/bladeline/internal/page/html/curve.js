@@ -206,7 +206,7 @@ export function add(c, o) {
   const i = list.findIndex((p) => p[0] > c);
   const at = i < 0 ? list.length : i;
   const before = list[at - 1], after = list[at];
-  if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return say($("points-said"), "There is no room for a point here.");
+  if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return say($("said"), "There is no room for a point here.");
   bench.remember();
   chosen = at;
   store.change(() => {

@@ -52,9 +52,8 @@ function looked() {
 }
 
 // what was said of an earlier edit is true no more.
-function hush() {
-  for (const id of ["said", "press-said", "points-said", "paint-said", "form-says"]) write($(id), "");
-}
+const ofFields = ["press-said", "points-said", "paint-said"];
+const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
   if (kind === "look") return looked();
@@ -76,6 +75,7 @@ async function begin() {
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
     for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    document.addEventListener("input", () => hush(ofFields));
     link.watch();
     bench.watch();
     store.listen(changed);

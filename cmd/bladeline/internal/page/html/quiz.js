@@ -137,12 +137,18 @@ function inputs(quiz) {
     list.replaceChildren(...order.map((zone) => {
       const input = el("input", { type: "number", min: 0, max: 100, step: 1, "data-key": zone, "data-zone": zone, "aria-label": `Zone ${zone}, opening in %` });
       input.addEventListener("change", () => typed(zone, input));
+      input.addEventListener("input", forgive);
       return el("label", {}, String(zone), input);
     }));
   }
   for (const input of list.querySelectorAll("input")) {
     if (document.activeElement !== input) input.value = quiz.keys[input.dataset.key - 1];
   }
+}
+
+// forgive takes back what was said of a key while another is typed.
+function forgive() {
+  if (store.book.quiz.problem) store.look((book) => { book.quiz.problem = ""; });
 }
 
 // typed takes a key, or leaves it where it was and says why.

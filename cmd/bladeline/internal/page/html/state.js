@@ -140,6 +140,7 @@ function step(from, to) {
   book[to].push(copy(edited()));
   Object.assign(book, last.form);
   if (last.trial && book.quiz && here) book.quiz = last.trial;
+  else if (!last.trial) putAside(); // an edit from before the exercise ends it
   merging = null;
   tell("edit");
   return true;
@@ -151,11 +152,16 @@ export const redo = () => step("redo", "undo");
 // leaveTrial makes another trial, or none, the one under way. Edits of the one
 // before cannot be taken back from here.
 export function leaveTrial(trial) {
-  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
+  putAside();
   for (const list of ["undo", "redo"]) {
     book[list] = book[list].filter((e, i, all) => !same(made(e), made(all[i + 1] ?? edited())));
   }
   book.quiz = trial;
+}
+
+function putAside() {
+  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
+  book.quiz = null;
 }
 
 const made = ({ form: { press, desks, shapes } }) => [press, desks, shapes];
