@@ -136,8 +136,11 @@ const (
 )
 
 // cores holds a token for every worker at work, on whatever file, so that
-// several files read side by side take no more memory than one.
-var cores = make(chan struct{}, runtime.GOMAXPROCS(0))
+// several files read side by side take no more memory than one; mostCores are
+// as many as that memory is enough for.
+var cores = make(chan struct{}, min(runtime.GOMAXPROCS(0), mostCores))
+
+const mostCores = 16
 
 // heavy holds one for every worker whose decoder takes heavyBytes or more,
 // beside that of its core: many of these would take more memory than there is
@@ -155,7 +158,7 @@ const (
 
 func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	h := w.page.Header()
-	workers := min(runtime.GOMAXPROCS(0), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)))
+	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {

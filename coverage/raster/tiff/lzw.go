@@ -89,7 +89,7 @@ func (r *lzwReader) reset(src io.ReadSeeker) error {
 // start makes what all strips use.
 func (r *lzwReader) start() {
 	r.buf = make([]byte, lzwBuffer)
-	r.window = make([]byte, lzwLiterals)
+	r.window = make([]byte, lzwLiterals, lzwMost+2*lzwAhead) // none of which takes memory before it is used
 	for v := range lzwLiterals {
 		r.window[v] = byte(v)
 		r.table[v] = lzwString(v<<lzwSizeBits | 1)
@@ -207,10 +207,10 @@ func (r *lzwReader) ended() error {
 	return r.srcErr
 }
 
-// grow makes room in the window; a quarter more at a time leaves little unused.
+// grow makes room in the window.
 func (r *lzwReader) grow(size int) {
-	if size > len(r.window) {
-		r.window = append(r.window, make([]byte, max(size-len(r.window), len(r.window)/4))...)
+	if more := size - len(r.window); more > 0 {
+		r.window = append(r.window, make([]byte, more)...)
 	}
 }
 
