@@ -58,8 +58,8 @@ preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what one could do; --strict makes it the
 exit status 3. One word in the JSON says of what it warns:
 
-  low      zones that are covered less than --take-off; with the width of a solid
-           bar, along the print direction, that brings them there
+  low      zones that are covered less than --take-off; with how long a solid bar
+           is to be, in the print direction, that brings them there
   high     zones that are covered more than 90 %
   ceiling  keys that the ceiling holds, and the sweep that frees them
   floor    keys that the floor holds, and the sweep that frees them
