@@ -19,51 +19,51 @@ type place struct {
 //	               b1              b2
 func (r *rows) coded() (k int, err error) {
 	p := place{-1, r.ref + 1, r.cur + 1}
-	for {
-		m := r.advance(&p)
-		switch m & kindMask {
-		case kindNone:
-			if m == 0 {
-				r.in.read()
-				continue
-			}
-			err = r.vertical(&p, m)
-		case kindHorizontal:
-			err = r.horizontal(&p)
-		case kindExtension:
-			err = ErrUncompressed
-		default:
-			err = ErrCode
-			if r.atEOL() {
-				err = ErrEarlyEnd
-			}
+	for err == nil && p.a0 < r.width {
+		if hasVectors {
+			advanceByChunks(r, &p, r.chunks)
+		} else {
+			r.advance(&p)
 		}
-		if err != nil || p.a0 == r.width {
-			return p.k, err
-		}
+		err = r.single(&p)
+	}
+	if hasVectors {
+		r.plan(p.k - r.cur)
+	}
+	return p.k, err
+}
+
+// plan finds by every 16th row, of so many elements, whether chunks are worth
+// trying again after each code that stopped them. They are not where dots of a
+// pixel or two stand at random, which stop one after the other.
+func (r *rows) plan(elements int) {
+	const trial, all = 16, 1 << 30
+	switch r.planned++; {
+	case r.planned%trial == 0:
+		r.singles, r.stops = 1, 0
+	case r.planned%trial == 1 && 4*r.stops > elements:
+		r.singles = all
 	}
 }
 
-// advance decodes vertical and pass codes as many at a time as a look-up sees.
-// It returns at any other code, with that code read; with no kind where the
-// first code must be taken alone, none of them read; and with 0 where the
-// buffer holds too few bits.
+// advance decodes vertical and pass codes as many at a time as a look-up sees,
+// up to the first code that must be decoded by itself, or where the buffer
+// holds too few bits.
 //
 // Nearly all of a halftone's time is spent in this loop: its state is in local
 // variables, and it calls nothing.
-func (r *rows) advance(p *place) (m mode) {
+func (r *rows) advance(p *place) {
 	line, buf, pos := r.line, r.in.buf[:r.in.end], r.in.pos
 	acc, n := r.acc, r.n
 	a0, i, k := p.a0, p.i, p.k
 	for {
 		if len(buf)-pos < 8 {
-			m = 0
 			break
 		}
 		acc |= binary.BigEndian.Uint64(buf[pos:pos+8]) >> (n & 63) // as Bits.Fill
 		pos += (63 - n) >> 3
 		n |= 56
-		m = modes[acc>>(64-modeBits)]
+		m := modes[acc>>(64-modeBits)]
 
 		// Two elements of b1 and of a1 lie in one word each.
 		b, out := line[i-1:i+5:i+5], line[k:k+4:k+4]
@@ -81,72 +81,18 @@ func (r *rows) advance(p *place) (m mode) {
 		// the elements of ref answer for the others. A sign tells of failure.
 		bad := (b23 - b12 - m.least12()) | (b45 - b34 - m.least34()) |
 			uint64(uint32((int32(a12)-a0-1)|(int32(a12)-b[0])))
-		if bad&laneSigns != 0 {
-			m &^= kindMask
+		if bad&laneSigns != 0 || m.skip() == 0 {
 			break
 		}
 		acc <<= m & 63
 		n -= m.bits()
 		i += m.skip()
 		k += m.vertical()
-		before := a0
 		a0 = line[k-1]
 		if m&passes != 0 {
 			a0 = line[i-1]
 		}
-		if m&kindMask != kindNone {
-			if m.vertical() == 0 {
-				a0 = before
-			}
-			break
-		}
 	}
 	r.acc, r.n, r.in.pos = acc, n, pos
 	*p = place{a0, i, k}
-	return m
-}
-
-// vertical decodes the first code of m, which is a vertical one, or any where a
-// pass code led to the end of the row.
-func (r *rows) vertical(p *place, m mode) error {
-	a1 := r.line[p.i] + m.first()
-	if a1 <= p.a0 || a1 > r.width {
-		return ErrRow
-	}
-	r.line[p.k] = a1
-	r.skip(m.firstBits())
-	*p = place{a1, r.next(p.i+1, a1), p.k + 1}
-	return nil
-}
-
-// horizontal decodes the two runs behind a horizontal code.
-func (r *rows) horizontal(p *place) error {
-	first, second, err := r.both((p.k - r.cur) & 1)
-	if err != nil {
-		return err
-	}
-	a0 := max(p.a0, 0)
-	if first+second > r.width-a0 {
-		return ErrRow
-	}
-	p.k = put(r.line, p.k, a0+first)
-	p.a0 = a0 + first + second
-	p.k = put(r.line, p.k, p.a0)
-	for r.line[p.i] <= p.a0 && r.line[p.i] < r.width {
-		p.i += 2
-	}
-	return nil
-}
-
-// next finds b1 from a guess i of the right colour: the first element right of
-// a0. Only a vertical code to the left can leave it behind the guess, by one
-// element of its colour at most, as it reaches back three pixels.
-func (r *rows) next(i int, a0 int32) int {
-	if i > r.ref+2 && r.line[i-2] > a0 {
-		return i - 2
-	}
-	for r.line[i] <= a0 && r.line[i] < r.width {
-		i += 2
-	}
-	return i
 }

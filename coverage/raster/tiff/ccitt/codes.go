@@ -50,20 +50,20 @@ var commonMakeUp = [13]string{
 const runBits = 13
 
 // A runCode is what the next runBits bits of a row begin with: the length of
-// the run in the upper bits, the length of the code in the lower 4, and bit 4
-// set where a further code of the same run follows (make-up). 0: no code.
+// the run from bit 6 on, the length of the code in the lower 4, and bit 4 set
+// where a further code of the same run follows (make-up). 0: no code.
 type runCode uint32
 
 const (
 	codeLength  = 0xf
 	codeMakeUp  = 1 << 4
-	codeRunBits = 5
+	codeRunBits = 6
 )
 
 type runTable [1 << runBits]runCode
 
 // runTables are those of black and of white runs.
-var runTables = [2]*runTable{runs(&blackTerminating, &blackMakeUp), runs(&whiteTerminating, &whiteMakeUp)}
+var runTables = [2]runTable{*runs(&blackTerminating, &blackMakeUp), *runs(&whiteTerminating, &whiteMakeUp)}
 
 func runs(terminating *[64]string, makeUp *[27]string) *runTable {
 	t := new(runTable)
@@ -116,7 +116,7 @@ func (p pair) second() int32 { return int32(p >> 12) }
 type pairTable [1 << pairBits]pair
 
 // pairs are those of a black and a white run, and of a white and a black one.
-var pairs = [2]*pairTable{pairsOf(runTables[0], runTables[1]), pairsOf(runTables[1], runTables[0])}
+var pairs = [2]*pairTable{pairsOf(&runTables[0], &runTables[1]), pairsOf(&runTables[1], &runTables[0])}
 
 func pairsOf(one, two *runTable) *pairTable {
 	t := new(pairTable)

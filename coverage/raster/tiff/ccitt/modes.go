@@ -2,17 +2,6 @@ package ccitt
 
 import "strings"
 
-// Mode codes of two-dimensional rows: ITU-T T.4 (07/2003), table 4, and T.6
-// (11/88), table 1.
-var (
-	verticalCodes = map[string]int{ // a1 - b1
-		"1": 0, "011": +1, "010": -1, "000011": +2, "000010": -2, "0000011": +3, "0000010": -3,
-	}
-	passCode       = "0001"
-	horizontalCode = "001"
-	extensionCode  = "0000001"
-)
-
 // modeBits is how many bits of a row one look-up sees; maxVertical is how many
 // vertical codes it then returns at most. Halftones are coded by runs of short
 // vertical codes, so a look-up mostly yields three or four of them.
@@ -22,7 +11,7 @@ const (
 )
 
 // A mode is what the next modeBits bits begin with: up to maxVertical vertical
-// codes and, where there is room, a pass or a horizontal code behind them.
+// codes and, where there is room, a pass code behind them.
 //
 // Its halves hold the odd and the even vertical codes, so that one mask gets
 // two of them, each in a half of a word (a lane).
@@ -32,21 +21,12 @@ const (
 //	bits  9–11, 41–43  of the third and fourth; 3 where there is none
 //	bits 12–14, 44–46  least distance from the first and second b1 to the next,
 //	bits 15–17, 47–49  from the third and fourth; 0 where there is none
-//	bits 18–19         what stands behind the vertical codes
-//	bit  20            a pass code does
-//	bits 32–37         how many bits the first vertical code takes
+//	bit  20            a pass code stands behind the vertical codes
 //	bits 54–57         how many elements of the reference line to go on by
 //	bits 60–62         how many vertical codes
 type mode uint64
 
-const (
-	kindNone       mode = 0 << 18
-	kindHorizontal mode = 1 << 18
-	kindExtension  mode = 2 << 18
-	kindOther      mode = 3 << 18 // an EOL, or no code
-	kindMask       mode = 3 << 18
-	passes         mode = 1 << 20
-)
+const passes mode = 1 << 20
 
 const (
 	laneMask  = 7<<32 | 7
@@ -59,11 +39,9 @@ func (m mode) delta34() uint64 { return uint64(m >> 9 & laneMask) }
 func (m mode) least12() uint64 { return uint64(m >> 12 & laneMask) }
 func (m mode) least34() uint64 { return uint64(m >> 15 & laneMask) }
 
-func (m mode) bits() int      { return int(m & 63) }
-func (m mode) first() int32   { return int32(m>>6&7) - 3 }
-func (m mode) firstBits() int { return int(m >> 32 & 63) }
-func (m mode) skip() int      { return int(m >> 54 & 15) }
-func (m mode) vertical() int  { return int(m >> 60) }
+func (m mode) bits() int     { return int(m & 63) }
+func (m mode) skip() int     { return int(m >> 54 & 15) }
+func (m mode) vertical() int { return int(m >> 60) }
 
 type modesByBits [1 << modeBits]mode
 
@@ -71,9 +49,7 @@ var modes = *modeTable()
 
 func modeTable() *modesByBits {
 	t := new(modesByBits)
-	none := verticalEntry(nil)
-	t.set("", none|kindOther)
-	t.set(extensionCode, none|kindExtension)
+	t.set("", verticalEntry(nil))
 	t.add(nil)
 	return t
 }
@@ -86,7 +62,6 @@ func (t *modesByBits) add(codes []string) {
 	if len(codes) > 0 {
 		t.set(prefix, entry)
 	}
-	t.set(prefix+horizontalCode, entry|kindHorizontal)
 	t.set(prefix+passCode, entry|passes+2<<54)
 	if len(codes) == maxVertical {
 		return
@@ -115,9 +90,6 @@ func (t *modesByBits) set(codes string, entry mode) {
 // and the b1 before not right of it.
 func verticalEntry(codes []string) mode {
 	m := mode(len(codes))<<60 | mode(len(codes))<<54
-	if len(codes) > 0 {
-		m |= mode(len(codes[0])) << 32
-	}
 	for j := range maxVertical {
 		var delta, least int
 		if j < len(codes) {

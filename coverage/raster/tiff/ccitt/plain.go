@@ -13,7 +13,7 @@ func (r *rows) plain() (k int, err error) {
 			k = put(r.line, put(r.line, k, a1), a0)
 			continue
 		}
-		run, err := r.run(runTables[colour])
+		run, err := r.run(&runTables[colour])
 		if err != nil {
 			return k, err
 		}
@@ -33,10 +33,10 @@ func (r *rows) both(colour int) (first, second int32, err error) {
 		r.skip(p.bits())
 		return p.first(), p.second(), nil
 	}
-	if first, err = r.run(runTables[colour]); err != nil {
+	if first, err = r.run(&runTables[colour]); err != nil {
 		return 0, 0, err
 	}
-	second, err = r.run(runTables[1-colour])
+	second, err = r.run(&runTables[1-colour])
 	return first, second, err
 }
 

@@ -27,16 +27,25 @@ type rows struct {
 	// sentinels at the width, so that looking ahead needs no test.
 	line     []int32
 	ref, cur int
+
+	// chunks are for processors with vectors; plan says how they are used.
+	chunks  *chunkTable
+	singles int // how many codes to decode one by one where chunks stop
+	stops   int // how often they did
+	planned int // rows
 }
 
-// sentinels: a pass code can lead three elements behind the row, from where
-// as many as a look-up sees are looked at.
-const sentinels = 3 + maxVertical + 1
+// sentinels: a pass code can lead three elements behind the row, from where as
+// many as a vector holds are looked at.
+const sentinels = 3 + 8
 
 // reset starts rows that are width pixels wide below a white one.
 func (r *rows) reset(src io.Reader, width int) {
 	r.in.Reset(src)
 	r.acc, r.n = 0, 0
+	if hasVectors {
+		r.chunks, r.singles, r.stops, r.planned = chunksByBits(), 1, 0, 0
+	}
 	row := width + 2 + sentinels
 	if r.width != int32(width) || r.line == nil {
 		r.width = int32(width)

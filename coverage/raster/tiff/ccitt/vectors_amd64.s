@@ -1,0 +1,277 @@
+#include "textflag.h"
+#include "go_asm.h"
+
+// What advanceByChunks keeps in registers:
+//
+//	AX   acc           BX   n, modulo 64
+//	SI → the next byte of the buffer, DI → the last place to read eight from
+//	R8 → b1            R9 → the next element of the row
+//
+// and, while it decodes chunks:
+//
+//	R10       → the steps of the colour, R11 + 4·R10 → its chunks
+//	R12, R13  the masks of a step's elements given and elements to go on by
+//	R15       64 - chunkBits
+//	Y0 or Y7  a0 in lane 7
+//
+// and code by code:
+//
+//	R10  → codes
+//	R12  how many are left before chunks are tried again
+//	R14  a0
+
+// REFILL brings the bits in acc to 56 or more, as Bits.Fill.
+#define REFILL(short) \
+	CMPQ   SI, DI       \
+	JGT    short        \
+	MOVQ   (SI), DX     \
+	BSWAPQ DX           \
+	ANDL   $63, BX      \
+	SHRXQ  BX, DX, DX   \
+	ORQ    DX, AX       \
+	MOVL   $63, CX      \
+	SUBL   BX, CX       \
+	SHRL   $3, CX       \
+	ADDQ   CX, SI       \
+	ORL    $56, BX
+
+// CHUNK decodes one chunk, or goes to stop. a0 is in lane 7 of before, and then
+// of after.
+#define CHUNK(before, after, stop) \
+	SHRXQ        R15, AX, CX                \
+	MOVLQSX      (R10)(CX*4), DX            \
+	LEAQ         (R10)(CX*4), CX            \
+	VPMOVSXBD    (R11)(CX*4), Y1            \
+	VPMOVZXBD    8(R11)(CX*4), Y2           \
+	VPBLENDD     $0x7f, (R8), before, Y3    \
+	VPBROADCASTD (R8), Y4                   \
+	VPBLENDD     $0x7f, (R8), Y4, Y4        \
+	VPBLENDD     $0x7f, -4(R8), before, Y5  \
+	VPSUBD       Y5, Y4, Y4                 \
+	VPERMD       Y3, Y2, Y3                 \
+	VPSRLD       $3, Y2, Y2                 \
+	VPCMPGTD     Y4, Y2, Y4                 \
+	VPADDD       Y1, Y3, after              \
+	VMOVMSKPS    Y4, CX                     \
+	TESTL        CX, CX                     \
+	JNZ          stop                       \
+	TESTL        DX, DX                     \
+	JZ           stop                       \
+	VMOVDQU      after, (R9)                \
+	SHLXQ        DX, AX, AX                 \
+	SUBL         DX, BX                     \
+	PEXTQ        R13, DX, CX                \
+	LEAQ         (R8)(CX*4), R8             \
+	PEXTQ        R12, DX, CX                \
+	LEAQ         (R9)(CX*4), R9             \
+	SARQ         $const_stepOther, DX       \
+	ADDQ         DX, R10
+
+// SINGLE decodes a vertical or a pass code, or goes to other. b1 is then the
+// element before or behind the old one, or the third behind it, whichever lies
+// right of a0 first; to one still further it does not go. A pass code is a
+// vertical one that starts from b2 and gives no element.
+#define SINGLE \
+	MOVQ  AX, CX                  \
+	SHRQ  $(64-const_codeBits), CX \
+	MOVL  (R10)(CX*4), DX         \
+	TESTL $const_codeKind, DX     \
+	JNZ   other                   \
+	MOVL  DX, R13                 \
+	SHRL  $const_codePass, R13    \
+	ANDL  $1, R13                 \
+	MOVL  DX, CX                  \
+	SARL  $const_codeDelta, CX    \
+	ADDL  (R8)(R13*4), CX         \
+	CMPL  CX, R14                 \
+	JLE   leave                   \
+	CMPL  CX, width-8(SP)         \
+	JGE   leave                   \
+	CMPL  CX, 12(R8)              \
+	JGE   leave                   \
+	MOVL  CX, (R9)                \
+	MOVL  CX, R14                 \
+	SHLXQ DX, AX, AX              \
+	SUBL  DX, BX                  \
+	XORL  DX, DX                  \
+	XORL  R15, R15                \
+	CMPL  4(R8), CX               \
+	SETLE DX                      \
+	CMPL  -4(R8), CX              \
+	SETLE R15                     \
+	ADDL  R15, DX                 \
+	XORL  $1, R13                 \
+	LEAQ  (R9)(R13*4), R9         \
+	LEAQ  -8(R8)(R13*4), R8       \
+	LEAQ  (R8)(DX*8), R8
+
+// func advanceByChunks(r *rows, p *place, t *chunkTable)
+TEXT ·advanceByChunks(SB), NOSPLIT, $16-24
+	MOVQ r+0(FP), DI
+	MOVQ p+8(FP), DX
+	MOVQ t+16(FP), R11
+	NEGQ R11
+	LEAQ (R11)(R11*2), R11
+	ADDQ $chunkTable_chunks, R11 // + 4·t → chunks
+	MOVL rows_width(DI), CX
+	MOVQ CX, width-8(SP)
+	MOVQ rows_line(DI), CX
+	MOVQ rows_cur(DI), R9
+	LEAQ (CX)(R9*4), R9
+	MOVQ R9, row-16(SP) // → the element before the row's first, which black follows
+	MOVQ place_i(DX), R8
+	MOVQ place_k(DX), R9
+	LEAQ (CX)(R8*4), R8
+	LEAQ (CX)(R9*4), R9
+	XORL CX, CX
+	MOVL place_a0(DX), R14
+	TESTL R14, R14
+	CMOVLMI CX, R14
+	MOVQ rows_acc(DI), AX
+	MOVQ rows_n(DI), BX
+	MOVQ (rows_in+Bits_buf)(DI), SI
+	MOVQ SI, CX
+	ADDQ (rows_in+Bits_pos)(DI), SI
+	ADDQ (rows_in+Bits_end)(DI), CX
+	LEAQ -8(CX), DI
+
+chunks:
+	MOVQ R9, R10
+	SUBQ row-16(SP), R10
+	ANDL $4, R10
+	SHLQ $const_chunkBits, R10
+	ADDQ t+16(FP), R10
+	MOVL $(7<<const_stepGiven), R12
+	MOVL $(7<<const_stepSkip), R13
+	MOVL $(64-const_chunkBits), R15
+	VMOVD R14, X0
+	VPBROADCASTD X0, Y0
+
+nextChunks:
+	REFILL(short)
+	CHUNK(Y0, Y7, stop0)
+	CHUNK(Y7, Y0, stop7)
+	CHUNK(Y0, Y7, stop0)
+	CHUNK(Y7, Y0, stop7)
+	JMP nextChunks
+
+stop7:
+	VMOVDQA Y7, Y0
+
+stop0:
+	VEXTRACTI128 $1, Y0, X0
+	VPEXTRD      $3, X0, R14
+	LEAQ ·codes(SB), R10
+	MOVQ r+0(FP), CX
+	MOVQ rows_singles(CX), R12
+	INCQ rows_stops(CX)
+
+singles:
+	REFILL(leave)
+	SINGLE
+	DECQ R12
+	JZ   chunks
+	SINGLE
+	DECQ R12
+	JZ   chunks
+	SINGLE
+	DECQ R12
+	JNZ  singles
+	JMP  chunks
+
+other:
+	CMPL DX, $const_codeHorizontal
+	JNE  leave
+
+	// Two terminating codes, of runs that are not empty.
+	MOVQ  R9, CX
+	SUBQ  row-16(SP), CX
+	ANDL  $4, CX
+	SHLL  $const_runBits, CX // 0, or the size of a runTable
+	LEAQ  ·runTables(SB), R13
+	LEAQ  (R13)(CX*1), R15
+	SUBQ  CX, R13
+	MOVQ  AX, DX
+	SHLQ  $const_horizontalBits, DX
+	MOVQ  DX, CX
+	SHRQ  $(64-const_runBits), CX
+	MOVL  (R15)(CX*4), R15
+	SHLXQ R15, DX, DX
+	SHRQ  $(64-const_runBits), DX
+	MOVL  (4<<const_runBits)(R13)(DX*4), R13
+	MOVL  R15, CX
+	ORL   R13, CX
+	TESTL $const_codeMakeUp, CX
+	JNZ   leave
+	MOVL  R15, CX
+	SHRL  $const_codeRunBits, CX
+	JZ    leave
+	MOVL  R13, DX
+	SHRL  $const_codeRunBits, DX
+	JZ    leave
+	ADDL  R14, CX
+	ADDL  CX, DX
+	CMPL  DX, width-8(SP)
+	JGE   leave
+	MOVL  CX, (R9)
+	MOVL  DX, 4(R9)
+	ADDQ  $8, R9
+	MOVL  DX, R14
+	SHLQ  $const_horizontalBits, AX
+	SHLXQ R15, AX, AX
+	SHLXQ R13, AX, AX
+	LEAL  const_horizontalBits(R15)(R13*1), CX
+	SUBL  CX, BX
+
+	// b1 is the first element of its colour that lies right of a0.
+	VMOVD R14, X1
+	VPBROADCASTD X1, Y1
+
+right:
+	VMOVDQU   (R8), Y2
+	VPCMPGTD  Y1, Y2, Y2
+	VMOVMSKPS Y2, CX
+	ANDL      $0x55, CX
+	TZCNTL    CX, DX
+	LEAQ      32(R8), R13
+	LEAQ      (R8)(DX*4), R8
+	TESTL     CX, CX
+	JNZ       found
+	MOVQ      R13, R8
+	JMP       right
+
+found:
+	DECQ R12
+	JNZ  singles
+	JMP  chunks
+
+short:
+	VEXTRACTI128 $1, Y0, X0
+	VPEXTRD      $3, X0, R14
+
+leave:
+	MOVQ r+0(FP), DI
+	MOVQ p+8(FP), DX
+	ANDL $63, BX
+	MOVQ AX, rows_acc(DI)
+	MOVQ BX, rows_n(DI)
+	SUBQ (rows_in+Bits_buf)(DI), SI
+	MOVQ SI, (rows_in+Bits_pos)(DI)
+	MOVQ rows_line(DI), CX
+	SUBQ CX, R8
+	SUBQ CX, R9
+	SHRQ $2, R8
+	SHRQ $2, R9
+	CMPQ R8, place_i(DX)
+	JNE  moved
+	CMPQ R9, place_k(DX)
+	JEQ  done
+
+moved:
+	MOVL R14, place_a0(DX)
+	MOVQ R8, place_i(DX)
+	MOVQ R9, place_k(DX)
+
+done:
+	VZEROUPPER
+	RET
