@@ -68,6 +68,8 @@ func (o *options) check() error {
 		return fmt.Errorf("-compression g4: is for 1 bit; take another")
 	case forms[o.form] == nil:
 		return fmt.Errorf("-form %s: not known; take pages, work, text, solids, heavy or mixed", o.form)
+	case !(o.angle >= 0 && o.angle <= 90):
+		return fmt.Errorf("-angle %g: not from 0 to 90; take the same lines' angle there", o.angle)
 	case o.width < 1 || o.height < 1 || o.rowsPerStrip < 0 || o.dpi < 100:
 		return fmt.Errorf("width, height or rows below 1, or -dpi below 100; raise it")
 	}

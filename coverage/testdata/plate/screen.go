@@ -58,14 +58,15 @@ func (r *runs) screened(thresholds []uint8, level uint8, x int32) {
 func newScreen(name string, dpi int, lpi, degrees float64) (*screen, error) {
 	step := max(1, dpi/300) // 300 dpi is a picture's usual resolution
 	if dot, ok := dots[name]; ok {
-		if !(lpi >= 40 && lpi <= float64(dpi)/4) {
-			return nil, fmt.Errorf("-lpi %g: below 40, or above a quarter of %d dpi; take another", lpi, dpi)
+		l, err := newLattice(dpi, lpi, degrees)
+		if err != nil {
+			return nil, err
 		}
-		return &screen{newLattice(dpi, lpi, degrees).thresholds(dot), step}, nil
+		return &screen{l.thresholds(dot, 0.01), step}, nil
 	}
 	switch name {
 	case "cell":
-		return &screen{firstLattice.thresholds(cosines), firstLattice.period()}, nil
+		return &screen{firstLattice.thresholds(cosines, 0), firstLattice.period()}, nil
 	case "stochastic":
 		return &screen{enlarged(dispersed(), max(1, dpi/1270)), step}, nil // spots of 20 µm
 	case "stochastic-fine":
@@ -83,21 +84,25 @@ type lattice struct{ a, b, n int }
 // firstLattice is 174.5 lines an inch at 2540 dpi, turned by 15.9 degrees.
 var firstLattice = lattice{14, 4, 1}
 
-// newLattice approaches a ruling and an angle as near as periods of 1,000 px
-// allow: the tangent of the angle is rational, and so is the ruling's ratio.
-func newLattice(dpi int, lpi, degrees float64) lattice {
+// newLattice approaches a ruling and an angle of 0 to 90 degrees as near as
+// periods of longest px allow, in which the angle's tangent is rational.
+func newLattice(dpi int, lpi, degrees float64) (lattice, error) {
+	const longest = 1000
 	pitch := float64(dpi) / lpi
 	sin, cos := math.Sincos(degrees * math.Pi / 180)
 	best, least := lattice{}, math.Inf(1)
-	for n := 1; float64(n)*pitch < 1000; n++ {
+	for n := 1; pitch >= 4 && float64(n)*pitch < longest; n++ {
 		x, y := float64(n)*pitch*cos, float64(n)*pitch*sin
 		l := lattice{int(math.Round(x)), int(math.Round(y)), n}
 		off := math.Hypot(x-float64(l.a), y-float64(l.b)) / float64(n)
-		if l.period() <= 1000 && off < least {
+		if l.period() <= longest && off < least {
 			best, least = l, off
 		}
 	}
-	return best
+	if best.n == 0 {
+		return best, fmt.Errorf("-lpi %g, -angle %g: no lattice of cells of 4 px or more repeats in %d px; take others", lpi, degrees, longest)
+	}
+	return best, nil
 }
 
 // period is after how many px the lattice repeats both along a row and down a
@@ -111,11 +116,14 @@ func gcd(a, b int) int {
 	return a
 }
 
-// thresholds inks the pixels of a period in the order of a dot's height.
-func (l lattice) thresholds(dot func(u, v float64) float64) [][]uint8 {
+// thresholds inks the pixels of a period in the order of a dot's height, to
+// which noise is added so that the dots of a period grow at one time and not
+// one after the other.
+func (l lattice) thresholds(dot func(u, v float64) float64, noise float64) [][]uint8 {
 	area := float64(l.a*l.a + l.b*l.b)
 	return ranked(l.period(), func(x, y int) float64 {
-		return dot(float64((x*l.a+y*l.b)*l.n)/area, float64((y*l.a-x*l.b)*l.n)/area)
+		height := dot(float64((x*l.a+y*l.b)*l.n)/area, float64((y*l.a-x*l.b)*l.n)/area)
+		return height + noise*float64(hash(0, x, y))/math.MaxUint64
 	})
 }
 
@@ -124,7 +132,7 @@ func (l lattice) thresholds(dot func(u, v float64) float64) [][]uint8 {
 var dots = map[string]func(u, v float64) float64{
 	"round":    func(u, v float64) float64 { return -math.Hypot(offCentre(u), offCentre(v)) },
 	"elliptic": func(u, v float64) float64 { return -math.Hypot(0.7*offCentre(u), offCentre(v)) },
-	"line":     func(_, v float64) float64 { return -math.Abs(offCentre(v)) },
+	"line":     func(u, v float64) float64 { return 0.05*math.Cos(2*math.Pi*u) - math.Abs(offCentre(v)) },
 }
 
 func offCentre(u float64) float64 { return u - math.Round(u) }
