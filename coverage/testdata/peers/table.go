@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"os"
 	"runtime"
@@ -55,6 +56,32 @@ func printGrowth(r result) {
 		1e3*medianS(r.ours)/r.sizeMB, 1e3*medianS(r.theirs)/r.sizeMB, peakMiB(r.ours))
 }
 
+func printKindHeading() {
+	fmt.Print(`
+| Group 4 | file | MB | bladeline s | C s | times as fast | of pairs | ns a transition | of all cores | C ns | ms/MB |
+|---|---|--:|--:|--:|--:|--:|--:|--:|--:|--:|
+`)
+}
+
+func printKind(r result) {
+	pairs := r.pairs()
+	ns := 1e9 / float64(r.facts.transitions)
+	fmt.Printf("| %s | %s | %.1f | %.3f | %.3f | %.2f | %.2f–%.2f | %.2f | %.2f | %.2f | %.2f |\n", r.title, r.plate.file, r.sizeMB,
+		medianS(r.ours), medianS(r.theirs), r.timesAsFast(), 1/slices.Max(pairs), 1/slices.Min(pairs),
+		ns*medianS(r.ours), ns*medianCPU(r.ours), ns*medianS(r.theirs), 1e3*medianS(r.ours)/r.sizeMB)
+}
+
+func (r result) timesAsFast() float64 { return medianS(r.theirs) / medianS(r.ours) }
+
+// printWorst says which kind is the least ahead of the C program.
+func printWorst(strips string, results []result) {
+	if len(results) == 0 {
+		return
+	}
+	worst := slices.MinFunc(results, func(a, b result) int { return cmp.Compare(a.timesAsFast(), b.timesAsFast()) })
+	fmt.Printf("\nThe worst of %d in %s: %.2f times as fast (%s)\n", len(results), strips, worst.timesAsFast(), worst.title)
+}
+
 // pairs are the ratios of the laps that ran one after the other.
 func (r result) pairs() []float64 {
 	var ratios []float64
@@ -65,9 +92,17 @@ func (r result) pairs() []float64 {
 }
 
 func medianS(laps []lap) float64 {
+	return median(laps, func(l lap) float64 { return l.wallS })
+}
+
+func medianCPU(laps []lap) float64 {
+	return median(laps, func(l lap) float64 { return l.cpuS })
+}
+
+func median(laps []lap, of func(lap) float64) float64 {
 	var s []float64
 	for _, l := range laps {
-		s = append(s, l.wallS)
+		s = append(s, of(l))
 	}
 	slices.Sort(s)
 	n := len(s)

@@ -171,10 +171,10 @@ func (l *layout) solids(at image.Point, n int) {
 		{line: 1, pitch: 2}, {line: 2, pitch: 5}, {line: 4, pitch: 8, slant: 1}, {line: 20, pitch: 47, slant: 16},
 		{line: 3, pitch: 9, slant: 33}, {line: 60, pitch: 200, slant: 90}, {line: 300, pitch: 400, slant: 5},
 	} {
-		b.Rectangle = l.box(at, 6+33*float64(i), 126, 36+33*float64(i), 150)
+		b.Rectangle = l.box(at, 6+33*float64(i), 126, 36+33*float64(i), 136)
 		l.add(&b)
 	}
-	l.add(l.reversed(l.box(at, 6, 154, 237, 183), 6, seed+2))
+	l.add(l.reversed(l.box(at, 6, 142, 237, 183), 6, seed+2))
 }
 
 // reversed is a solid with a column of type in it, bare.
