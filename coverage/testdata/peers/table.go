@@ -65,21 +65,28 @@ func printKindHeading() {
 
 func printKind(r result) {
 	pairs := r.pairs()
-	ns := 1e9 / float64(r.facts.transitions)
 	fmt.Printf("| %s | %s | %.1f | %.3f | %.3f | %.2f | %.2f–%.2f | %.2f | %.2f | %.2f | %.2f |\n", r.title, r.plate.file, r.sizeMB,
 		medianS(r.ours), medianS(r.theirs), r.timesAsFast(), 1/slices.Max(pairs), 1/slices.Min(pairs),
-		ns*medianS(r.ours), ns*medianCPU(r.ours), ns*medianS(r.theirs), 1e3*medianS(r.ours)/r.sizeMB)
+		r.transitionNS(medianS(r.ours)), r.transitionNS(medianCPU(r.ours)), r.transitionNS(medianS(r.theirs)),
+		1e3*medianS(r.ours)/r.sizeMB)
 }
 
 func (r result) timesAsFast() float64 { return medianS(r.theirs) / medianS(r.ours) }
 
-// printWorst says which kind is the least ahead of the C program.
+// transitionNS is each transition's part in so many seconds.
+func (r result) transitionNS(s float64) float64 { return 1e9 * s / float64(r.facts.transitions) }
+
+// printWorst says which kind is the least ahead of the C program, and of which
+// a transition takes longest.
 func printWorst(strips string, results []result) {
 	if len(results) == 0 {
 		return
 	}
 	worst := slices.MinFunc(results, func(a, b result) int { return cmp.Compare(a.timesAsFast(), b.timesAsFast()) })
-	fmt.Printf("\nThe worst of %d in %s: %.2f times as fast (%s)\n", len(results), strips, worst.timesAsFast(), worst.title)
+	cpuNS := func(r result) float64 { return r.transitionNS(medianCPU(r.ours)) }
+	dearest := slices.MaxFunc(results, func(a, b result) int { return cmp.Compare(cpuNS(a), cpuNS(b)) })
+	fmt.Printf("\nOf %d kinds in %s, the worst is %.2f times as fast (%s); a transition takes %.2f ns of all cores at most (%s)\n",
+		len(results), strips, worst.timesAsFast(), worst.plate.file, cpuNS(dearest), dearest.plate.file)
 }
 
 // pairs are the ratios of the laps that ran one after the other.

@@ -68,7 +68,7 @@ func newScreen(name string, dpi int, lpi, degrees float64) (*screen, error) {
 	case "cell":
 		return &screen{firstLattice.thresholds(cosines, 0), firstLattice.period()}, nil
 	case "stochastic":
-		return &screen{enlarged(dispersed(), max(1, dpi/1270)), step}, nil // spots of 20 µm
+		return &screen{enlarged(dispersed(), max(1, (dpi+635)/1270)), step}, nil // spots of about 20 µm
 	case "stochastic-fine":
 		return &screen{dispersed(), step}, nil // spots of a pixel
 	case "clustered":
