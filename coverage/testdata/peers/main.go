@@ -4,8 +4,9 @@
 //
 //	go run ./coverage/testdata/peers [-plates DIR] [-runs N] [-only REGEXP]
 //
-// Plates are made in DIR and kept: delete them to have them made anew. Every
-// run's coverage is compared; where two differ, the exit status is 1.
+// Plates are made in DIR and kept, with what the generator knows of each in a
+// file of facts beside it: delete them to have them made anew. Every run's
+// coverage is compared; where two differ, the exit status is 1.
 package main
 
 import (
@@ -19,10 +20,10 @@ import (
 func main() {
 	only := regexp.MustCompile("")
 	plates := flag.String("plates", "out/plates", "the `folder` that plates are kept in")
-	runs := flag.Int("runs", 5, "how often each program reads each plate, at least once")
+	runs := flag.Int("runs", 5, "how often each program reads each plate; 0 makes the plates and times nothing")
 	flag.TextVar(only, "only", only, "take the rows whose title or file matches this `regexp`")
 	flag.Parse()
-	if *runs < 1 || flag.NArg() > 0 {
+	if *runs < 0 || flag.NArg() > 0 {
 		flag.Usage()
 		os.Exit(2)
 	}
@@ -33,8 +34,9 @@ func main() {
 }
 
 func run(dir string, runs int, only *regexp.Regexp) error {
-	against, growth := selected(comparisons(), only), selected(growths(), only)
-	if len(against)+len(growth) == 0 {
+	against, growth, kinds := selected(comparisons(), only), selected(growths(), only), selected(varied(), only)
+	all := slices.Concat(against, growth, kinds)
+	if len(all) == 0 {
 		return fmt.Errorf("-only %s: matches no row; leave it out to see them all", only)
 	}
 	built, err := os.MkdirTemp("", "peers")
@@ -46,14 +48,17 @@ func run(dir string, runs int, only *regexp.Regexp) error {
 	if err := t.build(); err != nil {
 		return err
 	}
-	if err := t.makePlates(dir, slices.Concat(against, growth)); err != nil {
+	if err := t.makePlates(dir, all); err != nil || runs == 0 {
 		return err
 	}
 	printMachine(runs)
 	if err := compare(t, dir, runs, against); err != nil {
 		return err
 	}
-	return grow(t, dir, runs, growth)
+	if err := grow(t, dir, runs, growth); err != nil {
+		return err
+	}
+	return vary(t, dir, runs, kinds)
 }
 
 // compare prints the first table, a row as soon as it is known.
@@ -89,6 +94,27 @@ func grow(t tools, dir string, runs int, rows []row) error {
 			return err
 		}
 		printGrowth(res)
+	}
+	return nil
+}
+
+// vary prints the third table: what plates of Group 4 take, whatever they carry.
+func vary(t tools, dir string, runs int, rows []row) error {
+	if len(rows) == 0 {
+		return nil
+	}
+	printKindHeading()
+	results := map[string][]result{}
+	for _, r := range rows {
+		res, err := t.race(dir, r, runs)
+		if err != nil {
+			return err
+		}
+		printKind(res)
+		results[r.strips] = append(results[r.strips], res)
+	}
+	for _, s := range strips {
+		printWorst(s.title, results[s.title])
 	}
 	return nil
 }

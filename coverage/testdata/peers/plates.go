@@ -50,7 +50,8 @@ var parts = []plate{
 	{"Group 4, two thirds", "g4-two-thirds.tif", 83, "-compression g4 -height 50400"},
 }
 
-// makePlates makes the rows' plates that are not in the folder yet.
+// makePlates makes the rows' plates that are not in the folder yet, or without
+// their facts.
 func (t tools) makePlates(dir string, rows []row) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
@@ -71,8 +72,8 @@ func (t tools) makePlates(dir string, rows []row) error {
 func lacking(dir string, rows []row) (wanted []plate, sizeMB int) {
 	seen := map[string]bool{}
 	for _, r := range rows {
-		_, err := os.Stat(filepath.Join(dir, r.plate.file))
-		if seen[r.plate.file] || !errors.Is(err, fs.ErrNotExist) {
+		path := filepath.Join(dir, r.plate.file)
+		if seen[r.plate.file] || exists(path) && exists(factsPath(path)) {
 			continue
 		}
 		seen[r.plate.file] = true
@@ -80,6 +81,11 @@ func lacking(dir string, rows []row) (wanted []plate, sizeMB int) {
 		sizeMB += r.plate.sizeMB
 	}
 	return wanted, sizeMB
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return !errors.Is(err, fs.ErrNotExist)
 }
 
 func checkSpace(dir string, neededMB int) error {
@@ -100,8 +106,12 @@ func (t tools) makePlate(dir string, p plate) error {
 	path := filepath.Join(dir, p.file)
 	defer os.Remove(path + ".part")
 	args := append(strings.Fields(p.args), "-o", path+".part")
-	if out, err := exec.Command(t.path("plate"), args...).CombinedOutput(); err != nil {
+	out, err := exec.Command(t.path("plate"), args...).CombinedOutput()
+	if err != nil {
 		return fmt.Errorf("%s: cannot be made: %w: %s", path, err, out)
+	}
+	if err := os.WriteFile(factsPath(path), out, 0o666); err != nil {
+		return err
 	}
 	return os.Rename(path+".part", path)
 }

@@ -14,6 +14,7 @@ import (
 // A lap is one whole process, from start to end.
 type lap struct {
 	wallS   float64
+	cpuS    float64 // of all its threads
 	peakMiB float64 // resident memory, never less than this program's own
 	pct     []float64
 }
@@ -21,6 +22,7 @@ type lap struct {
 // A result is a row and its laps, one of each program in turn.
 type result struct {
 	row
+	facts        facts
 	sizeMB       float64
 	ours, theirs []lap
 }
@@ -35,6 +37,9 @@ func (t tools) race(dir string, r row, runs int) (result, error) {
 		return res, err
 	}
 	res.sizeMB = float64(info.Size()) / 1e6
+	if res.facts, err = readFacts(path); err != nil {
+		return res, err
+	}
 	if err := t.warmUp(path, r); err != nil {
 		return res, err
 	}
@@ -45,6 +50,9 @@ func (t tools) race(dir string, r row, runs int) (result, error) {
 		a, b, err := t.pair(path, r.peer)
 		if err != nil {
 			return res, err
+		}
+		if !agree(a.pct, res.facts.pct) {
+			return res, fmt.Errorf("%s: both find coverages of %v %% and it was drawn with %v %%", path, a.pct, res.facts.pct)
 		}
 		res.ours, res.theirs = append(res.ours, a), append(res.theirs, b)
 	}
@@ -99,6 +107,7 @@ func (t tools) lap(p peer, path string) (lap, error) {
 	if err != nil {
 		return l, err
 	}
+	l.cpuS = (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds()
 	// Linux counts in KiB.
 	l.peakMiB = float64(cmd.ProcessState.SysUsage().(*syscall.Rusage).Maxrss) / 1024
 	if l.pct, err = p.coverage(t, out); err != nil {

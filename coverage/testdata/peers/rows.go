@@ -9,10 +9,11 @@ import (
 
 // A row is one plate read by bladeline and by one other program.
 type row struct {
-	title string
-	plate plate
-	peer  peer
-	once  bool // the peer is too slow to be run more often, or to warm up
+	title  string
+	plate  plate
+	peer   peer
+	once   bool   // the peer is too slow to be run more often, or to warm up
+	strips string // of a kind: how its rows are kept
 }
 
 // missing tells of a peer that is not built here and is not installed.

@@ -2,9 +2,10 @@
 // exactly how much ink is on it:
 //
 //	go run ./coverage/testdata/plate -o plate.tif -compression g4 -rows-per-strip 256
+//	go run ./coverage/testdata/plate -o plate.tif -form work -screen round -lpi 200 -angle 15
 //
-// One bit a pixel is screened; eight bits are continuous tone with grain. No
-// plate is ever in memory whole.
+// One bit a pixel is screened; eight bits are continuous tone with grain. What
+// it draws depends on its flags alone, and no plate is ever in memory whole.
 package main
 
 import (
@@ -19,6 +20,9 @@ type options struct {
 	width, height, dpi       int
 	bits, samples            int
 	rowsPerStrip             int
+	form, screen             string
+	lpi, angle               float64
+	seed                     uint64
 }
 
 func parse() (options, error) {
@@ -32,6 +36,11 @@ func parse() (options, error) {
 	flag.IntVar(&o.bits, "bits", 1, "a sample: 1 screened or 8 continuous tone")
 	flag.IntVar(&o.samples, "samples", 1, "a pixel: 1, or 4 where bits is 8")
 	flag.IntVar(&o.rowsPerStrip, "rows-per-strip", 256, "of TIFF; 0 is one strip")
+	flag.StringVar(&o.form, "form", "pages", "what stands on it: pages, work, text, solids, heavy or mixed")
+	flag.StringVar(&o.screen, "screen", "cell", "cell (175 lpi, one tone a period), round, elliptic, line, stochastic, stochastic-fine or clustered")
+	flag.Float64Var(&o.lpi, "lpi", 175, "the ruling of round, elliptic and line screens")
+	flag.Float64Var(&o.angle, "angle", 45, "of round, elliptic and line screens, `degrees`")
+	flag.Uint64Var(&o.seed, "seed", 0, "another number is other pictures and other text")
 	flag.Parse()
 	if o.dpi == 0 {
 		o.dpi = map[int]int{1: 2540, 8: 300}[o.bits]
@@ -57,6 +66,10 @@ func (o *options) check() error {
 		return fmt.Errorf("-samples %d: not made; take 1, or 4 with -bits 8 in TIFF", o.samples)
 	case o.bits == 8 && o.compression == "g4" && o.format == "tiff":
 		return fmt.Errorf("-compression g4: is for 1 bit; take another")
+	case forms[o.form] == nil:
+		return fmt.Errorf("-form %s: not known; take pages, work, text, solids, heavy or mixed", o.form)
+	case !(o.angle >= 0 && o.angle <= 90):
+		return fmt.Errorf("-angle %g: not from 0 to 90; take the same lines' angle there", o.angle)
 	case o.width < 1 || o.height < 1 || o.rowsPerStrip < 0 || o.dpi < 100:
 		return fmt.Errorf("width, height or rows below 1, or -dpi below 100; raise it")
 	}
@@ -68,11 +81,14 @@ func run() error {
 	if err != nil {
 		return err
 	}
+	p, err := newPlate(o)
+	if err != nil {
+		return err
+	}
 	f, err := os.Create(o.out)
 	if err != nil {
 		return err
 	}
-	p := newPlate(o.width, o.height, o.dpi, o.bits, o.samples)
 	write := writeTIFF
 	if o.format == "png" {
 		write = writePNG
@@ -83,6 +99,9 @@ func run() error {
 	for s, ink := range p.ink {
 		area := float64(o.width) * float64(o.height) * float64(uint64(1)<<o.bits-1)
 		fmt.Printf("channel %d: ink %d, coverage_pct %.9f\n", s+1, ink, 100*float64(ink)/area)
+	}
+	if o.bits == 1 {
+		fmt.Printf("transitions %d\n", p.transitions)
 	}
 	return f.Close()
 }

@@ -1,9 +1,6 @@
 package main
 
-import (
-	"image"
-	"math"
-)
+import "image"
 
 // A plate is a form of many like pages, drawn row by row from the top. Ink is
 // the high value.
@@ -12,6 +9,7 @@ type plate struct {
 	bits, samples int
 	elements      [][]element // of every channel, none beside another's pixels
 	ink           []uint64    // of the rows drawn so far, by channel
+	transitions   uint64      // of the rows drawn so far, of one bit a pixel
 
 	runs runs
 	line []byte
@@ -50,53 +48,31 @@ func (r *runs) add(a, b int32) {
 	}
 }
 
-// newPlate lays out pages of 243 by 189 mm until the plate is full.
-func newPlate(width, height, dpi, bits, samples int) *plate {
-	p := &plate{width: width, height: height, bits: bits, samples: samples, ink: make([]uint64, samples)}
-	p.runs.width = int32(width)
-	p.line = make([]byte, (width*bits*samples+7)/8)
-	face := newTypeface(dpi)
-	for channel := range samples {
-		l := layout{dpi: dpi, channel: channel, typeface: face, black: channel == samples-1}
-		page := 0
-		for y := 0; y < height; y += l.px(189) {
-			for x := 0; x < width; x += l.px(243) {
-				l.page(image.Pt(x, y), page)
-				page++
-			}
-		}
-		p.elements = append(p.elements, l.elements)
+// changes are the pixels that differ from the one on their left: T.4's changing
+// elements, without the imaginary one behind the row's last pixel.
+func (r *runs) changes() uint64 {
+	n := len(r.ends)
+	if n > 0 && r.ends[n-1] == r.width {
+		n--
 	}
-	return p
+	return uint64(n)
 }
 
-// A layout gathers the elements of one channel.
-type layout struct {
-	dpi, channel int
-	black        bool // the channel that text stands in
-	typeface     *typeface
-	elements     []element
+// solid draws a line's bytes, of which the first is pixel left.
+func (r *runs) solid(line []byte, left int) {
+	for i := 0; i < len(r.ends); i += 2 {
+		for x := r.ends[i]; x < r.ends[i+1]; x++ {
+			line[int(x)-left] = 255
+		}
+	}
 }
 
-func (l *layout) px(mm float64) int { return int(math.Round(mm / 25.4 * float64(l.dpi))) }
-
-// box is a rectangle in mm of the page at a place in px.
-func (l *layout) box(at image.Point, left, top, right, bottom float64) image.Rectangle {
-	return image.Rect(l.px(left), l.px(top), l.px(right), l.px(bottom)).Add(at)
-}
-
-// page lays out two pictures, a tint, a solid bar and two columns of text.
-func (l *layout) page(at image.Point, n int) {
-	seed := uint64(n*7 + l.channel)
-	l.elements = append(l.elements,
-		newPicture(l.box(at, 8, 8, 130, 92), seed),
-		newPicture(l.box(at, 136, 8, 235, 64), seed+3),
-		newTint(l.box(at, 136, 68, 235, 108), [...]float64{0.4, 0.7, 0.85, 0.5}[seed%4]),
-		newTint(l.box(at, 12, 96, 130, 108), 1))
-	if l.black {
-		l.elements = append(l.elements,
-			l.typeface.column(l.box(at, 12, 112, 118, 179), seed),
-			l.typeface.column(l.box(at, 124, 112, 231, 179), seed+1))
+// drawRow adds row y of elements that stand from left to right.
+func drawRow(elements []element, y int, to *runs) {
+	for _, e := range elements {
+		if b := e.bounds(); b.Min.Y <= y && y < b.Max.Y {
+			e.ink(y, to)
+		}
 	}
 }
 
@@ -104,14 +80,11 @@ func (l *layout) page(at image.Point, n int) {
 // next row.
 func (p *plate) ends(y int) []int32 {
 	p.runs.ends = p.runs.ends[:0]
-	for _, e := range p.elements[0] {
-		if b := e.bounds(); b.Min.Y <= y && y < b.Max.Y {
-			e.ink(y, &p.runs)
-		}
-	}
+	drawRow(p.elements[0], y, &p.runs)
 	for i := 0; i < len(p.runs.ends); i += 2 {
 		p.ink[0] += uint64(p.runs.ends[i+1] - p.runs.ends[i])
 	}
+	p.transitions += p.runs.changes()
 	return p.runs.ends
 }
 

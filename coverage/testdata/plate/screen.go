@@ -2,148 +2,170 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"image"
 	"math"
 	"slices"
 )
 
-// The screen is AM, its cell spanned by (14, 4) and (-4, 14) px: 174.5 lines an
-// inch at 2540 dpi, turned by 15.9 degrees, repeating every 106 px both ways.
-const (
-	cellX  = 14
-	cellY  = 4
-	period = 106
-	levels = 256
-)
+// Tones have levels from 0, bare, to 255, solid.
+const levels = 256
 
-// screened holds the runs of every level's every row in one period: ink from
-// [0] to [1], [2] to [3], and so on.
-var screened = newScreen()
-
-func newScreen() (s [levels][period][]int32) {
-	threshold := thresholds()
-	for level := range levels {
-		for y := range period {
-			var r runs
-			r.width = period
-			for x := range int32(period) {
-				if threshold[y][x] < level {
-					r.add(x, x+1)
-				}
-			}
-			s[level][y] = r.ends
-		}
-	}
-	return s
+// A screen says of every pixel of one period whether a level inks it; the
+// period is a square, set side by side in both directions.
+type screen struct {
+	// thresholds are the levels, 0 to 254, above which a pixel is inked, by row
+	// and column.
+	thresholds [][]uint8
+	// step is the side in px of the squares in which a picture has one tone.
+	step int
 }
 
-// thresholds ranks the pixels of a period by the height of a round dot's spot
-// function and gives each the level, 0 to 254, above which it is inked.
-func thresholds() (t [period][period]int) {
-	var order []image.Point
-	for y := range period {
-		for x := range period {
-			order = append(order, image.Pt(x, y))
+// add inks what a level inks of row y, from pixel x to pixel end; a period
+// begins at pixel origin.
+func (s *screen) add(to *runs, level uint8, y int, x, end, origin int32) {
+	period := int32(len(s.thresholds))
+	row := s.thresholds[y%int(period)]
+	for at := (x - origin) % period; x < end; at = 0 {
+		n := min(end-x, period-at)
+		to.screened(row[at:at+n], level, x)
+		x += n
+	}
+}
+
+// screened adds the pixels from x on whose thresholds are below a level.
+func (r *runs) screened(thresholds []uint8, level uint8, x int32) {
+	if level == levels-1 {
+		r.add(x, x+int32(len(thresholds)))
+		return
+	}
+	start, inked := int32(0), false
+	for i, t := range thresholds {
+		if t < level == inked {
+			continue
+		}
+		if inked {
+			r.add(start, x+int32(i))
+		}
+		start, inked = x+int32(i), !inked
+	}
+	if inked {
+		r.add(start, x+int32(len(thresholds)))
+	}
+}
+
+// newScreen makes a screen of a name.
+func newScreen(name string, dpi int, lpi, degrees float64) (*screen, error) {
+	step := max(1, dpi/300) // 300 dpi is a picture's usual resolution
+	if dot, ok := dots[name]; ok {
+		l, err := newLattice(dpi, lpi, degrees)
+		if err != nil {
+			return nil, err
+		}
+		return &screen{l.thresholds(dot, 0.01), step}, nil
+	}
+	switch name {
+	case "cell":
+		return &screen{firstLattice.thresholds(cosines, 0), firstLattice.period()}, nil
+	case "stochastic":
+		return &screen{enlarged(dispersed(), max(1, (dpi+635)/1270)), step}, nil // spots of about 20 µm
+	case "stochastic-fine":
+		return &screen{dispersed(), step}, nil // spots of a pixel
+	case "clustered":
+		return &screen{clustered(), step}, nil
+	}
+	return nil, fmt.Errorf("-screen %s: not known; take cell, round, elliptic, line, stochastic, stochastic-fine or clustered", name)
+}
+
+// A lattice is an AM screen's: n cells lie along the vector (a, b) px, and as
+// many across it.
+type lattice struct{ a, b, n int }
+
+// firstLattice is 174.5 lines an inch at 2540 dpi, turned by 15.9 degrees.
+var firstLattice = lattice{14, 4, 1}
+
+// newLattice approaches a ruling and an angle of 0 to 90 degrees as near as
+// periods of longest px allow, in which the angle's tangent is rational.
+func newLattice(dpi int, lpi, degrees float64) (lattice, error) {
+	const longest = 1000
+	pitch := float64(dpi) / lpi
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	best, least := lattice{}, math.Inf(1)
+	for n := 1; pitch >= 4 && float64(n)*pitch < longest; n++ {
+		x, y := float64(n)*pitch*cos, float64(n)*pitch*sin
+		l := lattice{int(math.Round(x)), int(math.Round(y)), n}
+		off := math.Hypot(x-float64(l.a), y-float64(l.b)) / float64(n)
+		if l.period() <= longest && off < least {
+			best, least = l, off
 		}
 	}
-	slices.SortStableFunc(order, func(a, b image.Point) int { return cmp.Compare(spot(b), spot(a)) })
+	if best.n == 0 {
+		return best, fmt.Errorf("-lpi %g, -angle %g: no lattice of cells of 4 px or more repeats in %d px; take others", lpi, degrees, longest)
+	}
+	return best, nil
+}
+
+// period is after how many px the lattice repeats both along a row and down a
+// column.
+func (l lattice) period() int { return (l.a*l.a + l.b*l.b) / gcd(l.a, l.b) }
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// thresholds inks the pixels of a period in the order of a dot's height, to
+// which noise is added so that the dots of a period grow at one time and not
+// one after the other.
+func (l lattice) thresholds(dot func(u, v float64) float64, noise float64) [][]uint8 {
+	area := float64(l.a*l.a + l.b*l.b)
+	return ranked(l.period(), func(x, y int) float64 {
+		height := dot(float64((x*l.a+y*l.b)*l.n)/area, float64((y*l.a-x*l.b)*l.n)/area)
+		return height + noise*float64(hash(0, x, y))/math.MaxUint64
+	})
+}
+
+// dots are the shapes of AM's dots: their heights over a place in the lattice,
+// in cells.
+var dots = map[string]func(u, v float64) float64{
+	"round":    func(u, v float64) float64 { return -math.Hypot(offCentre(u), offCentre(v)) },
+	"elliptic": func(u, v float64) float64 { return -math.Hypot(0.7*offCentre(u), offCentre(v)) },
+	"line":     func(u, v float64) float64 { return 0.05*math.Cos(2*math.Pi*u) - math.Abs(offCentre(v)) },
+}
+
+func offCentre(u float64) float64 { return u - math.Round(u) }
+
+// cosines is a dot that is round in light tones and dark ones, square between.
+func cosines(u, v float64) float64 { return math.Cos(2*math.Pi*u) + math.Cos(2*math.Pi*v) }
+
+// ranked gives the pixels of a period their thresholds: the highest is inked
+// first and, of pixels equally high, the first in the order of reading.
+func ranked(period int, height func(x, y int) float64) [][]uint8 {
+	type pixel struct {
+		image.Point
+		height float64
+	}
+	var order []pixel
+	for y := range period {
+		for x := range period {
+			order = append(order, pixel{image.Pt(x, y), height(x, y)})
+		}
+	}
+	slices.SortStableFunc(order, func(a, b pixel) int { return cmp.Compare(b.height, a.height) })
+	t := square[uint8](period)
 	for i, p := range order {
-		t[p.Y][p.X] = i * (levels - 1) / len(order)
+		t[p.Y][p.X] = uint8(i * (levels - 1) / len(order))
 	}
 	return t
 }
 
-func spot(p image.Point) float64 {
-	const area = cellX*cellX + cellY*cellY
-	u := float64(p.X*cellX+p.Y*cellY) / area
-	v := float64(p.Y*cellX-p.X*cellY) / area
-	return math.Cos(2*math.Pi*u) + math.Cos(2*math.Pi*v)
-}
-
-// addScreened adds one period of a level, from pixel x on, up to pixel end.
-func addScreened(to *runs, level uint8, x, end int32, y int) {
-	r := screened[level][y%period]
-	for i := 0; i < len(r); i += 2 {
-		to.add(x+r[i], min(x+r[i+1], end))
+// square returns rows of zeros, as many as their length.
+func square[T any](side int) [][]T {
+	rows := make([][]T, side)
+	for y := range rows {
+		rows[y] = make([]T, side)
 	}
-}
-
-// A tint is a rectangle of one tone.
-type tint struct {
-	image.Rectangle
-	level uint8
-}
-
-func newTint(r image.Rectangle, tone float64) *tint {
-	return &tint{r, uint8(math.Round(tone * (levels - 1)))}
-}
-
-func (t *tint) bounds() image.Rectangle { return t.Rectangle }
-
-func (t *tint) ink(y int, to *runs) {
-	for x := t.Min.X; x < t.Max.X; x += period {
-		addScreened(to, t.level, int32(x), int32(t.Max.X), y)
-	}
-}
-
-func (t *tint) tones(_ int, line []byte) {
-	for x := range line {
-		line[x] = t.level
-	}
-}
-
-// A picture is a rectangle of smooth tones with grain, screened one period at
-// a time.
-type picture struct {
-	image.Rectangle
-	seed   uint64
-	band   int     // of rows whose levels are held
-	levels []uint8 // one a period of that band
-}
-
-func newPicture(r image.Rectangle, seed uint64) *picture { return &picture{r, seed, -1, nil} }
-
-func (p *picture) bounds() image.Rectangle { return p.Rectangle }
-
-func (p *picture) ink(y int, to *runs) {
-	p.hold(y/period, period)
-	for i, level := range p.levels {
-		addScreened(to, level, int32(p.Min.X+i*period), int32(p.Max.X), y)
-	}
-}
-
-// hold works out the levels of one band of rows, a step of pixels to a level.
-func (p *picture) hold(band, step int) {
-	if band == p.band {
-		return
-	}
-	p.band, p.levels = band, p.levels[:0]
-	for x := p.Min.X; x < p.Max.X; x += step {
-		p.levels = append(p.levels, p.level(x, band*step))
-	}
-}
-
-func (p *picture) tones(y int, line []byte) {
-	for x := range line {
-		line[x] = p.level(p.Min.X+x, y)
-	}
-}
-
-// level is a slope with two soft waves over it and grain of 4 levels at most.
-func (p *picture) level(x, y int) uint8 {
-	u := float64(x-p.Min.X) / float64(p.Dx())
-	v := float64(y-p.Min.Y) / float64(p.Dy())
-	s := float64(p.seed % 11)
-	tone := 0.3 + 0.6*u + 0.25*math.Sin((3+s)*v+s) + 0.15*math.Cos((9-s/2)*u*v+s)
-	grain := float64(hash(p.seed, x, y)%9) - 4
-	return uint8(math.Max(0, math.Min(levels-1, math.Round(tone*(levels-1)+grain))))
-}
-
-// hash scatters its arguments: the finalizer of splitmix64 (Steele, Lea and
-// Flood, 2014).
-func hash(seed uint64, x, y int) uint64 {
-	z := seed<<48 ^ uint64(x)<<24 ^ uint64(y)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
+	return rows
 }

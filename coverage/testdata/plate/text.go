@@ -6,11 +6,10 @@ import (
 	"math/rand/v2"
 )
 
-// Type of 9 points on 11, its strokes a tenth of its size.
+// Type stands as 9 points on 11 do, its strokes a tenth of its size.
 const (
-	sizePt    = 9
-	leadingPt = 11
-	strokeEm  = 0.1
+	leadingOf9 = 11
+	strokeEm   = 0.1
 )
 
 // A typeface holds made-up letters as runs.
@@ -25,8 +24,8 @@ type letter struct {
 	rows    [][]int32
 }
 
-func newTypeface(dpi int) *typeface {
-	t := &typeface{em: sizePt * dpi / 72, leading: leadingPt * dpi / 72}
+func newTypeface(sizePt, dpi int) *typeface {
+	t := &typeface{em: sizePt * dpi / 72, leading: sizePt * leadingOf9 * dpi / (9 * 72)}
 	t.space = t.leading / 4
 	for i := range t.letters {
 		t.letters[i] = t.draw(strokes(i))
@@ -148,9 +147,5 @@ func (c *column) ink(y int, to *runs) {
 func (c *column) tones(y int, line []byte) {
 	r := runs{width: int32(c.Min.X + len(line))}
 	c.ink(y, &r)
-	for i := 0; i < len(r.ends); i += 2 {
-		for x := r.ends[i]; x < r.ends[i+1]; x++ {
-			line[int(x)-c.Min.X] = 255
-		}
-	}
+	r.solid(line, c.Min.X)
 }
