@@ -8,7 +8,7 @@ FUZZ  ?= 60s
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test race demo lint bench bench-peers fuzz cover golden deps
+.PHONY: build test test-386 targets race demo lint bench bench-peers fuzz cover golden deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
@@ -25,9 +25,22 @@ demo: build
 deps:
 	sh .ci/deps
 
-test: deps
+test: deps targets
 	$(GO) vet ./...
 	$(GO) test ./...
+
+# Processors of 32 bits, and a system that is none of Unix: all of it builds
+# there, tests too.
+targets:
+	@for target in linux/386 linux/arm windows/386; do \
+		echo "vet and build for $$target"; \
+		export GOOS=$${target%/*} GOARCH=$${target#*/}; \
+		$(GO) vet ./... && $(GO) build -o /dev/null ./cmd/bladeline || exit 1; \
+	done
+
+# Runs where the kernel runs programs of 32 bits, as that of amd64 does.
+test-386: deps
+	GOARCH=386 $(GO) test ./...
 
 race: deps
 	$(GO) test -race ./...
