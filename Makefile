@@ -8,7 +8,7 @@ FUZZ  ?= 60s
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test test-386 targets race demo lint bench bench-peers fuzz cover golden deps
+.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
@@ -51,6 +51,16 @@ lint:
 	$(GO) vet ./...
 	$(TOOL) staticcheck ./...
 	$(GO) vet ./coverage/testdata/plate ./coverage/testdata/peers
+
+# Known vulnerabilities that the program can reach, with the Go that go.mod
+# names. The database is a module, so nothing is asked but the module proxy; with
+# VULNDB=VERSION of one that was fetched before, nobody.
+vuln:
+	@version=$${VULNDB:-latest}; \
+	db=$$($(GO) mod download -json "golang.org/x/vulndb@$$version" | sed -n 's/^\t"Dir": "\(.*\)",$$/\1/p'); \
+	test -n "$$db" || { echo "vuln: golang.org/x/vulndb@$$version cannot be had" >&2; exit 1; }; \
+	echo "$$db"; \
+	GOTOOLCHAIN=auto $(TOOL) govulncheck -db "file://$$db/data/osv" ./...
 
 # Go's own benchmarks, then a whole plate beside a C program; bench-peers has
 # every kind of plate.
