@@ -142,6 +142,9 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	if err := json.Unmarshal(text, h); err != nil {
 		return nil, err
 	}
+	if key, _, doubled := DoubledKey(text); doubled {
+		return nil, fmt.Errorf("the key %.40q stands twice in its description", key)
+	}
 	held, cells := 0, int64(0)
 	for _, s := range h.Separations {
 		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
