@@ -25,8 +25,11 @@ func sweep(folder string) {
 		return
 	}
 	for _, e := range entries {
+		if !temporaryPattern.MatchString(e.Name()) {
+			continue
+		}
 		info, err := e.Info()
-		if err != nil || !temporaryPattern.MatchString(e.Name()) || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftOver {
+		if err != nil || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftOver {
 			continue
 		}
 		if name := filepath.Join(folder, e.Name()); !isHeld(name) {

@@ -151,9 +151,9 @@ func TestSweep(t *testing.T) {
 	}
 }
 
-// TestHostileOutputNames: a file appears under the very name that is asked for,
-// whatever that is.
-func TestHostileOutputNames(t *testing.T) {
+// TestHostileNames: files are read and written under the very names that are
+// asked for, whatever these are.
+func TestHostileNames(t *testing.T) {
 	badFolder(t)
 	for _, name := range []string{"a\nb.csv", "\x1b[31m.csv", "-o.csv", " .csv", "'\"$(true).csv", "a\u202eb.csv", "\xff.csv", "%s.csv", ".csv"} {
 		var stdout, stderr bytes.Buffer
@@ -162,5 +162,11 @@ func TestHostileOutputNames(t *testing.T) {
 		stderr.Reset()
 		require.Equal(t, statusFailed, run([]string{"measure", "-o", "nowhere/" + name, "a_C.tif"}, nil, &stdout, &stderr))
 		assert.NoError(t, oneMessage(stderr.String()))
+
+		require.NoError(t, os.Link("a_C.tif", "in"+name))
+		stdout.Reset()
+		require.Equal(t, statusDone, run([]string{"measure", "in" + name}, nil, &stdout, &stderr), "%q: %s", name, stderr.String())
+		assert.Equal(t, 2, strings.Count(stdout.String(), "\n"), "%q", stdout.String())
+		assert.NotContains(t, stdout.String(), "\x1b")
 	}
 }
