@@ -12,9 +12,10 @@ import (
 var patience = 10 * time.Second
 
 // openPatiently opens a file for reading or writing. Of a FIFO the system waits
-// until somebody opens the other end, and then for what is written there: both
-// no longer than patience. What the program got open, as a shell passes <(…), is
-// waited for as long as it takes: there is somebody at the other end.
+// until somebody opens the other end, and a reader then for what is written
+// there: either no longer than patience. What the program got open, as a shell
+// passes <(…), is waited for as long as it takes: there is somebody at the other
+// end.
 func openPatiently(name string, flag int) (*os.File, error) {
 	info, err := os.Stat(name)
 	if err != nil || info.Mode()&fs.ModeNamedPipe == 0 || openAlready.MatchString(filepath.Clean(name)) {
@@ -31,9 +32,9 @@ func openPatiently(name string, flag int) (*os.File, error) {
 	}()
 	select {
 	case r := <-opened:
-		if r.err == nil {
+		if r.err == nil && flag == os.O_RDONLY {
 			// Not every system knows deadlines of FIFOs; there it is the writer who ends it.
-			_ = r.file.SetDeadline(time.Now().Add(patience))
+			_ = r.file.SetReadDeadline(time.Now().Add(patience))
 		}
 		return r.file, r.err
 	case <-time.After(patience):
@@ -42,5 +43,5 @@ func openPatiently(name string, flag int) (*os.File, error) {
 }
 
 func errNobody() error {
-	return fmt.Errorf("it is a FIFO, and for %v nothing came of its other end", patience)
+	return fmt.Errorf("it is a FIFO, and nothing happened at its other end for %v", patience)
 }

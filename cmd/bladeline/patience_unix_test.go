@@ -34,7 +34,7 @@ func TestInputFIFO(t *testing.T) {
 			start := time.Now()
 			require.Equal(t, statusFailed, run(strings.Fields(line), nil, &stdout, &stderr), line)
 			assert.Less(t, time.Since(start), 5*time.Second)
-			assert.Contains(t, stderr.String(), "lone: cannot be read: it is a FIFO, and for 200ms nothing came of its other end; ")
+			assert.Contains(t, stderr.String(), "lone: cannot be read: it is a FIFO, and nothing happened at its other end for 200ms; ")
 			assert.NoError(t, oneMessage(stderr.String()))
 		}
 	}

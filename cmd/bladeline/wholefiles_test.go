@@ -150,23 +150,3 @@ func TestSweep(t *testing.T) {
 		assert.FileExists(t, name)
 	}
 }
-
-// TestHostileNames: files are read and written under the very names that are
-// asked for, whatever these are.
-func TestHostileNames(t *testing.T) {
-	badFolder(t)
-	for _, name := range []string{"a\nb.csv", "\x1b[31m.csv", "-o.csv", " .csv", "'\"$(true).csv", "a\u202eb.csv", "\xff.csv", "%s.csv", ".csv"} {
-		var stdout, stderr bytes.Buffer
-		require.Equal(t, statusDone, run([]string{"measure", "-o", name, "a_C.tif"}, nil, &stdout, &stderr), "%q: %s", name, stderr.String())
-		assert.FileExists(t, name)
-		stderr.Reset()
-		require.Equal(t, statusFailed, run([]string{"measure", "-o", "nowhere/" + name, "a_C.tif"}, nil, &stdout, &stderr))
-		assert.NoError(t, oneMessage(stderr.String()))
-
-		require.NoError(t, os.Link("a_C.tif", "in"+name))
-		stdout.Reset()
-		require.Equal(t, statusDone, run([]string{"measure", "in" + name}, nil, &stdout, &stderr), "%q: %s", name, stderr.String())
-		assert.Equal(t, 2, strings.Count(stdout.String(), "\n"), "%q", stdout.String())
-		assert.NotContains(t, stdout.String(), "\x1b")
-	}
-}

@@ -8,9 +8,11 @@ import (
 	"io"
 	"io/fs"
 	"math/rand/v2"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -75,6 +77,29 @@ func TestOutputToAStream(t *testing.T) {
 	assert.Equal(t, fs.ModeDevice|fs.ModeCharDevice, info.Mode().Type())
 }
 
+// TestOutputToNobody: a socket, and a FIFO that nobody reads, are refused and stay.
+func TestOutputToNobody(t *testing.T) {
+	badFolder(t)
+	wait := patience
+	patience = 100 * time.Millisecond
+	defer func() { patience = wait }()
+	socket, err := net.Listen("unix", "socket.csv")
+	require.NoError(t, err)
+	defer socket.Close()
+	require.NoError(t, syscall.Mkfifo("fifo.csv", 0o600))
+	for name, kind := range map[string]fs.FileMode{"socket.csv": fs.ModeSocket, "fifo.csv": fs.ModeNamedPipe} {
+		before := old(t)
+		var stdout, stderr bytes.Buffer
+		require.Equal(t, statusFailed, run([]string{"measure", "-o", "old.csv", "-o", name, "a_C.tif"}, nil, &stdout, &stderr))
+		assert.NoError(t, oneMessage(stderr.String()))
+		assert.Contains(t, stderr.String(), name+": cannot be written: ")
+		assert.Equal(t, before, old(t))
+		info, err := os.Lstat(name)
+		require.NoError(t, err)
+		assert.Equal(t, kind, info.Mode().Type())
+	}
+}
+
 // TestOutputToAnOpenFile: standard output that is a file is written on where it
 // stands, between what others write there.
 func TestOutputToAnOpenFile(t *testing.T) {
@@ -96,7 +121,7 @@ func TestFullDevice(t *testing.T) {
 	full, says := "/dev/full", "no space left on device"
 	if _, err := os.Stat(full); err != nil { // Linux and some others have it
 		require.NoError(t, syscall.Mkfifo("full", 0o600))
-		full, says = "full", "nothing came of its other end"
+		full, says = "full", "nothing happened at its other end"
 		wait := patience
 		patience = 100 * time.Millisecond
 		defer func() { patience = wait }()
@@ -178,4 +203,24 @@ func TestKilled(t *testing.T) {
 	}
 	require.NoError(t, exec.Command("bladeline", args...).Run())
 	assert.Empty(t, temporaries(t))
+}
+
+// TestHostileNames: files are read and written under the very names that are
+// asked for, whatever these are.
+func TestHostileNames(t *testing.T) {
+	badFolder(t)
+	for _, name := range []string{"a\nb.csv", "\x1b[31m.csv", "-o.csv", " .csv", "'\"$(true).csv", "a\u202eb.csv", "\xff.csv", "%s.csv", ".csv"} {
+		var stdout, stderr bytes.Buffer
+		require.Equal(t, statusDone, run([]string{"measure", "-o", name, "a_C.tif"}, nil, &stdout, &stderr), "%q: %s", name, stderr.String())
+		assert.FileExists(t, name)
+		stderr.Reset()
+		require.Equal(t, statusFailed, run([]string{"measure", "-o", "nowhere/" + name, "a_C.tif"}, nil, &stdout, &stderr))
+		assert.NoError(t, oneMessage(stderr.String()))
+
+		require.NoError(t, os.Link("a_C.tif", "in"+name))
+		stdout.Reset()
+		require.Equal(t, statusDone, run([]string{"measure", "in" + name}, nil, &stdout, &stderr), "%q: %s", name, stderr.String())
+		assert.Equal(t, 2, strings.Count(stdout.String(), "\n"), "%q", stdout.String())
+		assert.NotContains(t, stdout.String(), "\x1b")
+	}
 }
