@@ -8,7 +8,7 @@ FUZZ  ?= 60s
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test race demo lint bench bench-peers fuzz cover golden deps
+.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
@@ -25,9 +25,22 @@ demo: build
 deps:
 	sh .ci/deps
 
-test: deps
+test: deps targets
 	$(GO) vet ./...
 	$(GO) test ./...
+
+# Processors of 32 bits, and a system that is none of Unix: all of it builds
+# there, tests too.
+targets:
+	@for target in linux/386 linux/arm windows/386; do \
+		echo "vet and build for $$target"; \
+		export GOOS=$${target%/*} GOARCH=$${target#*/}; \
+		$(GO) vet ./... && $(GO) build -o /dev/null ./cmd/bladeline || exit 1; \
+	done
+
+# Runs where the kernel runs programs of 32 bits, as that of amd64 does.
+test-386: deps
+	GOARCH=386 $(GO) test ./...
 
 race: deps
 	$(GO) test -race ./...
@@ -38,6 +51,16 @@ lint:
 	$(GO) vet ./...
 	$(TOOL) staticcheck ./...
 	$(GO) vet ./coverage/testdata/plate ./coverage/testdata/peers
+
+# Known vulnerabilities that the program can reach, with the Go that go.mod
+# names. The database is a module, so nothing is asked but the module proxy; with
+# VULNDB=VERSION of one that was fetched before, nobody.
+vuln:
+	@version=$${VULNDB:-latest}; \
+	db=$$($(GO) mod download -json "golang.org/x/vulndb@$$version" | sed -n 's/^\t"Dir": "\(.*\)",$$/\1/p'); \
+	test -n "$$db" || { echo "vuln: golang.org/x/vulndb@$$version cannot be had" >&2; exit 1; }; \
+	echo "$$db"; \
+	GOTOOLCHAIN=auto $(TOOL) govulncheck -db "file://$$db/data/osv" ./...
 
 # Go's own benchmarks, then a whole plate beside a C program; bench-peers has
 # every kind of plate.

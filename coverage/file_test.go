@@ -197,6 +197,15 @@ func TestLyingHeaders(t *testing.T) {
 	}
 }
 
+// TestNumbersBeyond32Bits: a number is not taken for what a processor of 32 bits
+// would make of it, here the very width of the picture.
+func TestNumbersBeyond32Bits(t *testing.T) {
+	p := small(1)
+	page := rastertest.TIFFPage{Picture: p, Override: map[uint16]any{256: []uint64{1<<32 + uint64(p.Width)}}}
+	_, err := measured(t, written(t, "plate.tif", rastertest.EncodeTIFF(rastertest.Form{Big: true}, page)), Options{})
+	require.ErrorContains(t, err, "more than 1048576 on a side")
+}
+
 func TestRefusedByName(t *testing.T) {
 	tone := func(samples, bits int) *rastertest.Picture {
 		return rastertest.Random(1, rastertest.Tone, 9, 9, samples, bits)

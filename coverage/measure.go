@@ -260,10 +260,10 @@ func (w *work) take() (from, to int) {
 		return from, to
 	}
 	h := w.page.Header()
-	enough := min(batchBytes, h.RowBytes(h.Width)*h.Height/(fewestTurns*cap(cores)))
-	for bytes := 0; to < w.page.Parts() && bytes <= enough; to++ {
+	enough := min(batchBytes, int64(h.RowBytes(h.Width))*int64(h.Height)/int64(fewestTurns*cap(cores)))
+	for bytes := int64(0); to < w.page.Parts() && bytes <= enough; to++ {
 		b := w.page.Part(to)
-		bytes += h.PackedBytes(b.W*b.Samples) * b.H
+		bytes += int64(h.PackedBytes(b.W*b.Samples)) * int64(b.H)
 	}
 	w.next = to
 	return from, to

@@ -142,14 +142,17 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	if err := json.Unmarshal(text, h); err != nil {
 		return nil, err
 	}
-	held, cells := 0, 0
+	if key, _, doubled := DoubledKey(text); doubled {
+		return nil, fmt.Errorf("the key %.40q stands twice in its description", key)
+	}
+	held, cells := 0, int64(0)
 	for _, s := range h.Separations {
 		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
 		if err := page.Check(); err != nil {
 			return nil, err
 		}
 		held += s.Width + s.Height
-		cells += (len(s.CellsX) - 1) * (len(s.CellsY) - 1)
+		cells += int64(len(s.CellsX)-1) * int64(len(s.CellsY)-1)
 		if held > raster.MaxSums || cells > maxCells {
 			return nil, errors.New("it holds more separations than fit")
 		}

@@ -65,7 +65,7 @@ func cellSide(h *raster.Header, dpi float64) int {
 	if dpi > 0 {
 		side = max(cellMM/mmPerInch*dpi, float64(longer)/512)
 	}
-	side = max(side, math.Sqrt(float64(h.Width*h.Height*h.Samples)/manyCells))
+	side = max(side, math.Sqrt(float64(h.Area())/manyCells))
 	px := int(math.Round(min(max(side, 1), maxCell)))
 	if px >= cellRound {
 		px = (px + cellRound/2) / cellRound * cellRound

@@ -97,7 +97,7 @@ func (c *Curve) fitted() (interp.Predictor, error) {
 // *FileError, without the file's name.
 func (c *Curve) Validate() error {
 	if c.Shape != Smooth && c.Shape != Straight {
-		return &FileError{Place: "shape", What: fmt.Sprintf("%q is no shape", string(c.Shape)), Do: `write "smooth" or "straight"`}
+		return &FileError{Place: "shape", What: Quoted(string(c.Shape)) + " is no shape", Do: `write "smooth" or "straight"`}
 	}
 	if r := c.ReferenceSweep; r != 0 && !IsSweep(r) {
 		return &FileError{Place: "reference_sweep", What: Plain(r) + " is no sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", Plain(maxSweep))}

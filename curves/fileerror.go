@@ -1,10 +1,6 @@
 package curves
 
-import (
-	"errors"
-	"strings"
-	"unicode"
-)
+import "errors"
 
 // A FileError reports what is wrong in a text file, where, and what to do. Its
 // message is a single line.
@@ -18,7 +14,7 @@ type FileError struct {
 func (e *FileError) Error() string {
 	s := e.What
 	if e.Place != "" {
-		s = e.Place + ": " + s
+		s = short(e.Place, mostPlace) + ": " + s
 	}
 	if e.File != "" {
 		s = e.File + ": " + s
@@ -26,14 +22,7 @@ func (e *FileError) Error() string {
 	if e.Do != "" {
 		s += "; " + e.Do
 	}
-	return strings.Map(blankControls, s)
-}
-
-func blankControls(r rune) rune {
-	if unicode.IsControl(r) {
-		return ' '
-	}
-	return r
+	return OneLine(s)
 }
 
 // InFile writes the file's name into a FileError and puts the table in front

@@ -36,7 +36,7 @@ func ParseCurve(file string, data []byte) (*Curve, error) {
 func (raw curveFile) curve() (*Curve, error) {
 	c := &Curve{Name: raw.Name, Shape: raw.Shape, Note: raw.Note}
 	if strings.TrimSpace(c.Name) == "" || strings.ContainsFunc(c.Name, unicode.IsControl) {
-		return nil, &FileError{Place: "name", What: fmt.Sprintf("%q is no name", c.Name), Do: "write one on a single line"}
+		return nil, &FileError{Place: "name", What: Quoted(c.Name) + " is no name", Do: "write one on a single line"}
 	}
 	if raw.ReferenceSweep != nil {
 		if c.ReferenceSweep = *raw.ReferenceSweep; c.ReferenceSweep == 0 {

@@ -45,7 +45,7 @@ func (raw *learnedFile) provenance() (*Provenance, error) {
 	}
 	for _, name := range append([]string{p.From}, p.Runs...) {
 		if strings.TrimSpace(name) == "" || strings.ContainsFunc(name, unicode.IsControl) {
-			return nil, &FileError{Place: "learned", What: fmt.Sprintf("%q is no name", name), Do: "write from and runs each on a single line"}
+			return nil, &FileError{Place: "learned", What: Quoted(name) + " is no name", Do: "write from and runs each on a single line"}
 		}
 	}
 	if len(p.Runs) == 0 || p.Pairs < 1 || p.LeftOut < 0 || !positive(p.ReadingPct) {

@@ -34,10 +34,10 @@ func DecodeTOML(file string, data []byte, v any) error {
 	case errors.As(err, &unknown):
 		return unknownKey(file, &unknown.Errors[0], v)
 	case errors.As(err, &wrong):
-		what := plainMessage(wrong)
+		what := short(plainMessage(wrong), mostPlace)
 		return &FileError{File: file, Place: position(wrong), What: what, Do: "correct this line"}
 	}
-	return &FileError{File: file, What: strings.TrimPrefix(err.Error(), "toml: "), Do: "correct the file"}
+	return &FileError{File: file, What: short(strings.TrimPrefix(err.Error(), "toml: "), mostPlace), Do: "correct the file"}
 }
 
 func position(e *toml.DecodeError) string {
@@ -52,7 +52,7 @@ func unknownKey(file string, e *toml.DecodeError, v any) error {
 	if known := nearest(name, knownKeys(reflect.TypeOf(v), parents)); known != "" {
 		do = fmt.Sprintf("did you mean %q?", known)
 	}
-	return &FileError{File: file, Place: position(e), What: fmt.Sprintf("unknown key %q", strings.Join(key, ".")), Do: do}
+	return &FileError{File: file, Place: position(e), What: fmt.Sprintf("unknown key %q", short(strings.Join(key, "."), mostPlace)), Do: do}
 }
 
 // knownKeys lists the keys of the table that the path leads to.
@@ -119,7 +119,7 @@ var mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) (.+?) in`)
 func plainMessage(e *toml.DecodeError) string {
 	text := strings.TrimPrefix(e.Error(), "toml: ")
 	if m := mismatch.FindStringSubmatch(text); m != nil {
-		return fmt.Sprintf("%s cannot be %s %s", strings.Join(e.Key(), "."), article(m[1]), m[1])
+		return fmt.Sprintf("%s cannot be %s %s", short(strings.Join(e.Key(), "."), mostQuoted), article(m[1]), m[1])
 	}
 	return text
 }

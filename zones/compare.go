@@ -81,13 +81,13 @@ func (c comparer) mismatch() error {
 	case !c.run && c.a.Preset.wasRun():
 		return &curves.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
 	case a.Name != b.Name:
-		return differs("press", quoted(b.Name), quoted(a.Name))
+		return differs("press", curves.Quoted(b.Name), curves.Quoted(a.Name))
 	case a.Zones != b.Zones:
 		return differs("zones", b.Zones, a.Zones)
 	case a.KeyUnit != b.KeyUnit:
 		return differs("key_unit", b.KeyUnit, a.KeyUnit)
 	case a.SweepUnit != b.SweepUnit:
-		return differs("sweep_unit", quoted(b.SweepUnit), quoted(a.SweepUnit))
+		return differs("sweep_unit", curves.Quoted(b.SweepUnit), curves.Quoted(a.SweepUnit))
 	}
 	if e := missing(c.a, c.b); e != nil {
 		return e
@@ -105,7 +105,7 @@ func (c comparer) mismatch() error {
 func missing(from, in Compared) error {
 	for _, u := range from.Preset.Units {
 		if in.Preset.Unit(u.Ink) == nil {
-			return &curves.FileError{File: in.File, Place: "ink " + quoted(u.Ink), What: "is missing, and stands in " + from.File, Do: "compare presets of the same inks"}
+			return &curves.FileError{File: in.File, Place: "ink " + curves.Quoted(u.Ink), What: "is missing, and stands in " + from.File, Do: "compare presets of the same inks"}
 		}
 	}
 	return nil
@@ -131,7 +131,7 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 }
 
 func (c comparer) beyond(u *Unit, zone int, column, what string) error {
-	place := "ink " + quoted(u.Ink)
+	place := "ink " + curves.Quoted(u.Ink)
 	if zone > 0 {
 		place += fmt.Sprintf(", zone %d", zone)
 	}

@@ -73,7 +73,7 @@ func (p *Preset) Correct(file string, press *Press, densityFile string, densitie
 			}
 		}
 		if err := c.correct(u, press, densities, o); err != nil {
-			return nil, &curves.FileError{Place: "ink " + quoted(u.Ink), What: err.Error()}
+			return nil, &curves.FileError{Place: "ink " + curves.Quoted(u.Ink), What: err.Error()}
 		}
 	}
 	return c, nil
@@ -84,7 +84,7 @@ func (p *Preset) unmeasurable(d SolidDensity) (what, column string) {
 	u := p.Unit(d.Ink)
 	switch {
 	case u == nil:
-		return fmt.Sprintf("the preset has no ink %s, only %s", quoted(d.Ink), p.inks()), "ink"
+		return fmt.Sprintf("the preset has no ink %s, only %s", curves.Quoted(d.Ink), p.inks()), "ink"
 	case d.Zone > len(u.Keys):
 		return fmt.Sprintf("zone %d is none of the preset's %d", d.Zone, len(u.Keys)), "zone"
 	case u.Keys[d.Zone-1].State == curves.OffSheet:

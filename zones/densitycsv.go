@@ -47,7 +47,7 @@ func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
 		}
 		at := place{strings.ToLower(d.Ink), d.Zone}
 		if first, twice := rows[at]; twice {
-			t.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", d.Zone, quoted(d.Ink), first), "keep one, or their mean")
+			t.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", d.Zone, curves.Quoted(d.Ink), first), "keep one, or their mean")
 		}
 		rows[at] = t.line
 		all = append(all, d)

@@ -107,7 +107,7 @@ func SolidM2(m *coverage.Map, p Placement) (float64, error) {
 // where it states none, lengthMM; 0 is not known. file names the preset in
 // errors, which are of type *curves.FileError.
 func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
-	place := "ink " + quoted(u.Ink)
+	place := "ink " + curves.Quoted(u.Ink)
 	if u.LengthMM != nil {
 		lengthMM = *u.LengthMM
 	}

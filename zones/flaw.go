@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bladeline/curves"
@@ -31,9 +30,9 @@ func (f *flaw) path() string {
 
 // inJob is the flaw as an error of the job that is being preset.
 func (f *flaw) inJob(p *Preset) error {
-	place := "job " + quoted(p.Job)
+	place := "job " + curves.Quoted(p.Job)
 	if f.unit >= 0 {
-		place += ", ink " + quoted(p.Units[f.unit].Ink)
+		place += ", ink " + curves.Quoted(p.Units[f.unit].Ink)
 	}
 	if f.unit < 0 && f.field == "job" {
 		return fmt.Errorf("%s: %s", place, f.what)
@@ -59,7 +58,7 @@ func (p *Preset) flaw() *flaw {
 			return &flaw{i, -1, field, what}
 		}
 		if inks[strings.ToLower(u.Ink)] {
-			return &flaw{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", quoted(u.Ink))}
+			return &flaw{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", curves.Quoted(u.Ink))}
 		}
 		inks[strings.ToLower(u.Ink)] = true
 		for j := range u.Keys {
@@ -80,7 +79,7 @@ func (p *Preset) flaw() *flaw {
 func (p *Preset) head() (field, what string) {
 	switch press := p.Press; {
 	case p.Format != PresetFormat:
-		return "format", fmt.Sprintf("%s is not %q; give a preset", quoted(p.Format), PresetFormat)
+		return "format", fmt.Sprintf("%s is not %q; give a preset", curves.Quoted(p.Format), PresetFormat)
 	case !oneLine(p.Job):
 		return "job", notOneLine(p.Job)
 	case !named(press.Name):
@@ -90,11 +89,11 @@ func (p *Preset) head() (field, what string) {
 	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && *press.ZoneWidthMM <= maxMM):
 		return "press.zone_width_mm", fmt.Sprintf("%s is no width", curves.Plain(*press.ZoneWidthMM))
 	case press.FirstZone != nil && *press.FirstZone != Left && *press.FirstZone != Right:
-		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", quoted(string(*press.FirstZone)))
+		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", curves.Quoted(string(*press.FirstZone)))
 	case press.Blade != nil && *press.Blade != Segmented && *press.Blade != OnePiece:
-		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", quoted(string(*press.Blade)))
+		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", curves.Quoted(string(*press.Blade)))
 	case press.KeyUnit != Percent && press.KeyUnit != Notch && press.KeyUnit != Turn:
-		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", quoted(string(press.KeyUnit)))
+		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", curves.Quoted(string(press.KeyUnit)))
 	case !named(press.SweepUnit):
 		return "press.sweep_unit", notOneLine(press.SweepUnit)
 	case len(p.Units) == 0:
@@ -121,13 +120,13 @@ func (u *Unit) head(zones int) (field, what string) {
 	case u.OKSweep != nil && !curves.IsSweep(*u.OKSweep):
 		return "ok_sweep", notSweep(*u.OKSweep)
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
-		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", quoted(*u.SweepChosen))
+		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", curves.Quoted(*u.SweepChosen))
 	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
 		return "length_mm", fmt.Sprintf("%s is no length of a print", curves.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
 	case len(u.Keys) != zones:
-		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", quoted(u.Ink), len(u.Keys), zones)
+		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", curves.Quoted(u.Ink), len(u.Keys), zones)
 	}
 	return "", ""
 }
@@ -151,13 +150,13 @@ func (k *Key) flaw(zone int) (field, what string) {
 	case err != nil:
 		return "key_text", err.Error()
 	case !sameKey(read, k.Key):
-		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", quoted(k.KeyText), curves.Plain(k.Key))
+		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", curves.Quoted(k.KeyText), curves.Plain(k.Key))
 	}
 	switch k.State {
 	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
 		return "", ""
 	}
-	return "state", fmt.Sprintf("%s is no state of a key", quoted(string(k.State)))
+	return "state", fmt.Sprintf("%s is no state of a key", curves.Quoted(string(k.State)))
 }
 
 func (w Warning) flaw(zones int) string {
@@ -193,20 +192,11 @@ func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", cur
 
 // oneLine tells whether a text can stand in every output as it is.
 func oneLine(s string) bool {
-	return utf8.ValidString(s) && !strings.ContainsFunc(s, unicode.IsControl)
+	return utf8.ValidString(s) && s == curves.OneLine(s)
 }
 
 func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
 
 func notOneLine(s string) string {
-	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", quoted(s))
-}
-
-// quoted is a text for a message: on one line, and not longer than that.
-func quoted(s string) string {
-	const most = 40
-	if utf8.RuneCountInString(s) > most {
-		s = string([]rune(s)[:most]) + "…"
-	}
-	return fmt.Sprintf("%q", s)
+	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", curves.Quoted(s))
 }

@@ -47,14 +47,14 @@ func (p *Preset) OKRun(file string, press *Press, ink string) (*curves.Run, erro
 func (u *Unit) onScales(press *Press) error {
 	if s := press.Sweep; u.OKSweep != nil && (*u.OKSweep < s.From || *u.OKSweep > s.To) {
 		return &curves.FileError{
-			Place: fmt.Sprintf("ink %s, column ok_sweep", quoted(u.Ink)),
+			Place: fmt.Sprintf("ink %s, column ok_sweep", curves.Quoted(u.Ink)),
 			What:  fmt.Sprintf("a sweep of %s is beyond the press's, %s to %s %s", curves.Plain(*u.OKSweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit), Do: "write the sweep that was run",
 		}
 	}
 	for _, k := range u.Keys {
 		if k.OKKey != nil && !press.Keys.OnScale(*k.OKKey) {
 			return &curves.FileError{
-				Place: fmt.Sprintf("ink %s, zone %d, column ok_key", quoted(u.Ink), k.Zone),
+				Place: fmt.Sprintf("ink %s, zone %d, column ok_key", curves.Quoted(u.Ink), k.Zone),
 				What:  fmt.Sprintf("%s is beyond the key's scale, 0 to %s", press.Keys.Text(*k.OKKey), press.Keys.Text(press.Keys.Travel)), Do: "write the key as it stood",
 			}
 		}
@@ -70,12 +70,12 @@ func (p *Preset) okUnit(press *Press, ink string) (*Unit, error) {
 	}
 	u := p.Unit(ink)
 	if u == nil {
-		return nil, &curves.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", quoted(ink), p.inks()), Do: "name one of these, or leave the file out"}
+		return nil, &curves.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", curves.Quoted(ink), p.inks()), Do: "name one of these, or leave the file out"}
 	}
 	if p.Ran(ink) {
 		return u, nil
 	}
-	return nil, &curves.FileError{Place: fmt.Sprintf("ink %s, column ok_key", quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
+	return nil, &curves.FileError{Place: fmt.Sprintf("ink %s, column ok_key", curves.Quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
 }
 
 // Ran tells whether a preset has the ink and says of any of its keys what was
@@ -88,7 +88,7 @@ func (p *Preset) Ran(ink string) bool {
 func (p *Preset) inks() string {
 	var names []string
 	for _, u := range p.Units {
-		names = append(names, quoted(u.Ink))
+		names = append(names, curves.Quoted(u.Ink))
 	}
 	return strings.Join(names, ", ")
 }

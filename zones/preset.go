@@ -103,7 +103,7 @@ func coveragePct(m *coverage.Map) float64 { return min(100, m.CoveragePct()) }
 // NewPreset works out the keys of every unit of a press.
 func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
 	if len(units) == 0 {
-		return nil, fmt.Errorf("job %s has no separations; name at least one", quoted(job))
+		return nil, fmt.Errorf("job %s has no separations; name at least one", curves.Quoted(job))
 	}
 	p := &Preset{
 		Format: PresetFormat,

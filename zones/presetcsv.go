@@ -1,10 +1,14 @@
 package zones
 
 import (
-	"encoding/csv"
+	"bytes"
 	"io"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"bladeline/curves"
 )
 
 // presetColumns are the columns of a preset's CSV, in the order written.
@@ -19,9 +23,9 @@ var presetColumns = []string{
 // written as numbers.
 //
 // Job, press, ink and sweep unit are anybody's text. One that begins with
-// = + - @ would run as a formula in a spreadsheet, so it is written with an
-// apostrophe before it, as is one that begins with an apostrophe itself;
-// ReadCSV takes it off.
+// = + - @, behind blanks or not, would run as a formula in a spreadsheet, so it
+// is written with an apostrophe before it, as is one that begins with an
+// apostrophe itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
 	rows := [][]string{presetColumns}
 	for _, u := range p.Units {
@@ -38,9 +42,29 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 }
 
 func writeCSV(w io.Writer, rows [][]string) error {
-	c := csv.NewWriter(w)
-	c.UseCRLF = true
-	return c.WriteAll(rows)
+	var b bytes.Buffer
+	for _, row := range rows {
+		for i, cell := range row {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			b.WriteString(csvCell(cell))
+		}
+		b.WriteString("\r\n")
+	}
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+// csvCell quotes a cell where RFC 4180 asks for it; where it holds what parts
+// cells in another country's spreadsheet, a semicolon or tab; and where some
+// readers would drop blanks, or take \. for the end of the data.
+func csvCell(s string) string {
+	first, _ := utf8.DecodeRuneInString(s)
+	if s == "" || !unicode.IsSpace(first) && !strings.ContainsAny(s, ",\"\r\n;\t") && s != `\.` {
+		return s
+	}
+	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
@@ -53,8 +77,14 @@ func optional(v *float64) string {
 	return number(*v)
 }
 
+// guarded is anybody's text for a cell, on one line, which a preset's are as it
+// is. The second four are the first as they are typed in Asia; spreadsheets take
+// either.
 func guarded(s string) string {
-	if s != "" && strings.ContainsRune("=+-@'", rune(s[0])) {
+	s = curves.OneLine(s)
+	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
+	first, _ := utf8.DecodeRuneInString(shown)
+	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
 		return "'" + s
 	}
 	return s

@@ -11,6 +11,7 @@ import (
 	"maps"
 	"slices"
 
+	"bladeline/coverage"
 	"bladeline/curves"
 )
 
@@ -47,6 +48,9 @@ func ReadJSON(file string, r io.Reader) (*Preset, error) {
 	p := &Preset{}
 	if err := json.Unmarshal(data, p); err != nil {
 		return nil, jsonError(file, data, err)
+	}
+	if key, offset, doubled := coverage.DoubledKey(data); doubled {
+		return nil, &curves.FileError{File: file, Place: lineColumn(data, offset+1), What: "the key " + curves.Quoted(key) + " stands twice in one object", Do: "keep one of the two"}
 	}
 	place, what := differentKeys(p, data)
 	if what == "" {

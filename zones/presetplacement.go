@@ -76,7 +76,7 @@ func (p *PresetPlacement) flaw() (field, what string) {
 	}
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known || p.LeadEdge == "":
-		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", quoted(string(p.LeadEdge)))
+		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", curves.Quoted(string(p.LeadEdge)))
 	case !(math.Abs(p.ShiftMM) <= maxMM):
 		return "shift_mm", fmt.Sprintf("%s is no way to move a form", curves.Plain(p.ShiftMM))
 	case p.DPIX != nil && !plausible(*p.DPIX):

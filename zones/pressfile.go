@@ -155,7 +155,7 @@ func (raw sweepFile) scale(r *rules) curves.SweepScale {
 		Reference: r.within("sweep.reference", raw.Reference, nil, over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
-		r.fail("sweep.unit", fmt.Sprintf("%q is too long for a unit", s.Unit), "write 20 letters at most")
+		r.fail("sweep.unit", curves.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
 	}
 	if err := s.Validate(); err != nil && r.err == nil {
 		r.err = curves.InFile(err, r.file, "sweep.")
@@ -224,7 +224,7 @@ func (r *rules) oneOf(place, v string, known ...string) string {
 	case v == "":
 		r.missing(place)
 	case !slices.Contains(known, v):
-		r.fail(place, fmt.Sprintf("%q is not known", v), "write "+strings.Join(known, " or "))
+		r.fail(place, curves.Quoted(v)+" is not known", "write "+strings.Join(known, " or "))
 	}
 	return v
 }
@@ -235,7 +235,7 @@ func (r *rules) line(place, v string) string {
 	case strings.TrimSpace(v) == "":
 		r.missing(place)
 	case strings.ContainsFunc(v, unicode.IsControl):
-		r.fail(place, fmt.Sprintf("%q runs over more than a line", v), "write it on one")
+		r.fail(place, curves.Quoted(v)+" runs over more than a line", "write it on one")
 	}
 	return v
 }
@@ -270,7 +270,7 @@ func (r *rules) distinct(table string, names []string) {
 	for _, name := range names {
 		key := strings.ToLower(name)
 		if first, ok := seen[key]; ok {
-			r.fail(table+"."+name, fmt.Sprintf("is the same ink as %q: capitals make no difference", first), "keep one of the two")
+			r.fail(table+"."+name, fmt.Sprintf("is the same ink as %s: capitals make no difference", curves.Quoted(first)), "keep one of the two")
 		}
 		seen[key] = name
 	}

@@ -64,7 +64,7 @@ func (in *presetReader) row() {
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
-		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, quoted(u.Ink), first), "keep one row for every key")
+		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, curves.Quoted(u.Ink), first), "keep one row for every key")
 	}
 	in.rows[at][k.Zone] = in.line
 	u.Keys = append(u.Keys, k)
@@ -122,7 +122,7 @@ func (in *presetReader) preset() (*Preset, error) {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
 		if zone := in.absent(i); zone > 0 {
-			return nil, &curves.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
+			return nil, &curves.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", curves.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}
 	}
 	f := in.p.flaw()
@@ -190,7 +190,7 @@ func newTable(file string, data []byte, kind string, columns []string) (*table, 
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
 		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
-			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", quoted(name), kind), do)
+			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", curves.Quoted(name), kind), do)
 		}
 		t.columns[name] = i
 	}
@@ -250,7 +250,7 @@ func (t *table) text(column string) string { return t.cells[t.columns[column]] }
 
 func (t *table) same(column, above, here string) {
 	if above != here {
-		t.fail(column, fmt.Sprintf("%s differs from %s above", quoted(here), quoted(above)), "it must be the same in all these rows")
+		t.fail(column, fmt.Sprintf("%s differs from %s above", curves.Quoted(here), curves.Quoted(above)), "it must be the same in all these rows")
 	}
 }
 
@@ -270,7 +270,7 @@ func (t *table) number(column string) float64 {
 	text := t.pointed(strings.TrimSpace(t.text(column)))
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !numberPattern.MatchString(text) {
-		t.fail(column, quoted(t.text(column))+" is no number", "write one, without its unit")
+		t.fail(column, curves.Quoted(t.text(column))+" is no number", "write one, without its unit")
 	}
 	return v
 }
@@ -286,7 +286,7 @@ func (t *table) optional(column string) *float64 {
 func (t *table) zone(column string) int {
 	v := t.number(column)
 	if !(v >= 1 && v <= maxZones) || v != float64(int(v)) {
-		t.fail(column, fmt.Sprintf("%s is no zone", quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", maxZones))
+		t.fail(column, fmt.Sprintf("%s is no zone", curves.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", maxZones))
 		return 1
 	}
 	return int(v)

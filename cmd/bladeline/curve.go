@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 
 	"bladeline/curves"
 
@@ -97,16 +98,18 @@ var openingHeads = []string{"opening %", "of the second %"}
 
 // describe prints a curve's name and what is known of it.
 func describe(w io.Writer, c *curves.Curve) {
-	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", c.Name, c.Shape, len(c.Points), referenceOf(c))
+	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", oneLine(c.Name), c.Shape, len(c.Points), referenceOf(c))
 	if c.Note != "" {
-		fmt.Fprintln(w, c.Note)
+		for line := range strings.SplitSeq(c.Note, "\n") { // a note may run over several
+			fmt.Fprintln(w, oneLine(strings.TrimSuffix(line, "\r")))
+		}
 	}
 	if l := c.Learned; l != nil {
 		edited := ""
 		if l.Edited {
 			edited = "; changed by hand since"
 		}
-		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Pairs, counted(len(l.Runs), "job"), l.From, edited)
+		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Pairs, counted(len(l.Runs), "job"), oneLine(l.From), edited)
 	}
 }
 

@@ -55,7 +55,7 @@ points or, where no comma parts the cells, decimal commas.`,
 }
 
 func readPoints(name string) ([]curves.Point, error) {
-	file, err := os.Open(name)
+	file, err := openPatiently(name, os.O_RDONLY)
 	if err != nil {
 		return nil, unread(name, err)
 	}
@@ -88,7 +88,7 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
 		Args:    just("curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out != "" && formOf(out) != "csv" {
+			if out != "" && formOf(out) != "csv" && !formless(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)
 			}
 			curve, err := loadCurve(args[0])

@@ -322,7 +322,7 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		learned.Curve.Name, len(learned.Used), counted(len(l.runs), "job"), counted(len(learned.LeftOut), "zone"), l.old.Name, againWords(learned))
+		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.old.Name), oneLine(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
 		fmt.Fprintln(w, "left out:", oneLine(line))
 	}

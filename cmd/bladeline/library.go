@@ -42,7 +42,7 @@ func load(called, ending, what string) (settingsFile, error) {
 	}
 	data, err := examples.Files.ReadFile(called + ending)
 	if err != nil {
-		return settingsFile{}, fmt.Errorf("%s: is no %s; name a file, or one of these: %s", called, what, strings.Join(shipped(ending), ", "))
+		return settingsFile{}, &inputError{fmt.Sprintf("%s: is no %s; name a file, or one of these: %s", called, what, strings.Join(shipped(ending), ", ")), err}
 	}
 	return settingsFile{name: called, data: data, shipped: true}, nil
 }
@@ -68,7 +68,7 @@ func (s settingsFile) beside(name string) (settingsFile, error) {
 const maxSettings = 2 << 20
 
 func readSettings(name string) ([]byte, error) {
-	file, err := os.Open(name)
+	file, err := openPatiently(name, os.O_RDONLY)
 	if err != nil {
 		return nil, err
 	}
@@ -76,9 +76,21 @@ func readSettings(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(file, maxSettings))
 }
 
+// An inputError is the line that a file's error is told in.
+type inputError struct {
+	line  string
+	cause error
+}
+
+func (e *inputError) Error() string { return e.line }
+func (e *inputError) Unwrap() error { return e.cause }
+
 func unread(name string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%s: there is no such file; check the name and the folder", name)
+		return &inputError{name + ": there is no such file; check the name and the folder", err}
+	}
+	if errors.Is(err, os.ErrDeadlineExceeded) {
+		err = errNobody()
 	}
 	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		err = p.Err

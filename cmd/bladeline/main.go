@@ -5,6 +5,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -32,20 +33,46 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)
-	root.SetOut(stdout)
+	out := &printer{to: stdout}
+	root.SetOut(out)
 	root.SetErr(stderr)
 	err := root.Execute()
+	if err == nil || errors.Is(err, errWarnings) {
+		err = cmp.Or(unprinted(out), err)
+	}
 	if err == nil {
 		return statusDone
 	}
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", oneLine(err.Error()))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(err.Error())))
 	if _, ok := errors.AsType[usageError](err); ok {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// A printer is standard output. It keeps the first error for the end of the run,
+// as much that is printed, like help, is printed by others who drop errors.
+type printer struct {
+	to  io.Writer
+	err error
+}
+
+func (p *printer) Write(b []byte) (int, error) {
+	if p.err == nil {
+		_, p.err = p.to.Write(b)
+	}
+	return len(b), nil
+}
+
+// unprinted is the error of standard output, where there was one.
+func unprinted(w io.Writer) error {
+	if p, is := w.(*printer); is && p.err != nil {
+		return unwritten("standard output", p.err)
+	}
+	return nil
 }
 
 // errWarnings ends a command that is done, but not without warnings, under
@@ -186,6 +213,20 @@ func oneLine(s string) string {
 		}
 		return r
 	}, s)
+}
+
+// mostLetters is what is shown of a message: more than any path takes, and less
+// than an argument or a file's key may have.
+const mostLetters = 5000
+
+// shortened takes letters out of the middle of a message that is too long: where
+// it begins it names a file, and it ends with what to do.
+func shortened(s string) string {
+	letters := []rune(s)
+	if len(letters) <= mostLetters {
+		return s
+	}
+	return string(letters[:mostLetters/2]) + " … " + string(letters[len(letters)-mostLetters/2:])
 }
 
 const cautions = `Cautions: a preset is a starting point; the operator's eye and densitometer

@@ -1,16 +1,14 @@
 package main
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
-	"github.com/natefinch/atomic"
 	"github.com/spf13/cobra"
 )
 
@@ -40,6 +38,7 @@ func (f *outputFlags) check(forms []string, inputs []string) error {
 	for _, path := range f.files {
 		ending := formOf(path)
 		switch {
+		case formless(path) && slices.Contains(forms, "csv"):
 		case ending == "table" || !slices.Contains(forms, ending):
 			return usagef("-o %s: the ending is not known here; use one of .%s", path, strings.Join(forms, " ."))
 		case seen[filepath.Clean(path)]:
@@ -58,10 +57,14 @@ func formOf(path string) string {
 	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 }
 
+// formless tells a device or its like whose name has no ending, as /dev/null and
+// /dev/stdout: it takes what --format says.
+func formless(path string) bool { return formOf(path) == "" && isStream(path) }
+
 // notAnInput refuses to write over what is to be read.
 func notAnInput(path string, inputs []string) error {
 	out, err := os.Stat(path)
-	if err != nil {
+	if err != nil || !out.Mode().IsRegular() {
 		return nil
 	}
 	for _, input := range inputs {
@@ -75,7 +78,13 @@ func notAnInput(path string, inputs []string) error {
 // write writes the files, all of them or none, and prints the result.
 func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
 	var files []outputFile
+	format := f.format
 	for _, path := range f.files {
+		if formless(path) {
+			files = append(files, outputFile{path, forms[cmp.Or(f.format, "table")]})
+			format = "" // it has gone there
+			continue
+		}
 		if several, is := f.several[formOf(path)]; is {
 			files = append(files, several(path)...)
 			continue
@@ -85,7 +94,6 @@ func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
 	if err := writeFiles(files); err != nil {
 		return err
 	}
-	format := f.format
 	if format == "" {
 		if len(f.files) > 0 {
 			return nil
@@ -95,85 +103,5 @@ func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
 	if err := forms[format](c.OutOrStdout()); err != nil {
 		return unwritten("standard output", err)
 	}
-	return nil
-}
-
-type outputFile struct {
-	path  string
-	write form
-}
-
-// writeFiles makes files appear whole or not at all: each is written beside
-// its place and forced to disk, and only when all are there do they take their
-// places. The temporary file is a sibling, as a rename works only within one
-// file system. Of a symbolic link the file behind it is written, and the link
-// stays.
-func writeFiles(files []outputFile) error {
-	var written []string
-	defer func() {
-		for _, temporary := range written {
-			os.Remove(temporary)
-		}
-	}()
-	files = slices.Clone(files)
-	for i := range files {
-		files[i].path = behindLinks(files[i].path)
-	}
-	for _, f := range files {
-		temporary, err := writeBeside(f)
-		if temporary != "" {
-			written = append(written, temporary)
-		}
-		if err != nil {
-			return unwritten(f.path, err)
-		}
-	}
-	for i, f := range files {
-		if err := atomic.ReplaceFile(written[i], f.path); err != nil {
-			return unwritten(f.path, err)
-		}
-	}
-	return nil
-}
-
-// behindLinks is the file that a path stands for; of none that is there, the
-// path itself.
-func behindLinks(path string) string {
-	if target, err := filepath.EvalSymlinks(path); err == nil {
-		return target
-	}
-	return path
-}
-
-func writeBeside(f outputFile) (temporary string, err error) {
-	if info, err := os.Stat(f.path); err == nil && info.IsDir() {
-		return "", errors.New("is a folder")
-	}
-	file, err := os.CreateTemp(filepath.Dir(f.path), ".bladeline-*")
-	if err != nil {
-		return "", err
-	}
-	defer func() { err = errors.Join(err, file.Close()) }()
-	if err := f.write(file); err != nil {
-		return file.Name(), err
-	}
-	if err := file.Chmod(mode(f.path)); err != nil {
-		return file.Name(), err
-	}
-	return file.Name(), file.Sync()
-}
-
-// mode is that of the file to be replaced, or that of any new file.
-func mode(path string) fs.FileMode {
-	if info, err := os.Stat(path); err == nil {
-		return info.Mode().Perm()
-	}
-	return 0o644
-}
-
-func unwritten(path string, err error) error {
-	if p, ok := errors.AsType[*fs.PathError](err); ok {
-		err = p.Err
-	}
-	return fmt.Errorf("%s: cannot be written: %w; choose another place or free this one", path, err)
+	return unprinted(c.OutOrStdout())
 }

@@ -279,10 +279,10 @@ func sweepOf(ink string, byInk map[string]string) (*float64, error) {
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *zones.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
-		p.Job, p.Press.Name, p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+		oneLine(p.Job), oneLine(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			u.Ink, *u.CoveragePct, zones.Amount(u.Sweep, p.Press.SweepUnit), *u.Curve, *u.SweepReason)
+			oneLine(u.Ink), *u.CoveragePct, oneLine(zones.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {

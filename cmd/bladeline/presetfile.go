@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 
 	"bladeline/zones"
@@ -24,7 +26,7 @@ func loadPreset(path string) (*zones.Preset, error) {
 
 // readFile reads a file that is none of settings.
 func readFile(path string, read func(io.Reader) error) error {
-	file, err := os.Open(path)
+	file, err := openPatiently(path, os.O_RDONLY)
 	if err != nil {
 		return unread(path, err)
 	}
@@ -32,5 +34,9 @@ func readFile(path string, read func(io.Reader) error) error {
 	if info, err := file.Stat(); err == nil && info.IsDir() {
 		return fmt.Errorf("%s: is a folder; name a file in it", path)
 	}
-	return read(file)
+	err = read(file)
+	if _, ok := errors.AsType[*fs.PathError](err); ok {
+		err = unread(path, err)
+	}
+	return err
 }

@@ -237,6 +237,10 @@ func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	announce(c, listener.Addr().(*net.TCPAddr))
+	if err := unprinted(c.OutOrStdout()); err != nil { // nobody would know where to go
+		server.Close()
+		return err
+	}
 	select {
 	case err := <-failed:
 		return err

@@ -6,7 +6,10 @@
 // and takes their memory back as soon as the Sink returns.
 package raster
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Model is how the samples of a pixel are to be understood.
 type Model int
@@ -74,6 +77,17 @@ func (h *Header) RowBytes(w int) int { return h.PackedBytes(w * h.Samples) }
 // PackedBytes is the length of n packed samples, rounded up to whole bytes.
 func (h *Header) PackedBytes(n int) int { return (n*h.Bits + 7) / 8 }
 
+// Area is how many samples the page has. Sizes are multiplied as int64, which
+// holds what a header may claim on every processor.
+func (h *Header) Area() int64 { return int64(h.Width) * int64(h.Height) * int64(h.Samples) }
+
+// Sums is how many pixel columns and rows all samples have together.
+func (h *Header) Sums() int64 { return (int64(h.Width) + int64(h.Height)) * int64(h.Samples) }
+
+// Int is a number of a file as an int, the greatest int of one that is greater
+// still: cut to fewer bits it would be another number.
+func Int(v int64) int { return int(min(v, math.MaxInt)) }
+
 // Limits on what a header may claim, so that memory stays bounded whatever a
 // file says. 2^20 pixels are more than 10 m at 2540 dpi; 2^21 sums hold twelve
 // inks of the largest plates at that resolution.
@@ -92,7 +106,7 @@ func (h *Header) Check() error {
 		return &FormatError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels and has no area", h.Width, h.Height), Do: "export the file again"}
 	case h.Width > MaxSide || h.Height > MaxSide:
 		return &UnsupportedError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels, more than %d on a side", h.Width, h.Height, MaxSide), Do: "export it at a lower resolution"}
-	case (h.Width+h.Height)*h.Samples > MaxSums || h.Width*h.Height*h.Samples > MaxArea:
+	case h.Sums() > MaxSums || h.Area() > MaxArea:
 		return &UnsupportedError{Where: at, What: fmt.Sprintf("%d × %d pixels of %d samples are more than is held at once", h.Width, h.Height, h.Samples), Do: "export it at a lower resolution, or one file an ink"}
 	}
 	return nil

@@ -154,10 +154,13 @@ func Painted(v *coverage.Map, most int) *image.Gray {
 	canvas := painted(v, most/4)
 	size := canvas.Bounds().Size()
 	if longer := max(size.X, size.Y); longer > most {
-		return resized(canvas, max(1, size.X*most/longer), max(1, size.Y*most/longer))
+		return resized(canvas, max(1, scaled(size.X, most, longer)), max(1, scaled(size.Y, most, longer)))
 	}
 	return canvas
 }
+
+// scaled is a side of a picture whose longer one is to be most.
+func scaled(side, most, longer int) int { return int(int64(side) * int64(most) / int64(longer)) }
 
 // painted paints the cells where they are, a few pixels each, as the last ones
 // may be narrower. Where there are more cells than most either way each gets

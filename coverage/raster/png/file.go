@@ -107,8 +107,8 @@ func (f *file) readHeader(b []byte) error {
 	depth, colour, compression, filter, interlace := b[8], b[9], b[10], b[11], b[12]
 	f.header = raster.Header{
 		Page:   1,
-		Width:  int(binary.BigEndian.Uint32(b)),
-		Height: int(binary.BigEndian.Uint32(b[4:])),
+		Width:  raster.Int(int64(binary.BigEndian.Uint32(b))),
+		Height: raster.Int(int64(binary.BigEndian.Uint32(b[4:]))),
 		Bits:   int(depth), Samples: 1, InkLow: true, Orientation: 1,
 	}
 	switch {

@@ -209,7 +209,7 @@ func (d *decoder) lend(block raster.Block, to raster.Sink) (done int, err error)
 	for done < block.H {
 		some := block
 		some.Y, some.H = block.Y+done, min(max(1, partBytes/rowBytes), block.H-done)
-		at, n := int64(done*rowBytes), some.H*rowBytes
+		at, n := int64(done)*int64(rowBytes), some.H*rowBytes
 		if n < leastLent || at+int64(n) > length {
 			break
 		}
@@ -227,7 +227,7 @@ func (d *decoder) lend(block raster.Block, to raster.Sink) (done int, err error)
 		}
 		done += some.H
 	}
-	_, err = d.data.Seek(int64(done*rowBytes), io.SeekStart)
+	_, err = d.data.Seek(int64(done)*int64(rowBytes), io.SeekStart)
 	return done, err
 }
 

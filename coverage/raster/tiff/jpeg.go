@@ -24,7 +24,7 @@ var (
 // segment lacks the tables that all of them share.
 func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) error {
 	p := d.page
-	if p.width*stored*p.samples > maxJPEG {
+	if int64(p.width)*int64(stored)*int64(p.samples) > maxJPEG {
 		return fmt.Errorf("%w with more than %d samples a %s", errUnreadJPEG, maxJPEG, p.kind)
 	}
 	data, err := io.ReadAll(io.LimitReader(&d.data, maxJPEG))

@@ -176,7 +176,7 @@ func (r *lzwReader) decode(limit int) (err error) {
 		s := table[code]
 		copyString(window, end, s)
 		size := int(s & (1<<lzwSizeBits - 1))
-		prev = lzwString(end<<lzwSizeBits | size)
+		prev = lzwString(end)<<lzwSizeBits | lzwString(size)
 		end += size
 	}
 	r.pos, r.acc, r.n, r.end, r.next, r.bits, r.prev = pos, acc, n, end, next, bits, prev

@@ -41,7 +41,7 @@ func (p *page) readSize(d *directory) error {
 		return err
 	}
 	height, err := d.one(tagImageLength, 0)
-	p.header = raster.Header{Page: d.page, Width: int(width), Height: int(height)}
+	p.header = raster.Header{Page: d.page, Width: raster.Int(width), Height: raster.Int(height)}
 	return err
 }
 

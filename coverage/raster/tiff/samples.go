@@ -35,7 +35,7 @@ func (p *page) readSamples(d *directory) error {
 		return d.unread("export it as whole numbers of 8 or 16 bits", "samples of format %d (signed or floating point) are not read", format)
 	}
 	h := &p.header
-	h.Bits, h.Samples = int(bits[0]), int(samples)
+	h.Bits, h.Samples = raster.Int(bits[0]), raster.Int(samples)
 	h.LittleEndian = d.in.order.String() == "LittleEndian"
 	if err := p.readModel(d); err != nil {
 		return err

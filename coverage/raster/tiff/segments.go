@@ -50,7 +50,7 @@ func (p *page) readSegments(d *directory) error {
 	if p.offsets, err = d.ints(offsets); err != nil {
 		return err
 	}
-	if n := p.count(); len(p.offsets) != n {
+	if n := int64(p.across) * int64(p.down) * int64(p.planes); int64(len(p.offsets)) != n {
 		return d.damaged(nil, "the page needs %d %ss of %d × %d pixels and names %d", n, p.kind, p.width, p.height, len(p.offsets))
 	}
 	return p.readCounts(d, counts)
@@ -122,7 +122,7 @@ func (p *page) readCounts(d *directory, tag uint16) error {
 	case len(p.counts) >= n:
 	case p.counts == nil && p.compression == compressionNone:
 		for i := range n {
-			p.counts = append(p.counts, int64(p.storedRows(i)*p.rowBytes()))
+			p.counts = append(p.counts, int64(p.storedRows(i))*int64(p.rowBytes()))
 		}
 	case p.counts == nil && n == 1:
 		p.counts = []int64{max(0, d.in.size-p.offsets[0])}

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"time"
+)
+
+// temporaryName is what names of temporary files begin with; a number follows.
+const temporaryName = ".bladeline-"
+
+var temporaryPattern = regexp.MustCompile(`^\.bladeline-\d{1,10}$`)
+
+// leftOver is the age at which a temporary file is taken for left over: no run
+// writes for so long.
+const leftOver = time.Hour
+
+// sweep removes temporary files from a folder that runs left which were killed:
+// those that are old and that no running program holds. It is a courtesy, and
+// what cannot be removed stays.
+func sweep(folder string) {
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		return
+	}
+	for _, e := range entries {
+		if !temporaryPattern.MatchString(e.Name()) {
+			continue
+		}
+		info, err := e.Info()
+		if err != nil || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftOver {
+			continue
+		}
+		if name := filepath.Join(folder, e.Name()); !isHeld(name) {
+			os.Remove(name)
+		}
+	}
+}

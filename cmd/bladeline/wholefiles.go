@@ -1,0 +1,186 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/natefinch/atomic"
+)
+
+type outputFile struct {
+	path  string
+	write form
+}
+
+// writeFiles makes files appear whole, and all of them or none. All places are
+// looked at first; then each file is written beside its place and forced to
+// disk; and only when all are there do they take their places. The temporary
+// file is a sibling, as a rename works only within one file system.
+func writeFiles(files []outputFile) error {
+	all, err := destinations(files)
+	if err != nil {
+		return err
+	}
+	folders := foldersOf(all)
+	for _, folder := range folders {
+		sweep(folder)
+	}
+	defer func() {
+		for i := range all {
+			all[i].discard()
+		}
+	}()
+	for i := range all {
+		if err := all[i].prepare(); err != nil {
+			return unwritten(all[i].named.path, err)
+		}
+	}
+	if err := place(all); err != nil {
+		return err
+	}
+	for _, folder := range folders {
+		if err := syncFolder(folder); err != nil {
+			return unwritten(folder, err)
+		}
+	}
+	return nil
+}
+
+// place lets all that is prepared take its place: streams first, as they may
+// yet fail. Where a file cannot be replaced the error says which are already.
+func place(all []destination) error {
+	for i := range all {
+		if err := all[i].pour(); err != nil {
+			return unwritten(all[i].named.path, err)
+		}
+	}
+	var done []string
+	for i := range all {
+		d := &all[i]
+		if d.stream {
+			continue
+		}
+		if err := d.replace(); err != nil {
+			err = unwritten(d.named.path, err)
+			if len(done) > 0 {
+				err = fmt.Errorf("%w; written already: %s", err, strings.Join(done, ", "))
+			}
+			return err
+		}
+		done = append(done, d.named.path)
+	}
+	return nil
+}
+
+// foldersOf are the folders in which files are replaced.
+func foldersOf(all []destination) []string {
+	var folders []string
+	seen := map[string]bool{}
+	for _, d := range all {
+		if folder := filepath.Dir(d.path); !d.stream && !seen[folder] {
+			seen[folder] = true
+			folders = append(folders, folder)
+		}
+	}
+	return folders
+}
+
+// prepare writes a file beside its place, or holds ready what a stream gets.
+func (d *destination) prepare() error {
+	var err error
+	if d.stream {
+		var b bytes.Buffer
+		if err = d.named.write(&b); err == nil {
+			d.ready = b.Bytes()
+			d.file, err = openStream(d.path)
+		}
+		return err
+	}
+	if d.file, err = newTemporary(filepath.Dir(d.path), d.mode); err != nil {
+		return err
+	}
+	if err := d.named.write(d.file); err != nil {
+		return err
+	}
+	if d.mode != 0 { // what the umask took
+		if err := d.file.Chmod(d.mode); err != nil {
+			return err
+		}
+	}
+	return d.file.Sync()
+}
+
+// pour writes to a stream what it gets.
+func (d *destination) pour() error {
+	if !d.stream {
+		return nil
+	}
+	_, err := d.file.Write(d.ready)
+	return err
+}
+
+// replace puts the temporary file in its place. Some systems do not rename a
+// file that is open.
+func (d *destination) replace() error {
+	temporary := d.file.Name()
+	if err := d.file.Close(); err != nil {
+		return err
+	}
+	if err := atomic.ReplaceFile(temporary, d.path); err != nil {
+		return err
+	}
+	d.file = nil
+	return nil
+}
+
+// discard closes what is open, and removes a temporary file that has not taken
+// its place.
+func (d *destination) discard() {
+	if d.file == nil || d.file == os.Stdout || d.file == os.Stderr {
+		return
+	}
+	d.file.Close()
+	if !d.stream {
+		os.Remove(d.file.Name())
+	}
+}
+
+// newFileMode is that of a new file, of which the system takes what the umask
+// says.
+const newFileMode = 0o666
+
+// newTemporary makes a temporary file for one of a mode, 0 being that of any new
+// file, and holds it, so that no other run sweeps it. At no time may more people
+// read it than may read the file that it is for.
+func newTemporary(folder string, mode fs.FileMode) (*os.File, error) {
+	if mode == 0 {
+		mode = newFileMode
+	}
+	for {
+		name := filepath.Join(folder, fmt.Sprintf("%s%d", temporaryName, rand.Uint32()))
+		file, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode|0o600)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err == nil {
+			hold(file)
+		}
+		return file, err
+	}
+}
+
+func unwritten(path string, err error) error {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
+		err = p.Err
+	}
+	if l, ok := errors.AsType[*os.LinkError](err); ok {
+		err = l.Err
+	}
+	return fmt.Errorf("%s: cannot be written: %w; choose another place or free this one", path, err)
+}
