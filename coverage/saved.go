@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"errors"
@@ -25,6 +26,20 @@ func isSaved(magic []byte) bool {
 
 // maxSavedHeader bounds the description, which is mostly cell borders.
 const maxSavedHeader = 4 << 20
+
+// maxSaved bounds the separations, and what else opens a brace in their names:
+// an empty one is described in three bytes and takes fifty times as many.
+const maxSaved = 20_000
+
+// Names are shortened to what those of files and of inks in them have at most,
+// in letters.
+const (
+	maxPath = 4096
+	maxName = 200
+)
+
+// shortened is a name of its own, of so many letters.
+func shortened(name string, most int) string { return fmt.Sprintf("%.*s", most, name) }
 
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
@@ -106,7 +121,7 @@ func loadSaved(r io.Reader) ([]*Map, error) {
 	var maps []*Map
 	for _, s := range h.Separations {
 		m := &Map{
-			Ink: s.Ink, File: s.File, Page: s.Page, Channel: s.Channel,
+			Ink: shortened(s.Ink, maxName), File: shortened(s.File, maxPath), Page: s.Page, Channel: s.Channel,
 			Width: s.Width, Height: s.Height, DPIX: s.DPIX, DPIY: s.DPIY, Full: s.Full,
 			Cells: Cells{X: s.CellsX, Y: s.CellsY},
 		}
@@ -137,6 +152,9 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	text, err := io.ReadAll(io.LimitReader(src, int64(length)))
 	if err != nil {
 		return nil, err
+	}
+	if bytes.Count(text, []byte{'{'}) > maxSaved {
+		return nil, errors.New("it holds more separations than fit")
 	}
 	h := new(savedHeader)
 	if err := json.Unmarshal(text, h); err != nil {
@@ -208,7 +226,7 @@ func loadSums[T uint32 | uint64](src io.ByteReader, n int, limit uint64) ([]T, e
 		}
 		sums = append(sums, T(v))
 	}
-	return slices.Clip(sums), nil
+	return slices.Clone(sums), nil // without the room to grow
 }
 
 func sum[T uint32 | uint64](s []T) (total uint64) {
