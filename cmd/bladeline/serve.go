@@ -161,11 +161,12 @@ func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
 	return p, nil
 }
 
-// The times that a client has to say what it wants.
+// What a client has to say what it wants: times, and room.
 const (
-	headerTime = 10 * time.Second
-	idleTime   = 2 * time.Minute
-	endTime    = 2 * time.Second
+	headerTime  = 10 * time.Second
+	headerBytes = 64 << 10
+	idleTime    = 2 * time.Minute
+	endTime     = 2 * time.Second
 )
 
 // listenAt listens at an address and port. Every wrong one is told before any
@@ -225,6 +226,11 @@ func announce(c *cobra.Command, at *net.TCPAddr) {
 	}
 }
 
+// newServer bounds what a client may take before it is known what it wants.
+func newServer(handler http.Handler) *http.Server {
+	return &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime, MaxHeaderBytes: headerBytes}
+}
+
 // serve answers until it is interrupted.
 func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	handler, err := page.New(o)
@@ -233,7 +239,7 @@ func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime}
+	server := newServer(handler)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
 	announce(c, listener.Addr().(*net.TCPAddr))
