@@ -1,7 +1,6 @@
 package page
 
 import (
-	"crypto/subtle"
 	"net"
 	"net/http"
 	"strconv"
@@ -32,7 +31,9 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusMisdirectedRequest, "the page is not served under this name; open the address that bladeline serve printed", "")
 	case foreign(r):
 		refuse(w, http.StatusForbidden, "the request comes from another page; open the address that bladeline serve printed", "")
-	case r.Method != http.MethodGet && r.Method != http.MethodHead && !s.hasToken(r):
+	case !s.admitted(r):
+		refuse(w, http.StatusForbidden, "the page asks for a token; open the whole address that bladeline serve printed", "")
+	case r.Method != http.MethodGet && r.Method != http.MethodHead && !s.isToken(r.Header.Get(TokenHeader)):
 		refuse(w, http.StatusForbidden, "the page is older than the server; load it again", "")
 	default:
 		s.mux.ServeHTTP(w, r)
@@ -45,10 +46,6 @@ const tabHeader = "X-Bladeline-Tab"
 
 // tabOf is kept with what it brings, so it keeps nothing alive of a long header.
 func tabOf(r *http.Request) string { return strings.Clone(firstOf(r.Header.Get(tabHeader), 64)) }
-
-func (s *Server) hasToken(r *http.Request) bool {
-	return subtle.ConstantTimeCompare([]byte(r.Header.Get(TokenHeader)), []byte(s.token)) == 1
-}
 
 // knows tells whether a request names as its host the very address that it
 // arrived at, or localhost. Names are not taken: a foreign name server can

@@ -28,6 +28,7 @@ type Options struct {
 	Placement  zones.Placement // how they lie
 	InkIsLight bool            // of what is uploaded, the light part is ink
 	Cautions   string
+	AskToken   bool // answers only who shows the page's token
 }
 
 // A Press is one to choose from.
