@@ -18,7 +18,9 @@ const TokenHeader = "X-Bladeline-Token"
 // site in the same browser can use the server.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	until(w, time.Now().Add(s.times.body))
-	w = &outlet{ResponseWriter: w, times: s.times}
+	o := &outlet{ResponseWriter: w, times: s.times}
+	defer survive(o)
+	w = o
 	h := w.Header()
 	h.Set("Content-Security-Policy", policy)
 	h.Set("X-Content-Type-Options", "nosniff")
