@@ -183,6 +183,7 @@ func (pipeWriter) WriteHeader(int)     {}
 // when it was too long; one that came whole but slowly took none.
 func TestManyQuestionsWait(t *testing.T) {
 	c := newClient(t, testOptions(t))
+	c.server.times.turn = 500 * time.Millisecond
 	for range 3 * maxAsking {
 		c.dial(c.begun("POST", "/api/preset", "Content-Length: 1000") + "{") // and no more
 	}
@@ -190,12 +191,10 @@ func TestManyQuestionsWait(t *testing.T) {
 	for range maxAsking {
 		c.server.asking <- struct{}{}
 	}
-	c.server.times.turn = 100 * time.Millisecond
 	said := refusedWith(t, http.StatusServiceUnavailable, c.ask("GET", "/api/start", nil))
 	assert.Equal(t, "Too many questions are asked at once; ask again in a moment.", said.Error)
 	refusedWith(t, http.StatusServiceUnavailable, c.send("/api/draw", plateOf("Black", half)))
-	c.server.times.turn = 10 * time.Second
-	time.AfterFunc(200*time.Millisecond, func() { leave(c.server.asking) })
+	time.AfterFunc(100*time.Millisecond, func() { leave(c.server.asking) })
 	assert.Equal(t, 200, c.send("/api/draw", plateOf("Black", half)).status)
 }
 
