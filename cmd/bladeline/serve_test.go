@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -255,6 +256,23 @@ func TestServeBeginsWithoutFiles(t *testing.T) {
 	assert.Len(t, start.Presses, len(shipped(pressEnding)))
 	assert.Equal(t, cautions, start.Cautions)
 	s.end(os.Interrupt)
+}
+
+// TestServeTakesShortHeaders refuses one that is longer than any browser's.
+func TestServeTakesShortHeaders(t *testing.T) {
+	server := httptest.NewUnstartedServer(nil)
+	server.Config = newServer(http.NotFoundHandler())
+	server.Start()
+	defer server.Close()
+	for length, status := range map[int]int{headerBytes / 2: http.StatusNotFound, 2 * headerBytes: http.StatusRequestHeaderFieldsTooLarge} {
+		r, err := http.NewRequest("GET", server.URL, nil)
+		require.NoError(t, err)
+		r.Header.Set("Cookie", strings.Repeat("x", length))
+		answer, err := http.DefaultClient.Do(r)
+		require.NoError(t, err)
+		answer.Body.Close()
+		assert.Equal(t, status, answer.StatusCode)
+	}
 }
 
 // TestServeTellsWhoCanReachIt listens at all of the machine's addresses: those

@@ -17,7 +17,9 @@ const TokenHeader = "X-Bladeline-Token"
 // ServeHTTP refuses what does not come from the page itself, so that no other
 // site in the same browser can use the server.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	until(w, time.Now().Add(s.times.body))
+	if r.ContentLength != 0 {
+		until(w, time.Now().Add(s.times.body))
+	}
 	o := &outlet{ResponseWriter: w, times: s.times}
 	defer survive(o)
 	w = o

@@ -208,6 +208,25 @@ func TestIdleConnections(t *testing.T) {
 	c.quick("beside idle ones")
 }
 
+// TestQuestionsThatWaitAreNotGone has a question that came slowly wait for longer
+// than its body may take.
+func TestQuestionsThatWaitAreNotGone(t *testing.T) {
+	c := newClient(t, testOptions(t))
+	c.server.times.body = 300 * time.Millisecond
+	for range maxAsking {
+		c.server.asking <- struct{}{}
+	}
+	time.AfterFunc(800*time.Millisecond, func() {
+		for range maxAsking {
+			leave(c.server.asking)
+		}
+	})
+	var all sync.WaitGroup
+	all.Go(func() { assert.Equal(t, 200, c.ask("GET", "/api/start", nil).status) })
+	all.Go(func() { assert.Equal(t, 200, c.send("/api/draw", plateOf("Black", half)).status) })
+	all.Wait()
+}
+
 // TestManyUploadsAtOnce brings a file 200 times at once: each is taken or told
 // that there are too many, and nothing is left of it.
 func TestManyUploadsAtOnce(t *testing.T) {

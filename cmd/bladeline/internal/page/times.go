@@ -22,7 +22,7 @@ type times struct {
 
 var usualTimes = times{
 	body: 30 * time.Second, idle: 60 * time.Second, upload: 2 * time.Minute,
-	write: 20 * time.Second, answer: 2 * time.Minute, turn: 10 * time.Second,
+	write: 20 * time.Second, answer: 5 * time.Minute, turn: 10 * time.Second,
 }
 
 // until is when the server ceases to read what the client sends, the zero time
@@ -40,12 +40,15 @@ func (s *Server) timely(next http.HandlerFunc) http.HandlerFunc {
 			fail(w, err)
 			return
 		}
+		if body.Len() < shortBody {
+			until(w, time.Time{}) // it is whole, or while it waits the client would be taken to have gone
+		}
 		s.inTurn(func(w http.ResponseWriter, r *http.Request) {
 			if err := gather(&body, r.Body, maxBody+1-body.Len()); err != nil { // one more is refused behind this
 				fail(w, err)
 				return
 			}
-			until(w, time.Time{}) // or the client would be taken to have gone
+			until(w, time.Time{})
 			r.Body = io.NopCloser(&body)
 			next(w, r)
 		})(w, r)
@@ -114,7 +117,7 @@ type outlet struct {
 }
 
 // pieceBytes are written in times.write or never.
-const pieceBytes = 64 << 10
+const pieceBytes = 32 << 10
 
 // Unwrap lets http.ResponseController through.
 func (o *outlet) Unwrap() http.ResponseWriter { return o.ResponseWriter }
