@@ -27,20 +27,6 @@ func isSaved(magic []byte) bool {
 // maxSavedHeader bounds the description, which is mostly cell borders.
 const maxSavedHeader = 4 << 20
 
-// maxSaved bounds the separations, and what else opens a brace in their names:
-// an empty one is described in three bytes and takes fifty times as many.
-const maxSaved = 20_000
-
-// Names are shortened to what those of files and of inks in them have at most,
-// in letters.
-const (
-	maxPath = 4096
-	maxName = 200
-)
-
-// shortened is a name of its own, of so many letters.
-func shortened(name string, most int) string { return fmt.Sprintf("%.*s", most, name) }
-
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
 }
@@ -121,7 +107,7 @@ func loadSaved(r io.Reader) ([]*Map, error) {
 	var maps []*Map
 	for _, s := range h.Separations {
 		m := &Map{
-			Ink: shortened(s.Ink, maxName), File: shortened(s.File, maxPath), Page: s.Page, Channel: s.Channel,
+			Ink: s.Ink, File: s.File, Page: s.Page, Channel: s.Channel,
 			Width: s.Width, Height: s.Height, DPIX: s.DPIX, DPIY: s.DPIY, Full: s.Full,
 			Cells: Cells{X: s.CellsX, Y: s.CellsY},
 		}
@@ -142,6 +128,10 @@ func errorOr(err error, otherwise string) error {
 	}
 	return errors.New(otherwise)
 }
+
+// maxSaved bounds the separations, and what else opens a brace in their names:
+// an empty one is described in three bytes and takes fifty times as many.
+const maxSaved = 20_000
 
 // loadHeader reads the description and refuses one that claims too much.
 func loadHeader(src *bufio.Reader) (*savedHeader, error) {

@@ -2,13 +2,10 @@ package coverage
 
 import (
 	"bytes"
-	"encoding/binary"
-	"strings"
 	"testing"
 
 	"bladeline/coverage/raster/rastertest"
 
-	"github.com/klauspost/compress/zlib"
 	"github.com/stretchr/testify/require"
 )
 
@@ -51,29 +48,4 @@ func TestSavedMapsDamaged(t *testing.T) {
 		require.Error(t, err, "cut at %d", i)
 	}
 	require.Greater(t, noticed, len(data)*9/10)
-}
-
-// TestSavedNamesAreShortened reads back names that no file and no ink has.
-func TestSavedNamesAreShortened(t *testing.T) {
-	maps, _ := savedExample(t)
-	maps[0].Ink, maps[0].File = strings.Repeat("ü", 1000), strings.Repeat("/ü", 5000)
-	var b bytes.Buffer
-	require.NoError(t, Save(&b, maps))
-	back := measure(t, "job.cover", b.Bytes())
-	require.Equal(t, strings.Repeat("ü", maxName), back[0].Ink)
-	require.Equal(t, strings.Repeat("/ü", maxPath/2), back[0].File)
-	require.Equal(t, maps[1], back[1])
-}
-
-// TestSavedSeparationsAreCounted reads a description of a million separations,
-// which packs to a few kB, without making them.
-func TestSavedSeparationsAreCounted(t *testing.T) {
-	text := `{"separations":[` + strings.Repeat("{},", 1<<20) + "{}]}"
-	var b bytes.Buffer
-	packed := zlib.NewWriter(&b)
-	_, err := packed.Write(append(binary.AppendUvarint(nil, uint64(len(text))), text...))
-	require.NoError(t, err)
-	require.NoError(t, packed.Close())
-	_, err = loadSaved(&b)
-	require.EqualError(t, err, "it holds more separations than fit")
 }

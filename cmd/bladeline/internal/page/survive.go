@@ -23,5 +23,5 @@ func survive(o *outlet) {
 	if !o.begun.IsZero() {
 		panic(http.ErrAbortHandler) // what was said is not whole: the connection ends
 	}
-	refuse(o, http.StatusInternalServerError, "the server failed on this request; please report it, with what you did", "")
+	refuse(o, http.StatusInternalServerError, "the server failed on this; please report it, with what was asked last", "")
 }

@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// TestAPanicEndsItsRequestAlone has answers go wrong before and in the middle of
-// them: the client is told, nobody waits for the place, and nothing is logged.
-func TestAPanicEndsItsRequestAlone(t *testing.T) {
+// TestHalfAnswersEnd has panics before answers and in the middle of them: the
+// client is told, nobody waits for the place, and nothing is logged.
+func TestHalfAnswersEnd(t *testing.T) {
 	server, err := New(testOptions(t))
 	require.NoError(t, err)
 	server.mux.HandleFunc("POST /api/wrong", server.timely(server.answer(func(*http.Request) (any, error) { panic("injected") })))
@@ -31,7 +31,7 @@ func TestAPanicEndsItsRequestAlone(t *testing.T) {
 	c := &client{t, server, served.URL}
 	for range 2 * maxAsking {
 		said := refusedWith(t, http.StatusInternalServerError, c.send("/api/wrong", 1))
-		assert.Equal(t, "The server failed on this request; please report it, with what you did.", said.Error)
+		assert.Equal(t, "The server failed on this; please report it, with what was asked last.", said.Error)
 		r, err := http.NewRequest("GET", served.URL+"/api/half", nil)
 		require.NoError(t, err)
 		_, err = http.DefaultTransport.RoundTrip(r)
