@@ -40,6 +40,7 @@ func (f *File) Measure(o Options) ([]*Map, error) {
 		return nil, raster.InFile(err, f.path)
 	}
 	for _, m := range maps {
+		m.title = ""
 		if m.File == "" { // saved Maps keep the raster's
 			m.File = f.path
 		}

@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"errors"
@@ -128,6 +129,10 @@ func errorOr(err error, otherwise string) error {
 	return errors.New(otherwise)
 }
 
+// maxSaved bounds the separations, and what else opens a brace in their names:
+// an empty one is described in three bytes and takes fifty times as many.
+const maxSaved = 20_000
+
 // loadHeader reads the description and refuses one that claims too much.
 func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	length, err := binary.ReadUvarint(src)
@@ -137,6 +142,9 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	text, err := io.ReadAll(io.LimitReader(src, int64(length)))
 	if err != nil {
 		return nil, err
+	}
+	if bytes.Count(text, []byte{'{'}) > maxSaved {
+		return nil, errors.New("it holds more separations than fit")
 	}
 	h := new(savedHeader)
 	if err := json.Unmarshal(text, h); err != nil {
@@ -211,7 +219,7 @@ func loadSums[T uint32 | uint64](src io.ByteReader, n int, limit uint64) ([]T, e
 		}
 		sums = append(sums, T(v))
 	}
-	return slices.Clip(sums), nil
+	return slices.Clone(sums), nil // without the room to grow
 }
 
 func sum[T uint32 | uint64](s []T) (total uint64) {

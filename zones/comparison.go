@@ -77,9 +77,10 @@ func (c *Comparison) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
 func (c *Comparison) WriteCSV(w io.Writer) error {
 	rows := [][]string{{"ink", "zone", "sweep_a", "sweep_b", "key_a", "key_b", "key_difference", "feed_a", "feed_b", "feed_difference_points"}}
 	for _, u := range c.Units {
+		ink := guarded(u.Ink)
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
-				guarded(u.Ink), strconv.Itoa(k.Zone), number(u.SweepA), number(u.SweepB),
+				ink, strconv.Itoa(k.Zone), number(u.SweepA), number(u.SweepB),
 				number(k.KeyA), optional(k.KeyB), optional(k.KeyDifference), optional(k.FeedA), optional(k.FeedB), optional(k.FeedDifferencePoints),
 			})
 		}

@@ -27,14 +27,16 @@ var presetColumns = []string{
 // is written with an apostrophe before it, as is one that begins with an
 // apostrophe itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
+	job, press, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	rows := [][]string{presetColumns}
 	for _, u := range p.Units {
+		ink := guarded(u.Ink) // once, not once a row
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
-				guarded(p.Job), guarded(p.Press.Name), guarded(u.Ink),
+				job, press, ink,
 				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), number(k.CoveragePct), number(k.OpeningPct),
 				number(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
-				number(u.Sweep), guarded(p.Press.SweepUnit), optional(k.OKKey), optional(u.OKSweep),
+				number(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
 			})
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"regexp"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -511,4 +512,19 @@ func FuzzReadCSV(f *testing.F) {
 		require.NoError(t, err)
 		reckonWith(t, p)
 	})
+}
+
+// TestLongNamesInCSV writes a long name in every row without holding it for
+// every row, though it is guarded.
+func TestLongNamesInCSV(t *testing.T) {
+	p := gull(t)
+	p.Job = "=" + strings.Repeat("x", 100_000)
+	for len(p.Units[0].Keys) < 1000 {
+		p.Units[0].Keys = append(p.Units[0].Keys, p.Units[0].Keys...)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	require.NoError(t, p.WriteCSV(io.Discard))
+	runtime.ReadMemStats(&after)
+	assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(50<<20), "of 150 MB written")
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -107,6 +108,9 @@ func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, err
 		if path == "" || slices.Contains(inks, "") {
 			return nil, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
 		}
+		if slices.ContainsFunc(inks, tooLong) {
+			return nil, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
+		}
 		if path == "-" {
 			return nil, usagef("-: separations are not read from standard input; name a file")
 		}
@@ -114,6 +118,11 @@ func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, err
 	}
 	return f.measure(c, inputs)
 }
+
+// maxName is as long as the name of an ink may be, in letters.
+const maxName = 200
+
+func tooLong(name string) bool { return utf8.RuneCountInString(name) > maxName }
 
 // measure measures files, with a bar on the terminal.
 func (f *inputFlags) measure(c *cobra.Command, inputs []coverage.Input) ([]*coverage.Map, error) {

@@ -28,6 +28,7 @@ func newServe() *cobra.Command {
 		in     inputFlags
 		called string
 		listen string
+		token  bool
 	)
 	c := &cobra.Command{
 		Use:   "serve [[INK=]FILE...] [--press PRESS]",
@@ -40,7 +41,9 @@ eye and scored. What is edited lives in the browser's tab, and outlives a
 reload; presets, key sheets and curves are saved from there.
 
 It prints the address to open, and answers this machine alone unless --listen
-names another address: then anybody who reaches that may use it. Ctrl-C ends it.
+names another address: then anybody who reaches that may use it, as may every
+account of this machine. With --token the address that is printed carries one,
+and who does not know it is not answered. Ctrl-C ends it.
 
 ` + cautions,
 		Example: `  bladeline serve --press two-colour job_*.tif
@@ -59,6 +62,7 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
 			if err != nil {
 				return err
 			}
+			o.AskToken = token
 			return serve(c, o, listener)
 		},
 	}
@@ -66,6 +70,7 @@ names another address: then anybody who reaches that may use it. Ctrl-C ends it.
 	in.addRaster(c)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` and port to answer at; port 0 is any that is free")
+	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
 	return c
 }
 
@@ -161,11 +166,12 @@ func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
 	return p, nil
 }
 
-// The times that a client has to say what it wants.
+// What a client has to say what it wants: times, and room.
 const (
-	headerTime = 10 * time.Second
-	idleTime   = 2 * time.Minute
-	endTime    = 2 * time.Second
+	headerBytes = 64 << 10
+	headerTime  = 10 * time.Second
+	idleTime    = 2 * time.Minute
+	endTime     = 2 * time.Second
 )
 
 // listenAt listens at an address and port. Every wrong one is told before any
@@ -215,14 +221,24 @@ func openedAt(at *net.TCPAddr) []*net.TCPAddr {
 	return all
 }
 
-// announce prints where the page is, and who else can come.
-func announce(c *cobra.Command, at *net.TCPAddr) {
+// announce prints where the page is, and who else can come. An address without
+// a token opens it for anybody.
+func announce(c *cobra.Command, at *net.TCPAddr, query string) {
 	for _, a := range openedAt(at) {
-		fmt.Fprintf(c.OutOrStdout(), "http://%s/\n", a)
+		fmt.Fprintf(c.OutOrStdout(), "http://%s/%s\n", a, query)
 	}
-	if !at.IP.IsLoopback() {
+	switch {
+	case at.IP.IsLoopback():
+	case query != "":
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: the token crosses the network unencrypted, and who reads it there can use this page; leave --listen out to keep it to this machine")
+	default:
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: others on the network can reach this page and use it; leave --listen out to keep it to this machine")
 	}
+}
+
+// newServer bounds what a client may take before it is known what it wants.
+func newServer(handler http.Handler) *http.Server {
+	return &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime, MaxHeaderBytes: headerBytes}
 }
 
 // serve answers until it is interrupted.
@@ -233,10 +249,10 @@ func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: headerTime, IdleTimeout: idleTime}
+	server := newServer(handler)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	announce(c, listener.Addr().(*net.TCPAddr))
+	announce(c, listener.Addr().(*net.TCPAddr), handler.Query())
 	if err := unprinted(c.OutOrStdout()); err != nil { // nobody would know where to go
 		server.Close()
 		return err

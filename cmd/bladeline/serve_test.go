@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -28,6 +29,7 @@ import (
 type served struct {
 	t              *testing.T
 	cmd            *exec.Cmd
+	address        string // that is printed
 	url, token     string
 	stderr         *os.File
 	temporary, dir string
@@ -49,9 +51,11 @@ func startServe(t *testing.T, args ...string) *served {
 	t.Cleanup(func() { s.cmd.Process.Kill() }) // where a test fails early
 	line, err := bufio.NewReader(out).ReadString('\n')
 	require.NoError(t, err, s.said())
-	s.url = strings.TrimSpace(line)
-	require.Regexp(t, `^http://127\.0\.0\.1:\d+/$`, s.url)
-	found := regexp.MustCompile(`name="bladeline-token" content="([^"]+)"`).FindSubmatch(s.get(""))
+	s.address = strings.TrimSpace(line)
+	require.Regexp(t, `^http://127\.0\.0\.1:\d+/(\?token=\w+)?$`, s.address)
+	var query string
+	s.url, query, _ = strings.Cut(s.address, "?")
+	found := regexp.MustCompile(`name="bladeline-token" content="([^"]+)"`).FindSubmatch(s.get("?" + query))
 	require.NotNil(t, found)
 	s.token = string(found[1])
 	return s
@@ -186,6 +190,32 @@ func (s *served) shownPreset(state []byte) string {
 	return b.String() + "\n"
 }
 
+// TestServeAsksForItsToken lets in who opens the address that is printed, and
+// nobody else.
+func TestServeAsksForItsToken(t *testing.T) {
+	s := startServe(t, "--token", "--press", "two-colour", harbourFair[0])
+	assert.Equal(t, s.url+"?token="+s.token, s.address)
+	for _, path := range []string{"", "api/start", "?token=" + s.token[1:]} {
+		answer, err := http.Get(s.url + path)
+		require.NoError(t, err)
+		answer.Body.Close()
+		assert.Equal(t, http.StatusForbidden, answer.StatusCode)
+	}
+	s.get("api/start?token=" + s.token)
+	s.end(os.Interrupt)
+	assert.NotContains(t, startServe(t).address, "token", "where it is not asked for")
+}
+
+// TestServeTellsWhatATokenIsWorth listens where others can read it.
+func TestServeTellsWhatATokenIsWorth(t *testing.T) {
+	c, out, said := &cobra.Command{}, &bytes.Buffer{}, &bytes.Buffer{}
+	c.SetOut(out)
+	c.SetErr(said)
+	announce(c, &net.TCPAddr{IP: net.IPv4(192, 0, 2, 1), Port: 8080}, "?token=x")
+	assert.Equal(t, "http://192.0.2.1:8080/?token=x\n", out.String())
+	assert.Regexp(t, `^bladeline: warning: the token crosses the network unencrypted, .*\n$`, said.String())
+}
+
 // TestServeEndsWhileAFileArrives interrupts the program with an upload under
 // way: it ends all the same, and leaves nothing.
 func TestServeEndsWhileAFileArrives(t *testing.T) {
@@ -228,6 +258,23 @@ func TestServeBeginsWithoutFiles(t *testing.T) {
 	s.end(os.Interrupt)
 }
 
+// TestServeTakesShortHeaders refuses one that is longer than any browser's.
+func TestServeTakesShortHeaders(t *testing.T) {
+	server := httptest.NewUnstartedServer(nil)
+	server.Config = newServer(http.NotFoundHandler())
+	server.Start()
+	defer server.Close()
+	for length, status := range map[int]int{headerBytes / 2: http.StatusNotFound, 2 * headerBytes: http.StatusRequestHeaderFieldsTooLarge} {
+		r, err := http.NewRequest("GET", server.URL, nil)
+		require.NoError(t, err)
+		r.Header.Set("Cookie", strings.Repeat("x", length))
+		answer, err := http.DefaultClient.Do(r)
+		require.NoError(t, err)
+		answer.Body.Close()
+		assert.Equal(t, status, answer.StatusCode)
+	}
+}
+
 // TestServeTellsWhoCanReachIt listens at all of the machine's addresses: those
 // that others can use are printed and answered, and it is said that they can.
 func TestServeTellsWhoCanReachIt(t *testing.T) {
@@ -238,7 +285,7 @@ func TestServeTellsWhoCanReachIt(t *testing.T) {
 		c, out, said := &cobra.Command{}, &bytes.Buffer{}, &bytes.Buffer{}
 		c.SetOut(out)
 		c.SetErr(said)
-		announce(c, at.Addr().(*net.TCPAddr))
+		announce(c, at.Addr().(*net.TCPAddr), "")
 		assert.Regexp(t, `^bladeline: warning: others on the network can reach this page and use it; .*\n$`, said.String())
 		options, err := choices("")
 		require.NoError(t, err)
@@ -263,7 +310,7 @@ func TestServeAtLoopbackWarnsOfNobody(t *testing.T) {
 	c, out, said := &cobra.Command{}, &bytes.Buffer{}, &bytes.Buffer{}
 	c.SetOut(out)
 	c.SetErr(said)
-	announce(c, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8080})
+	announce(c, &net.TCPAddr{IP: net.IPv4(127, 0, 0, 1), Port: 8080}, "")
 	assert.Equal(t, "http://127.0.0.1:8080/\n", out.String())
 	assert.Empty(t, said.String())
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"fmt"
 	"io"
 	"strings"
@@ -18,7 +19,23 @@ func (t *table) row(cells ...string) {
 	for i := range cells {
 		cells[i] = oneLine(cells[i])
 	}
-	t.rows = append(t.rows, cells)
+	t.rows = append(t.rows, t.cut(cells))
+}
+
+// longestCell is more than a name has, in letters. All rows are as wide as the
+// widest, so that one endless name would take its length in every row.
+const longestCell = 300
+
+// cut shortens cells that others stand behind; words that end a row may be as
+// long as they are.
+func (t *table) cut(cells []string) []string {
+	for i, cell := range cells {
+		if last := i == len(t.align)-1; last && t.align[i] == 'l' || utf8.RuneCountInString(cell) <= longestCell {
+			continue
+		}
+		cells[i] = fmt.Sprintf("%.*s…", longestCell-1, cell)
+	}
+	return cells
 }
 
 // write lays the columns out, two spaces apart.
@@ -29,21 +46,29 @@ func (t *table) write(w io.Writer) error {
 			widths[c] = max(widths[c], utf8.RuneCountInString(cell))
 		}
 	}
-	var b strings.Builder
+	b := bufio.NewWriter(w)
 	for _, row := range t.rows {
-		var line strings.Builder
-		for c, cell := range row {
-			pad := strings.Repeat(" ", widths[c]-utf8.RuneCountInString(cell))
-			if t.align[c] == 'l' {
-				line.WriteString(cell + pad + "  ")
-			} else {
-				line.WriteString(pad + cell + "  ")
-			}
-		}
-		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+		b.WriteString(t.line(row, widths) + "\n")
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.Flush()
+}
+
+// line is a row with its cells padded to the widths.
+func (t *table) line(row []string, widths []int) string {
+	var line strings.Builder
+	for c, cell := range row {
+		if c == len(t.align)-1 && t.align[c] == 'l' {
+			line.WriteString(cell) // nothing stands behind it
+			continue
+		}
+		pad := strings.Repeat(" ", widths[c]-utf8.RuneCountInString(cell))
+		if t.align[c] == 'l' {
+			line.WriteString(cell + pad + "  ")
+		} else {
+			line.WriteString(pad + cell + "  ")
+		}
+	}
+	return strings.TrimRight(line.String(), " ")
 }
 
 // decimal prints a number to a fixed number of places.

@@ -72,6 +72,10 @@ const (
 
 func leading(sizePT float64) float64 { return 1.22 * sizePT * mmPerPT }
 
+// mostLines is how far it is counted what finds no place on a page: many times
+// what does.
+const mostLines = 2000
+
 type noteLine struct {
 	text string
 	bold bool
@@ -81,8 +85,11 @@ type noteLine struct {
 func set(notes []note, sizePT, widthMM float64) []noteLine {
 	var lines []noteLine
 	for _, n := range notes {
+		if len(lines) >= mostLines {
+			break
+		}
 		lines = append(lines, noteLine{cut(n.heading, sizePT, true, widthMM), true})
-		for _, text := range wrap(n.text, sizePT, widthMM) {
+		for _, text := range wrap(n.text, sizePT, widthMM, mostLines) {
 			lines = append(lines, noteLine{text, false})
 		}
 	}

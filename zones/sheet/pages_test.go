@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"time"
 
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -291,7 +292,53 @@ func TestCut(t *testing.T) {
 	assert.True(t, strings.HasSuffix(short, "…"), short)
 	assert.LessOrEqual(t, widthMM(short, 10, false), 15.0)
 	assert.Equal(t, "…", cut("harbour", 10, false, 0.1))
-	assert.Equal(t, []string{"one two", "three"}, wrap(" one  two three", 10, widthMM("one two t", 10, false)))
+	assert.Equal(t, []string{"one two", "three"}, wrap(" one  two three", 10, widthMM("one two t", 10, false), mostLines))
+}
+
+// cutNaive takes letters off one by one until what is left fits.
+func cutNaive(s string, sizePT float64, heavy bool, mostMM float64) string {
+	letters := []rune(s)
+	for n := len(letters); n > 0; n-- {
+		short := s
+		if n < len(letters) {
+			short = strings.TrimRight(string(letters[:n]), " ") + string(ellipsis)
+		}
+		if widthMM(short, sizePT, heavy) <= mostMM {
+			return short
+		}
+	}
+	return string(ellipsis)
+}
+
+func TestCutEqualsNaive(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := shown(rapid.StringOfN(rapid.SampledFrom([]rune("il mW …é\u0301\u200b墨")), 1, 30, -1).Draw(t, "text"))
+		size, heavy := rapid.Float64Range(1, 40).Draw(t, "size"), rapid.Bool().Draw(t, "heavy")
+		most := rapid.Float64Range(0, 1.2).Draw(t, "place") * widthMM(s, size, heavy)
+		assert.Equal(t, cutNaive(s, size, heavy, most), cut(s, size, heavy, most))
+	})
+}
+
+// TestEndlessNames draws names of a million letters: what does not fit is not
+// set, so they take no longer than they take to read.
+func TestEndlessNames(t *testing.T) {
+	for _, letter := range []string{"n", "quay ", "\u0301"} {
+		endless := strings.Repeat(letter, 1_000_000/len(letter))
+		p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 45)
+		o.Plates, o.Inks = nil, nil
+		p.Units[0].Ink, p.Job, p.Press.Name, p.Press.SweepUnit, p.Units[0].Curve = endless, endless, endless, endless, &endless
+		begin := time.Now()
+		page := pagesOf(t, p, o)[0]
+		assert.Empty(t, clash(page))
+		for _, m := range page.Marks {
+			if text, is := m.(Text); is {
+				assert.Less(t, len(text.Text), 1000)
+			}
+		}
+		assert.Less(t, len(svgOf(t, page)), 1_000_000)
+		require.NotEmpty(t, pdfOf(t, []*Page{page}))
+		assert.Less(t, time.Since(begin), 20*time.Second, "seconds where letters were taken off one by one: days")
+	}
 }
 
 // Whatever a preset may hold, there is a page, and it can be read.

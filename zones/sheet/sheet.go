@@ -52,7 +52,7 @@ func Pages(p *zones.Preset, o Options) ([]*Page, error) {
 	var pages []*Page
 	for i := range p.Units {
 		s := &sheet{
-			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: shown(p.Job + " – " + p.Units[i].Ink)},
+			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
 		if err := s.draw(); err != nil {
@@ -61,6 +61,13 @@ func Pages(p *zones.Preset, o Options) ([]*Page, error) {
 		pages = append(pages, s.Page)
 	}
 	return pages, nil
+}
+
+// title is a page's name. Every page has the job's, so it is no longer than one
+// would read.
+func title(job, ink string) string {
+	const most = 1000 // letters
+	return shown(fmt.Sprintf("%.*s – %.*s", most, job, most, ink))
 }
 
 // sheet is one page in the making.

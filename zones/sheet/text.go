@@ -40,59 +40,85 @@ func fontOf(heavy bool) *sfnt.Font {
 	return regular
 }
 
+// em is what letters are measured in, and steps are what is counted of it.
+const (
+	em    = 1000
+	steps = 64 // fixed.Int26_6, of which a long text has more than that holds
+)
+
+// advance is how many steps wide a letter is.
+func advance(buffer *sfnt.Buffer, r rune, heavy bool) int64 {
+	glyph, _ := fontOf(heavy).GlyphIndex(buffer, r)
+	wide, _ := fontOf(heavy).GlyphAdvance(buffer, glyph, fixed.I(em), 0)
+	return int64(wide)
+}
+
 // widthMM is how long a text runs, without kerning, as both outputs set it.
 func widthMM(s string, sizePT float64, heavy bool) float64 {
-	const em = 1000
 	var buffer sfnt.Buffer
-	sum := fixed.Int26_6(0)
+	sum := int64(0)
 	for _, r := range s {
-		glyph, _ := fontOf(heavy).GlyphIndex(&buffer, r)
-		advance, _ := fontOf(heavy).GlyphAdvance(&buffer, glyph, fixed.I(em), 0)
-		sum += advance
+		sum += advance(&buffer, r, heavy)
 	}
-	return float64(sum) / 64 / em * sizePT * mmPerPT
+	return stepsMM(sum, sizePT)
+}
+
+func stepsMM(sum int64, sizePT float64) float64 {
+	return float64(sum) / steps / em * sizePT * mmPerPT
 }
 
 // unknownLetter stands for letters that the fonts lack: they hold Latin, Greek
 // and Cyrillic.
 const unknownLetter = '□'
 
-// shown is a text that can be set: on one line, in letters that there are.
+// shownLetter is a letter that can be set: on one line, and one that there is.
+func shownLetter(buffer *sfnt.Buffer, r rune) rune {
+	if unicode.IsSpace(r) {
+		return ' '
+	}
+	if glyph, err := regular.GlyphIndex(buffer, r); err != nil || glyph == 0 {
+		return unknownLetter
+	}
+	return r
+}
+
+// shown is a text that can be set.
 func shown(s string) string {
 	var buffer sfnt.Buffer
-	return strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) {
-			return ' '
-		}
-		if glyph, err := regular.GlyphIndex(&buffer, r); err != nil || glyph == 0 {
-			return unknownLetter
-		}
-		return r
-	}, s)
+	return strings.Map(func(r rune) rune { return shownLetter(&buffer, r) }, s)
 }
+
+const ellipsis = '…'
 
 // cut is a text that is not longer than it may be, with an ellipsis where
-// something was taken off.
+// something was taken off. No more of it is looked at than there is place for.
 func cut(s string, sizePT float64, heavy bool, mostMM float64) string {
-	s = shown(s)
-	if widthMM(s, sizePT, heavy) <= mostMM {
-		return s
-	}
-	letters := []rune(s)
-	for n := len(letters) - 1; n > 0; n-- {
-		short := strings.TrimRight(string(letters[:n]), " ") + "…"
-		if widthMM(short, sizePT, heavy) <= mostMM {
-			return short
+	var buffer sfnt.Buffer
+	var set strings.Builder
+	kept, sum, dots := 0, int64(0), advance(&buffer, ellipsis, heavy)
+	for _, r := range s {
+		r = shownLetter(&buffer, r)
+		sum += advance(&buffer, r, heavy)
+		if stepsMM(sum, sizePT) > mostMM {
+			return set.String()[:kept] + string(ellipsis)
+		}
+		set.WriteRune(r)
+		if r != ' ' && stepsMM(sum+dots, sizePT) <= mostMM {
+			kept = set.Len()
 		}
 	}
-	return "…"
+	return set.String()
 }
 
-// wrap breaks a text into lines between words; a word longer than a line is cut.
-func wrap(s string, sizePT float64, mostMM float64) []string {
+// wrap breaks a text into lines between words, as many as may be looked at; a
+// word longer than a line is cut.
+func wrap(s string, sizePT float64, mostMM float64, most int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(shown(s)) {
+	for word := range strings.FieldsSeq(s) {
+		if len(lines) >= most {
+			return lines
+		}
 		word = cut(word, sizePT, false, mostMM)
 		longer := strings.TrimLeft(line+" "+word, " ")
 		if line != "" && widthMM(longer, sizePT, false) > mostMM {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -154,7 +155,7 @@ func slowly(piece string, count int, every time.Duration) io.Reader {
 func TestSlowBodies(t *testing.T) {
 	ownTemp(t)
 	c := newClient(t, testOptions(t))
-	c.server.bodyTime, c.server.idleTime = 300*time.Millisecond, 600*time.Millisecond
+	c.server.times.body, c.server.times.idle = 300*time.Millisecond, 600*time.Millisecond
 	const long = time.Hour
 	said := refusedWith(t, http.StatusRequestTimeout, c.ask("POST", "/api/preset", io.MultiReader(strings.NewReader("{"), slowly("x", 1, long))))
 	assert.Equal(t, "The request did not arrive in time; send it again.", said.Error)
@@ -164,7 +165,7 @@ func TestSlowBodies(t *testing.T) {
 	begin := time.Now()
 	lasting := io.MultiReader(strings.NewReader(partOf("x.png", rasterOf(half))+"--b--\r\n"), slowly("\r\n", 9, 100*time.Millisecond))
 	require.Equal(t, 200, c.sendForm(lasting).status)
-	assert.Greater(t, time.Since(begin), c.server.idleTime, "it lasted")
+	assert.Greater(t, time.Since(begin), c.server.times.idle, "it lasted")
 	refusedWith(t, http.StatusForbidden, c.ask("POST", "/api/draw", slowly(" ", 1, long), header(TokenHeader, "x")))
 }
 
@@ -172,6 +173,26 @@ func TestSlowBodies(t *testing.T) {
 func TestLargeJSONIsRefused(t *testing.T) {
 	c := newClient(t, testOptions(t))
 	refusedWith(t, http.StatusRequestEntityTooLarge, c.ask("POST", "/api/preset", bytes.NewReader(bytes.Repeat([]byte(" "), 2*maxBody))))
+}
+
+// TestManyValuesAreRefusedUnmade sends within a request's length what takes a
+// hundred times as much as values.
+func TestManyValuesAreRefusedUnmade(t *testing.T) {
+	server, err := New(testOptions(t))
+	require.NoError(t, err)
+	for item, count := range map[string]int{"{}": maxObjects, "[]": 300_000, "0": 500_000, `"\"{,"`: 120_000} {
+		body := []byte(`{"units":[` + strings.Repeat(item+",", count) + item + "]}")
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		a := direct(t, server, "/api/preset", body)
+		runtime.ReadMemStats(&after)
+		said := refusedWith(t, http.StatusRequestEntityTooLarge, a)
+		assert.Equal(t, "More than 20000 shapes and inks, or 100000 values, are too many for one request; send less at once.", said.Error)
+		assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(16<<20), item)
+	}
+	for _, few := range []string{`"` + strings.Repeat(`{,`, 400_000) + `"`, `"\\",{"a":"` + strings.Repeat(`\",{`, 200_000) + `"}`} {
+		require.NoError(t, bounded([]byte(few)), "in a text they are letters")
+	}
 }
 
 func TestTooLargeIsSaidInWords(t *testing.T) {

@@ -445,13 +445,7 @@ func TestFiles(t *testing.T) {
 	b.wait(`document.querySelectorAll("#brought li").length === 3 && !document.querySelector("#brought progress")`)
 	assert.Len(t, b.book().Desks["job"].Units, 1, "brought again, it takes its own place")
 
-	get[bool](b, `(() => {
-		const bytes = Uint8Array.from(atob("`+pixel(t)+`"), (c) => c.charCodeAt(0));
-		const data = new DataTransfer();
-		data.items.add(new File([bytes], "job_M.png", { type: "image/png" }));
-		document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }));
-		return true;
-	})()`)
+	b.drop("job_M.png")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
 	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
 }

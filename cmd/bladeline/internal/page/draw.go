@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"image"
@@ -62,8 +63,11 @@ func (s *Server) draw(r *http.Request) (any, error) {
 		return sep.json(), nil
 	}
 	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
-	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}, AtOnce: true})
-	if err != nil {
+	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}, Stop: r.Context().Done(), AtOnce: true})
+	switch {
+	case errors.Is(err, coverage.ErrStopped):
+		return nil, errGone
+	case err != nil:
 		return nil, err
 	}
 	return s.store.keep(&separation{Map: maps[0], id: id, kind: drawn, tab: tabOf(r), raster: raster}).json(), nil

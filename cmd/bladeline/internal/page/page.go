@@ -10,7 +10,6 @@ import (
 	"crypto/rand"
 	"embed"
 	"net/http"
-	"time"
 
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -29,6 +28,7 @@ type Options struct {
 	Placement  zones.Placement // how they lie
 	InkIsLight bool            // of what is uploaded, the light part is ink
 	Cautions   string
+	AskToken   bool // answers only who shows the page's token
 }
 
 // A Press is one to choose from.
@@ -47,10 +47,11 @@ type Server struct {
 	given     []*separation // from the command line, in their order
 	files     map[string]file
 	mux       *http.ServeMux
-	maxUpload int64                      // bytes of one request
-	bodyTime  time.Duration              // that the body of a request has
-	idleTime  time.Duration              // that an upload may stand still
-	receiving chan struct{}              // a token for every upload
+	maxUpload int64 // bytes of one request
+	times     times
+	asking    chan struct{}              // a token for every question that is being answered
+	computing chan struct{}              // for every one that is being worked out
+	receiving chan struct{}              // for every upload
 	measuring chan struct{}              // for every upload that is being measured
 	drawing   chan struct{}              // for every form that is being drawn
 	temporary func() (*temporary, error) // where uploads go
@@ -66,7 +67,8 @@ type route struct {
 func New(o Options) (*Server, error) {
 	s := &Server{
 		options: o, token: rand.Text(), store: newStore(), mux: http.NewServeMux(),
-		maxUpload: maxUpload, bodyTime: bodyTime, idleTime: idleTime, temporary: newTemporary,
+		maxUpload: maxUpload, times: usualTimes, temporary: newTemporary,
+		asking: make(chan struct{}, maxAsking), computing: make(chan struct{}, maxComputing),
 		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), drawing: make(chan struct{}, maxDrawing),
 	}
 	var err error
@@ -80,14 +82,14 @@ func New(o Options) (*Server, error) {
 		{"GET", "/{$}", s.index},
 		{"GET", "/favicon.ico", s.favicon},
 		{"GET", "/static/{name}", s.static},
-		{"GET", "/api/start", s.answer(s.start)},
-		{"GET", "/api/picture", s.send(s.picture)},
-		{"GET", "/api/drawn", s.send(s.drawn)},
-		{"POST", "/api/preset", timely(s.answer(s.preset))},
+		{"GET", "/api/start", s.inTurn(s.answer(s.start))},
+		{"GET", "/api/picture", s.inTurn(s.send(s.picture))},
+		{"GET", "/api/drawn", s.inTurn(s.send(s.drawn))},
+		{"POST", "/api/preset", s.timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
-		{"POST", "/api/draw", timely(s.answer(s.draw))},
-		{"POST", "/api/score", timely(s.answer(s.score))},
-		{"POST", "/api/save", timely(s.send(s.save))},
+		{"POST", "/api/draw", s.timely(s.answer(s.draw))},
+		{"POST", "/api/score", s.timely(s.answer(s.score))},
+		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
 		s.mux.HandleFunc(r.method+" "+r.path, r.handler)
 		s.mux.HandleFunc(r.path, notSo(r.method))

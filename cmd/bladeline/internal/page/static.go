@@ -62,6 +62,7 @@ func filesOf(embedded fs.FS, token string) (map[string]file, error) {
 
 func (s *Server) index(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Cache-Control", "no-store") // the token goes with the process
+	s.remember(w, r)
 	s.files[indexName].serve(w, r)
 }
 

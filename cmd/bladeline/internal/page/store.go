@@ -36,9 +36,16 @@ type separation struct {
 	used int // when, by the store's clock
 }
 
-// bytes is about what the separation takes, and what it counts as.
+// bytes is about what the separation takes, and what it counts as: its sums and
+// every text that is kept with them.
 func (sep *separation) bytes() int {
-	return max(leastBytes, 8*(len(sep.Columns)+len(sep.Rows))+4*len(sep.Cells.Ink)+len(sep.raster))
+	cells := &sep.Cells
+	sums := 8*(len(sep.Columns)+len(sep.Rows)+len(cells.X)+len(cells.Y)) + 4*len(cells.Ink)
+	texts := len(sep.Ink) + len(sep.File) + len(sep.id) + len(sep.tab)
+	for _, w := range sep.Warnings {
+		texts += len(w.Code) + len(w.Text)
+	}
+	return max(leastBytes, sums+texts+len(sep.raster))
 }
 
 // store keeps separations by their identity.

@@ -2,11 +2,13 @@ package page
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"bladeline/coverage"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // bring has a tab bring so many separations of so many rows.
@@ -57,4 +59,22 @@ func TestHeldMemoryIsBounded(t *testing.T) {
 		}
 		assert.Len(t, s.held, maxHeldBytes/(8*(rows+80)))
 	}
+}
+
+// TestNamesAreHeldMemory counts the texts of a separation with its sums.
+func TestNamesAreHeldMemory(t *testing.T) {
+	const long = 3 << 20
+	sep := &separation{Map: &coverage.Map{Rows: make([]uint64, long/8)}}
+	before := sep.bytes()
+	require.Equal(t, leastBytes, before)
+	text := strings.Repeat("x", long)
+	for _, name := range []*string{&sep.Ink, &sep.File, &sep.id, &sep.tab} {
+		*name = text
+		assert.Equal(t, 2*long, sep.bytes())
+		*name = ""
+	}
+	sep.Warnings = []coverage.Warning{{Text: text}}
+	assert.Equal(t, 2*long, sep.bytes())
+	sep.Cells = coverage.Cells{X: make([]int, 1<<20), Y: make([]int, 1<<20)}
+	assert.Equal(t, 2*long+16<<20, sep.bytes())
 }

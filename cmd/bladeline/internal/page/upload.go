@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"mime/multipart"
 	"net/http"
 	"net/textproto"
-	"os"
 	"strings"
 	"unicode"
 
@@ -58,8 +56,8 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 		fail(w, s.tooLarge())
 		return
 	}
-	r.Body = ended(http.MaxBytesReader(w, lively{r.Body, w, s.idleTime}, s.maxUpload))
-	parts, err := r.MultipartReader()
+	r.Body = limited(w, &lively{ReadCloser: r.Body, w: w, times: s.times}, s.maxUpload)
+	parts, err := partsOf(r)
 	if err != nil {
 		fail(w, errNoFile)
 		return
@@ -80,15 +78,6 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	reply(w, http.StatusOK, b)
 }
 
-// ended puts an empty line behind a form. One that is cut off in the header of a
-// part would be taken for one that ends there; behind that line it is not.
-func ended(form io.ReadCloser) io.ReadCloser {
-	return struct {
-		io.Reader
-		io.Closer
-	}{io.MultiReader(form, strings.NewReader("\r\n\r\n")), form}
-}
-
 var (
 	errNoFile = &refusal{http.StatusBadRequest, "the request holds no files; choose some", ""}
 	errGone   = &refusal{http.StatusRequestTimeout, "the page that asked has gone; ask again", ""} // nobody reads it
@@ -97,7 +86,7 @@ var (
 // bring reads a form and measures its files once all are there: while a request
 // is still being read, nobody is told that its client has gone. Its error is of
 // the request as a whole, of which some files may have arrived.
-func (s *Server) bring(r *http.Request, parts *multipart.Reader, b *brought) error {
+func (s *Server) bring(r *http.Request, parts *formParts, b *brought) error {
 	temporary, err := s.temporary()
 	if err != nil {
 		return noRoom(err, 0)
@@ -129,11 +118,11 @@ type arrived struct {
 
 // receive streams the files of a form to the disk, as rasters are read from
 // there in any order, one behind another.
-func (s *Server) receive(r *http.Request, parts *multipart.Reader, to io.Writer, b *brought) ([]arrived, error) {
+func (s *Server) receive(r *http.Request, parts *formParts, to io.Writer, b *brought) ([]arrived, error) {
 	var files []arrived
 	var next arrived
 	for count := 1; ; count++ {
-		part, err := parts.NextPart()
+		part, err := parts.next()
 		switch {
 		case err == io.EOF: // and no other: one that is wrapped came too early
 			return files, nil
@@ -198,14 +187,14 @@ func (s *Server) broken(err error, r *http.Request) error {
 	if _, large := errors.AsType[*http.MaxBytesError](err); large {
 		return s.tooLarge()
 	}
+	if said, is := errors.AsType[*refusal](err); is {
+		return said
+	}
 	if _, ours := errors.AsType[*fs.PathError](err); ours {
 		return noRoom(err, r.ContentLength)
 	}
 	if _, header := errors.AsType[textproto.ProtocolError](err); header {
 		return &refusal{http.StatusBadRequest, "a file's name cannot be read, perhaps for a control character in it; give the file another name and bring it again", ""}
-	}
-	if errors.Is(err, os.ErrDeadlineExceeded) {
-		return &refusal{http.StatusRequestTimeout, fmt.Sprintf("nothing more came for %.0f s; send the files again", s.idleTime.Seconds()), ""}
 	}
 	return errCut
 }
@@ -231,6 +220,7 @@ func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 		if err := named("ink", inks[i]); err != nil {
 			return nil, err
 		}
+		inks[i] = strings.Clone(inks[i]) // which keeps the field alive no more
 	}
 	return inks, nil
 }
@@ -286,5 +276,5 @@ func fileLabel(name string) string {
 	if name = strings.Trim(name, ". "); name == "" {
 		return "separation"
 	}
-	return name
+	return strings.Clone(name) // without the rest of what was sent as one
 }

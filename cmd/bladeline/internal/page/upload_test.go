@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"unicode"
@@ -140,6 +141,52 @@ func TestHostileNames(t *testing.T) {
 	after, err := os.ReadDir(outside)
 	require.NoError(t, err)
 	assert.Len(t, after, len(before))
+}
+
+// TestLongNamesAreNotKept brings plates with as much of a name as there can be:
+// what is held of it is what is shown.
+func TestLongNamesAreNotKept(t *testing.T) {
+	ownTemp(t)
+	server, err := New(testOptions(t))
+	require.NoError(t, err)
+	plate := rasterOf(half)
+	const many, long = 100, 15_000
+	heap := func() uint64 {
+		var now runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&now)
+		return now.HeapAlloc
+	}
+	bring := func(length int) {
+		for range many {
+			name, ink := strings.Repeat("n", length)+".png", "Black"+strings.Repeat(" ", length)
+			body, kind := form(t, [3]string{"ink", "", ink}, [3]string{"file", name, plate})
+			require.Equal(t, 200, direct(t, server, "/api/separations", body.Bytes(), kind, header(tabHeader, name)).status)
+		}
+	}
+	bring(long) // what stays of the first time, stays once
+	server.store.held = map[string]*separation{}
+	empty := heap()
+	bring(1)
+	short := int64(heap() - empty)
+	server.store.held = map[string]*separation{}
+	bring(long)
+	assert.Less(t, int64(heap()-empty)-short, int64(many*long/3))
+	require.Len(t, server.store.held, many)
+}
+
+// TestPartsHaveShortHeads refuses a name that no file has, before all of it has
+// come.
+func TestPartsHaveShortHeads(t *testing.T) {
+	ownTemp(t)
+	c := newClient(t, testOptions(t))
+	good := partOf("good.png", rasterOf(half)) + "--b\r\nContent-Disposition: form-data; name=\"other\"\r\n\r\n" + strings.Repeat("ignored ", 10_000) + "\r\n"
+	a := c.sendForm(strings.NewReader(good + partOf(strings.Repeat("n", 1<<20), rasterOf(half)) + "--b--"))
+	require.Equal(t, 200, a.status, string(a.body))
+	b := decoded[brought](t, a)
+	assert.Len(t, b.Separations, 1)
+	assert.Equal(t, []fileError{{"", "A file's name is too long; give the file a shorter one and bring it again."}}, b.Errors)
+	refusedWith(t, http.StatusBadRequest, c.sendForm(strings.NewReader(partOf(strings.Repeat("n", 1<<20), "")+"--b--")))
 }
 
 // soundLabel wants a name that stands on one line and is in no other folder.

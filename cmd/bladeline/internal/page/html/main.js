@@ -89,4 +89,6 @@ async function begin() {
   }
 }
 
+// The token in the address has done its work, and need not be seen or kept.
+if (new URLSearchParams(location.search).has("token")) history.replaceState(null, "", location.pathname);
 begin();

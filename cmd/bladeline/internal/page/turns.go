@@ -1,0 +1,42 @@
+package page
+
+import (
+	"net/http"
+	"time"
+)
+
+// Bounds of what is asked at once: questions and their answers are held in
+// memory, and what is made of them takes far more.
+const (
+	maxAsking    = 16
+	maxComputing = 4 // of those
+)
+
+var errMany = &refusal{http.StatusServiceUnavailable, "too many questions are asked at once; ask again in a moment", ""}
+
+// inTurn has a question wait while as many as can be are being answered.
+func (s *Server) inTurn(next http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		late := time.NewTimer(s.times.turn)
+		defer late.Stop()
+		select {
+		case s.asking <- struct{}{}:
+			defer leave(s.asking)
+			next(w, r)
+		case <-r.Context().Done():
+			fail(w, errGone)
+		case <-late.C:
+			fail(w, errMany)
+		}
+	}
+}
+
+// workedOut answers a question when a place to work it out is free.
+func workedOut[T any](s *Server, w http.ResponseWriter, r *http.Request, of func(*http.Request) (T, error)) (v T, err error) {
+	if err := enter(r, s.computing); err != nil {
+		return v, err
+	}
+	defer leave(s.computing)
+	r.Body = limited(w, r.Body, maxBody)
+	return of(r)
+}
