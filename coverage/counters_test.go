@@ -115,6 +115,8 @@ func TestCountersWithoutVectors(t *testing.T) {
 	TestCountersHoldARowOfCellsOfFullInk(t)
 	TestCountersHoldMostRowsOfFullInk(t)
 	TestCountersHoldWideRowsOfFullInk(t)
+	TestEdgesEqualNaiveSums(t)
+	TestEdgesHoldMostRows(t)
 }
 
 var depths = []sampleKind{{bits: 1}, {bits: 2}, {bits: 4}, {bits: 8}, {bits: 16}, {bits: 16, little: true}}
@@ -215,6 +217,22 @@ func TestEdgesEqualNaiveSums(t *testing.T) {
 			require.Equal(t, want, got)
 		}
 	})
+}
+
+// As many rows as are counted at once, of ink but for one pixel.
+func TestEdgesHoldMostRows(t *testing.T) {
+	var e edges
+	e.reset(9)
+	cuts := randomSpans(9, 1)
+	for range mostRows {
+		require.EqualValues(t, 8, e.add([]int32{0, 4, 5, 9}))
+	}
+	got := make([]uint32, 9)
+	e.settle(got, cuts)
+	e.drain(got)
+	full := uint32(mostRows)
+	require.Equal(t, []uint32{full, full, full, full, 0, full, full, full, full}, got)
+	require.Equal(t, make([]uint16, 10), e.steps)
 }
 
 // randomRuns are ends of runs, rising and within the row, two a run.

@@ -23,3 +23,9 @@ func addGroup(p *bytePiece, r0, r1, r2, r3 *pieceRow, sums *rowSums)
 //
 //go:noescape
 func spread(lanes *[groupBytes]uint32, p *bytePiece)
+
+// addEnds adds n ends of runs, an even number, to the steps of edges, and returns
+// their ink.
+//
+//go:noescape
+func addEnds(steps *uint16, ends *int32, n int) (ink uint64)

@@ -217,3 +217,53 @@ lanes:
 	JNE  lanes
 	VZEROUPPER
 	RET
+
+// EDGES adds the two runs at offset of SI to the steps at DI, and their lengths
+// to AX.
+#define EDGES(offset) \
+	MOVLQSX offset(SI), R8     \
+	MOVLQSX offset+4(SI), R9   \
+	MOVLQSX offset+8(SI), R10  \
+	MOVLQSX offset+12(SI), R11 \
+	ADDW    $1, (DI)(R8*2)     \
+	ADDW    $-1, (DI)(R9*2)    \
+	ADDW    $1, (DI)(R10*2)    \
+	ADDW    $-1, (DI)(R11*2)   \
+	SUBQ    R8, R9             \
+	SUBQ    R10, R11           \
+	ADDQ    R9, AX             \
+	ADDQ    R11, AX
+
+// func addEnds(steps *uint16, ends *int32, n int) (ink uint64)
+TEXT ·addEnds(SB), NOSPLIT, $0-32
+	MOVQ steps+0(FP), DI
+	MOVQ ends+8(FP), SI
+	MOVQ n+16(FP), CX
+	XORQ AX, AX
+
+runs:
+	SUBQ $8, CX
+	JLT  rest
+	EDGES(0)
+	EDGES(16)
+	ADDQ $32, SI
+	JMP  runs
+
+rest:
+	ADDQ $8, CX
+	JZ   added
+
+run:
+	MOVLQSX (SI), R8
+	MOVLQSX 4(SI), R9
+	ADDW $1, (DI)(R8*2)
+	ADDW $-1, (DI)(R9*2)
+	SUBQ R8, R9
+	ADDQ R9, AX
+	ADDQ $8, SI
+	SUBQ $2, CX
+	JNZ  run
+
+added:
+	MOVQ AX, ink+24(FP)
+	RET

@@ -10,3 +10,5 @@ func addPiece(*planes, *byte, int, *[batchRows][4]uint64) { panic("no vectors") 
 func addGroup(_ *bytePiece, _, _, _, _ *pieceRow, _ *rowSums) { panic("no vectors") }
 
 func spread(*[groupBytes]uint32, *bytePiece) { panic("no vectors") }
+
+func addEnds(*uint16, *int32, int) uint64 { panic("no vectors") }
