@@ -26,18 +26,31 @@ type Options struct {
 	AtOnce bool
 }
 
-// ErrStopped says that measuring was stopped before its end.
-var ErrStopped = errors.New("the measuring was stopped; measure the file again")
-
 // Measure reads every page of the file once and returns one Map a separation.
-// Data that are damaged or end early are an error, never a Map.
-func (f *File) Measure(o Options) ([]*Map, error) {
+// Data that are damaged or end early are an error, never a Map; so is a panic
+// of what reads them, which is a *raster.FaultError.
+func (f *File) Measure(o Options) (maps []*Map, err error) {
+	f.data.stop = o.Stop
+	err = raster.Guard(raster.Where{}, func() (err error) {
+		maps, err = f.measure(o)
+		return err
+	})
+	switch {
+	case err == nil:
+		return maps, nil
+	case isClosed(o.Stop):
+		return nil, ErrStopped
+	}
+	return nil, raster.InFile(err, f.path)
+}
+
+func (f *File) measure(o Options) ([]*Map, error) {
 	maps, err := f.read(o)
 	if err == nil {
 		err = f.name(maps, o)
 	}
 	if err != nil {
-		return nil, raster.InFile(err, f.path)
+		return nil, err
 	}
 	for _, m := range maps {
 		if m.File == "" { // saved Maps keep the raster's
@@ -101,7 +114,7 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 		}
 		return sink, t
 	}
-	w := &work{page: page, o: o}
+	w := &work{page: page, number: h.Page, o: o}
 	if err := w.run(newSink); err != nil {
 		return nil, err
 	}
@@ -117,8 +130,9 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 
 // work hands out the parts of a page to workers, in order, some at a time.
 type work struct {
-	page raster.Page
-	o    Options
+	page   raster.Page
+	number int // of the page
+	o      Options
 
 	mu     sync.Mutex
 	next   int   // the first part that is not handed out
@@ -162,19 +176,31 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			leave, err := w.enter()
-			if err != nil {
+			if err := w.guard(func() error { return w.worker(newSink) }); err != nil {
 				w.done(w.page.Parts(), err) // what a part says comes before it
-				return
 			}
-			defer leave()
-			sink, tally := newSink()
-			w.work(w.page.NewDecoder(), sink)
-			tally.merge()
 		})
 	}
 	wait.Wait()
 	return w.err
+}
+
+func (w *work) guard(read func() error) error {
+	return raster.Guard(raster.Where{Page: w.number}, read)
+}
+
+// worker counts parts when there is a core for it.
+func (w *work) worker(newSink func() (raster.Sink, *tally)) error {
+	leave, err := w.enter()
+	if err != nil {
+		return err
+	}
+	defer leave()
+	sink, tally := newSink()
+	if w.work(w.page.NewDecoder(), sink) {
+		tally.merge()
+	}
+	return nil
 }
 
 // enter waits for the tokens that a worker needs, as long as measuring is not
@@ -204,47 +230,17 @@ func (w *work) enter() (leave func(), err error) {
 	return leave, nil
 }
 
-// stoppable is a sink that takes no more rows once its channel is closed. So a
-// file of one long part ends as soon as one of many.
-type stoppable struct {
-	raster.Sink
-	stop <-chan struct{}
-}
-
-func (s stoppable) Packed(b raster.Block, data []byte, stride int) error {
-	if isClosed(s.stop) {
-		return ErrStopped
-	}
-	return s.Sink.Packed(b, data, stride)
-}
-
-func (s stoppable) Runs(b raster.Block, ends []int32) error {
-	if isClosed(s.stop) {
-		return ErrStopped
-	}
-	return s.Sink.Runs(b, ends)
-}
-
-// isClosed does not wait; a nil channel is never closed.
-func isClosed(c <-chan struct{}) bool {
-	select {
-	case <-c:
-		return true
-	default:
-		return false
-	}
-}
-
-func (w *work) work(d raster.Decoder, sink raster.Sink) {
+// work decodes parts until there are no more, and tells if all went well.
+func (w *work) work(d raster.Decoder, sink raster.Sink) bool {
 	for {
 		from, to := w.take()
 		if from == to {
-			return
+			return true
 		}
 		for part := from; part < to; part++ {
-			err := d.Decode(part, sink)
+			err := w.guard(func() error { return d.Decode(part, sink) })
 			if !w.done(part, err) {
-				return
+				return false
 			}
 		}
 	}

@@ -16,7 +16,7 @@ import (
 // It is measured once and closed.
 type File struct {
 	path  string
-	data  io.ReaderAt
+	data  source
 	pages raster.File // nil for saved Maps
 	close func() error
 }
@@ -53,12 +53,20 @@ func Open(path string) (*File, error) {
 // OpenReader is Open of size bytes that are at hand. They are called path in
 // errors, and an ink that they do not name is read off it; it is not opened.
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
-	pages, err := pagesOf(data, size)
+	f := &File{path: path, data: source{ReaderAt: data}, close: func() error { return nil }}
+	err := raster.Guard(raster.Where{}, func() (err error) {
+		f.pages, err = pagesOf(&f.data, size)
+		return err
+	})
 	if err != nil {
 		return nil, raster.InFile(err, path)
 	}
-	return &File{path: path, data: data, pages: pages, close: func() error { return nil }}, nil
+	return f, nil
 }
+
+// ShowStack, called where a panic is recovered, writes to standard error where
+// it came from, if the environment variable BLADELINE_DEBUG is 1.
+func ShowStack(panicked any) { raster.ShowStack(panicked) }
 
 // Close closes the file.
 func (f *File) Close() error { return f.close() }

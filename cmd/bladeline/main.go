@@ -14,6 +14,8 @@ import (
 	"strings"
 	"unicode"
 
+	"bladeline/coverage"
+
 	"github.com/spf13/cobra"
 )
 
@@ -34,7 +36,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.Execute()
+	err := guarded(root.Execute)
 	if err == nil {
 		return statusDone
 	}
@@ -46,6 +48,18 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// guarded makes an error of a panic, which is a mistake of this program's. Files
+// that are being read have guards of their own, which name them.
+func guarded(do func() error) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			coverage.ShowStack(v)
+			err = fmt.Errorf("the program failed (%v); please report this, with the files that were named", v)
+		}
+	}()
+	return do()
 }
 
 // errWarnings ends a command that is done, but not without warnings, under

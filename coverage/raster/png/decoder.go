@@ -45,18 +45,21 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	if err := chunks.next(); err != nil {
 		return failed(0, err)
 	}
-	var data inflate.Reader
-	data.Reset(imageData{chunks})
-	stop := data.Ahead()
-	err := d.decodePasses(&data, to)
-	stop()
-	if err != nil {
+	if err := d.decodeImage(imageData{chunks}, to); err != nil {
 		return err
 	}
 	if err := chunks.rest(order{seen: f.seen, image: true}); err != nil {
 		return failed(-1, err)
 	}
 	return nil
+}
+
+// decodeImage decodes the image data, inflating them ahead.
+func (d *decoder) decodeImage(stored imageData, to raster.Sink) error {
+	var data inflate.Reader
+	data.Reset(stored)
+	defer data.Ahead()()
+	return d.decodePasses(&data, to)
 }
 
 // decodePasses decodes the picture and reads the image data to their end.

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"bladeline/coverage"
 )
 
 // policy lets the page load what the server holds, and nothing else.
@@ -38,8 +40,20 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case r.Method != http.MethodGet && r.Method != http.MethodHead && !s.hasToken(r):
 		refuse(w, http.StatusForbidden, "the page is older than the server; load it again", "")
 	default:
-		s.mux.ServeHTTP(w, r)
+		safely(s.mux, w, r)
 	}
+}
+
+// safely answers a request; one whose handler panics is told so, and no other
+// notices.
+func safely(h http.Handler, w http.ResponseWriter, r *http.Request) {
+	defer func() {
+		if v := recover(); v != nil {
+			coverage.ShowStack(v)
+			refuse(w, http.StatusInternalServerError, "the server failed on this; please report it, with what was asked last", "")
+		}
+	}()
+	h.ServeHTTP(w, r)
 }
 
 // The times that a client has for the body of a request: for all of it, and
