@@ -12,7 +12,7 @@ var ErrStopped = errors.New("the measuring was stopped; measure the file again")
 
 // A source is the bytes of a file, which are none once measuring it is stopped:
 // so a reader ends that reads long without handing over a row. It is a
-// raster.Stopper for one that makes much of few bytes.
+// raster.Stopper for one that holds bytes of which it makes much.
 type source struct {
 	io.ReaderAt
 	stop <-chan struct{} // of the Measure under way

@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -134,6 +135,52 @@ func TestMeasuringEndsWithItsClient(t *testing.T) {
 		}))
 	}
 	assert.Empty(t, server.store.held)
+}
+
+// slowPlates are files of which much is to be made before a row of the picture
+// comes, or before even its size is read.
+func slowPlates() map[string]string {
+	tile := rastertest.TIFFPage{
+		Picture: rastertest.New(16, 1, 1, 8), TileWidth: 16, TileHeight: 16, Compression: rastertest.Deflate,
+		Blocks:   map[int][]byte{0: rastertest.RepeatedZlib(make([]byte, 1<<20), 1<<12)},
+		Override: map[uint16]any{322: []uint32{1 << 12}, 323: []uint32{1 << 20}},
+	}
+	note := rastertest.PNGChunk{Name: "teSt"}
+	var notes []rastertest.PNGChunk
+	for range 1 << 21 {
+		notes = append(notes, note)
+	}
+	header := rastertest.PNGChunk{Name: "IHDR", Data: rastertest.PNGHeader(9, 9, 8, rastertest.PNGGray, false)}
+	return map[string]string{
+		"tile.tif": string(rastertest.EncodeTIFF(rastertest.Form{}, tile)),
+		"many.png": string(rastertest.JoinPNG(append([]rastertest.PNGChunk{header}, notes...)...)),
+	}
+}
+
+// TestWhoHasGoneHoldsNobodyUp brings slow files and goes: the next one's is
+// measured at once.
+func TestWhoHasGoneHoldsNobodyUp(t *testing.T) {
+	ownTemp(t)
+	c := newClient(t, testOptions(t))
+	for name, slow := range slowPlates() {
+		ctx, goes := context.WithCancel(context.Background())
+		var ended sync.WaitGroup
+		for range maxMeasuring {
+			body, kind := form(t, [3]string{"file", name, slow})
+			r, err := http.NewRequestWithContext(ctx, "POST", c.url+"/api/separations", body)
+			require.NoError(t, err)
+			kind(r)
+			r.Header.Set(TokenHeader, c.server.token)
+			ended.Go(func() { http.DefaultTransport.RoundTrip(r) })
+		}
+		require.Eventually(t, func() bool { return len(c.server.measuring) == maxMeasuring }, 20*time.Second, time.Millisecond, name)
+		goes()
+		ended.Wait()
+		gone := time.Now()
+		require.Equal(t, 200, c.upload([3]string{"file", "x.png", rasterOf(half)}).status)
+		require.Less(t, time.Since(gone), time.Second, name)
+		require.Eventually(t, func() bool { return len(c.server.receiving) == 0 }, 10*time.Second, time.Millisecond)
+	}
 }
 
 // slowly is a body of which a piece comes every now and then, count times.
