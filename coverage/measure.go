@@ -99,16 +99,10 @@ func (f *File) read(o Options) ([]*Map, error) {
 // measurePage counts the page's parts on all cores and merges the sums.
 func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	h := page.Header()
-	s := newSums(h, h.Full())
-	if !isPlain(h) {
-		s = newSums(plainHeader(h), plainFull(h))
-	}
+	c := countingOf(h, o.InkIsLight)
 	newSink := func() (raster.Sink, *tally) {
-		t := newTally(s)
-		var sink raster.Sink = t
-		if !isPlain(h) {
-			sink = newPlain(h, o.InkIsLight, t)
-		}
+		t := newTally(c.sums)
+		sink := c.sink(t)
 		if o.Stop != nil {
 			sink = stoppable{sink, o.Stop}
 		}
@@ -118,7 +112,7 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	if err := w.run(newSink); err != nil {
 		return nil, err
 	}
-	maps := s.maps(isPlain(h) && h.InkLow != o.InkIsLight)
+	maps := c.maps()
 	for i, m := range maps {
 		m.title = h.Title
 		if h.Inks != nil {
@@ -126,6 +120,24 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 		}
 	}
 	return maps, nil
+}
+
+// A counting is how the ink of a page is counted.
+type counting struct {
+	sums *sums
+	sink func(*tally) raster.Sink // what hands on to a tally
+	maps func() []*Map
+}
+
+func countingOf(h *raster.Header, light bool) counting {
+	switch {
+	case isPlain(h):
+		s := newSums(h, h.Full())
+		return counting{s, func(t *tally) raster.Sink { return t }, func() []*Map { return s.maps(h.InkLow != light) }}
+	case h.Bits == 1 && h.Samples == 1:
+		return countTwoTones(h, light)
+	}
+	return countPlain(h, light)
 }
 
 // work hands out the parts of a page to workers, in order, some at a time.

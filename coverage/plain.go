@@ -61,6 +61,12 @@ func newPlain(h *raster.Header, light bool, to raster.Sink) *plain {
 	return p
 }
 
+// countPlain counts a picture's ink, made of it pixel by pixel.
+func countPlain(h *raster.Header, light bool) counting {
+	s := newSums(plainHeader(h), plainFull(h))
+	return counting{s, func(t *tally) raster.Sink { return newPlain(h, light, t) }, func() []*Map { return s.maps(false) }}
+}
+
 // Packed hands on the rows as ink.
 func (p *plain) Packed(b raster.Block, data []byte, stride int) error {
 	one := b

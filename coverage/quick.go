@@ -17,7 +17,7 @@ type quick interface {
 func quickOf(p *plain) quick {
 	h := p.header
 	switch {
-	case h.Bits <= 8 && h.Samples == 1:
+	case h.Bits > 1 && h.Bits <= 8 && h.Samples == 1:
 		return newByteTable(p)
 	case h.Bits == 8 && h.Clear == nil:
 		return newBytePixels(p)
@@ -25,12 +25,12 @@ func quickOf(p *plain) quick {
 	return nil
 }
 
-// A byteTable is for pixels of one sample of up to 8 bits: what every byte's
+// A byteTable is for pixels of one sample of 2, 4 or 8 bits: what every byte's
 // pixels are.
 type byteTable struct {
 	*plain
 	bits  int
-	ink   [256][16]byte
+	ink   [256][8]byte
 	wrong [256]bool // a pixel of it is coloured, or no colour of the palette
 }
 
@@ -68,10 +68,6 @@ func (t *byteTable) convert(ink, row []byte, w int) bool {
 // convertWhole converts whole bytes.
 func (t *byteTable) convertWhole(ink, row []byte) {
 	switch t.bits {
-	case 1:
-		for i, v := range row {
-			*(*[16]byte)(ink[16*i:]) = t.ink[v]
-		}
 	case 2:
 		for i, v := range row {
 			*(*[8]byte)(ink[8*i:]) = [8]byte(t.ink[v][:])

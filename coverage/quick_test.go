@@ -130,6 +130,44 @@ func TestColouredPixelAnywhere(t *testing.T) {
 	}
 }
 
+// TestTwoTonesEqualPixelByPixel holds the counting of bits against the ink of
+// every pixel, and its refusals.
+func TestTwoTonesEqualPixelByPixel(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		p := rastertest.Random(rapid.Uint64().Draw(r, "seed"), rastertest.Noise, rapid.IntRange(1, 70).Draw(r, "width"), rapid.IntRange(1, 40).Draw(r, "height"), 1, 1)
+		if rapid.Bool().Draw(r, "one tone from row 1 on") {
+			clear(p.Data[:p.Width*(p.Height-1)])
+		}
+		h := &raster.Header{Page: 1, Samples: 1, Bits: 1, Width: p.Width, Height: p.Height, Orientation: rapid.IntRange(1, 8).Draw(r, "orientation")}
+		if rapid.Bool().Draw(r, "palette") {
+			h.Model = raster.Palette
+			for range rapid.IntRange(1, 2).Draw(r, "colours") {
+				v := rapid.Uint16().Draw(r, "value")
+				h.Colours = append(h.Colours, [4]uint16{v, v, v ^ uint16(rapid.IntRange(0, 5).Draw(r, "colour")/5), rapid.Uint16().Draw(r, "alpha")})
+			}
+		} else {
+			h.InkLow, h.Clear = rapid.Bool().Draw(r, "ink is low"), []uint16{uint16(rapid.IntRange(0, 1).Draw(r, "clear"))}
+		}
+		light := rapid.Bool().Draw(r, "ink is light")
+		var rows []byte
+		for y := range p.Height {
+			rows = append(rows, p.PackRow(y)...)
+		}
+		count := func(c counting) ([]*Map, error) {
+			tally := newTally(c.sums)
+			err := c.sink(tally).Packed(raster.Block{W: p.Width, H: p.Height, Step: 1, Samples: 1}, rows, h.RowBytes(p.Width))
+			tally.merge()
+			return c.maps(), err
+		}
+		want, wrong := count(countPlain(h, light))
+		got, err := count(countingOf(h, light))
+		require.Equal(r, wrong, err)
+		if err == nil {
+			require.Equal(r, want, got)
+		}
+	})
+}
+
 // TestColouredPaletteOfImageMagick measures what an ordinary command writes.
 func TestColouredPaletteOfImageMagick(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "red.png")
