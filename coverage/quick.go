@@ -15,12 +15,11 @@ type quick interface {
 
 // quickOf is the quick way for a picture, nil where there is none.
 func quickOf(p *plain) quick {
-	h := p.header
-	switch {
-	case h.Bits > 1 && h.Bits <= 8 && h.Samples == 1:
+	switch h := p.header; {
+	case h.Bits >= 8 && (h.Bits == 16 || h.Samples > 1):
+		return newWidePixels(p)
+	case h.Bits > 1 && h.Samples == 1:
 		return newByteTable(p)
-	case h.Bits == 8 && h.Clear == nil:
-		return newBytePixels(p)
 	}
 	return nil
 }
@@ -83,41 +82,80 @@ func (t *byteTable) convertWhole(ink, row []byte) {
 	}
 }
 
-// bytePixels is for pixels of several 8-bit samples, gray or RGB and perhaps
-// alpha, whose ink hangs on the first of them and on alpha alone.
-type bytePixels struct {
+// widePixels is for pixels of 8 or 16 bits a sample, gray or RGB, and perhaps
+// alpha or one that is clear: of most, all is there, and the first sample says
+// what.
+type widePixels struct {
 	*plain
-	samples, own int         // a pixel, and of those without alpha
-	opaque       [256]uint16 // the ink of a pixel all of which is there, by its first sample
+	samples, own int    // a pixel, and of those without alpha
+	full         uint16 // of a sample
+	flip, scale  uint16 // make ink of the first sample where all is there
+	row          []uint16
 }
 
-func newBytePixels(p *plain) *bytePixels {
-	c := &bytePixels{plain: p, samples: p.header.Samples, own: 1}
-	if p.header.Model == raster.RGB {
+func newWidePixels(p *plain) *widePixels {
+	h := p.header
+	c := &widePixels{plain: p, samples: h.Samples, own: 1, full: uint16(h.Full()), scale: 1, row: make([]uint16, h.Width*h.Samples)}
+	if h.Model == raster.RGB {
 		c.own = 3
 	}
-	for v := range c.opaque {
-		c.opaque[v] = p.ink(tone{value: uint16(v), alpha: 255})
+	if p.ink(tone{value: 0, alpha: c.full}) > 0 {
+		c.flip = c.full
+	}
+	if h.Alpha == raster.Straight && h.Bits == 8 {
+		c.scale = c.full
 	}
 	return c
 }
 
-func (c *bytePixels) convert(ink, row []byte, w int) bool {
-	var coloured byte
+func (c *widePixels) convert(ink, row []byte, w int) bool {
+	samples := c.row[:w*c.samples]
+	c.read(samples, row)
+	var coloured uint16
 	for x := range w {
-		pixel := row[x*c.samples:][:c.samples]
-		value, alpha := pixel[0], byte(255)
-		if c.samples > c.own {
-			alpha = pixel[c.own]
-		}
+		pixel := samples[x*c.samples:][:c.samples]
+		alpha := c.alpha(pixel)
 		if c.own == 3 && alpha > 0 {
-			coloured |= (value ^ pixel[1]) | (value ^ pixel[2])
+			coloured |= (pixel[0] ^ pixel[1]) | (pixel[0] ^ pixel[2])
 		}
-		v := c.opaque[value]
-		if alpha < 255 {
-			v = c.ink(tone{value: uint16(value), alpha: uint16(alpha)})
+		v := (pixel[0] ^ c.flip) * c.scale
+		switch {
+		case alpha == 0:
+			v = 0
+		case alpha < c.full:
+			v = c.ink(tone{value: pixel[0], alpha: alpha})
 		}
 		binary.LittleEndian.PutUint16(ink[2*x:], v)
 	}
 	return coloured == 0
+}
+
+// alpha is how much of a pixel is there.
+func (c *widePixels) alpha(pixel []uint16) uint16 {
+	clear := c.header.Clear
+	switch {
+	case len(pixel) > c.own:
+		return pixel[c.own]
+	case clear != nil && pixel[0] == clear[0] && (c.own == 1 || pixel[1] == clear[1] && pixel[2] == clear[2]):
+		return 0
+	}
+	return c.full
+}
+
+// read reads samples of a row.
+func (c *widePixels) read(samples []uint16, row []byte) {
+	switch {
+	case c.header.Bits == 8:
+		for i, v := range row[:len(samples)] {
+			samples[i] = uint16(v)
+		}
+	case c.header.LittleEndian:
+		for i := range samples {
+			samples[i] = binary.LittleEndian.Uint16(row[2*i:])
+		}
+	default:
+		for i := range samples {
+			samples[i] = binary.BigEndian.Uint16(row[2*i:])
+		}
+	}
 }

@@ -52,7 +52,7 @@ func TestQuickEqualsPixelByPixel(t *testing.T) {
 // drawHeader draws a picture that is gray underneath.
 func drawHeader(r *rapid.T) *raster.Header {
 	h := &raster.Header{
-		Page: 1, Samples: 1, InkLow: rapid.Bool().Draw(r, "ink is low"),
+		Page: 1, Samples: 1, InkLow: rapid.Bool().Draw(r, "ink is low"), LittleEndian: rapid.Bool().Draw(r, "little endian"),
 		Width: rapid.IntRange(1, 40).Draw(r, "width"), Height: rapid.IntRange(1, 3).Draw(r, "height"),
 		Model: rapid.SampledFrom([]raster.Model{raster.Gray, raster.RGB, raster.Palette}).Draw(r, "model"),
 	}
