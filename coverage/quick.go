@@ -111,9 +111,28 @@ func newWidePixels(p *plain) *widePixels {
 func (c *widePixels) convert(ink, row []byte, w int) bool {
 	samples := c.row[:w*c.samples]
 	c.read(samples, row)
+	if c.samples == 3 && c.header.Clear == nil {
+		return c.convertRGB(ink, samples)
+	}
+	return c.convertPartly(ink, samples)
+}
+
+// convertRGB converts pixels of three samples, all of which are there.
+func (c *widePixels) convertRGB(ink []byte, samples []uint16) bool {
 	var coloured uint16
-	for x := range w {
-		pixel := samples[x*c.samples:][:c.samples]
+	for ; len(samples) >= 3 && len(ink) >= 2; samples, ink = samples[3:], ink[2:] {
+		red, green, blue := samples[0], samples[1], samples[2]
+		coloured |= (red ^ green) | (red ^ blue)
+		binary.LittleEndian.PutUint16(ink, red^c.flip)
+	}
+	return coloured == 0
+}
+
+// convertPartly converts pixels of which some may be there in part.
+func (c *widePixels) convertPartly(ink []byte, samples []uint16) bool {
+	var coloured uint16
+	for n := c.samples; len(samples) >= n; samples, ink = samples[n:], ink[2:] {
+		pixel := samples[:n]
 		alpha := c.alpha(pixel)
 		if c.own == 3 && alpha > 0 {
 			coloured |= (pixel[0] ^ pixel[1]) | (pixel[0] ^ pixel[2])
@@ -125,7 +144,7 @@ func (c *widePixels) convert(ink, row []byte, w int) bool {
 		case alpha < c.full:
 			v = c.ink(tone{value: pixel[0], alpha: alpha})
 		}
-		binary.LittleEndian.PutUint16(ink[2*x:], v)
+		binary.LittleEndian.PutUint16(ink, v)
 	}
 	return coloured == 0
 }
@@ -146,8 +165,9 @@ func (c *widePixels) alpha(pixel []uint16) uint16 {
 func (c *widePixels) read(samples []uint16, row []byte) {
 	switch {
 	case c.header.Bits == 8:
-		for i, v := range row[:len(samples)] {
-			samples[i] = uint16(v)
+		row = row[:len(samples)]
+		for i := range samples {
+			samples[i] = uint16(row[i])
 		}
 	case c.header.LittleEndian:
 		for i := range samples {
