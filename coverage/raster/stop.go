@@ -10,9 +10,9 @@ type Stopper interface {
 	Stopped() error
 }
 
-// Stoppable reads r, bytes of a file that a decoder holds, until reading the
-// file is stopped: for one that goes on long from few bytes before it hands over
-// a row. It gives at most so many bytes at once.
+// Stoppable reads r, which are bytes of a file that a decoder holds or what it
+// makes of them, until reading the file is stopped: for one that goes on long
+// from few bytes before it hands over a row. It gives at most so many at once.
 func Stoppable(file io.ReaderAt, r io.Reader, most int) io.Reader {
 	if stopper, ok := file.(Stopper); ok {
 		return &stoppable{stopper, r, most}
