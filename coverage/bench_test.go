@@ -29,6 +29,25 @@ func BenchmarkRead(b *testing.B) {
 	b.Run("8-bit PNG", func(b *testing.B) {
 		benchmarkRead(b, "plate.png", rastertest.EncodePNG(rastertest.PNGFile{Picture: tone, Filter: rastertest.PNGAnyFilter}), 4000*2048)
 	})
+	for name, f := range plainPNGs(plate, tone) {
+		b.Run(name+" PNG", func(b *testing.B) {
+			benchmarkRead(b, "plate.png", rastertest.EncodePNG(f), int64(f.Width*f.Height*f.Samples*f.Bits/8))
+		})
+	}
+}
+
+// plainPNGs are pictures that are gray underneath.
+func plainPNGs(plate, tone *rastertest.Picture) map[string]rastertest.PNGFile {
+	gray := make([]byte, 3*256)
+	for i := range gray {
+		gray[i] = byte(i / 3)
+	}
+	return map[string]rastertest.PNGFile{
+		"1-bit palette": {Picture: plate, Colour: rastertest.PNGPalette, Palette: gray[3*254:]},
+		"8-bit palette": {Picture: tone, Colour: rastertest.PNGPalette, Palette: gray},
+		"8-bit RGB":     {Picture: neutralRGB(tone), Colour: rastertest.PNGRGB},
+		"8-bit alpha":   {Picture: joined(tone, tone), Colour: rastertest.PNGGrayAlpha},
+	}
 }
 
 func benchmarkRead(b *testing.B, name string, data []byte, rows int64) {

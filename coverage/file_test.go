@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"errors"
+	"io/fs"
 	"slices"
 	"strings"
 	"testing"
@@ -169,7 +170,8 @@ func TestNoSeparation(t *testing.T) {
 	_, err := Open(t.TempDir())
 	require.ErrorContains(t, err, "is a folder; name the separations in it")
 	_, err = Open("no such file")
-	require.ErrorContains(t, err, "there is no such file")
+	require.EqualError(t, err, "no such file: there is no such file; check the name and the folder")
+	require.ErrorIs(t, err, fs.ErrNotExist)
 }
 
 // TestLyingHeaders holds that what a header claims is neither believed nor

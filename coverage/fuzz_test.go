@@ -104,6 +104,8 @@ func anyBytes(t *testing.T, data []byte, open func(io.ReaderAt, int64) (raster.F
 		text := raster.InFile(err, "any").Error()
 		require.True(t, strings.HasPrefix(text, "any: "), text)
 		require.NotContains(t, text, "\n")
+		_, fault := errors.AsType[*raster.FaultError](err)
+		require.False(t, fault, text)
 		return
 	}
 	for _, m := range maps {

@@ -26,18 +26,31 @@ type Options struct {
 	AtOnce bool
 }
 
-// ErrStopped says that measuring was stopped before its end.
-var ErrStopped = errors.New("the measuring was stopped; measure the file again")
-
 // Measure reads every page of the file once and returns one Map a separation.
-// Data that are damaged or end early are an error, never a Map.
-func (f *File) Measure(o Options) ([]*Map, error) {
+// Data that are damaged or end early are an error, never a Map; so is a panic
+// of what reads them, which is a *raster.FaultError.
+func (f *File) Measure(o Options) (maps []*Map, err error) {
+	f.data.stop = o.Stop
+	err = raster.Guard(raster.Where{}, func() (err error) {
+		maps, err = f.measure(o)
+		return err
+	})
+	switch {
+	case err == nil:
+		return maps, nil
+	case isClosed(o.Stop):
+		return nil, ErrStopped
+	}
+	return nil, raster.InFile(err, f.path)
+}
+
+func (f *File) measure(o Options) ([]*Map, error) {
 	maps, err := f.read(o)
 	if err == nil {
 		err = f.name(maps, o)
 	}
 	if err != nil {
-		return nil, raster.InFile(err, f.path)
+		return nil, err
 	}
 	for _, m := range maps {
 		m.title = ""
@@ -87,26 +100,20 @@ func (f *File) read(o Options) ([]*Map, error) {
 // measurePage counts the page's parts on all cores and merges the sums.
 func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	h := page.Header()
-	s := newSums(h, h.Full())
-	if !isPlain(h) {
-		s = newSums(plainHeader(h), plainFull(h))
-	}
+	c := countingOf(h, o.InkIsLight)
 	newSink := func() (raster.Sink, *tally) {
-		t := newTally(s)
-		var sink raster.Sink = t
-		if !isPlain(h) {
-			sink = newPlain(h, o.InkIsLight, t)
-		}
+		t := newTally(c.sums)
+		sink := c.sink(t)
 		if o.Stop != nil {
 			sink = stoppable{sink, o.Stop}
 		}
 		return sink, t
 	}
-	w := &work{page: page, o: o}
+	w := &work{page: page, number: h.Page, o: o}
 	if err := w.run(newSink); err != nil {
 		return nil, err
 	}
-	maps := s.maps(isPlain(h) && h.InkLow != o.InkIsLight)
+	maps := c.maps()
 	for i, m := range maps {
 		m.title = h.Title
 		if h.Inks != nil {
@@ -116,10 +123,29 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 	return maps, nil
 }
 
+// A counting is how the ink of a page is counted.
+type counting struct {
+	sums *sums
+	sink func(*tally) raster.Sink // what hands on to a tally
+	maps func() []*Map
+}
+
+func countingOf(h *raster.Header, light bool) counting {
+	switch {
+	case isPlain(h):
+		s := newSums(h, h.Full())
+		return counting{s, func(t *tally) raster.Sink { return t }, func() []*Map { return s.maps(h.InkLow != light) }}
+	case h.Bits == 1 && h.Samples == 1:
+		return countTwoTones(h, light)
+	}
+	return countPlain(h, light)
+}
+
 // work hands out the parts of a page to workers, in order, some at a time.
 type work struct {
-	page raster.Page
-	o    Options
+	page   raster.Page
+	number int // of the page
+	o      Options
 
 	mu     sync.Mutex
 	next   int   // the first part that is not handed out
@@ -163,19 +189,31 @@ func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			leave, err := w.enter()
-			if err != nil {
+			if err := w.guard(func() error { return w.worker(newSink) }); err != nil {
 				w.done(w.page.Parts(), err) // what a part says comes before it
-				return
 			}
-			defer leave()
-			sink, tally := newSink()
-			w.work(w.page.NewDecoder(), sink)
-			tally.merge()
 		})
 	}
 	wait.Wait()
 	return w.err
+}
+
+func (w *work) guard(read func() error) error {
+	return raster.Guard(raster.Where{Page: w.number}, read)
+}
+
+// worker counts parts when there is a core for it.
+func (w *work) worker(newSink func() (raster.Sink, *tally)) error {
+	leave, err := w.enter()
+	if err != nil {
+		return err
+	}
+	defer leave()
+	sink, tally := newSink()
+	if w.work(w.page.NewDecoder(), sink) {
+		tally.merge()
+	}
+	return nil
 }
 
 // enter waits for the tokens that a worker needs, as long as measuring is not
@@ -205,47 +243,17 @@ func (w *work) enter() (leave func(), err error) {
 	return leave, nil
 }
 
-// stoppable is a sink that takes no more rows once its channel is closed. So a
-// file of one long part ends as soon as one of many.
-type stoppable struct {
-	raster.Sink
-	stop <-chan struct{}
-}
-
-func (s stoppable) Packed(b raster.Block, data []byte, stride int) error {
-	if isClosed(s.stop) {
-		return ErrStopped
-	}
-	return s.Sink.Packed(b, data, stride)
-}
-
-func (s stoppable) Runs(b raster.Block, ends []int32) error {
-	if isClosed(s.stop) {
-		return ErrStopped
-	}
-	return s.Sink.Runs(b, ends)
-}
-
-// isClosed does not wait; a nil channel is never closed.
-func isClosed(c <-chan struct{}) bool {
-	select {
-	case <-c:
-		return true
-	default:
-		return false
-	}
-}
-
-func (w *work) work(d raster.Decoder, sink raster.Sink) {
+// work decodes parts until there are no more, and tells if all went well.
+func (w *work) work(d raster.Decoder, sink raster.Sink) bool {
 	for {
 		from, to := w.take()
 		if from == to {
-			return
+			return true
 		}
 		for part := from; part < to; part++ {
-			err := d.Decode(part, sink)
+			err := w.guard(func() error { return d.Decode(part, sink) })
 			if !w.done(part, err) {
-				return
+				return false
 			}
 		}
 	}

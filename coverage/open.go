@@ -2,7 +2,6 @@ package coverage
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"strings"
@@ -16,7 +15,7 @@ import (
 // It is measured once and closed.
 type File struct {
 	path  string
-	data  io.ReaderAt
+	data  source
 	pages raster.File // nil for saved Maps
 	close func() error
 }
@@ -53,28 +52,48 @@ func Open(path string) (*File, error) {
 // OpenReader is Open of size bytes that are at hand. They are called path in
 // errors, and an ink that they do not name is read off it; it is not opened.
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
-	pages, err := pagesOf(data, size)
+	f := &File{path: path, data: source{ReaderAt: data}, close: func() error { return nil }}
+	err := raster.Guard(raster.Where{}, func() (err error) {
+		f.pages, err = pagesOf(&f.data, size)
+		return err
+	})
 	if err != nil {
 		return nil, raster.InFile(err, path)
 	}
-	return &File{path: path, data: data, pages: pages, close: func() error { return nil }}, nil
+	return f, nil
 }
+
+// ShowStack, called where a panic is recovered, writes to standard error where
+// it came from, if the environment variable BLADELINE_DEBUG is 1.
+func ShowStack(panicked any) { raster.ShowStack(panicked) }
 
 // Close closes the file.
 func (f *File) Close() error { return f.close() }
 
+// unopened says why a file could not be opened; errors.Is finds fs.ErrNotExist
+// and its like in it.
 func unopened(path string, err error) error {
-	switch {
-	case errors.Is(err, os.ErrNotExist):
-		return fmt.Errorf("%s: there is no such file; check the name and the folder", path)
-	case errors.Is(err, os.ErrPermission):
-		return fmt.Errorf("%s: the file may not be read; ask its owner for permission", path)
-	}
 	if p, ok := errors.AsType[*os.PathError](err); ok {
 		err = p.Err
 	}
-	return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", path, err)
+	what := "cannot be opened: " + err.Error() + "; check the name and the folder"
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		what = "there is no such file; check the name and the folder"
+	case errors.Is(err, os.ErrPermission):
+		what = "the file may not be read; ask its owner for permission"
+	}
+	return &raster.ReadError{Where: raster.Where{File: path}, Err: worded{what, err}}
 }
+
+// A worded error says its cause in other words.
+type worded struct {
+	what  string
+	cause error
+}
+
+func (w worded) Error() string { return w.what }
+func (w worded) Unwrap() error { return w.cause }
 
 // regular refuses what is no regular file.
 func regular(info os.FileInfo) error {

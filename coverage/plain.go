@@ -17,6 +17,7 @@ type plain struct {
 	to     raster.Sink
 	row    []byte
 	of     []tone // what each index of a palette is
+	quick  quick  // nil where there is no quicker way than pixel by pixel
 }
 
 // A tone is a pixel's lightness and how much of it is there.
@@ -35,7 +36,7 @@ func isPlain(h *raster.Header) bool {
 // multiplies, nothing is rounded.
 func plainHeader(h *raster.Header) *raster.Header {
 	p := *h
-	p.Model, p.Samples, p.Bits, p.InkLow, p.LittleEndian = raster.Gray, 1, 16, false, false
+	p.Model, p.Samples, p.Bits, p.InkLow, p.LittleEndian = raster.Gray, 1, 16, false, true
 	return &p
 }
 
@@ -56,7 +57,14 @@ func newPlain(h *raster.Header, light bool, to raster.Sink) *plain {
 			p.of = append(p.of, tone{c[1], c[3], c[0] != c[1] || c[1] != c[2]})
 		}
 	}
+	p.quick = quickOf(p)
 	return p
+}
+
+// countPlain counts a picture's ink, made of it pixel by pixel.
+func countPlain(h *raster.Header, light bool) counting {
+	s := newSums(plainHeader(h), plainFull(h))
+	return counting{s, func(t *tally) raster.Sink { return newPlain(h, light, t) }, func() []*Map { return s.maps(false) }}
 }
 
 // Packed hands on the rows as ink.
@@ -66,19 +74,29 @@ func (p *plain) Packed(b raster.Block, data []byte, stride int) error {
 	for y := range b.H {
 		one.Y = b.Y + y
 		row := data[y*stride:]
-		for x := range b.W {
-			t, known := p.tone(row, x*b.Samples)
-			switch {
-			case !known:
-				return p.unknown(row, x, one.Y)
-			case t.coloured:
-				return p.coloured(row, x*b.Samples, b.X+x*b.Step, one.Y)
+		if p.quick == nil || !p.quick.convert(p.row, row, b.W) {
+			if err := p.convert(b, one.Y, row); err != nil {
+				return err
 			}
-			binary.BigEndian.PutUint16(p.row[2*x:], p.ink(t))
 		}
 		if err := p.to.Packed(one, p.row[:2*b.W], 2*b.W); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// convert turns row y of the picture into ink, pixel by pixel.
+func (p *plain) convert(b raster.Block, y int, row []byte) error {
+	for x := range b.W {
+		t, known := p.tone(row, x*b.Samples)
+		switch {
+		case !known:
+			return p.unknown(row, x, y)
+		case t.coloured:
+			return p.coloured(row, x*b.Samples, b.X+x*b.Step, y)
+		}
+		binary.LittleEndian.PutUint16(p.row[2*x:], p.ink(t))
 	}
 	return nil
 }
@@ -179,9 +197,9 @@ func (p *plain) unknown(row []byte, i, y int) error {
 
 // coloured names the pixel, from 0, that makes the picture no separation.
 func (p *plain) coloured(row []byte, i int, x, y int) error {
-	kind, colour := "an RGB", fmt.Sprintf("red %d, green %d, blue %d", p.sample(row, i), p.sample(row, i+1), p.sample(row, i+2))
-	if p.header.Model == raster.Palette {
-		kind, colour = "a palette", fmt.Sprintf("colour %d of it", p.sample(row, i))
+	kind, colour := "a palette", fmt.Sprintf("colour %d of it", p.sample(row, i))
+	if p.header.Model == raster.RGB {
+		kind, colour = "an RGB", fmt.Sprintf("red %d, green %d, blue %d", p.sample(row, i), p.sample(row, i+1), p.sample(row, i+2))
 	}
 	return &raster.UnsupportedError{
 		Where: p.where(y),

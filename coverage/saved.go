@@ -81,7 +81,7 @@ func Save(w io.Writer, maps []*Map) error {
 
 // readSaved reads what Save wrote. Sums that contradict each other are refused.
 func (f *File) readSaved(o Options) ([]*Map, error) {
-	maps, err := loadSaved(io.NewSectionReader(f.data, int64(len(savedMagic)), 1<<62))
+	maps, err := loadSaved(io.NewSectionReader(&f.data, int64(len(savedMagic)), 1<<62))
 	if err != nil {
 		return nil, &raster.FormatError{What: "the saved coverage is damaged: " + err.Error(), Do: "measure the separations again", Err: err}
 	}

@@ -133,18 +133,24 @@ func (s *sums) maps(inverted bool) []*Map {
 
 // invert exchanges ink and paper.
 func (m *Map) invert() {
+	m.change(m.Full, func(v, pixels uint64) uint64 { return m.Full*pixels - v })
+}
+
+// change makes of each sum another one, which hangs on how many pixels it is of.
+func (m *Map) change(full uint64, of func(v, pixels uint64) uint64) {
 	for x, v := range m.Columns {
-		m.Columns[x] = m.Full*uint64(m.Height) - v
+		m.Columns[x] = of(v, uint64(m.Height))
 	}
 	for y, v := range m.Rows {
-		m.Rows[y] = m.Full*uint64(m.Width) - v
+		m.Rows[y] = of(v, uint64(m.Width))
 	}
 	c, cols := m.Cells, len(m.Cells.X)-1
 	for i, v := range c.Ink {
 		x, y := i%cols, i/cols
 		area := (c.X[x+1] - c.X[x]) * (c.Y[y+1] - c.Y[y])
-		c.Ink[i] = uint32(m.Full*uint64(area)) - v
+		c.Ink[i] = uint32(of(uint64(v), uint64(area)))
 	}
+	m.Full = full
 }
 
 // upright undoes a stored orientation: TIFF 6.0, section 8, Orientation. It

@@ -15,6 +15,8 @@ import (
 	"strings"
 	"unicode"
 
+	"bladeline/coverage"
+
 	"github.com/spf13/cobra"
 )
 
@@ -36,7 +38,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &printer{to: stdout}
 	root.SetOut(out)
 	root.SetErr(stderr)
-	err := root.Execute()
+	err := guarded(root.Execute)
 	if err == nil || errors.Is(err, errWarnings) {
 		err = cmp.Or(unprinted(out), err)
 	}
@@ -73,6 +75,18 @@ func unprinted(w io.Writer) error {
 		return unwritten("standard output", p.err)
 	}
 	return nil
+}
+
+// guarded makes an error of a panic, which is a mistake of this program's. Files
+// that are being read have guards of their own, which name them.
+func guarded(do func() error) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			coverage.ShowStack(v)
+			err = fmt.Errorf("the program failed (%v); please report this, with the files that were named", v)
+		}
+	}()
+	return do()
 }
 
 // errWarnings ends a command that is done, but not without warnings, under

@@ -78,6 +78,7 @@ func InFile(err error, file string) error {
 	var format *FormatError
 	var unsupported *UnsupportedError
 	var read *ReadError
+	var fault *FaultError
 	switch {
 	case errors.As(err, &format):
 		w = &format.Where
@@ -85,6 +86,8 @@ func InFile(err error, file string) error {
 		w = &unsupported.Where
 	case errors.As(err, &read):
 		w = &read.Where
+	case errors.As(err, &fault):
+		w = &fault.Where
 	default:
 		return err
 	}

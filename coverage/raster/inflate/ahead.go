@@ -1,6 +1,10 @@
 package inflate
 
-import "io"
+import (
+	"fmt"
+	"io"
+	"runtime/debug"
+)
 
 // Ahead reads a stream in a goroutine of its own, some buffers ahead of who
 // reads from it: so that one long stream is expanded on one core while its rows
@@ -44,7 +48,7 @@ func (a *Ahead) run(src io.Reader) {
 	for {
 		select {
 		case buf := <-a.free:
-			n, err := readFull(src, buf)
+			n, err := guarded(src, buf)
 			a.full <- piece{buf[:n], err}
 			if err != nil {
 				return
@@ -54,6 +58,28 @@ func (a *Ahead) run(src io.Reader) {
 		}
 	}
 }
+
+// guarded is readFull, whose panic is an error until it is passed on to who
+// reads.
+func guarded(src io.Reader, buf []byte) (n int, err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			n, err = 0, &panicked{v, debug.Stack()}
+		}
+	}()
+	return readFull(src, buf)
+}
+
+// A panicked is what ended the goroutine that reads ahead.
+type panicked struct {
+	value any
+	stack []byte
+}
+
+func (p *panicked) Error() string { return fmt.Sprint(p.value) }
+
+// Stack is where it came from.
+func (p *panicked) Stack() []byte { return p.stack }
 
 // readFull is io.ReadFull, but for keeping the stream's own error.
 func readFull(src io.Reader, buf []byte) (n int, err error) {
@@ -65,9 +91,13 @@ func readFull(src io.Reader, buf []byte) (n int, err error) {
 	return n, err
 }
 
-// Read reads what the stream gives, and its error behind that.
+// Read reads what the stream gives, and its error behind that. It panics where
+// the reading ahead did.
 func (a *Ahead) Read(p []byte) (int, error) {
 	for len(a.data) == 0 {
+		if p, ok := a.err.(*panicked); ok {
+			panic(p)
+		}
 		if a.err != nil {
 			return 0, a.err
 		}

@@ -97,6 +97,16 @@ func (r *Reader) end(err error) error {
 	return io.EOF
 }
 
+// Behind counts, at a stream's end, the bytes that follow it in its source, up
+// to most.
+func (r *Reader) Behind(most int) (n int, err error) {
+	behind, err := r.src.Peek(most)
+	if errors.Is(err, io.EOF) {
+		err = nil
+	}
+	return len(behind), err
+}
+
 func early(err error) error {
 	if errors.Is(err, io.EOF) {
 		return io.ErrUnexpectedEOF

@@ -53,6 +53,14 @@ func (c *chunkReader) data(most int64) ([]byte, error) {
 	return b, c.finish()
 }
 
+// sized returns the data of a chunk that has n bytes.
+func (c *chunkReader) sized(n int64) ([]byte, error) {
+	if c.left != n {
+		return nil, fmt.Errorf("%w: %s has %d bytes", errChunk, c.kind, c.left)
+	}
+	return c.data(n)
+}
+
 // skip passes over the data of the chunk.
 func (c *chunkReader) skip() error {
 	if _, err := io.Copy(io.Discard, c); err != nil {
@@ -118,14 +126,18 @@ func (d imageData) Read(p []byte) (int, error) {
 	return d.chunkReader.Read(p)
 }
 
-// rest walks from within the image data to the end of the file.
-func (c *chunkReader) rest() error {
+// rest reads from behind the image data to the end of the file.
+func (c *chunkReader) rest(o order) error {
 	for {
-		if err := c.skip(); err != nil {
+		if err := o.place(c.kind); err != nil {
 			return err
 		}
 		if c.kind == "IEND" {
-			return nil
+			_, err := c.sized(0)
+			return err
+		}
+		if err := c.skip(); err != nil {
+			return err
 		}
 		if err := c.next(); err != nil {
 			return err
@@ -134,13 +146,15 @@ func (c *chunkReader) rest() error {
 }
 
 // failed makes the error for a file, or a row counted from 0, that could not
-// be read; row -1 is the file.
+// be read; row -1 is the file. What has its words already keeps them.
 func failed(row int, err error) error {
 	at := raster.Where{}
 	if row >= 0 {
 		at = raster.Where{Page: 1, Row: row + 1}
 	}
 	switch {
+	case isWorded(err):
+		return err
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
 		return &raster.FormatError{Where: at, What: "the file ends early", Do: exportAgain, Err: err}
 	case isDamage(err):
@@ -148,6 +162,12 @@ func failed(row int, err error) error {
 	default:
 		return &raster.ReadError{Where: at, Err: err}
 	}
+}
+
+func isWorded(err error) bool {
+	_, format := errors.AsType[*raster.FormatError](err)
+	_, unsupported := errors.AsType[*raster.UnsupportedError](err)
+	return format || unsupported
 }
 
 const exportAgain = "copy or export the file again"

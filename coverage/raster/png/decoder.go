@@ -45,32 +45,61 @@ func (d *decoder) Decode(_ int, to raster.Sink) error {
 	if err := chunks.next(); err != nil {
 		return failed(0, err)
 	}
-	var data inflate.Reader
-	data.Reset(imageData{chunks})
-	stop := data.Ahead()
-	err := d.decodePasses(&data, to)
-	stop()
-	if err != nil {
+	if err := d.decodeImage(imageData{chunks}, to); err != nil {
 		return err
 	}
-	if err := chunks.rest(); err != nil {
+	if err := chunks.rest(order{seen: f.seen, image: true}); err != nil {
 		return failed(-1, err)
 	}
 	return nil
 }
 
-// decodePasses decodes the picture and reads the stream to its end.
-func (d *decoder) decodePasses(data io.Reader, to raster.Sink) error {
+// decodeImage decodes the image data, inflating them ahead.
+func (d *decoder) decodeImage(stored imageData, to raster.Sink) error {
+	var data inflate.Reader
+	data.Reset(stored)
+	defer data.Ahead()()
+	return d.decodePasses(&data, to)
+}
+
+// decodePasses decodes the picture and reads the image data to their end.
+func (d *decoder) decodePasses(data *inflate.Reader, to raster.Sink) error {
 	f := d.file
 	for _, p := range f.passes {
 		if err := d.decodePass(p, data, to); err != nil {
 			return err
 		}
 	}
-	if _, err := io.CopyN(io.Discard, data, rowsBytes); err != nil && !errors.Is(err, io.EOF) {
+	if err := checkEnd(data); err != nil {
 		return failed(f.header.Height-1, err)
 	}
 	return nil
+}
+
+var errSurplus = errors.New("there are more of them than the picture takes")
+
+// maxBehind is how many bytes may stand in the last IDAT chunk behind the zlib
+// stream: the streaming writer of the Rust library image-rs/image-png put one
+// too many there until 2021 (its pull request 278). libpng warns of any.
+const maxBehind = 1
+
+// checkEnd wants the stream to end behind the last row, as its checksum then
+// shows, and the image data behind the stream. libpng takes what is more with a
+// warning; here it shows that the picture is of another size.
+func checkEnd(data *inflate.Reader) error {
+	var more [1]byte
+	n, err := io.ReadFull(data, more[:])
+	if n > 0 {
+		return errSurplus
+	}
+	if !errors.Is(err, io.EOF) {
+		return err
+	}
+	behind, err := data.Behind(maxBehind + 1)
+	if behind > maxBehind {
+		return errSurplus
+	}
+	return err
 }
 
 // decodePass inflates, unfilters and hands over the rows of a pass, a batch at
@@ -170,7 +199,7 @@ func abs(v int) int { return max(v, -v) }
 // isDamage tells what the format's own checks found from a failure of the
 // file system.
 func isDamage(err error) bool {
-	for _, damage := range []error{errChunk, errFilter, inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum} {
+	for _, damage := range []error{errChunk, errFilter, errSurplus, inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum} {
 		if errors.Is(err, damage) {
 			return true
 		}

@@ -34,30 +34,31 @@ type file struct {
 	header raster.Header
 	colour byte
 	passes []pass
-	image  int64 // offset of the first IDAT chunk
+	seen   map[string]bool // chunks before the image data that are read
+	image  int64           // offset of the first IDAT chunk
 	done   bool
 }
 
 // Open reads a PNG of size bytes up to its image data. The file stays in use
 // until its page is decoded.
 func Open(r io.ReaderAt, size int64) (raster.File, error) {
-	f := &file{r: r, size: size}
+	f := &file{r: r, size: size, seen: map[string]bool{}}
 	at := int64(len(signature))
 	chunks := newChunkReader(io.NewSectionReader(r, at, size-at))
-	for first := true; ; first = false {
+	for o := (order{seen: f.seen}); ; {
 		if err := chunks.next(); err != nil {
 			return nil, failed(-1, err)
 		}
-		if first != (chunks.kind == "IHDR") {
-			return nil, failed(-1, fmt.Errorf("%w: %q stands where the header or a later chunk is expected", errChunk, chunks.kind))
+		if err := o.place(chunks.kind); err != nil {
+			return nil, failed(-1, err)
 		}
-		if chunks.kind == "IDAT" {
+		if o.image {
 			f.image = at
 			return f, f.checkPalette()
 		}
 		at += 12 + chunks.left
 		if err := f.read(chunks); err != nil {
-			return nil, err
+			return nil, failed(-1, err)
 		}
 	}
 }
@@ -66,41 +67,36 @@ func Open(r io.ReaderAt, size int64) (raster.File, error) {
 func (f *file) read(c *chunkReader) error {
 	switch c.kind {
 	case "IHDR":
-		b, err := c.data(13)
-		if err != nil || len(b) != 13 {
-			return failed(-1, errorOr(err, "a header of %d bytes", len(b)))
+		b, err := c.sized(13)
+		if err != nil {
+			return err
 		}
 		return f.readHeader(b)
 	case "pHYs":
-		b, err := c.data(9)
-		if err != nil || len(b) != 9 {
-			return failed(-1, errorOr(err, "a pHYs chunk of %d bytes", len(b)))
-		}
-		const metre = 1
-		if b[8] == metre {
-			f.header.DPIX = float64(binary.BigEndian.Uint32(b)) * 0.0254
-			f.header.DPIY = float64(binary.BigEndian.Uint32(b[4:])) * 0.0254
-		}
-		return nil
+		return f.readPixelSize(c)
 	case "PLTE":
 		return f.readPalette(c)
 	case "tRNS":
 		return f.readTransparency(c)
 	}
-	if critical := c.kind[0]&0x20 == 0; critical {
-		return &raster.UnsupportedError{What: fmt.Sprintf("the PNG has a chunk %q that must be understood and is not", c.kind), Do: exportAgain}
-	}
-	if err := c.skip(); err != nil {
-		return failed(-1, err)
-	}
-	return nil
+	return c.skip()
 }
 
-func errorOr(err error, format string, a ...any) error {
-	if err != nil {
+// readPixelSize reads the resolution: section 11.3.4.3. Of unit 0 only the
+// pixels' shape is known.
+func (f *file) readPixelSize(c *chunkReader) error {
+	const metre = 1
+	b, err := c.sized(9)
+	switch {
+	case err != nil:
 		return err
+	case b[8] > metre:
+		return fmt.Errorf("%w: pHYs names a unit %d that does not exist", errChunk, b[8])
+	case b[8] == metre:
+		f.header.DPIX = float64(binary.BigEndian.Uint32(b)) * 0.0254
+		f.header.DPIY = float64(binary.BigEndian.Uint32(b[4:])) * 0.0254
 	}
-	return fmt.Errorf("%w: %s", errChunk, fmt.Sprintf(format, a...))
+	return nil
 }
 
 func (f *file) readHeader(b []byte) error {
@@ -136,16 +132,22 @@ func (f *file) readHeader(b []byte) error {
 	return nil
 }
 
-// readPalette reads the colours; for RGB pictures the chunk is a suggestion
-// that says nothing of the samples.
+// readPalette reads the colours: section 11.2.2. For RGB pictures the chunk is
+// a suggestion that says nothing of the samples; gray ones have none.
 func (f *file) readPalette(c *chunkReader) error {
 	const most = 256
 	b, err := c.data(3 * most)
-	if err != nil || len(b) == 0 || len(b)%3 != 0 {
-		return failed(-1, errorOr(err, "a palette of %d bytes", len(b)))
-	}
-	if f.colour != colourPalette {
+	switch {
+	case err != nil:
+		return err
+	case len(b) == 0 || len(b)%3 != 0:
+		return fmt.Errorf("%w: a palette of %d bytes", errChunk, len(b))
+	case f.colour == colourGray || f.colour == colourGrayAlpha:
+		return fmt.Errorf("%w: a palette in a gray picture", errChunk)
+	case f.colour != colourPalette:
 		return nil
+	case len(b)/3 > 1<<f.header.Bits:
+		return fmt.Errorf("%w: a palette of %d colours for samples of %d bits", errChunk, len(b)/3, f.header.Bits)
 	}
 	for ; len(b) > 0; b = b[3:] {
 		f.header.Colours = append(f.header.Colours, [4]uint16{wide(b[0]), wide(b[1]), wide(b[2]), 0xffff})
@@ -156,15 +158,18 @@ func (f *file) readPalette(c *chunkReader) error {
 // wide scales 8 bits to 16.
 func wide(v byte) uint16 { return uint16(v) * 0x101 }
 
-// readTransparency reads the alpha of palette entries, or the one gray or RGB
-// colour through which paper shows.
+// readTransparency reads the alpha of palette entries, which may be fewer than
+// there are, or the one gray or RGB colour through which paper shows: section
+// 11.3.1.1. Of that the bits beyond a sample's depth are to be masked.
 func (f *file) readTransparency(c *chunkReader) error {
 	b, err := c.data(256)
 	if err != nil {
-		return failed(-1, err)
+		return err
 	}
 	h := &f.header
 	switch {
+	case f.colour == colourPalette && h.Colours == nil:
+		return fmt.Errorf("%w: tRNS stands before the palette", errChunk)
 	case f.colour == colourPalette && len(b) <= len(h.Colours):
 		for i, alpha := range b {
 			h.Colours[i][3] = wide(alpha)
@@ -176,7 +181,7 @@ func (f *file) readTransparency(c *chunkReader) error {
 		}
 		return nil
 	}
-	return failed(-1, fmt.Errorf("%w: a tRNS chunk of %d bytes does not fit the picture", errChunk, len(b)))
+	return fmt.Errorf("%w: a tRNS chunk of %d bytes does not fit the picture", errChunk, len(b))
 }
 
 func (f *file) checkPalette() error {

@@ -2,6 +2,7 @@ package rastertest
 
 import (
 	"bytes"
+	"compress/zlib"
 	"io"
 	"testing"
 
@@ -77,4 +78,17 @@ func TestSums(t *testing.T) {
 	require.Equal(t, []byte{0x10, 0x00, 0x20}, p.PackRow(0))
 	require.Equal(t, p.Plane(1).Data, []uint16{0, 0, 0, 0, 15, 0})
 	require.Equal(t, []uint16{2, 0, 4, 0}, p.Crop(2, 0, 1, 2).Data)
+}
+
+// TestRepeatedZlib reads a repeated block back.
+func TestRepeatedZlib(t *testing.T) {
+	for _, block := range [][]byte{make([]byte, 100_000), []byte("harbour"), bytes.Repeat([]byte{4, 0, 0, 1}, 50_000)} {
+		for _, times := range []int{1, 2, 9} {
+			r, err := zlib.NewReader(bytes.NewReader(RepeatedZlib(block, times)))
+			require.NoError(t, err)
+			got, err := io.ReadAll(r)
+			require.NoError(t, err)
+			require.True(t, bytes.Equal(bytes.Repeat(block, times), got))
+		}
+	}
 }

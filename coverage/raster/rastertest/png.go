@@ -84,6 +84,31 @@ func AppendPNGChunk(file []byte, name string, data []byte) []byte {
 	return binary.BigEndian.AppendUint32(file, crc32.ChecksumIEEE(file[at:]))
 }
 
+// A PNGChunk is one chunk of a file, without its length and its CRC.
+type PNGChunk struct {
+	Name string
+	Data []byte
+}
+
+// SplitPNG takes a sound file apart.
+func SplitPNG(file []byte) (chunks []PNGChunk) {
+	for file = file[len(PNGSignature):]; len(file) > 0; {
+		n := binary.BigEndian.Uint32(file)
+		chunks = append(chunks, PNGChunk{string(file[4:8]), file[8:][:n:n]})
+		file = file[12+n:]
+	}
+	return chunks
+}
+
+// JoinPNG makes a file of any chunks, their lengths and CRCs right.
+func JoinPNG(chunks ...PNGChunk) []byte {
+	file := []byte(PNGSignature)
+	for _, c := range chunks {
+		file = AppendPNGChunk(file, c.Name, c.Data)
+	}
+	return file
+}
+
 // PNGHeader returns the data of an IHDR chunk.
 func PNGHeader(width, height, bits, colour int, interlaced bool) []byte {
 	b := binary.BigEndian.AppendUint32(nil, uint32(width))

@@ -83,3 +83,12 @@ func TestPNGPhys(t *testing.T) {
 	file := EncodePNG(PNGFile{Picture: New(1, 1, 1, 1), PHYs: [2]uint32{100000, 2000}})
 	require.Contains(t, string(file), "\x00\x00\x00\x09pHYs\x00\x01\x86\xa0\x00\x00\x07\xd0\x01")
 }
+
+// TestPNGChunks takes a file apart and puts it together again.
+func TestPNGChunks(t *testing.T) {
+	file := EncodePNG(PNGFile{Picture: Random(1, Noise, 20, 20, 1, 8), PHYs: [2]uint32{1, 1}, IDAT: 100})
+	chunks := SplitPNG(file)
+	require.Equal(t, []string{"IHDR", "pHYs", "IDAT"}, []string{chunks[0].Name, chunks[1].Name, chunks[2].Name})
+	require.Equal(t, PNGChunk{Name: "IEND", Data: []byte{}}, chunks[len(chunks)-1])
+	require.Equal(t, file, JoinPNG(chunks...))
+}

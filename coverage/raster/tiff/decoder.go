@@ -163,6 +163,7 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 		defer stop()
 		expanded = ahead
 	}
+	expanded = raster.Stoppable(d.page.in.r, expanded, rowsBytes) // hidden rows are handed to nobody
 	rowBytes := d.page.rowBytes()
 	last := from+d.page.partRows >= stored
 	done, err := d.lend(block, to)

@@ -15,6 +15,10 @@ import (
 // decodes whole.
 const maxJPEG = 4 << 20
 
+// jpegPiece is how much of a strip's data is decoded before it is asked if
+// reading is stopped: a scan of a few bytes may take some milliseconds.
+const jpegPiece = 256
+
 var (
 	errJPEG       = errors.New("no JPEG data that fit the page")
 	errUnreadJPEG = errors.New("a kind of JPEG")
@@ -39,7 +43,7 @@ func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) err
 	if config.Width != p.width || config.Height < block.H || config.Height > stored {
 		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, config.Width, config.Height, p.kind, p.width, stored)
 	}
-	img, err := jpeg.Decode(bytes.NewReader(data))
+	img, err := jpeg.Decode(raster.Stoppable(p.in.r, bytes.NewReader(data), jpegPiece))
 	if err != nil {
 		return jpegError(err)
 	}

@@ -182,3 +182,20 @@ func TestKnownHosts(t *testing.T) {
 		assert.Equal(t, c.known, knows(at, c.host), "%s asked for as %s", c.at, c.host)
 	}
 }
+
+// TestAPanicEndsItsRequestAlone has handlers panic, one of them in the middle of
+// an upload: what was asked is refused, and the server lives on.
+func TestAPanicEndsItsRequestAlone(t *testing.T) {
+	ownTemp(t)
+	c := newClient(t, testOptions(t))
+	c.server.mux.HandleFunc("/api/panic", func(http.ResponseWriter, *http.Request) { panic("a mistake") })
+	said := refusedWith(t, http.StatusInternalServerError, c.ask("GET", "/api/panic", nil))
+	assert.Equal(t, "The server failed on this; please report it, with what was asked last.", said.Error)
+
+	sound := c.server.temporary
+	c.server.temporary = func() (*temporary, error) { panic("a mistake") }
+	refusedWith(t, http.StatusInternalServerError, c.upload([3]string{"file", "x.png", rasterOf(half)}))
+	assert.Empty(t, c.server.receiving, "the place of the upload")
+	c.server.temporary = sound
+	require.Equal(t, 200, c.upload([3]string{"file", "x.png", rasterOf(half)}).status)
+}

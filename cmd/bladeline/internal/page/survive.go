@@ -1,14 +1,10 @@
 package page
 
 import (
-	"fmt"
 	"net/http"
-	"os"
-	"runtime/debug"
-)
 
-// debugVariable has the stack printed of what went wrong, if it is 1.
-const debugVariable = "BLADELINE_DEBUG"
+	"bladeline/coverage"
+)
 
 // survive ends a request whose answering went wrong as nothing should, and that
 // alone.
@@ -17,9 +13,7 @@ func survive(o *outlet) {
 	if wrong == nil {
 		return
 	}
-	if os.Getenv(debugVariable) == "1" {
-		fmt.Fprintf(os.Stderr, "panic: %v\n%s", wrong, debug.Stack())
-	}
+	coverage.ShowStack(wrong)
 	if !o.begun.IsZero() {
 		panic(http.ErrAbortHandler) // what was said is not whole: the connection ends
 	}

@@ -232,7 +232,23 @@ func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader) ([]
 		return nil, err
 	}
 	defer leave(s.measuring)
-	return measured(f.label, data, f.size, coverage.Options{Inks: f.inks, InkIsLight: s.options.InkIsLight, Stop: r.Context().Done()})
+	return measured(f.label, wanted{data, r.Context().Done()}, f.size, coverage.Options{Inks: f.inks, InkIsLight: s.options.InkIsLight, Stop: r.Context().Done()})
+}
+
+// wanted are the bytes of a file for as long as its client is there: to open it
+// may take long, too.
+type wanted struct {
+	io.ReaderAt
+	gone <-chan struct{}
+}
+
+func (w wanted) ReadAt(p []byte, offset int64) (int, error) {
+	select {
+	case <-w.gone:
+		return 0, coverage.ErrStopped
+	default:
+		return w.ReaderAt.ReadAt(p, offset)
+	}
 }
 
 // enter waits for one of some places, as long as the client does.
