@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"encoding/binary"
 	"errors"
 	"slices"
 	"strings"
@@ -280,6 +281,87 @@ func TestStripsUponEachOther(t *testing.T) {
 	}
 	_, err = measured(t, written(t, "plate.tif", pages(page)), Options{})
 	require.ErrorContains(t, err, "page 1: the strips lie upon each other")
+}
+
+// TestStripsOfAllPages refuses pages that share their data: each would cost what
+// the first did.
+func TestStripsOfAllPages(t *testing.T) {
+	page := rastertest.TIFFPage{Picture: rastertest.New(60_000, 500, 1, 1), Compression: rastertest.LZW}
+	layout, err := rastertest.WriteTIFF(&strings.Builder{}, rastertest.Form{}, page)
+	require.NoError(t, err)
+	shared := []rastertest.TIFFPage{page}
+	page.Blocks = map[int][]byte{0: nil}
+	page.Override = map[uint16]any{273: []uint32{uint32(layout[0].Offsets[0])}, 279: []uint32{uint32(layout[0].Counts[0])}}
+	for range 30 {
+		shared = append(shared, page)
+	}
+	_, err = measured(t, written(t, "plate.tif", pages(shared...)), Options{})
+	require.ErrorContains(t, err, "the strips lie upon each other")
+}
+
+// TestStripsOnDirectory refuses strips that lie on what describes them.
+func TestStripsOnDirectory(t *testing.T) {
+	page := rastertest.TIFFPage{Picture: rastertest.New(8, 60, 1, 1), RowsPerStrip: 25}
+	var sound strings.Builder
+	layout, err := rastertest.WriteTIFF(&sound, rastertest.Form{}, page)
+	require.NoError(t, err)
+	first, directory := uint32(layout[0].Offsets[0]), uint32(layout[0].IFD)
+	length := uint32(layout[0].Counts[0])
+	for name, offset := range map[string]uint32{
+		"header": 7, "directory": directory + 5, "just before it": directory - length + 1,
+		"values": uint32(sound.Len()) - length, "none": first,
+	} {
+		page.Override = map[uint16]any{273: []uint32{offset, uint32(layout[0].Offsets[1]), uint32(layout[0].Offsets[2])}}
+		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
+		if name == "none" {
+			require.NoError(t, err)
+			continue
+		}
+		require.ErrorContains(t, err, "page 1: strip 1 of 3 lies on the file's header or the page's directory", name)
+	}
+}
+
+// TestManyPages reads more pages than anybody prints, each once.
+func TestManyPages(t *testing.T) {
+	page := rastertest.TIFFPage{Picture: rastertest.Random(1, rastertest.Noise, 9, 3, 1, 1), Compression: rastertest.Group4}
+	var many []rastertest.TIFFPage
+	for range 1200 {
+		many = append(many, page)
+	}
+	maps := measure(t, "pages.tif", pages(many...))
+	require.Len(t, maps, 1200)
+	requireInk(t, page.Picture, 0, maps[1199])
+}
+
+// TestDirectoriesUponEachOther refuses pages whose directories are the same
+// bytes read from different places: each would cost as much as the file is long.
+func TestDirectoriesUponEachOther(t *testing.T) {
+	const fields, step = 5000, 12
+	data := make([]byte, 8+2+step*2*fields+4)
+	copy(data, "II*\x00\x08\x00\x00\x00")
+	at := func(i int) []byte { return data[8+step*i:] }
+	for i := range 2 * fields { // every entry makes a reduced copy of what it stands in
+		binary.LittleEndian.PutUint16(at(i), fields)
+		copy(at(i)[2:], "\xfe\x00\x04\x00\x01\x00\x00\x00\x01\x00")
+	}
+	for i := range fields { // and the link behind the directory i leads to i + 1
+		binary.LittleEndian.PutUint32(at(i + fields)[2:], uint32(8+step*(i+1)))
+	}
+	_, err := measured(t, written(t, "pages.tif", data), Options{})
+	require.ErrorContains(t, err, "page 3: the pages' directories lie upon each other")
+}
+
+// TestLongNames keeps what anybody reads of names, and no more memory.
+func TestLongNames(t *testing.T) {
+	long := strings.Repeat("é", 1<<18)
+	cut := strings.Repeat("é", raster.MaxName)
+	page := rastertest.TIFFPage{Picture: small(1), PageName: long}
+	require.Equal(t, []string{cut, cut}, inksOf(measure(t, "job.tif", pages(page, page))))
+	cmyk := rastertest.TIFFPage{
+		Picture: rastertest.Random(3, rastertest.Tone, 20, 20, 4, 8), Photometric: 5,
+		InkSet: 2, InkNames: []string{"Rust", long[:1000], "Sand", "Tar"}, NumberOfInks: 4,
+	}
+	require.Equal(t, []string{"Rust", cut, "Sand", "Tar"}, inksOf(measure(t, "job.tif", pages(cmyk))))
 }
 
 // TestEndlessPages refuses a chain of directories that bites its own tail.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bladeline/coverage/raster"
 
@@ -25,6 +26,10 @@ func isSaved(magic []byte) bool {
 
 // maxSavedHeader bounds the description, which is mostly cell borders.
 const maxSavedHeader = 4 << 20
+
+// maxPath bounds the names of files that are kept: PATH_MAX of Linux, the
+// longest of any system.
+const maxPath = 4096
 
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
@@ -143,7 +148,9 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, err
 	}
 	held, cells := 0, 0
-	for _, s := range h.Separations {
+	for i := range h.Separations {
+		s := &h.Separations[i]
+		s.Ink, s.File = raster.Name(s.Ink), strings.Clone(s.File[:min(len(s.File), maxPath)])
 		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
 		if err := page.Check(); err != nil {
 			return nil, err
