@@ -69,6 +69,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
 		}
 		more, err := measurePage(page, o)
+		if h.Width*h.Samples > manyColumns {
+			runtime.GC() // or the counters of this page are held beside what follows
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -82,6 +85,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 	}
 	return maps, nil
 }
+
+// manyColumns are so many, of all samples, that their counters take megabytes.
+const manyColumns = 1 << 17
 
 // measurePage counts the page's parts on all cores and merges the sums.
 func measurePage(page raster.Page, o Options) ([]*Map, error) {

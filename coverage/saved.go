@@ -65,19 +65,22 @@ func Save(w io.Writer, maps []*Map) error {
 		return err
 	}
 	packed := zlib.NewWriter(w)
-	b := binary.AppendUvarint(nil, uint64(len(text)))
-	b = append(b, text...)
+	b := bufio.NewWriterSize(packed, 64<<10)
+	write := func(v uint64) { b.Write(binary.AppendUvarint(b.AvailableBuffer(), v)) } // Flush tells of errors
+	write(uint64(len(text)))
+	b.Write(text)
 	for _, m := range maps {
-		for _, sums := range [][]uint64{m.Columns, m.Rows} {
-			for _, v := range sums {
-				b = binary.AppendUvarint(b, v)
-			}
+		for _, v := range m.Columns {
+			write(v)
+		}
+		for _, v := range m.Rows {
+			write(v)
 		}
 		for _, v := range m.Cells.Ink {
-			b = binary.AppendUvarint(b, uint64(v))
+			write(uint64(v))
 		}
 	}
-	if _, err := packed.Write(b); err != nil {
+	if err := b.Flush(); err != nil {
 		return err
 	}
 	return packed.Close()
