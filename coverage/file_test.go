@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"slices"
@@ -265,6 +266,88 @@ func TestFilledStrips(t *testing.T) {
 			requireInk(t, p, 0, measure(t, name+".tif", pages(page))[0])
 		}
 	}
+}
+
+// bilevelPages are a picture in all codings of runs, with and without what may
+// stand at a strip's end.
+func bilevelPages(p *rastertest.Picture) map[string]rastertest.TIFFPage {
+	return map[string]rastertest.TIFFPage{
+		"Huffman":                {Picture: p, Compression: rastertest.MH},
+		"Group 4":                {Picture: p, Compression: rastertest.Group4},
+		"Group 4 without mark":   {Picture: p, Compression: rastertest.Group4, NoEOFB: true},
+		"Group 3":                {Picture: p, Compression: rastertest.Group3},
+		"Group 3 with mark":      {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{RTC: true}},
+		"Group 3 filled":         {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{FillEOL: true, RTC: true}},
+		"Group 3 two-dimensions": {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, RTC: true}},
+		"Group 3 two, filled":    {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, FillEOL: true}},
+	}
+}
+
+// TestRowsLeftOver refuses a page whose height leaves rows of runs unread, but
+// takes a last strip that is filled up to full height, and bytes of 0 behind.
+func TestRowsLeftOver(t *testing.T) {
+	p := rastertest.Random(1, rastertest.Halftone, 121, 67, 1, 1)
+	for name, page := range bilevelPages(p) {
+		for _, rows := range []int{0, 9, 20} {
+			page.RowsPerStrip = rows
+			for less := 1; less <= 8; less++ {
+				page.Override = map[uint16]any{257: []uint32{uint32(p.Height - less)}}
+				_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
+				require.Error(t, err, "%s, strips of %d, %d rows less", name, rows, less)
+				if rows == 0 {
+					require.ErrorContains(t, err, "are damaged: more of them than its rows take")
+				}
+			}
+		}
+		filled := rastertest.New(p.Width, 80, 1, 1)
+		copy(filled.Data, p.Data)
+		page.Picture, page.RowsPerStrip, page.Override = filled, 20, map[uint16]any{257: []uint32{67}}
+		requireInk(t, p, 0, measure(t, "plate.tif", pages(page))[0])
+		page.Picture, page.Override = p, nil
+		var file strings.Builder
+		layout, err := rastertest.WriteTIFF(&file, rastertest.Form{}, page)
+		require.NoError(t, err)
+		page.Blocks = map[int][]byte{}
+		for i, offset := range layout[0].Offsets {
+			page.Blocks[i] = append([]byte(file.String()[offset:][:layout[0].Counts[i]]), make([]byte, 20*i)...)
+		}
+		requireInk(t, p, 0, measure(t, "plate.tif", pages(page))[0])
+	}
+}
+
+// TestTilesEndEarly refuses tiles that lack rows below the picture: what is there
+// may not be what was written.
+func TestTilesEndEarly(t *testing.T) {
+	p := rastertest.Random(1, rastertest.Halftone, 48, 20, 1, 1)
+	for name, page := range bilevelPages(p) {
+		page.TileWidth, page.TileHeight, page.G3.RTC = 48, 32, false
+		var file strings.Builder
+		layout, err := rastertest.WriteTIFF(&file, rastertest.Form{}, page)
+		require.NoError(t, err)
+		tile := file.String()[layout[0].Offsets[0]:][:layout[0].Counts[0]]
+		page.Blocks = map[int][]byte{0: []byte(tile[:len(tile)-6])}
+		_, err = measured(t, written(t, "plate.tif", pages(page)), Options{})
+		require.ErrorContains(t, err, "the data of tile 1 of 1", name)
+	}
+}
+
+// TestColumnOfOneRowStrips refuses a width that is less by one where each strip
+// then has a byte too many: that is no padding.
+func TestColumnOfOneRowStrips(t *testing.T) {
+	p := rastertest.Random(1, rastertest.Tone, 121, 67, 1, 8)
+	for _, rows := range []int{1, 2, 3, 67} {
+		page := rastertest.TIFFPage{Picture: p, RowsPerStrip: rows, Override: map[uint16]any{256: []uint32{120}}}
+		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
+		require.ErrorContains(t, err, "more of them than its rows take", "strips of %d", rows)
+	}
+}
+
+// TestPackBitsAcrossRows refuses runs that do not end with their row.
+func TestPackBitsAcrossRows(t *testing.T) {
+	page := rastertest.TIFFPage{Picture: rastertest.New(80, 8, 1, 8), Compression: rastertest.PackBits}
+	page.Blocks = map[int][]byte{0: bytes.Repeat([]byte{0x81, 0}, 5)}
+	_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
+	require.ErrorContains(t, err, "page 1, row 1: the data of strip 1 of 1 (PackBits) are damaged: a run across a row's end")
 }
 
 // TestStripsUponEachOther refuses strips that share their bytes, with which a
