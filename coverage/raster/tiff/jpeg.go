@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
+	"slices"
 
 	"bladeline/coverage/raster"
 )
@@ -27,19 +28,21 @@ func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) err
 	if p.width*stored*p.samples > maxJPEG {
 		return fmt.Errorf("%w with more than %d samples a %s", errUnreadJPEG, maxJPEG, p.kind)
 	}
-	data, err := io.ReadAll(io.LimitReader(&d.data, maxJPEG))
+	head := jpegHead(p.jpegTables)
+	n := head + int(min(d.data.Size(), maxJPEG))
+	d.rows = slices.Grow(d.rows[:0], n)[:n]
+	data := d.rows
+	if _, err := d.data.ReadAt(data[head:], 0); err != nil && !errors.Is(err, io.EOF) { // JPEG has no FillOrder
+		return err
+	}
+	stream, err := scanJPEG(p.jpegTables, data, p.samples)
 	if err != nil {
 		return err
 	}
-	data = joinJPEG(p.jpegTables, data, p.samples)
-	config, err := jpeg.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return jpegError(err)
+	if stream.width != p.width || stream.height < block.H || stream.height > stored {
+		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, stream.width, stream.height, p.kind, p.width, stored)
 	}
-	if config.Width != p.width || config.Height < block.H || config.Height > stored {
-		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, config.Width, config.Height, p.kind, p.width, stored)
-	}
-	img, err := jpeg.Decode(bytes.NewReader(data))
+	img, err := jpeg.Decode(bytes.NewReader(stream.clean))
 	if err != nil {
 		return jpegError(err)
 	}
@@ -69,20 +72,6 @@ func (d *decoder) handJPEG(img image.Image, block raster.Block, to raster.Sink) 
 		return sinkError{err}
 	}
 	return nil
-}
-
-// joinJPEG puts the shared tables before a segment's data, and says of four
-// samples that they are inks, which TIFF says in its own tags.
-func joinJPEG(tables, data []byte, samples int) []byte {
-	const start, end = "\xff\xd8", "\xff\xd9"
-	const inks = "\xff\xee\x00\x0e" + "\x41\x64\x6f\x62\x65\x00\x64\x00\x00\x00\x00\x00" // APP14, transform 0
-	joined := []byte(start)
-	if samples == 4 {
-		joined = append(joined, inks...)
-	}
-	tables = bytes.TrimSuffix(bytes.TrimPrefix(tables, []byte(start)), []byte(end))
-	joined = append(joined, tables...)
-	return append(joined, bytes.TrimPrefix(data, []byte(start))...)
 }
 
 func jpegError(err error) error {
