@@ -162,9 +162,12 @@ const (
 	laneBytes   = 9
 )
 
+// decoderBytes bounds the decoders of a page's workers together.
+const decoderBytes = 32 << 20
+
 func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	h := w.page.Header()
-	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)))
+	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {

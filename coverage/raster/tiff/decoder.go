@@ -80,7 +80,7 @@ func (p *page) DecoderBytes() int {
 	case compressionHuffman, compressionGroup3, compressionGroup4:
 		return 16 * p.width // the runs of two rows
 	case compressionJPEG:
-		return 4 * maxJPEG // a strip's data, its planes and its samples
+		return p.jpegBytes() + 3*p.jpegSamples() // a strip's data, its planes and its samples
 	case compressionLZW:
 		return lzwMost + max(rowsBytes, p.rowBytes())
 	}

@@ -21,15 +21,24 @@ var (
 	errUnreadJPEG = errors.New("a kind of JPEG")
 )
 
+// jpegBytes is how many bytes of data are read of a strip or tile: more than its
+// samples take in any quality, and tables.
+func (p *page) jpegBytes() int { return 2*min(maxJPEG/2, p.jpegSamples()) + maxTables }
+
+// jpegSamples are those of a strip or tile, as far as they are read.
+func (p *page) jpegSamples() int {
+	return int(min(maxJPEG, int64(p.width)*int64(p.height)*int64(p.samples)))
+}
+
 // decodeJPEG decodes a segment of JPEG data: "TIFF Technical Note 2" (1995). A
 // segment lacks the tables that all of them share.
 func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) error {
 	p := d.page
-	if p.width*stored*p.samples > maxJPEG {
+	if int64(p.width)*int64(stored)*int64(p.samples) > maxJPEG {
 		return fmt.Errorf("%w with more than %d samples a %s", errUnreadJPEG, maxJPEG, p.kind)
 	}
 	head := jpegHead(p.jpegTables)
-	n := head + int(min(d.data.Size(), maxJPEG))
+	n := head + int(min(d.data.Size(), int64(p.jpegBytes())))
 	d.rows = slices.Grow(d.rows[:0], n)[:n]
 	data := d.rows
 	if _, err := d.data.ReadAt(data[head:], 0); err != nil && !errors.Is(err, io.EOF) { // JPEG has no FillOrder
