@@ -45,6 +45,8 @@ func TestJPEGDamage(t *testing.T) {
 	_, err := measured(t, written(t, "plate.tif", jpegPage(p, sound)), Options{})
 	require.NoError(t, err)
 	join := func(parts ...[]byte) []byte { return bytes.Join(parts, nil) }
+	table := bytes.Index(sound, []byte("\xff\xc4"))
+	tables := bytes.Repeat(sound[table:table+2+int(binary.BigEndian.Uint16(sound[table+2:]))], 30)
 	taller := bytes.Clone(sound)
 	size := bytes.Index(sound, []byte("\xff\xc0")) + 5
 	taller[size+1] -= 8
@@ -61,6 +63,7 @@ func TestJPEGDamage(t *testing.T) {
 		"nothing":            {join(sound[:codes], sound[end:]), "its data end early"},
 		"between segments":   {join(sound[:2], []byte{0}, sound[2:]), "bytes between its segments"},
 		"rows less":          {taller, "data behind its last block"},
+		"many tables":        {join(sound[:2], tables, sound[2:]), "a table of codes"},
 		"two scans":          {join(sound[:end], sound[bytes.Index(sound, []byte("\xff\xda")):]), "its scans"},
 		"a restart too many": {join(sound[:codes], []byte{0xff, 0xd0}, sound[codes:]), "its data end early"},
 	} {

@@ -1,9 +1,11 @@
 package coverage
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"runtime"
+	"slices"
 	"sync"
 
 	"bladeline/coverage/raster"
@@ -250,13 +252,33 @@ func (w *work) work(d raster.Decoder, sink raster.Sink) {
 		if from == to {
 			return
 		}
-		for part := from; part < to; part++ {
-			err := d.Decode(part, sink)
-			if !w.done(part, err) {
-				return
+		for _, part := range w.byColumns(from, to) {
+			if w.wants(part) {
+				w.done(part, d.Decode(part, sink))
 			}
 		}
 	}
+}
+
+// byColumns orders parts so that tiles above each other follow each other: to
+// turn to other columns costs as much as these are wide, however low a tile is.
+func (w *work) byColumns(from, to int) (parts []int) {
+	for part := from; part < to; part++ {
+		parts = append(parts, part)
+	}
+	slices.SortStableFunc(parts, func(i, j int) int {
+		a, b := w.page.Part(i), w.page.Part(j)
+		return cmp.Or(cmp.Compare(a.Sample, b.Sample), cmp.Compare(a.X, b.X))
+	})
+	return parts
+}
+
+// wants tells if a part may still change the answer: none does behind one that
+// failed.
+func (w *work) wants(part int) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.err == nil || part < w.failed
 }
 
 // take returns the next parts to decode, none when all are handed out or one
@@ -278,10 +300,9 @@ func (w *work) take() (from, to int) {
 	return from, to
 }
 
-// done notes the end of a part and tells if the worker should go on. Of
-// several failures the earliest in the file is kept, so that the same file
-// gives the same error on any number of cores.
-func (w *work) done(part int, err error) bool {
+// done notes the end of a part. Of several failures the earliest in the file is
+// kept, so that the same file gives the same error on any number of cores.
+func (w *work) done(part int, err error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if err != nil && (w.err == nil || part < w.failed) {
@@ -291,5 +312,4 @@ func (w *work) done(part int, err error) bool {
 	if w.o.Progress != nil && err == nil {
 		w.o.Progress(float64(w.ended) / float64(w.page.Parts()))
 	}
-	return err == nil && (w.err == nil || part < w.failed)
 }

@@ -184,7 +184,7 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	if err != nil {
 		return 0, err
 	}
-	if d.page.Parts() == 1 && d.page.compression != compressionNone {
+	if d.page.Parts() == 1 && d.page.compression != compressionNone && block.H > len(d.rows)/d.page.rowBytes() {
 		ahead, stop := readAhead(expanded)
 		defer stop()
 		expanded = ahead
@@ -277,7 +277,7 @@ func (d *decoder) expand() (io.Reader, error) {
 		return d.inflate, nil
 	case compressionLZW:
 		if d.lzw == nil {
-			d.lzw = new(lzwReader)
+			d.lzw = d.page.in.lzw.take()
 		}
 		return d.lzw, d.lzw.reset(&d.data)
 	case compressionPackBits:

@@ -57,6 +57,7 @@ type input struct {
 	size  int64
 	order binary.ByteOrder
 	big   bool // BigTIFF: counts and offsets of 8 bytes
+	lzw   lzwReaders
 }
 
 // sizes are the bytes that a directory's count of entries, an entry, and a

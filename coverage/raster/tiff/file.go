@@ -85,6 +85,7 @@ func (f *file) Next() (raster.Page, error) {
 		if err != nil {
 			return nil, err
 		}
+		f.in.lzw.turn(p.compression == compressionLZW)
 		return p, nil
 	}
 	return nil, io.EOF

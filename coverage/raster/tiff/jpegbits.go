@@ -14,10 +14,14 @@ type jpegCodes struct {
 	values []byte
 }
 
+// maxDefined is how many tables may be defined: eight there can be at once, which
+// a segment may define anew, and again between its scans.
+const maxDefined = 32
+
 // defineCodes reads Huffman tables: T.81, B.2.4.2.
 func (s *jpegScanner) defineCodes(body []byte) error {
 	for len(body) > 0 {
-		if len(body) < 17 || body[0]>>4 > 1 || body[0]&15 > 3 {
+		if s.defined++; len(body) < 17 || body[0]>>4 > 1 || body[0]&15 > 3 || s.defined > maxDefined {
 			return errCodes
 		}
 		codes := new(jpegCodes)

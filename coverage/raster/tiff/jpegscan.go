@@ -31,6 +31,7 @@ type jpegScanner struct {
 	width      int
 	height     int
 	tables     [2][4]*jpegCodes // of DC and AC coefficients
+	defined    int              // how many tables were, one after another
 	interval   int              // MCUs from one restart to the next, 0 for all
 }
 

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
+	"sync"
 )
 
 // Codes of TIFF's LZW: TIFF 6.0, section 13. Codes are packed from the most
@@ -63,6 +64,35 @@ const (
 	lzwAhead    = 64 << 10
 	lzwStep     = 16
 )
+
+// lzwReaders are those of the page that is in use, which the next one uses again:
+// of very many small pages each would else ask for lzwMost bytes.
+type lzwReaders struct {
+	mu         sync.Mutex
+	used, free []*lzwReader
+}
+
+func (l *lzwReaders) take() *lzwReader {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	r := new(lzwReader)
+	if n := len(l.free); n > 0 {
+		r, l.free = l.free[n-1], l.free[:n-1]
+	}
+	l.used = append(l.used, r)
+	return r
+}
+
+// turn ends the use of a page, behind which comes another of LZW or of none.
+func (l *lzwReaders) turn(again bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.free = append(l.free, l.used...)
+	l.used = nil
+	if !again {
+		l.free = nil
+	}
+}
 
 // reset starts a strip.
 func (r *lzwReader) reset(src io.ReadSeeker) error {
