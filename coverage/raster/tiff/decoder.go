@@ -375,7 +375,7 @@ func isUnread(err error) bool {
 // system.
 func isDamage(err error) bool {
 	for _, damage := range []error{
-		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errPackBits, errJPEG, errExcess,
+		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errLZWFull, errPackBits, errJPEG, errExcess,
 		inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum,
 	} {
 		if errors.Is(err, damage) {
