@@ -1,6 +1,7 @@
 package tiff
 
 import (
+	"encoding/binary"
 	"errors"
 	"io"
 )
@@ -20,11 +21,15 @@ type packBitsReader struct {
 	repeat bool
 	value  byte
 
-	row  int // bytes of a row
-	left int // of them, those that no code has given yet
+	row    int  // bytes of a row
+	left   int  // of them, those that no code has given yet
+	across bool // a code went beyond the row's end
 }
 
-const packBitsBuffer = 64 << 10
+const (
+	packBitsBuffer = 64 << 10
+	packBitsStep   = 16
+)
 
 var errPackBits = errors.New("a run across a row's end")
 
@@ -42,6 +47,9 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	for n < len(p) {
 		if r.count == 0 {
 			n += r.expand(p[n:])
+			if r.across {
+				return n, errPackBits
+			}
 			if n == len(p) {
 				break
 			}
@@ -68,34 +76,41 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// expand expands codes that are whole in the buffer and fit p and their row
-// whole, and returns how many bytes they gave.
+// expand expands codes that are whole in the buffer and fit p whole, up to one
+// that goes beyond its row, and returns how many bytes they gave. It writes
+// packBitsStep bytes at a time, up to as many behind what a code gives.
 func (r *packBitsReader) expand(p []byte) int {
 	const longest = 128
-	n, packed, left := 0, r.packed, r.left
+	n, packed, rowEnd := 0, r.packed, r.left
 	for len(p)-n >= longest && len(packed) > longest {
 		c := int(int8(packed[0]))
-		if c == -128 {
+		switch {
+		case c >= 0:
+			for i := 0; i <= c; i += packBitsStep {
+				*(*[packBitsStep]byte)(p[n+i:]) = *(*[packBitsStep]byte)(packed[1+i:])
+			}
+			n += c + 1
+			packed = packed[c+2:]
+		case c == -128:
 			packed = packed[1:]
-			continue
-		}
-		size := 1 + max(c, -c)
-		if size > left {
-			break
-		}
-		if c >= 0 {
-			copy(p[n:n+size], packed[1:])
-			packed = packed[size+1:]
-		} else {
-			fill(p[n:n+size], packed[1])
+		default:
+			word := uint64(packed[1]) * 0x0101010101010101
+			for i := 0; i <= -c; i += packBitsStep {
+				binary.NativeEndian.PutUint64(p[n+i:], word)
+				binary.NativeEndian.PutUint64(p[n+i+8:], word)
+			}
+			n += 1 - c
 			packed = packed[2:]
 		}
-		n += size
-		if left -= size; left == 0 {
-			left = r.row
+		if n >= rowEnd {
+			if n > rowEnd {
+				r.across = true
+				return n - 1 - max(c, -c)
+			}
+			rowEnd += r.row
 		}
 	}
-	r.packed, r.left = packed, left
+	r.packed, r.left = packed, rowEnd-n
 	return n
 }
 
@@ -111,7 +126,7 @@ func (r *packBitsReader) code() error {
 		r.count = 257 - int(c)
 	}
 	if r.count > r.left {
-		r.count = 0
+		r.across, r.count = true, 0
 		return errPackBits
 	}
 	if r.left -= r.count; r.left == 0 {
