@@ -15,8 +15,8 @@ func TestCellsOfAPageAreBounded(t *testing.T) {
 	cells := func(h raster.Header) int {
 		return (len(borders(h.Width, cellSide(&h, h.DPIX))) - 1) * (len(borders(h.Height, cellSide(&h, h.DPIY))) - 1) * h.Samples
 	}
-	require.Less(t, cells(raster.Header{Width: 32768, Height: 32768, Samples: 32, DPIX: 2540, DPIY: 2540}), manyCells)
-	require.Less(t, cells(raster.Header{Width: 32768, Height: 32768, Samples: 32}), manyCells)
+	require.LessOrEqual(t, cells(raster.Header{Width: 32768, Height: 32768, Samples: 32, DPIX: 2540, DPIY: 2540}), manyCells)
+	require.LessOrEqual(t, cells(raster.Header{Width: 32768, Height: 32768, Samples: 32}), manyCells)
 	require.Less(t, cells(raster.Header{Width: 1 << 20, Height: 1 << 18, Samples: 1, DPIX: 1, DPIY: 1}), maxCells*101/100)
 	require.Equal(t, 208, cellSide(&raster.Header{Width: 97_200, Height: 75_600, Samples: 12}, 2540))
 }

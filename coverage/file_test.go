@@ -3,7 +3,6 @@ package coverage
 import (
 	"errors"
 	"io/fs"
-	"slices"
 	"strings"
 	"testing"
 
@@ -232,65 +231,6 @@ func TestRefusedByName(t *testing.T) {
 		var unsupported *raster.UnsupportedError
 		require.True(t, errors.As(err, &unsupported), says)
 	}
-}
-
-// TestSizeContradictsData refuses a page whose size tags do not fit its data:
-// the rows would be sheared, or some of them missing.
-func TestSizeContradictsData(t *testing.T) {
-	p := rastertest.Random(1, rastertest.Tone, 121, 67, 1, 8)
-	for name, compression := range compressions {
-		if bilevel[compression] {
-			continue // a row of runs that does not end at the width is an error in itself
-		}
-		for size, tags := range map[string]map[uint16]any{
-			"narrower": {256: []uint32{120}}, "a strip less": {257: []uint32{60}}, "rows less": {257: []uint32{65}},
-		} {
-			page := rastertest.TIFFPage{Picture: p, Compression: compression, RowsPerStrip: 20, Override: tags}
-			_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
-			var format *raster.FormatError
-			require.ErrorAs(t, err, &format, "%s, %s", name, size)
-		}
-	}
-}
-
-// TestFilledStrips takes what real writers add behind the last row: rows up to
-// a strip's full height, and some bytes up to a word.
-func TestFilledStrips(t *testing.T) {
-	p := rastertest.Random(1, rastertest.Tone, 121, 67, 1, 8)
-	for name, compression := range compressions {
-		if bilevel[compression] {
-			continue
-		}
-		filled := rastertest.New(p.Width, 80, 1, 8)
-		copy(filled.Data, p.Data)
-		page := rastertest.TIFFPage{Picture: filled, Compression: compression, RowsPerStrip: 20, Override: map[uint16]any{257: []uint32{67}}}
-		requireInk(t, p, 0, measure(t, "plate.tif", pages(page))[0])
-		if compression == rastertest.NoCompression || compression == rastertest.PackBits {
-			page = rastertest.TIFFPage{Picture: p, Compression: compression}
-			data := pages(page)
-			layout, err := rastertest.WriteTIFF(&strings.Builder{}, rastertest.Form{}, page)
-			require.NoError(t, err)
-			strip := data[layout[0].Offsets[0]:][:layout[0].Counts[0]]
-			page.Blocks = map[int][]byte{0: append(slices.Clone(strip), 0, 0)}
-			requireInk(t, p, 0, measure(t, name+".tif", pages(page))[0])
-		}
-	}
-}
-
-// TestStripsUponEachOther refuses strips that share their bytes, with which a
-// small file could ask for any amount of work.
-func TestStripsUponEachOther(t *testing.T) {
-	page := rastertest.TIFFPage{Picture: rastertest.New(60_000, 1, 1, 1), Compression: rastertest.PackBits}
-	layout, err := rastertest.WriteTIFF(&strings.Builder{}, rastertest.Form{}, page)
-	require.NoError(t, err)
-	const rows = 5000
-	offset, count := uint32(layout[0].Offsets[0]), uint32(layout[0].Counts[0])
-	page.Override = map[uint16]any{
-		257: []uint32{rows}, 278: []uint32{1},
-		273: slices.Repeat([]uint32{offset}, rows), 279: slices.Repeat([]uint32{count}, rows),
-	}
-	_, err = measured(t, written(t, "plate.tif", pages(page)), Options{})
-	require.ErrorContains(t, err, "page 1: the strips lie upon each other")
 }
 
 // TestEndlessPages refuses a chain of directories that bites its own tail.

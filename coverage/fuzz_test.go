@@ -6,7 +6,9 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
+	"maps"
 	"os"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -142,6 +144,75 @@ func FuzzTIFF(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) { anyBytes(t, data, tiff.Open) })
 }
 
+// FuzzTIFFTags changes the directories of sound files and puts them together
+// again, so that it gets behind what any change of bytes runs into.
+func FuzzTIFFTags(f *testing.F) {
+	seeds := tagSeeds(f)
+	for i := range seeds {
+		f.Add(uint16(i), []byte{0, 0, 12, 0, byte(i), 0, 0, 0, byte(i), 0, byte(i), 0})
+		f.Add(uint16(i), []byte{1, 0, byte(i % 14), 0, byte(i / 14), 0, 3, 0, byte(i), 0, byte(i), 0})
+	}
+	f.Fuzz(func(t *testing.T, seed uint16, changes []byte) {
+		file, s := takeApart(seeds[int(seed)%len(seeds)]), script(changes)
+		for range 12 {
+			if len(s) > 0 {
+				file.change(&s)
+			}
+		}
+		requireAnswer(t, file.joined())
+	})
+}
+
+// Most that a file of some kB may cost. What pages of the largest size take is
+// allocated before their data are found to end early.
+const (
+	answerTime  = 20 * time.Second
+	answerBytes = 600 << 20
+)
+
+// requireAnswer measures a TIFF twice: it gets the same Maps or an error of one
+// of our types, in time and without allocating much.
+func requireAnswer(t *testing.T, data []byte) {
+	t.Helper()
+	start := time.Now()
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	maps, err := measureTIFF(data)
+	runtime.ReadMemStats(&after)
+	require.Less(t, time.Since(start), answerTime)
+	require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(answerBytes))
+	again, e := measureTIFF(data)
+	require.Equal(t, err, e)
+	require.Equal(t, maps, again)
+	if err == nil {
+		for _, m := range maps {
+			requireSound(t, m)
+		}
+		return
+	}
+	require.True(t, isOurs(err), "%T", err)
+	text := err.Error()
+	require.True(t, strings.HasPrefix(text, "any: "), text)
+	require.NotContains(t, text, "\n")
+}
+
+func measureTIFF(data []byte) ([]*Map, error) {
+	pages, err := tiff.Open(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, raster.InFile(err, "any")
+	}
+	f := &File{path: "any", pages: pages}
+	return f.Measure(Options{})
+}
+
+// isOurs tells if an error says where and what to do.
+func isOurs(err error) bool {
+	var format *raster.FormatError
+	var unsupported *raster.UnsupportedError
+	var read *raster.ReadError
+	return errors.As(err, &format) || errors.As(err, &unsupported) || errors.As(err, &read)
+}
+
 func FuzzPNG(f *testing.F) {
 	seed(f, "*.png")
 	f.Fuzz(func(t *testing.T, data []byte) { anyBytes(t, data, png.Open) })
@@ -181,3 +252,5 @@ func deflated(data []byte) []byte {
 	}
 	return b.Bytes()
 }
+
+func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -43,7 +43,7 @@ func FuzzPNGChunks(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, base uint8, rows, edits []byte, piece uint8) {
 		chunks := rebuilt(bases[int(base)%len(bases)], rows, int(piece))
-		requireAnswer(t, editChunks(chunks, edits))
+		requirePNGAnswer(t, editChunks(chunks, edits))
 	})
 }
 
@@ -198,8 +198,8 @@ func editChunks(file []rastertest.PNGChunk, edits tape) []rastertest.PNGChunk {
 // mostAllocated bounds what is allocated in all to measure a small file.
 const mostAllocated = 64 << 20
 
-// requireAnswer measures a file twice.
-func requireAnswer(t *testing.T, file []rastertest.PNGChunk) {
+// requirePNGAnswer measures a file twice.
+func requirePNGAnswer(t *testing.T, file []rastertest.PNGChunk) {
 	data := rastertest.JoinPNG(file...)
 	measure := func() ([]*Map, error) {
 		var before, after runtime.MemStats

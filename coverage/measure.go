@@ -1,9 +1,11 @@
 package coverage
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"runtime"
+	"slices"
 	"sync"
 
 	"bladeline/coverage/raster"
@@ -83,6 +85,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
 		}
 		more, err := measurePage(page, o)
+		if h.Width*h.Samples > manyColumns {
+			runtime.GC() // or the counters of this page are held beside what follows
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -96,6 +101,9 @@ func (f *File) read(o Options) ([]*Map, error) {
 	}
 	return maps, nil
 }
+
+// manyColumns are so many, of all samples, that their counters take megabytes.
+const manyColumns = 1 << 17
 
 // measurePage counts the page's parts on all cores and merges the sums.
 func measurePage(page raster.Page, o Options) ([]*Map, error) {
@@ -183,9 +191,12 @@ const (
 	laneBytes   = 9
 )
 
+// decoderBytes bounds the decoders of a page's workers together.
+const decoderBytes = 32 << 20
+
 func (w *work) run(newSink func() (raster.Sink, *tally)) error {
 	h := w.page.Header()
-	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)))
+	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
@@ -244,19 +255,43 @@ func (w *work) enter() (leave func(), err error) {
 }
 
 // work decodes parts until there are no more, and tells if all went well.
-func (w *work) work(d raster.Decoder, sink raster.Sink) bool {
+func (w *work) work(d raster.Decoder, sink raster.Sink) (well bool) {
+	well = true
 	for {
 		from, to := w.take()
 		if from == to {
-			return true
+			return well
 		}
-		for part := from; part < to; part++ {
-			err := w.guard(func() error { return d.Decode(part, sink) })
-			if !w.done(part, err) {
-				return false
+		for _, part := range w.byColumns(from, to) {
+			if !w.wants(part) {
+				continue
 			}
+			err := w.guard(func() error { return d.Decode(part, sink) })
+			w.done(part, err)
+			well = well && err == nil
 		}
 	}
+}
+
+// byColumns orders parts so that tiles above each other follow each other: to
+// turn to other columns costs as much as these are wide, however low a tile is.
+func (w *work) byColumns(from, to int) (parts []int) {
+	for part := from; part < to; part++ {
+		parts = append(parts, part)
+	}
+	slices.SortStableFunc(parts, func(i, j int) int {
+		a, b := w.page.Part(i), w.page.Part(j)
+		return cmp.Or(cmp.Compare(a.Sample, b.Sample), cmp.Compare(a.X, b.X))
+	})
+	return parts
+}
+
+// wants tells if a part may still change the answer: none does behind one that
+// failed.
+func (w *work) wants(part int) bool {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.err == nil || part < w.failed
 }
 
 // take returns the next parts to decode, none when all are handed out or one
@@ -278,10 +313,9 @@ func (w *work) take() (from, to int) {
 	return from, to
 }
 
-// done notes the end of a part and tells if the worker should go on. Of
-// several failures the earliest in the file is kept, so that the same file
-// gives the same error on any number of cores.
-func (w *work) done(part int, err error) bool {
+// done notes the end of a part. Of several failures the earliest in the file is
+// kept, so that the same file gives the same error on any number of cores.
+func (w *work) done(part int, err error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if err != nil && (w.err == nil || part < w.failed) {
@@ -291,5 +325,4 @@ func (w *work) done(part int, err error) bool {
 	if w.o.Progress != nil && err == nil {
 		w.o.Progress(float64(w.ended) / float64(w.page.Parts()))
 	}
-	return err == nil && (w.err == nil || part < w.failed)
 }

@@ -25,7 +25,7 @@ func (f *File) name(maps []*Map, o Options) error {
 		}
 		return nil
 	}
-	ink := InkFromName(f.path)
+	ink := raster.Name(InkFromName(f.path))
 	for _, m := range maps {
 		switch {
 		case m.Ink != "":

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bladeline/coverage/raster"
 
@@ -26,6 +27,10 @@ func isSaved(magic []byte) bool {
 
 // maxSavedHeader bounds the description, which is mostly cell borders.
 const maxSavedHeader = 4 << 20
+
+// maxPath bounds the names of files that are kept: PATH_MAX of Linux, the
+// longest of any system.
+const maxPath = 4096
 
 type savedHeader struct {
 	Separations []savedMap `json:"separations"`
@@ -61,19 +66,22 @@ func Save(w io.Writer, maps []*Map) error {
 		return err
 	}
 	packed := zlib.NewWriter(w)
-	b := binary.AppendUvarint(nil, uint64(len(text)))
-	b = append(b, text...)
+	b := bufio.NewWriterSize(packed, 64<<10)
+	write := func(v uint64) { b.Write(binary.AppendUvarint(b.AvailableBuffer(), v)) } // Flush tells of errors
+	write(uint64(len(text)))
+	b.Write(text)
 	for _, m := range maps {
-		for _, sums := range [][]uint64{m.Columns, m.Rows} {
-			for _, v := range sums {
-				b = binary.AppendUvarint(b, v)
-			}
+		for _, v := range m.Columns {
+			write(v)
+		}
+		for _, v := range m.Rows {
+			write(v)
 		}
 		for _, v := range m.Cells.Ink {
-			b = binary.AppendUvarint(b, uint64(v))
+			write(uint64(v))
 		}
 	}
-	if _, err := packed.Write(b); err != nil {
+	if err := b.Flush(); err != nil {
 		return err
 	}
 	return packed.Close()
@@ -154,7 +162,9 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, fmt.Errorf("the key %.40q stands twice in its description", key)
 	}
 	held, cells := 0, int64(0)
-	for _, s := range h.Separations {
+	for i := range h.Separations {
+		s := &h.Separations[i]
+		s.Ink, s.File = raster.Name(s.Ink), strings.Clone(s.File[:min(len(s.File), maxPath)])
 		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
 		if err := page.Check(); err != nil {
 			return nil, err

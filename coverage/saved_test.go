@@ -2,8 +2,10 @@ package coverage
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 
+	"bladeline/coverage/raster"
 	"bladeline/coverage/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -48,4 +50,18 @@ func TestSavedMapsDamaged(t *testing.T) {
 		require.Error(t, err, "cut at %d", i)
 	}
 	require.Greater(t, noticed, len(data)*9/10)
+}
+
+// TestSavedNamesAreCut keeps of saved names what it keeps of a raster's.
+func TestSavedNamesAreCut(t *testing.T) {
+	maps, _ := savedExample(t)
+	for _, m := range maps {
+		m.Ink, m.File = strings.Repeat("ink ", 1000), strings.Repeat("folder/", 1000)
+	}
+	var b bytes.Buffer
+	require.NoError(t, Save(&b, maps))
+	for _, m := range measure(t, "job.cover", b.Bytes()) {
+		require.Equal(t, maps[0].Ink[:raster.MaxName], m.Ink)
+		require.Equal(t, maps[0].File[:maxPath], m.File)
+	}
 }

@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"bladeline/coverage/raster"
@@ -52,7 +53,7 @@ const (
 	cellMM    = 2.0
 	maxCell   = 240
 	cellRound = 16
-	manyCells = 1 << 22
+	manyCells = 1 << 21
 )
 
 // maxCells are those of the largest picture that is read, and what a file's
@@ -116,6 +117,7 @@ func (s *sums) addColumns(columns raster.Block, lanes []uint32) {
 func (s *sums) maps(inverted bool) []*Map {
 	h := s.header
 	var maps []*Map
+	var spare []uint32 // cells that are free
 	for sample := range h.Samples {
 		m := &Map{
 			Page: h.Page, Channel: sample + 1,
@@ -126,7 +128,8 @@ func (s *sums) maps(inverted bool) []*Map {
 		if inverted {
 			m.invert()
 		}
-		maps = append(maps, m.upright(h.Orientation))
+		spare = m.upright(h.Orientation, spare)
+		maps = append(maps, m)
 	}
 	return maps
 }
@@ -153,24 +156,60 @@ func (m *Map) change(full uint64, of func(v, pixels uint64) uint64) {
 	m.Full = full
 }
 
-// upright undoes a stored orientation: TIFF 6.0, section 8, Orientation. It
-// names the sides of the picture that stored row 0 and column 0 show.
-func (m *Map) upright(orientation int) *Map {
-	switch orientation {
-	case 2: // top, right
-		return m.Mirror()
-	case 3: // bottom, right
-		return m.Turn(2)
-	case 4: // bottom, left
-		return m.Mirror().Turn(2)
-	case 5: // left, top
-		return m.Mirror().Turn(1)
-	case 6: // right, top
-		return m.Turn(-1)
-	case 7: // right, bottom
-		return m.Mirror().Turn(-1)
-	case 8: // left, bottom
-		return m.Turn(1)
+// orientations say what makes a stored picture upright: TIFF 6.0, section 8,
+// Orientation, which names the sides of the picture that stored row 0 and
+// column 0 show.
+var orientations = map[int]struct{ transpose, mirror, upend bool }{
+	2: {mirror: true},                               // top, right
+	3: {mirror: true, upend: true},                  // bottom, right
+	4: {upend: true},                                // bottom, left
+	5: {transpose: true},                            // left, top
+	6: {transpose: true, mirror: true},              // right, top
+	7: {transpose: true, mirror: true, upend: true}, // right, bottom
+	8: {transpose: true, upend: true},               // left, bottom
+}
+
+// upright undoes a stored orientation, in place: a page of many inks is much to
+// be held twice. It may use spare cells, and returns those that are then free.
+func (m *Map) upright(orientation int, spare []uint32) []uint32 {
+	o := orientations[orientation]
+	if o.transpose {
+		m.Width, m.Height, m.DPIX, m.DPIY = m.Height, m.Width, m.DPIY, m.DPIX
+		m.Columns, m.Rows = m.Rows, m.Columns
+		spare = m.Cells.transpose(spare)
 	}
-	return m
+	cols := len(m.Cells.X) - 1
+	if o.mirror {
+		slices.Reverse(m.Columns)
+		m.Cells.X = reversedBorders(m.Cells.X)
+		for row := range slices.Chunk(m.Cells.Ink, cols) {
+			slices.Reverse(row)
+		}
+	}
+	if o.upend {
+		slices.Reverse(m.Rows)
+		m.Cells.Y = reversedBorders(m.Cells.Y)
+		slices.Reverse(m.Cells.Ink)
+		for row := range slices.Chunk(m.Cells.Ink, cols) {
+			slices.Reverse(row)
+		}
+	}
+	return spare
+}
+
+// transpose makes columns of the rows. The cells go to spare, where there is
+// some, and those of before are free.
+func (c *Cells) transpose(spare []uint32) (free []uint32) {
+	if spare == nil {
+		spare = make([]uint32, len(c.Ink))
+	}
+	cols, rows := len(c.X)-1, len(c.Y)-1
+	for y := range rows {
+		for x := range cols {
+			spare[x*rows+y] = c.Ink[y*cols+x]
+		}
+	}
+	free = c.Ink
+	*c = Cells{X: c.Y, Y: c.X, Ink: spare}
+	return free
 }

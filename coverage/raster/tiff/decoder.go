@@ -32,6 +32,8 @@ type decoder struct {
 type runDecoder interface {
 	Reset(src io.Reader, width int)
 	Row() (ends []int32, err error)
+	// End tells if no further row follows those that were read.
+	End() bool
 }
 
 // segmentData are the bytes of a strip or tile as stored, the bits of each
@@ -78,7 +80,7 @@ func (p *page) DecoderBytes() int {
 	case compressionHuffman, compressionGroup3, compressionGroup4:
 		return 16 * p.width // the runs of two rows
 	case compressionJPEG:
-		return 2 * maxJPEG // a strip's data and its samples
+		return p.jpegBytes() + 3*p.jpegSamples() // a strip's data, its planes and its samples
 	case compressionLZW:
 		return lzwMost + max(rowsBytes, p.rowBytes())
 	}
@@ -105,7 +107,7 @@ func (d *decoder) Decode(part int, to raster.Sink) error {
 	var err error
 	switch {
 	case d.runs != nil:
-		rows, err = d.decodeRuns(block, to)
+		rows, err = d.decodeRuns(block, p.storedRows(segment), to)
 	case p.compression == compressionJPEG:
 		err = d.decodeJPEG(block, p.storedRows(segment), to)
 	default:
@@ -121,7 +123,7 @@ func (d *decoder) Decode(part int, to raster.Sink) error {
 type sinkError struct{ error }
 
 // decodeRuns decodes ITU-T's codings. It returns how many rows went well.
-func (d *decoder) decodeRuns(block raster.Block, to raster.Sink) (int, error) {
+func (d *decoder) decodeRuns(block raster.Block, stored int, to raster.Sink) (int, error) {
 	d.runs.Reset(&d.data, d.page.width)
 	one := block
 	one.H = 1
@@ -135,7 +137,31 @@ func (d *decoder) decodeRuns(block raster.Block, to raster.Sink) (int, error) {
 			return y, sinkError{err}
 		}
 	}
-	return block.H, nil
+	return block.H - 1, d.checkRunsEnd(stored-block.H, d.page.height-stored)
+}
+
+// checkRunsEnd is checkEnd for ITU-T's codings.
+func (d *decoder) checkRunsEnd(hidden, filled int) error {
+	if err := d.passRuns(hidden); err != nil {
+		return err
+	}
+	switch {
+	case d.runs.End():
+		return nil
+	case filled == 0 || d.passRuns(filled) != nil || !d.runs.End():
+		return errExcess
+	}
+	return nil
+}
+
+// passRuns reads rows that nobody sees.
+func (d *decoder) passRuns(rows int) error {
+	for range rows {
+		if _, err := d.runs.Row(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // cut takes away what lies behind the visible width of a tile.
@@ -158,7 +184,7 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	if err != nil {
 		return 0, err
 	}
-	if d.page.Parts() == 1 && d.page.compression != compressionNone {
+	if d.page.Parts() == 1 && d.page.compression != compressionNone && block.H > len(d.rows)/d.page.rowBytes() {
 		ahead, stop := readAhead(expanded)
 		defer stop()
 		expanded = ahead
@@ -252,14 +278,14 @@ func (d *decoder) expand() (io.Reader, error) {
 		return d.inflate, nil
 	case compressionLZW:
 		if d.lzw == nil {
-			d.lzw = new(lzwReader)
+			d.lzw = d.page.in.lzw.take()
 		}
 		return d.lzw, d.lzw.reset(&d.data)
 	case compressionPackBits:
 		if d.packBits == nil {
 			d.packBits = new(packBitsReader)
 		}
-		d.packBits.reset(&d.data)
+		d.packBits.reset(&d.data, d.page.rowBytes())
 		return d.packBits, nil
 	default:
 		return &d.data, nil
@@ -269,9 +295,16 @@ func (d *decoder) expand() (io.Reader, error) {
 // errExcess is what a page shows whose size tags do not fit its data.
 var errExcess = errors.New("more of them than its rows take")
 
-// maxPadding is how many bytes may stand behind the last row of a strip: some
-// writers fill it up to a word.
+// maxPadding is how many bytes may stand behind the last row of an uncompressed
+// or packed strip: some writers fill it up to a word. As many as the strip has
+// rows, or as a row has bytes, are no padding, since they may be a column or a
+// row that the size tags lack.
 const maxPadding = 3
+
+func (p *page) isPadding(n int64) bool {
+	padded := p.compression == compressionNone || p.compression == compressionPackBits
+	return n == 0 || padded && n > 0 && n <= maxPadding && n < int64(p.height) && n < int64(p.rowBytes())
+}
 
 // checkEnd reads a segment to its end: a Deflate checksum stands there, and
 // what is left must be rows that lie below the picture. hidden of them there
@@ -283,15 +316,13 @@ func (d *decoder) checkEnd(expanded io.Reader, hidden, filled int) error {
 	must, may := int64(hidden)*rowBytes, int64(filled)*rowBytes
 	n, err := io.CopyN(io.Discard, expanded, must+may+maxPadding+1)
 	deflate := p.compression == compressionDeflate || p.compression == compressionOldDeflate
-	if deflate && err != nil && !errors.Is(err, io.EOF) {
+	if isDamage(err) || deflate && err != nil && !errors.Is(err, io.EOF) {
 		return err
 	}
-	spare := n - must
-	padded := p.compression == compressionNone || p.compression == compressionPackBits
-	switch {
+	switch spare := n - must; {
 	case spare < 0:
 		return io.ErrUnexpectedEOF
-	case spare == 0, spare == may, padded && spare <= maxPadding, padded && spare > may && spare <= may+maxPadding:
+	case p.isPadding(spare), p.isPadding(spare - may):
 		return nil
 	}
 	return errExcess
@@ -345,7 +376,7 @@ func isUnread(err error) bool {
 // system.
 func isDamage(err error) bool {
 	for _, damage := range []error{
-		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errJPEG, errExcess,
+		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errLZWFull, errPackBits, errJPEG, errExcess,
 		inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum,
 	} {
 		if errors.Is(err, damage) {

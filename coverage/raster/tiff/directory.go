@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"bladeline/coverage/raster"
 )
@@ -42,7 +43,12 @@ type directory struct {
 	in     *input
 	page   int
 	fields map[uint16]field
+	read   []span // of the header, the directory, and the values that were asked for
+	next   int64  // offset of the next directory, 0 where there is none
 }
+
+// A span is bytes of the file, from one offset to another.
+type span struct{ from, to int64 }
 
 // input is the file, whose every read is checked against its length, so that
 // nothing is allocated on a header's word.
@@ -51,6 +57,7 @@ type input struct {
 	size  int64
 	order binary.ByteOrder
 	big   bool // BigTIFF: counts and offsets of 8 bytes
+	lzw   lzwReaders
 }
 
 // sizes are the bytes that a directory's count of entries, an entry, and a
@@ -60,6 +67,13 @@ func (in *input) sizes() (count, entry, offset int64) {
 		return 8, 20, 8
 	}
 	return 2, 12, 4
+}
+
+func (in *input) headerSize() int64 {
+	if in.big {
+		return 16
+	}
+	return 8
 }
 
 // offset reads a count or offset; one beyond any file is -1.
@@ -85,35 +99,34 @@ func (in *input) bytes(offset, n int64) ([]byte, error) {
 	return b, nil
 }
 
-// readDirectory reads the directory at offset and returns where the next one
-// is, 0 where there is none.
-func (in *input) readDirectory(offset int64, page int) (*directory, int64, error) {
+// readDirectory reads the directory at offset.
+func (in *input) readDirectory(offset int64, page int) (*directory, error) {
 	d := &directory{in: in, page: page, fields: map[uint16]field{}}
 	countSize, entrySize, offsetSize := in.sizes()
 	head, err := in.bytes(offset, countSize)
 	if err != nil {
-		return nil, 0, d.damaged(err, "the page's directory, at byte %d, lies outside the file", offset)
+		return nil, d.damaged(err, "the page's directory, at byte %d, lies outside the file", offset)
 	}
 	n := int64(in.order.Uint16(head))
 	if in.big {
 		n = in.offset(head)
 	}
 	if n < 1 || n > maxFields {
-		return nil, 0, d.damaged(nil, "the page's directory, at byte %d, claims %d fields", offset, n)
+		return nil, d.damaged(nil, "the page's directory, at byte %d, claims %d fields", offset, n)
 	}
 	at := offset + countSize
 	entries, err := in.bytes(at, n*entrySize+offsetSize)
 	if err != nil {
-		return nil, 0, d.damaged(err, "the page's directory of %d fields, at byte %d, runs out of the file", n, offset)
+		return nil, d.damaged(err, "the page's directory of %d fields, at byte %d, runs out of the file", n, offset)
 	}
+	d.read = append(d.read, span{0, in.headerSize()}, span{offset, at + int64(len(entries))})
 	for i := range n {
 		d.add(entries[i*entrySize:], at+i*entrySize)
 	}
-	next := in.offset(entries[n*entrySize:])
-	if next < 0 {
-		return nil, 0, d.damaged(nil, "the next page is said to be beyond any file")
+	if d.next = in.offset(entries[n*entrySize:]); d.next < 0 {
+		return nil, d.damaged(nil, "the next page is said to be beyond any file")
 	}
-	return d, next, nil
+	return d, nil
 }
 
 // maxFields is what the count of classic TIFF holds.
@@ -138,30 +151,67 @@ func (d *directory) add(entry []byte, at int64) {
 	}
 }
 
+// size is how many bytes the directory itself takes.
+func (d *directory) size() int64 { return d.read[1].to - d.read[1].from }
+
+// describes tells if bytes lie on what was read of the page, or on where the
+// next directory begins.
+func (d *directory) describes(data span) bool {
+	for _, s := range d.read {
+		if data.from < s.to && s.from < data.to {
+			return true
+		}
+	}
+	return d.next > data.from && d.next < data.to
+}
+
+// behind is where the first of what is known in the file begins behind offset,
+// at most where the file ends.
+func (d *directory) behind(offset int64) int64 {
+	end := d.in.size
+	for _, s := range append(d.read, span{from: d.next}) {
+		if s.from >= offset {
+			end = min(end, s.from)
+		}
+	}
+	return max(end, offset)
+}
+
 func (d *directory) has(tag uint16) bool {
 	_, ok := d.fields[tag]
 	return ok
 }
 
-// raw reads the bytes of a field's values.
-func (d *directory) raw(tag uint16) (field, []byte, error) {
+// raw reads the bytes of a field's first values, at most so many of them. That
+// the others lie in the file, too, is checked.
+func (d *directory) raw(tag uint16, most int64) (field, []byte, error) {
 	f := d.fields[tag]
 	if f.count < 0 || f.count > maxValues {
 		return f, nil, d.damaged(nil, "tag %d claims %d values", tag, f.count)
 	}
+	outside := func(err error) error {
+		return d.damaged(err, "the %d values of tag %d lie outside the file", f.count, tag)
+	}
+	size := f.count * typeSizes[f.kind]
+	if f.offset < 0 || f.offset > d.in.size-size {
+		return f, nil, outside(io.ErrUnexpectedEOF)
+	}
+	d.read = append(d.read, span{f.offset, f.offset + size})
+	f.count = min(f.count, most)
 	b, err := d.in.bytes(f.offset, f.count*typeSizes[f.kind])
 	if err != nil {
-		return f, nil, d.damaged(err, "the %d values of tag %d lie outside the file", f.count, tag)
+		return f, nil, outside(err)
 	}
 	return f, b, nil
 }
 
-// ints returns the whole-number values of a field, nil where it is absent.
-func (d *directory) ints(tag uint16) ([]int64, error) {
+// ints returns the first whole-number values of a field, at most so many, nil
+// where it is absent.
+func (d *directory) ints(tag uint16, most int) ([]int64, error) {
 	if !d.has(tag) {
 		return nil, nil
 	}
-	f, b, err := d.raw(tag)
+	f, b, err := d.raw(tag, int64(most))
 	if err != nil {
 		return nil, err
 	}
@@ -188,7 +238,7 @@ func (d *directory) ints(tag uint16) ([]int64, error) {
 
 // one returns a field's first whole number, or absent where there is none.
 func (d *directory) one(tag uint16, absent int64) (int64, error) {
-	values, err := d.ints(tag)
+	values, err := d.ints(tag, 1)
 	if err != nil || len(values) == 0 {
 		return absent, err
 	}
@@ -201,7 +251,7 @@ func (d *directory) rational(tag uint16) (float64, error) {
 	if f := d.fields[tag]; f.kind != typeRational || f.count < 1 {
 		return 0, nil
 	}
-	_, b, err := d.raw(tag)
+	_, b, err := d.raw(tag, 1)
 	if err != nil {
 		return 0, err
 	}
@@ -212,16 +262,20 @@ func (d *directory) rational(tag uint16) (float64, error) {
 	return float64(numerator) / float64(denominator), nil
 }
 
-// texts returns the strings of an ASCII field, which NUL bytes end.
-func (d *directory) texts(tag uint16) ([]string, error) {
+// names returns the first strings of an ASCII field, which NUL bytes end, at
+// most so many, and none longer than a name is kept.
+func (d *directory) names(tag uint16, most int) (names []string, err error) {
 	if d.fields[tag].kind != typeASCII {
 		return nil, nil
 	}
-	_, b, err := d.raw(tag)
+	_, b, err := d.raw(tag, int64(most)*(raster.MaxName*utf8.UTFMax+1))
 	if err != nil {
 		return nil, err
 	}
-	return strings.Split(strings.TrimRight(string(b), "\x00"), "\x00"), nil
+	for _, name := range strings.SplitN(strings.TrimRight(string(b), "\x00"), "\x00", most+1) {
+		names = append(names, raster.Name(name))
+	}
+	return names[:min(len(names), most)], nil
 }
 
 // damaged makes the error for a directory that cannot be right, or could not

@@ -11,14 +11,13 @@ import (
 	"bladeline/coverage/raster"
 )
 
-// maxPages bounds a chain of directories that does not end.
-const maxPages = 1000
-
 type file struct {
-	in   *input
-	next int64 // offset of the next directory, 0 behind the last
-	page int   // directories read
-	seen map[int64]bool
+	in          *input
+	next        int64 // offset of the next directory, 0 behind the last
+	page        int   // directories read
+	seen        map[int64]bool
+	directories int64 // bytes of all directories read
+	used        int64 // bytes of all pages' strips and tiles
 }
 
 // IsTIFF tells from the first bytes of a file if it is a TIFF.
@@ -68,27 +67,50 @@ func (in *input) openBig() (first int64, err error) {
 // Next returns the next page that is neither a reduced copy nor a mask.
 func (f *file) Next() (raster.Page, error) {
 	for f.next != 0 {
-		f.page++
-		if f.seen[f.next] || f.page > maxPages {
-			return nil, &raster.FormatError{
-				Where: raster.Where{Page: f.page},
-				What:  fmt.Sprintf("the chain of pages does not end: directory %d is at byte %d", f.page, f.next),
-				Do:    exportAgain,
-			}
-		}
-		f.seen[f.next] = true
-		d, next, err := f.in.readDirectory(f.next, f.page)
+		d, err := f.directory()
 		if err != nil {
 			return nil, err
 		}
-		f.next = next
 		kind, err := d.one(tagNewSubfileType, 0)
 		if err != nil {
 			return nil, err
 		}
-		if kind&(subfileReduced|subfileMask) == 0 {
-			return newPage(d)
+		if kind&(subfileReduced|subfileMask) != 0 {
+			continue
 		}
+		p, err := newPage(d)
+		if err == nil {
+			err = p.claim(d, &f.used)
+		}
+		if err != nil {
+			return nil, err
+		}
+		f.in.lzw.turn(p.compression == compressionLZW)
+		return p, nil
 	}
 	return nil, io.EOF
+}
+
+// directory reads the next directory. The chain of them may neither come back
+// to one that was read nor lead to one that lies on others, so that it costs no
+// more than the file is long.
+func (f *file) directory() (*directory, error) {
+	f.page++
+	if f.seen[f.next] {
+		return nil, f.endless("the chain of pages does not end: directory %d is at byte %d")
+	}
+	f.seen[f.next] = true
+	d, err := f.in.readDirectory(f.next, f.page)
+	if err != nil {
+		return nil, err
+	}
+	if f.directories += d.size(); f.directories > f.in.size {
+		return nil, f.endless("the pages' directories lie upon each other: directory %d is at byte %d")
+	}
+	f.next = d.next
+	return d, nil
+}
+
+func (f *file) endless(what string) error {
+	return &raster.FormatError{Where: raster.Where{Page: f.page}, What: fmt.Sprintf(what, f.page, f.next), Do: exportAgain}
 }

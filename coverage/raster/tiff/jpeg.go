@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
+	"slices"
 
 	"bladeline/coverage/raster"
 )
@@ -24,6 +25,15 @@ var (
 	errUnreadJPEG = errors.New("a kind of JPEG")
 )
 
+// jpegBytes is how many bytes of data are read of a strip or tile: more than its
+// samples take in any quality, and tables.
+func (p *page) jpegBytes() int { return 2*min(maxJPEG/2, p.jpegSamples()) + maxTables }
+
+// jpegSamples are those of a strip or tile, as far as they are read.
+func (p *page) jpegSamples() int {
+	return int(min(maxJPEG, int64(p.width)*int64(p.height)*int64(p.samples)))
+}
+
 // decodeJPEG decodes a segment of JPEG data: "TIFF Technical Note 2" (1995). A
 // segment lacks the tables that all of them share.
 func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) error {
@@ -31,19 +41,21 @@ func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) err
 	if int64(p.width)*int64(stored)*int64(p.samples) > maxJPEG {
 		return fmt.Errorf("%w with more than %d samples a %s", errUnreadJPEG, maxJPEG, p.kind)
 	}
-	data, err := io.ReadAll(io.LimitReader(&d.data, maxJPEG))
+	head := jpegHead(p.jpegTables)
+	n := head + int(min(d.data.Size(), int64(p.jpegBytes())))
+	d.rows = slices.Grow(d.rows[:0], n)[:n]
+	data := d.rows
+	if _, err := d.data.ReadAt(data[head:], 0); err != nil && !errors.Is(err, io.EOF) { // JPEG has no FillOrder
+		return err
+	}
+	stream, err := scanJPEG(p.jpegTables, data, p.samples)
 	if err != nil {
 		return err
 	}
-	data = joinJPEG(p.jpegTables, data, p.samples)
-	config, err := jpeg.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return jpegError(err)
+	if stream.width != p.width || stream.height < block.H || stream.height > stored {
+		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, stream.width, stream.height, p.kind, p.width, stored)
 	}
-	if config.Width != p.width || config.Height < block.H || config.Height > stored {
-		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, config.Width, config.Height, p.kind, p.width, stored)
-	}
-	img, err := jpeg.Decode(raster.Stoppable(p.in.r, bytes.NewReader(data), jpegPiece))
+	img, err := jpeg.Decode(raster.Stoppable(p.in.r, bytes.NewReader(stream.clean), jpegPiece))
 	if err != nil {
 		return jpegError(err)
 	}
@@ -73,20 +85,6 @@ func (d *decoder) handJPEG(img image.Image, block raster.Block, to raster.Sink) 
 		return sinkError{err}
 	}
 	return nil
-}
-
-// joinJPEG puts the shared tables before a segment's data, and says of four
-// samples that they are inks, which TIFF says in its own tags.
-func joinJPEG(tables, data []byte, samples int) []byte {
-	const start, end = "\xff\xd8", "\xff\xd9"
-	const inks = "\xff\xee\x00\x0e" + "\x41\x64\x6f\x62\x65\x00\x64\x00\x00\x00\x00\x00" // APP14, transform 0
-	joined := []byte(start)
-	if samples == 4 {
-		joined = append(joined, inks...)
-	}
-	tables = bytes.TrimSuffix(bytes.TrimPrefix(tables, []byte(start)), []byte(end))
-	joined = append(joined, tables...)
-	return append(joined, bytes.TrimPrefix(data, []byte(start))...)
 }
 
 func jpegError(err error) error {

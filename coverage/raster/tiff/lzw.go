@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"io"
+	"sync"
 )
 
 // Codes of TIFF's LZW: TIFF 6.0, section 13. Codes are packed from the most
@@ -16,9 +17,15 @@ const (
 	lzwMaxCodes = 1 << lzwMaxBits
 )
 
+// lzwMostFull is how many codes may follow each other with a full table, which
+// the coder should clear at once: as many as libtiff reads. They would else blow
+// 12 bits up to 3,838 bytes without end.
+const lzwMostFull = 1024
+
 var (
-	errLZW    = errors.New("a code that is not in the table")
-	errOldLZW = errors.New("LZW of the old, reversed bit order")
+	errLZW     = errors.New("a code that is not in the table")
+	errLZWFull = errors.New("a full table that is not cleared")
+	errOldLZW  = errors.New("LZW of the old, reversed bit order")
 )
 
 // An lzwReader expands LZW. No string of the table is ever stored: the string
@@ -37,6 +44,7 @@ type lzwReader struct {
 	window    []byte // single bytes, and what was put out since the table was cleared
 	read, end int    // window[read:end] is not yet delivered
 	full      int    // where the last string of a full table ends, 0 before
+	since     int    // codes since the table is full
 	cleared   bool   // the table is to be cleared before the next code
 
 	table      [lzwMaxCodes + 1]lzwString // the last is for what a full table does not take
@@ -63,6 +71,35 @@ const (
 	lzwAhead    = 64 << 10
 	lzwStep     = 16
 )
+
+// lzwReaders are those of the page that is in use, which the next one uses again:
+// of very many small pages each would else ask for lzwMost bytes.
+type lzwReaders struct {
+	mu         sync.Mutex
+	used, free []*lzwReader
+}
+
+func (l *lzwReaders) take() *lzwReader {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	r := new(lzwReader)
+	if n := len(l.free); n > 0 {
+		r, l.free = l.free[n-1], l.free[:n-1]
+	}
+	l.used = append(l.used, r)
+	return r
+}
+
+// turn ends the use of a page, behind which comes another of LZW or of none.
+func (l *lzwReaders) turn(again bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.free = append(l.free, l.used...)
+	l.used = nil
+	if !again {
+		l.free = nil
+	}
+}
 
 // reset starts a strip.
 func (r *lzwReader) reset(src io.ReadSeeker) error {
@@ -100,7 +137,7 @@ func (r *lzwReader) start() {
 // first code brings no entry: what it would is left in the end code's place.
 func (r *lzwReader) clear() {
 	r.next, r.bits, r.prev = lzwEnd, lzwMinBits, 0
-	r.read, r.end, r.full, r.cleared = lzwLiterals, lzwLiterals, 0, false
+	r.read, r.end, r.full, r.since, r.cleared = lzwLiterals, lzwLiterals, 0, 0, false
 }
 
 // Read delivers what was put out, putting out more where nothing is left.
@@ -168,6 +205,9 @@ func (r *lzwReader) decode(limit int) (err error) {
 			} else if next == lzwMaxCodes {
 				r.full = end + 1
 			}
+		} else if r.since++; r.since > lzwMostFull {
+			err = errLZWFull
+			break
 		}
 		if code >= next {
 			err = errLZW

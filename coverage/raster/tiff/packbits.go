@@ -1,6 +1,7 @@
 package tiff
 
 import (
+	"encoding/binary"
 	"errors"
 	"io"
 )
@@ -8,6 +9,8 @@ import (
 // A packBitsReader expands PackBits: TIFF 6.0, section 9. A code of 0 to 127
 // is followed by one byte more than its value to be copied, one of -127 to -1
 // by a byte to be repeated once more than its negated value; -128 does nothing.
+// Each row is packed by itself: a code that goes beyond its row's end is damage,
+// as libtiff warns of ("discarding bytes").
 type packBitsReader struct {
 	src    io.Reader
 	buf    []byte
@@ -17,15 +20,25 @@ type packBitsReader struct {
 	count  int // bytes that the current code still gives
 	repeat bool
 	value  byte
+
+	row    int  // bytes of a row
+	left   int  // of them, those that no code has given yet
+	across bool // a code went beyond the row's end
 }
 
-const packBitsBuffer = 64 << 10
+const (
+	packBitsBuffer = 64 << 10
+	packBitsStep   = 16
+)
 
-func (r *packBitsReader) reset(src io.Reader) {
+var errPackBits = errors.New("a run across a row's end")
+
+// reset starts a strip of rows of so many bytes.
+func (r *packBitsReader) reset(src io.Reader, row int) {
 	if r.buf == nil {
 		r.buf = make([]byte, packBitsBuffer)
 	}
-	*r = packBitsReader{src: src, buf: r.buf}
+	*r = packBitsReader{src: src, buf: r.buf, row: row, left: row}
 }
 
 // Read fills p; it returns fewer bytes only with an error.
@@ -34,6 +47,9 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	for n < len(p) {
 		if r.count == 0 {
 			n += r.expand(p[n:])
+			if r.across {
+				return n, errPackBits
+			}
 			if n == len(p) {
 				break
 			}
@@ -60,27 +76,41 @@ func (r *packBitsReader) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-// expand expands codes that are whole in the buffer and fit p whole, and
-// returns how many bytes they gave.
+// expand expands codes that are whole in the buffer and fit p whole, up to one
+// that goes beyond its row, and returns how many bytes they gave. It writes
+// packBitsStep bytes at a time, up to as many behind what a code gives.
 func (r *packBitsReader) expand(p []byte) int {
 	const longest = 128
-	n, packed := 0, r.packed
+	n, packed, rowEnd := 0, r.packed, r.left
 	for len(p)-n >= longest && len(packed) > longest {
 		c := int(int8(packed[0]))
 		switch {
 		case c >= 0:
-			copy(p[n:n+c+1], packed[1:])
+			for i := 0; i <= c; i += packBitsStep {
+				*(*[packBitsStep]byte)(p[n+i:]) = *(*[packBitsStep]byte)(packed[1+i:])
+			}
 			n += c + 1
 			packed = packed[c+2:]
 		case c == -128:
 			packed = packed[1:]
 		default:
-			fill(p[n:n+1-c], packed[1])
+			word := uint64(packed[1]) * 0x0101010101010101
+			for i := 0; i <= -c; i += packBitsStep {
+				binary.NativeEndian.PutUint64(p[n+i:], word)
+				binary.NativeEndian.PutUint64(p[n+i+8:], word)
+			}
 			n += 1 - c
 			packed = packed[2:]
 		}
+		if n >= rowEnd {
+			if n > rowEnd {
+				r.across = true
+				return n - 1 - max(c, -c)
+			}
+			rowEnd += r.row
+		}
 	}
-	r.packed = packed
+	r.packed, r.left = packed, rowEnd-n
 	return n
 }
 
@@ -91,12 +121,22 @@ func (r *packBitsReader) code() error {
 		return err
 	}
 	r.repeat = c > 0x80
-	if !r.repeat {
-		r.count = int(c) + 1
-		return nil
+	r.count = int(c) + 1
+	if r.repeat {
+		r.count = 257 - int(c)
 	}
-	r.value, err = r.byte()
-	r.count = 257 - int(c)
+	if r.count > r.left {
+		r.across, r.count = true, 0
+		return errPackBits
+	}
+	if r.left -= r.count; r.left == 0 {
+		r.left = r.row
+	}
+	if r.repeat {
+		if r.value, err = r.byte(); err != nil {
+			r.count = 0
+		}
+	}
 	return err
 }
 

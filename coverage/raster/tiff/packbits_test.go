@@ -35,11 +35,14 @@ func naivePackBits(data []byte) (out []byte) {
 	return out
 }
 
+// noRows is longer than all rows of a test together.
+const noRows = 1 << 30
+
 // requirePackBits reads as many bytes as there are, some at a time, and then
 // finds that there are no more.
 func requirePackBits(t require.TestingT, src io.Reader, want []byte, some int) {
 	var r packBitsReader
-	r.reset(src)
+	r.reset(src, noRows)
 	got := make([]byte, len(want))
 	for at := 0; at < len(got); at += some {
 		_, err := io.ReadFull(&r, got[at:min(at+some, len(got))])
@@ -79,12 +82,31 @@ func TestPackBitsCutShort(t *testing.T) {
 	strip := rastertest.EncodePackBits(data)
 	for n := range len(strip) {
 		var r packBitsReader
-		r.reset(bytes.NewReader(strip[:n]))
+		r.reset(bytes.NewReader(strip[:n]), noRows)
 		got := make([]byte, len(data))
 		read, err := io.ReadFull(&r, got)
 		require.ErrorIs(t, err, io.ErrUnexpectedEOF)
 		require.Less(t, read, len(data))
 		require.True(t, bytes.HasPrefix(data, got[:read]))
+	}
+}
+
+// TestPackBitsAcrossRows refuses what goes beyond a row's end, wherever it stands,
+// with all of the rows before it read.
+func TestPackBitsAcrossRows(t *testing.T) {
+	const row, sound = 300, 7
+	for name, code := range map[string][]byte{"run": {0xd3, 9}, "bytes": append([]byte{45}, make([]byte, 46)...)} {
+		for _, behind := range []int{0, 1000} {
+			line := append(bytes.Repeat([]byte{0x81, 3}, 2), 0xd5, 5) // 2 · 128 + 44
+			strip := append(bytes.Repeat(line, sound), line[:4]...)
+			strip = append(strip, code...) // 46 where 44 are left
+			strip = append(strip, make([]byte, behind)...)
+			var r packBitsReader
+			r.reset(bytes.NewReader(strip), row)
+			got, err := io.ReadAll(&r)
+			require.ErrorIs(t, err, errPackBits, name)
+			require.Len(t, got, row*sound+256, name)
+		}
 	}
 }
 
@@ -107,7 +129,7 @@ func BenchmarkPackBits(b *testing.B) {
 			}
 			var r packBitsReader
 			benchmarkExpand(b, p, func() io.Reader {
-				r.reset(bytes.NewReader(strip))
+				r.reset(bytes.NewReader(strip), len(p.PackRow(0)))
 				return &r
 			})
 		})

@@ -7,6 +7,10 @@ import (
 	"bladeline/coverage/raster"
 )
 
+// maxTables bounds the bytes of JPEG tables, which all segments share: four of
+// quantization and eight of codes come to less than 3 kB, twice that at 16 bits.
+const maxTables = 1 << 16
+
 // A page is one directory whose picture can be decoded.
 type page struct {
 	in          *input
@@ -95,7 +99,7 @@ func (p *page) readPlace(d *directory) error {
 // readInks reads names: the inks' own, else those of process inks. Samples
 // beyond the named ones are inks without a name.
 func (p *page) readInks(d *directory) error {
-	titles, err := d.texts(tagPageName)
+	titles, err := d.names(tagPageName, 1)
 	if err != nil {
 		return err
 	}
@@ -105,7 +109,7 @@ func (p *page) readInks(d *directory) error {
 	if p.header.Model != raster.Separated {
 		return nil
 	}
-	names, err := d.texts(tagInkNames)
+	names, err := d.names(tagInkNames, maxInks)
 	if err != nil {
 		return err
 	}
@@ -136,7 +140,10 @@ func (p *page) readCoding(d *directory) error {
 		return err
 	}
 	if p.compression == compressionJPEG && d.has(tagJPEGTables) {
-		if _, p.jpegTables, err = d.raw(tagJPEGTables); err != nil {
+		if n := d.fields[tagJPEGTables].count; n > maxTables {
+			return d.damaged(nil, "JPEG tables of %d bytes cannot be", n)
+		}
+		if _, p.jpegTables, err = d.raw(tagJPEGTables, maxTables); err != nil {
 			return err
 		}
 	}

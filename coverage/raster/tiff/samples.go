@@ -13,11 +13,11 @@ const asSeparation = "export each ink as gray, or all of them as CMYK"
 
 // readSamples finds out what a pixel is and refuses what is no separation.
 func (p *page) readSamples(d *directory) error {
-	bits, err := d.ints(tagBitsPerSample)
+	bits, err := d.ints(tagBitsPerSample, maxInks)
 	if err != nil {
 		return err
 	}
-	samples, err := d.one(tagSamplesPerPixel, max(1, int64(len(bits))))
+	samples, err := d.one(tagSamplesPerPixel, max(1, d.fields[tagBitsPerSample].count))
 	if err != nil {
 		return err
 	}
@@ -25,7 +25,7 @@ func (p *page) readSamples(d *directory) error {
 		bits = []int64{1}
 	}
 	if slices.Max(bits) != slices.Min(bits) {
-		return d.unread("export it with one depth for all inks", "samples of different depths, %d bits, are not read", bits[:min(len(bits), maxInks)])
+		return d.unread("export it with one depth for all inks", "samples of different depths, %d bits, are not read", bits)
 	}
 	format, err := d.one(tagSampleFormat, 1)
 	if err != nil {
@@ -101,11 +101,11 @@ func (p *page) readColours(d *directory) error {
 	if h.Bits > 8 {
 		return d.unread(asSeparation, "a palette of %d-bit samples is not read", h.Bits)
 	}
-	values, err := d.ints(tagColorMap)
+	n := 1 << h.Bits
+	values, err := d.ints(tagColorMap, 3*n)
 	if err != nil {
 		return err
 	}
-	n := 1 << h.Bits
 	if len(values) < 3*n {
 		return d.damaged(nil, "the palette has %d values and needs %d", len(values), 3*n)
 	}
@@ -128,7 +128,7 @@ func (p *page) readColours(d *directory) error {
 func (p *page) readExtra(d *directory) error {
 	h := &p.header
 	own := map[raster.Model]int{raster.Gray: 1, raster.RGB: 3, raster.Palette: 1, raster.Separated: 1}[h.Model]
-	extra, err := d.ints(tagExtraSamples)
+	extra, err := d.ints(tagExtraSamples, maxInks)
 	if err != nil {
 		return err
 	}

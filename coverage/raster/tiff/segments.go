@@ -47,11 +47,12 @@ func (p *page) readSegments(d *directory) error {
 	if p.compression == compressionNone && p.kind == "strip" {
 		p.partRows = min(p.height, max(1, partBytes/p.rowBytes()))
 	}
-	if p.offsets, err = d.ints(offsets); err != nil {
+	n := int64(p.across) * int64(p.down) * int64(p.planes)
+	if p.offsets, err = d.ints(offsets, int(min(n, maxValues))); err != nil {
 		return err
 	}
-	if n := int64(p.across) * int64(p.down) * int64(p.planes); int64(len(p.offsets)) != n {
-		return d.damaged(nil, "the page needs %d %ss of %d × %d pixels and names %d", n, p.kind, p.width, p.height, len(p.offsets))
+	if named := d.fields[offsets].count; named != n {
+		return d.damaged(nil, "the page needs %d %ss of %d × %d pixels and names %d", n, p.kind, p.width, p.height, named)
 	}
 	return p.readCounts(d, counts)
 }
@@ -111,13 +112,14 @@ func (p *page) readTiles(d *directory) error {
 }
 
 // readCounts finds the segments' lengths. Old writers leave them out; then an
-// uncompressed segment is as long as its rows, a single one ends with the file.
+// uncompressed segment is as long as its rows, a single one ends where the next
+// thing in the file begins.
 func (p *page) readCounts(d *directory, tag uint16) error {
+	n := p.count()
 	var err error
-	if p.counts, err = d.ints(tag); err != nil {
+	if p.counts, err = d.ints(tag, n); err != nil {
 		return err
 	}
-	n := p.count()
 	switch {
 	case len(p.counts) >= n:
 	case p.counts == nil && p.compression == compressionNone:
@@ -125,24 +127,28 @@ func (p *page) readCounts(d *directory, tag uint16) error {
 			p.counts = append(p.counts, int64(p.storedRows(i))*int64(p.rowBytes()))
 		}
 	case p.counts == nil && n == 1:
-		p.counts = []int64{max(0, d.in.size-p.offsets[0])}
+		p.counts = []int64{d.behind(p.offsets[0]) - p.offsets[0]}
 	default:
 		return d.damaged(nil, "the page needs the lengths of %d %ss and names %d", n, p.kind, len(p.counts))
 	}
-	return p.checkApart(d)
+	return nil
 }
 
-// checkApart refuses segments that share their bytes, with which a small file
-// could ask for any amount of work. Those that lie outside the file are found
-// when they are read, with the row that is missing.
-func (p *page) checkApart(d *directory) error {
-	var total int64
+// claim adds the bytes of the page's segments to those that the file's pages
+// have used so far, and refuses segments that share theirs, with which a small
+// file could ask for any amount of work, or lie on what describes them. Those
+// that lie outside the file are found when they are read, with the row that is
+// missing.
+func (p *page) claim(d *directory, used *int64) error {
 	for i := range p.count() {
 		offset, length := p.offsets[i], p.counts[i]
-		if offset < 0 || length < 0 || offset > d.in.size-length {
+		if offset < 0 || length <= 0 || offset > d.in.size-length {
 			continue
 		}
-		if total += length; total > d.in.size {
+		if d.describes(span{offset, offset + length}) {
+			return d.damaged(nil, "%s %d of %d lies on the file's header or the page's directory", p.kind, i+1, p.count())
+		}
+		if *used += length; *used > d.in.size {
 			return d.damaged(nil, "the %ss lie upon each other", p.kind)
 		}
 	}

@@ -24,15 +24,22 @@ const (
 //     among them, whatever the recommendation says of its parameter K: the tag
 //     bit behind each EOL alone decides. Fax software for lines without errors
 //     sets no limit.
-//   - no return to control (RTC) behind the last row, or anything else there:
-//     most writers of strips leave it out.
+//   - no return to control (RTC) behind the last row: most writers of strips
+//     leave it out.
 //
 // A row that ends before its width or beyond is an error; the next EOL is not
 // searched for.
 type Group3 struct {
 	rows
 	options int64
-	begun   bool // the first row's EOL was looked for
+	begun   bool      // the first row's EOL was looked for
+	ahead   *rowStart // of the next row, where it was read already
+}
+
+// A rowStart is what start found.
+type rowStart struct {
+	coded bool
+	err   error
 }
 
 // NewGroup3 returns a decoder for what the T4Options field (292) of a page
@@ -42,7 +49,7 @@ func NewGroup3(t4Options int64) *Group3 { return &Group3{options: t4Options} }
 // Reset starts a strip of rows that are width pixels wide.
 func (g *Group3) Reset(src io.Reader, width int) {
 	g.reset(src, width)
-	g.begun = false
+	g.begun, g.ahead = false, nil
 }
 
 // Row decodes one row and returns its black runs as pairs of start and end in
@@ -72,6 +79,10 @@ func (g *Group3) Row() ([]int32, error) {
 
 // start reads a row's EOL and tag bit and tells if the row is two-dimensional.
 func (g *Group3) start() (coded bool, err error) {
+	if ahead := g.ahead; ahead != nil {
+		g.ahead = nil
+		return ahead.coded, ahead.err
+	}
 	first := !g.begun
 	g.begun = true
 	if first && !g.atEOL() {
