@@ -21,23 +21,24 @@ const (
 // A code is what the next codeBits bits begin with: one code.
 //
 //	bits  0– 5  how many bits it takes
-//	bit   6     it is a pass code
-//	bits  8– 9  what else it is, where it is neither that nor a vertical code
-//	bits 16–31  a1 - b1, signed
+//	bits  6– 7  what it is if it is neither a vertical nor a pass code
+//	bits  8–15  a1 - b1, signed
+//	bits 16–23  1 if it is a pass code
+//	bits 24–31  -1 if it is
 type code uint32
 
 const (
-	codePass            = 6
-	codeHorizontal code = 1<<8 | horizontalBits
-	codeExtension  code = 2<<8 | codeBits
-	codeNone       code = 3 << 8
-	codeKind       code = 3 << 8
-	codeDelta           = 16
+	codeHorizontal code = 1<<6 | horizontalBits
+	codeExtension  code = 2<<6 | codeBits
+	codeNone       code = 3 << 6
+	codeKind       code = 3 << 6
+	codeDelta           = 8
+	codePass       code = 1<<16 | 0xff<<24
 )
 
 func (c code) bits() int    { return int(c & 63) }
-func (c code) isPass() bool { return c>>codePass&1 != 0 }
-func (c code) delta() int   { return int(int32(c) >> codeDelta) }
+func (c code) isPass() bool { return c&codePass != 0 }
+func (c code) delta() int   { return int(int8(c >> codeDelta)) }
 
 type codesByBits [1 << codeBits]code
 
@@ -48,9 +49,9 @@ func codeTable() (t codesByBits) {
 		t[i] = codeNone
 	}
 	for bits, delta := range verticalCodes {
-		t.set(bits, code(uint32(delta)<<codeDelta))
+		t.set(bits, code(uint8(delta))<<codeDelta)
 	}
-	t.set(passCode, 1<<codePass)
+	t.set(passCode, codePass)
 	t.set(horizontalCode, codeHorizontal)
 	t.set(extensionCode, codeExtension)
 	return t

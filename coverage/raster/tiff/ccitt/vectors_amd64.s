@@ -67,43 +67,37 @@
 	SARQ         $const_stepOther, DX       \
 	ADDQ         DX, R10
 
-// SINGLE decodes a vertical or a pass code, or goes to other. b1 is then the
-// element before or behind the old one, or the third behind it, whichever lies
-// right of a0 first; to one still further it does not go. A pass code is a
-// vertical one that starts from b2 and gives no element.
+// SINGLE decodes a vertical or a pass code, or goes to other. A pass code is a
+// vertical one that starts from b2 and gives no element. b1 is then the element
+// before or behind that or the third behind it, whichever is the first to lie
+// right of a0; where none does it is left to next.
 #define SINGLE \
-	MOVQ  AX, CX                  \
-	SHRQ  $(64-const_codeBits), CX \
-	MOVL  (R10)(CX*4), DX         \
-	TESTL $const_codeKind, DX     \
-	JNZ   other                   \
-	MOVL  DX, R13                 \
-	SHRL  $const_codePass, R13    \
-	ANDL  $1, R13                 \
-	MOVL  DX, CX                  \
-	SARL  $const_codeDelta, CX    \
-	ADDL  (R8)(R13*4), CX         \
-	CMPL  CX, R14                 \
-	JLE   leave                   \
-	CMPL  CX, width-8(SP)         \
-	JGE   leave                   \
-	CMPL  CX, 12(R8)              \
-	JGE   leave                   \
-	MOVL  CX, (R9)                \
-	MOVL  CX, R14                 \
-	SHLXQ DX, AX, AX              \
-	SUBL  DX, BX                  \
-	XORL  DX, DX                  \
-	XORL  R15, R15                \
-	CMPL  4(R8), CX               \
-	SETLE DX                      \
-	CMPL  -4(R8), CX              \
-	SETLE R15                     \
-	ADDL  R15, DX                 \
-	XORL  $1, R13                 \
-	LEAQ  (R9)(R13*4), R9         \
-	LEAQ  -8(R8)(R13*4), R8       \
-	LEAQ  (R8)(DX*8), R8
+	MOVQ    AX, CX                   \
+	SHRQ    $(64-const_codeBits), CX \
+	MOVBLZX (R10)(CX*4), DX          \
+	TESTL   $const_codeKind, DX      \
+	JNZ     other                    \
+	MOVBLZX 2(R10)(CX*4), R13        \
+	MOVBQSX 3(R10)(CX*4), R15        \
+	MOVBLSX 1(R10)(CX*4), CX         \
+	ADDL    (R8)(R13*4), CX          \
+	CMPL    CX, R14                  \
+	JLE     leave                    \
+	CMPL    CX, 12(R8)               \
+	JGE     leave                    \
+	MOVL    CX, (R9)                 \
+	MOVL    CX, R14                  \
+	LEAQ    4(R9)(R15*4), R9         \
+	SHLXQ   DX, AX, AX               \
+	SUBL    DX, BX                   \
+	LEAQ    12(R8)(R15*4), DX        \
+	LEAQ    4(R8)(R15*4), R13        \
+	LEAQ    -4(R8)(R15*4), R15       \
+	CMPL    4(R8), CX                \
+	CMOVQLE DX, R13                  \
+	CMPL    -4(R8), CX               \
+	CMOVQLE R13, R15                 \
+	MOVQ    R15, R8
 
 // func advanceByChunks(r *rows, p *place, t *chunkTable)
 TEXT ·advanceByChunks(SB), NOSPLIT, $16-24
@@ -168,6 +162,9 @@ stop0:
 
 singles:
 	REFILL(leave)
+	SINGLE
+	DECQ R12
+	JZ   chunks
 	SINGLE
 	DECQ R12
 	JZ   chunks
