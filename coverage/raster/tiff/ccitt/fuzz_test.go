@@ -11,11 +11,17 @@ import (
 	"golang.org/x/image/ccitt"
 )
 
-// fuzz holds a decoder of any bytes to its promise: an error or sound rows. It
-// returns the rows if there are as many as asked for.
+// fuzz holds a decoder of any bytes to its promise: an error or sound rows, the
+// same with vectors and without. It returns the rows if there are as many as asked
+// for.
 func fuzz(t *testing.T, d decoder, data []byte, width, height int) [][]int32 {
 	rows, err := decodeAll(d, bytes.NewReader(data), width, height)
 	requireSound(t, rows, width)
+	withoutVectors(func() {
+		same, sameErr := decodeAll(d, bytes.NewReader(data), width, height)
+		require.Equal(t, err, sameErr)
+		requireRows(t, rows, same)
+	})
 	if err != nil {
 		return nil
 	}
