@@ -81,7 +81,9 @@ func (r *Reader) Read(p []byte) (int, error) {
 }
 
 func (r *Reader) end(err error) error {
-	if _, corrupt := errors.AsType[flate.CorruptInputError](err); corrupt {
+	_, corrupt := errors.AsType[flate.CorruptInputError](err)
+	_, unexpected := errors.AsType[flate.InternalError](err) // as it calls damage to a block's code lengths
+	if corrupt || unexpected {
 		return ErrData
 	}
 	if !errors.Is(err, io.EOF) {
