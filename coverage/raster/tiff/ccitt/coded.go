@@ -37,12 +37,12 @@ func (r *rows) coded() (k int, err error) {
 // trying again after each code that stopped them. They are not where dots of a
 // pixel or two stand at random, which stop one after the other.
 func (r *rows) plan(elements int) {
-	const trial, all = 16, 1 << 30
+	const trial = 16
 	switch r.planned++; {
 	case r.planned%trial == 0:
-		r.singles, r.stops = 1, 0
-	case r.planned%trial == 1 && 4*r.stops > elements:
-		r.singles = all
+		r.scattered, r.stops = false, 0
+	case r.planned%trial == 1:
+		r.scattered = 4*r.stops > elements
 	}
 }
 

@@ -29,10 +29,10 @@ type rows struct {
 	ref, cur int
 
 	// chunks are for processors with vectors; plan says how they are used.
-	chunks  *chunkTable
-	singles int // how many codes to decode one by one where chunks stop
-	stops   int // how often they did
-	planned int // rows
+	chunks    *chunkTable
+	scattered bool // whether all codes behind the first stop are decoded one by one
+	stops     int  // of chunks, in one row
+	planned   int  // rows
 }
 
 // sentinels: a pass code can lead three elements behind the row, from where as
@@ -44,7 +44,7 @@ func (r *rows) reset(src io.Reader, width int) {
 	r.in.Reset(src)
 	r.acc, r.n = 0, 0
 	if hasVectors {
-		r.chunks, r.singles, r.stops, r.planned = chunksByBits(), 1, 0, 0
+		r.chunks, r.scattered, r.stops, r.planned = chunksByBits(), false, 0, 0
 	}
 	row := width + 2 + sentinels
 	if r.width != int32(width) || r.line == nil {

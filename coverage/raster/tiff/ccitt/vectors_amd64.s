@@ -17,7 +17,8 @@
 // and code by code:
 //
 //	R10  → codes
-//	R12  how many are left before chunks are tried again
+//	R11  → secondBits
+//	R12  how many bits the second of two takes
 //	R14  a0
 
 // REFILL brings the bits in acc to 56 or more, as Bits.Fill.
@@ -71,7 +72,7 @@
 // vertical one that starts from b2 and gives no element. b1 is then the element
 // before or behind that or the third behind it, whichever is the first to lie
 // right of a0; where none does it is left to next.
-#define SINGLE \
+#define SINGLE(bits) \
 	MOVQ    AX, CX                   \
 	SHRQ    $(64-const_codeBits), CX \
 	MOVBLZX (R10)(CX*4), DX          \
@@ -88,8 +89,8 @@
 	MOVL    CX, (R9)                 \
 	MOVL    CX, R14                  \
 	LEAQ    4(R9)(R15*4), R9         \
-	SHLXQ   DX, AX, AX               \
-	SUBL    DX, BX                   \
+	SHLXQ   bits, AX, AX             \
+	SUBL    bits, BX                 \
 	LEAQ    12(R8)(R15*4), DX        \
 	LEAQ    4(R8)(R15*4), R13        \
 	LEAQ    -4(R8)(R15*4), R15       \
@@ -98,6 +99,15 @@
 	CMPL    -4(R8), CX               \
 	CMOVQLE R13, R15                 \
 	MOVQ    R15, R8
+
+// PAIR decodes two. The bits of the second are looked up with those of the first,
+// so that it is known where the next two begin before these are decoded.
+#define PAIR \
+	MOVQ    AX, CX                     \
+	SHRQ    $(64-2*const_codeBits), CX \
+	MOVBLZX (R11)(CX*1), R12           \
+	SINGLE(DX)                         \
+	SINGLE(R12)
 
 // func advanceByChunks(r *rows, p *place, t *chunkTable)
 TEXT ·advanceByChunks(SB), NOSPLIT, $16-24
@@ -157,24 +167,21 @@ stop0:
 	VPEXTRD      $3, X0, R14
 	LEAQ ·codes(SB), R10
 	MOVQ r+0(FP), CX
-	MOVQ rows_singles(CX), R12
 	INCQ rows_stops(CX)
-
-singles:
+	CMPB rows_scattered(CX), $0
+	JNE  scattered
 	REFILL(leave)
-	SINGLE
-	DECQ R12
-	JZ   chunks
-	SINGLE
-	DECQ R12
-	JZ   chunks
-	SINGLE
-	DECQ R12
-	JZ   chunks
-	SINGLE
-	DECQ R12
-	JNZ  singles
-	JMP  chunks
+	SINGLE(DX)
+	JMP chunks
+
+scattered:
+	LEAQ ·secondBits(SB), R11
+
+pairs:
+	REFILL(leave)
+	PAIR
+	PAIR
+	JMP pairs
 
 other:
 	CMPL DX, $const_codeHorizontal
@@ -238,8 +245,9 @@ right:
 	JMP       right
 
 found:
-	DECQ R12
-	JNZ  singles
+	MOVQ r+0(FP), CX
+	CMPB rows_scattered(CX), $0
+	JNE  pairs
 	JMP  chunks
 
 short:
