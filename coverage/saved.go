@@ -58,6 +58,9 @@ func Save(w io.Writer, maps []*Map) error {
 			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
 		})
 	}
+	if err := h.checkSums(); err != nil {
+		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", err, len(maps))
+	}
 	text, err := json.Marshal(h)
 	if err != nil {
 		return err
@@ -141,6 +144,8 @@ func errorOr(err error, otherwise string) error {
 // an empty one is described in three bytes and takes fifty times as many.
 const maxSaved = 20_000
 
+var errTooMany = errors.New("it holds more separations than fit")
+
 // loadHeader reads the description and refuses one that claims too much.
 func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	length, err := binary.ReadUvarint(src)
@@ -152,7 +157,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, err
 	}
 	if bytes.Count(text, []byte{'{'}) > maxSaved {
-		return nil, errors.New("it holds more separations than fit")
+		return nil, errTooMany
 	}
 	h := new(savedHeader)
 	if err := json.Unmarshal(text, h); err != nil {
@@ -161,19 +166,12 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	if key, _, doubled := DoubledKey(text); doubled {
 		return nil, fmt.Errorf("the key %.40q stands twice in its description", key)
 	}
-	held, cells := 0, int64(0)
+	if err := h.checkSums(); err != nil {
+		return nil, err
+	}
 	for i := range h.Separations {
 		s := &h.Separations[i]
 		s.Ink, s.File = raster.Name(s.Ink), strings.Clone(s.File[:min(len(s.File), maxPath)])
-		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
-		if err := page.Check(); err != nil {
-			return nil, err
-		}
-		held += s.Width + s.Height
-		cells += int64(len(s.CellsX)-1) * int64(len(s.CellsY)-1)
-		if held > raster.MaxSums || cells > maxCells {
-			return nil, errors.New("it holds more separations than fit")
-		}
 		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {
 			return nil, fmt.Errorf("what it says of %q cannot be", s.Ink)
 		}
@@ -182,6 +180,25 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, errors.New("it holds no separation")
 	}
 	return h, nil
+}
+
+// checkSums refuses separations whose sums are more than is held at once. What
+// the reader would refuse is not written either, or the work were lost.
+func (h *savedHeader) checkSums() error {
+	held, cells := 0, int64(0)
+	for i := range h.Separations {
+		s := &h.Separations[i]
+		page := raster.Header{Width: s.Width, Height: s.Height, Samples: 1}
+		if err := page.Check(); err != nil {
+			return err
+		}
+		held += s.Width + s.Height
+		cells += int64(len(s.CellsX)-1) * int64(len(s.CellsY)-1)
+		if held > raster.MaxSums || cells > maxCells {
+			return errTooMany
+		}
+	}
+	return nil
 }
 
 // cuts tells if the borders rise from 0 to length.
