@@ -235,7 +235,7 @@ func (w *work) enter() (leave func(), err error) {
 	}
 	needs := []chan struct{}{cores}
 	if w.page.DecoderBytes() >= heavyBytes {
-		needs = append(needs, heavy)
+		needs = []chan struct{}{heavy, cores} // in this order, or those that wait would hold cores idle
 	}
 	held := 0
 	leave = func() {

@@ -43,7 +43,7 @@ reload; presets, key sheets and curves are saved from there.
 It prints the address to open, and answers this machine alone unless --listen
 names another address: then anybody who reaches that may use it, as may every
 account of this machine. With --token the address that is printed carries one,
-and who does not know it is not answered. Ctrl-C ends it.
+and whoever does not know it gets no answer. Ctrl-C ends it.
 
 ` + cautions,
 		Example: `  bladeline serve --press two-colour job_*.tif
@@ -230,7 +230,7 @@ func announce(c *cobra.Command, at *net.TCPAddr, query string) {
 	switch {
 	case at.IP.IsLoopback():
 	case query != "":
-		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: the token crosses the network unencrypted, and who reads it there can use this page; leave --listen out to keep it to this machine")
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: the token crosses the network unencrypted, and whoever reads it there can use this page; leave --listen out to keep it to this machine")
 	default:
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline: warning: others on the network can reach this page and use it; leave --listen out to keep it to this machine")
 	}

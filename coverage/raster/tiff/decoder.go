@@ -96,7 +96,7 @@ func (d *decoder) Decode(part int, to raster.Sink) error {
 	}
 	offset, length := p.offsets[segment], p.counts[segment]
 	if p.compression == compressionNone { // a part may begin within it
-		skip := int64(row * p.rowBytes())
+		skip := int64(row) * int64(p.rowBytes())
 		offset, length = offset+skip, length-skip
 	}
 	if offset < 0 || length < 0 || offset > p.in.size-length {
@@ -316,7 +316,9 @@ func (d *decoder) checkEnd(expanded io.Reader, hidden, filled int) error {
 	must, may := int64(hidden)*rowBytes, int64(filled)*rowBytes
 	n, err := io.CopyN(io.Discard, expanded, must+may+maxPadding+1)
 	deflate := p.compression == compressionDeflate || p.compression == compressionOldDeflate
-	if isDamage(err) || deflate && err != nil && !errors.Is(err, io.EOF) {
+	switch { // only Deflate's data need an end
+	case err == nil, errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF) && !deflate:
+	default:
 		return err
 	}
 	switch spare := n - must; {

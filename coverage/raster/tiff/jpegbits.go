@@ -155,7 +155,7 @@ func (b *jpegBits) block(codes [2]*jpegCodes) error {
 // aligned goes to the marker behind the data, before which less than a byte may
 // be left.
 func (b *jpegBits) aligned() error {
-	if b.n-b.made >= 8 || b.made == 0 && !b.atMarker() {
+	if b.n-b.made >= 8 {
 		return fmt.Errorf("%w: data behind its last block", errJPEG)
 	}
 	b.acc, b.n, b.made = 0, 0, 0

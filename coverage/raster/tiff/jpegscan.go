@@ -167,7 +167,7 @@ func (s *jpegScanner) frame(body []byte) error {
 	if len(s.components) == 1 { // alone its factors mean nothing: A.2.2
 		s.components[0].h, s.components[0].v = 1, 1
 	}
-	if n := s.blocks() * 64; n > maxJPEG*5/4 {
+	if n := 64 * int64(s.blocks()); n > maxJPEG*5/4 {
 		return fmt.Errorf("%w with %d samples in whole blocks", errUnreadJPEG, n)
 	}
 	return nil

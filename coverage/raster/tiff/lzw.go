@@ -82,9 +82,11 @@ type lzwReaders struct {
 func (l *lzwReaders) take() *lzwReader {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	r := new(lzwReader)
+	var r *lzwReader
 	if n := len(l.free); n > 0 {
 		r, l.free = l.free[n-1], l.free[:n-1]
+	} else {
+		r = new(lzwReader)
 	}
 	l.used = append(l.used, r)
 	return r

@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"runtime"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -137,40 +136,6 @@ func TestMeasuringEndsWithItsClient(t *testing.T) {
 		}))
 	}
 	assert.Empty(t, server.store.held)
-}
-
-// slowPlate is a file of which much is made before another row comes: a tile
-// that is nearly all hidden.
-func slowPlate() string {
-	return string(rastertest.EncodeTIFF(rastertest.Form{}, rastertest.TIFFPage{
-		Picture: rastertest.New(16, 1, 1, 8), TileWidth: 16, TileHeight: 16, Compression: rastertest.Deflate,
-		Blocks:   map[int][]byte{0: rastertest.RepeatedZlib(make([]byte, 1<<20), 1<<13)},
-		Override: map[uint16]any{322: []uint32{1 << 13}, 323: []uint32{1 << 20}},
-	}))
-}
-
-// TestWhoHasGoneHoldsNobodyUp brings slow files and goes: the next one's is
-// measured at once.
-func TestWhoHasGoneHoldsNobodyUp(t *testing.T) {
-	ownTemp(t)
-	c := newClient(t, testOptions(t))
-	ctx, goes := context.WithCancel(context.Background())
-	var ended sync.WaitGroup
-	for range maxMeasuring {
-		body, kind := form(t, [3]string{"file", "x.tif", slowPlate()})
-		r, err := http.NewRequestWithContext(ctx, "POST", c.url+"/api/separations", body)
-		require.NoError(t, err)
-		kind(r)
-		r.Header.Set(TokenHeader, c.server.token)
-		ended.Go(func() { http.DefaultTransport.RoundTrip(r) })
-	}
-	require.Eventually(t, func() bool { return len(c.server.measuring) == maxMeasuring }, 20*time.Second, time.Millisecond)
-	goes()
-	ended.Wait()
-	gone := time.Now()
-	require.Equal(t, 200, c.upload([3]string{"file", "x.png", rasterOf(half)}).status)
-	require.Less(t, time.Since(gone), 2*time.Second)
-	require.Eventually(t, func() bool { return len(c.server.receiving) == 0 }, 10*time.Second, time.Millisecond)
 }
 
 // TestOpeningEndsWithItsClient opens a file whose client has gone.

@@ -198,8 +198,8 @@ func TestManyQuestionsWait(t *testing.T) {
 	assert.Equal(t, 200, c.send("/api/draw", plateOf("Black", half)).status)
 }
 
-// TestIdleConnections has a thousand of them, and as many again in the middle of
-// a header.
+// TestIdleConnections has a thousand connections, half of them idle and half in
+// the middle of a header.
 func TestIdleConnections(t *testing.T) {
 	c := newClient(t, testOptions(t))
 	for i := range 1000 {

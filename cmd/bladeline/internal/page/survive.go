@@ -6,8 +6,8 @@ import (
 	"bladeline/coverage"
 )
 
-// survive ends a request whose answering went wrong as nothing should, and that
-// alone.
+// survive makes a panic in answering a request the end of that request, and of no
+// other.
 func survive(o *outlet) {
 	wrong := recover()
 	if wrong == nil {
