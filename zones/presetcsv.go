@@ -1,7 +1,7 @@
 package zones
 
 import (
-	"bytes"
+	"bufio"
 	"io"
 	"strconv"
 	"strings"
@@ -44,7 +44,7 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 }
 
 func writeCSV(w io.Writer, rows [][]string) error {
-	var b bytes.Buffer
+	b := bufio.NewWriter(w) // Flush tells of errors
 	for _, row := range rows {
 		for i, cell := range row {
 			if i > 0 {
@@ -54,8 +54,7 @@ func writeCSV(w io.Writer, rows [][]string) error {
 		}
 		b.WriteString("\r\n")
 	}
-	_, err := w.Write(b.Bytes())
-	return err
+	return b.Flush()
 }
 
 // csvCell quotes a cell where RFC 4180 asks for it; where it holds what parts
