@@ -86,23 +86,3 @@ func goesOn(t *testing.T, data []byte) time.Duration {
 	require.Empty(t, cores)
 	return time.Since(stopped)
 }
-
-// TestWaitingHoldsNoCore holds that a worker which waits until fewer decoders
-// take much memory leaves its core to other files meanwhile.
-func TestWaitingHoldsNoCore(t *testing.T) {
-	for range cap(heavy) {
-		heavy <- struct{}{}
-	}
-	stop, ended := make(chan struct{}), make(chan error, 1)
-	go func() {
-		_, err := (&File{path: "plate.tif", pages: &faulty{}}).Measure(Options{Stop: stop})
-		ended <- err
-	}()
-	require.Never(t, func() bool { return len(cores) > 0 }, 100*time.Millisecond, time.Millisecond)
-	close(stop)
-	require.ErrorIs(t, <-ended, ErrStopped)
-	for range cap(heavy) {
-		<-heavy
-	}
-	require.Empty(t, heavy)
-}
