@@ -172,6 +172,8 @@ stop0:
 	JNE  scattered
 	REFILL(leave)
 	SINGLE(DX)
+	SINGLE(DX)
+	SINGLE(DX)
 	JMP chunks
 
 scattered:
