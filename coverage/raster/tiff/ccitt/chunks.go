@@ -42,6 +42,9 @@ const (
 type chunkTable struct {
 	steps  [2 << chunkBits]chunkStep
 	chunks [2 << chunkBits]chunk
+	// second holds how many bits the second of two codes takes, where both are
+	// vertical or pass codes.
+	second [1 << (2 * codeBits)]uint8
 }
 
 // chunksByBits is made when it is first needed: its time counts where files are
@@ -50,6 +53,13 @@ var chunksByBits = sync.OnceValue(func() *chunkTable {
 	t := new(chunkTable)
 	for i := range t.steps {
 		t.steps[i], t.chunks[i] = newChunk(uint64(i)<<(64-chunkBits), i>>chunkBits)
+	}
+	for i := range t.second {
+		first := codes[i>>codeBits]
+		second := codes[i<<first.bits()>>codeBits&(len(codes)-1)]
+		if (first|second)&codeKind == 0 {
+			t.second[i] = uint8(second.bits())
+		}
 	}
 	return t
 })

@@ -65,19 +65,6 @@ func (t *codesByBits) set(bits string, c code) {
 	}
 }
 
-// secondBits are how many bits the second of two codes takes, where both are
-// vertical or pass codes.
-var secondBits = func() (t [1 << (2 * codeBits)]uint8) {
-	for i := range t {
-		first := codes[i>>codeBits]
-		second := codes[i<<first.bits()>>codeBits&(len(codes)-1)]
-		if (first|second)&codeKind == 0 {
-			t[i] = uint8(second.bits())
-		}
-	}
-	return t
-}()
-
 // single decodes one code of a two-dimensional row. That the row ends here is an
 // error: only a pass code can have led there.
 func (r *rows) single(p *place) error {

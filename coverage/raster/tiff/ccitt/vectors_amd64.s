@@ -17,7 +17,7 @@
 // and code by code:
 //
 //	R10  → codes
-//	R11  → secondBits
+//	R11  → second
 //	R12  how many bits the second of two takes
 //	R14  a0
 
@@ -177,7 +177,8 @@ stop0:
 	JMP chunks
 
 scattered:
-	LEAQ ·secondBits(SB), R11
+	MOVQ t+16(FP), R11
+	ADDQ $chunkTable_second, R11
 
 pairs:
 	REFILL(leave)
