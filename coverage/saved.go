@@ -58,8 +58,11 @@ func Save(w io.Writer, maps []*Map) error {
 			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
 		})
 	}
-	if err := h.checkSums(); err != nil {
+	switch err := h.checkSums(); {
+	case errors.Is(err, ErrTooMany):
 		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", err, len(maps))
+	case err != nil:
+		return err
 	}
 	text, err := json.Marshal(h)
 	if err != nil {
@@ -144,7 +147,9 @@ func errorOr(err error, otherwise string) error {
 // an empty one is described in three bytes and takes fifty times as many.
 const maxSaved = 20_000
 
-var errTooMany = errors.New("it holds more separations than fit")
+// ErrTooMany says that separations are more than one file of saved coverage may
+// hold, which is what is read again.
+var ErrTooMany = errors.New("it holds more separations than fit")
 
 // loadHeader reads the description and refuses one that claims too much.
 func loadHeader(src *bufio.Reader) (*savedHeader, error) {
@@ -157,7 +162,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, err
 	}
 	if bytes.Count(text, []byte{'{'}) > maxSaved {
-		return nil, errTooMany
+		return nil, ErrTooMany
 	}
 	h := new(savedHeader)
 	if err := json.Unmarshal(text, h); err != nil {
@@ -195,7 +200,7 @@ func (h *savedHeader) checkSums() error {
 		held += s.Width + s.Height
 		cells += int64(len(s.CellsX)-1) * int64(len(s.CellsY)-1)
 		if held > raster.MaxSums || cells > maxCells {
-			return errTooMany
+			return ErrTooMany
 		}
 	}
 	return nil

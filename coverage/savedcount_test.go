@@ -44,6 +44,6 @@ func TestNothingIsSavedThatCannotBeRead(t *testing.T) {
 	require.Len(t, read, most)
 
 	b.Reset()
-	require.ErrorIs(t, Save(&b, slices.Repeat([]*Map{plate}, most+1)), errTooMany)
+	require.ErrorIs(t, Save(&b, slices.Repeat([]*Map{plate}, most+1)), ErrTooMany)
 	require.Zero(t, b.Len())
 }

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"bladeline/coverage"
+
 	"github.com/natefinch/atomic"
 )
 
@@ -181,6 +183,9 @@ func unwritten(path string, err error) error {
 	}
 	if l, ok := errors.AsType[*os.LinkError](err); ok {
 		err = l.Err
+	}
+	if errors.Is(err, coverage.ErrTooMany) { // it says itself what to do
+		return fmt.Errorf("%s: cannot be written: %w", path, err)
 	}
 	return fmt.Errorf("%s: cannot be written: %w; choose another place or free this one", path, err)
 }
