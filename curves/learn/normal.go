@@ -1,4 +1,4 @@
-package curves
+package learn
 
 import (
 	"math"
@@ -163,7 +163,7 @@ func (in *information) shiftErrors(scale float64) ([]float64, bool) {
 func (f *fitting) offsets() []Offset {
 	readings := make([]int, len(f.zones))
 	for _, r := range f.rows {
-		if r.Sense == Exactly {
+		if r.Censoring == Uncensored {
 			readings[r.key]++
 		}
 	}

@@ -1,4 +1,4 @@
-package curves
+package settings
 
 import (
 	"fmt"
@@ -35,4 +35,23 @@ func OneLine(s string) string {
 		}
 		return r
 	}, s)
+}
+
+// TOMLString is a text as a basic string of TOML 1.0, section String.
+func TOMLString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case unicode.IsControl(r):
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
 }

@@ -1,4 +1,4 @@
-package curves
+package settings
 
 import (
 	"bytes"
@@ -14,7 +14,7 @@ import (
 // suits the file is the caller's to check. Errors are of type *FileError.
 func SetValue(file string, data []byte, value string, path ...string) ([]byte, error) {
 	if at, found := findValue(data, path...); found {
-		return slices.Concat(data[:at.from], []byte(value), data[at.to:]), nil
+		return spliced(data, at, value), nil
 	}
 	table, key := path[:len(path)-1], path[len(path)-1]
 	at := headerEnd(data, table)
@@ -27,17 +27,13 @@ func SetValue(file string, data []byte, value string, path ...string) ([]byte, e
 // SetNumbers is SetValue of a list of numbers. Where as many stand there
 // already each takes the place of one, and comments between them stay.
 func SetNumbers(file string, data []byte, values []float64, path ...string) ([]byte, error) {
-	texts := make([]string, len(values))
-	for i, v := range values {
-		texts[i] = number(v)
-	}
 	at, found := findValue(data, path...)
 	places := numbersIn(data, at)
 	if !found || len(places) != len(values) {
-		return SetValue(file, data, "["+strings.Join(texts, ", ")+"]", path...)
+		return SetValue(file, data, "["+Numbers(values)+"]", path...)
 	}
 	for i := len(places) - 1; i >= 0; i-- { // from the end, so that the places before it hold
-		data = slices.Concat(data[:places[i].from], []byte(texts[i]), data[places[i].to:])
+		data = spliced(data, places[i], Number(values[i]))
 	}
 	return data, nil
 }
