@@ -57,7 +57,7 @@ type fitting struct {
 	value []float64 // f there
 	shift []float64 // z of each key
 	scale float64   // s
-	info  *information
+	last  *normalEquations
 }
 
 // row is a pair as the fit needs it, and what the last round made of it.
@@ -196,8 +196,8 @@ func (r *row) kept() bool {
 // step solves one round's quadratic and returns how far the farthest knot or
 // shift moved, in % of travel.
 func (f *fitting) step() (moved float64, err error) {
-	in := f.inform()
-	h, g := in.increments()
+	eq := f.normalEquations()
+	h, g := eq.increments()
 	start := make([]float64, len(f.value))
 	for i, v := range f.value {
 		start[i] = v
@@ -215,11 +215,11 @@ func (f *fitting) step() (moved float64, err error) {
 		moved = max(moved, math.Abs(sum-f.value[i]))
 		f.value[i] = sum
 	}
-	for k, z := range in.shifts(f.value) {
+	for k, z := range eq.shifts(f.value) {
 		moved = max(moved, math.Abs(z-f.shift[k]))
 		f.shift[k] = z
 	}
-	f.info = in
+	f.last = eq
 	return moved, nil
 }
 
