@@ -40,7 +40,7 @@ func newCurveNew() *cobra.Command {
 			if _, err := curves.ParseCurve(file.name, file.data); err != nil {
 				return err
 			}
-			data, err := settings.SetValue(file.name, file.data, strconv.Quote(args[0]), "name")
+			data, err := settings.SetValue(file.name, file.data, settings.TOMLString(args[0]), "name")
 			if err != nil {
 				return err
 			}

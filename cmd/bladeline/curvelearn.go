@@ -315,7 +315,7 @@ func (l *lesson) hint() string {
 	if err != nil || filepath.Clean(l.press.CurveFile(l.ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), strconv.Quote(l.ink), strconv.Quote(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), settings.TOMLString(l.ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.

@@ -37,11 +37,12 @@ func OneLine(s string) string {
 	}, s)
 }
 
-// TOMLString is a text as a basic string of TOML 1.0, section String.
+// TOMLString is a text as a basic string of TOML 1.0, section String. Bytes that
+// are not UTF-8 stay, and are refused where the file is read.
 func TOMLString(s string) string {
 	var b strings.Builder
 	b.WriteByte('"')
-	for _, r := range s {
+	for i, r := range s {
 		switch {
 		case r == '"' || r == '\\':
 			b.WriteByte('\\')
@@ -49,7 +50,8 @@ func TOMLString(s string) string {
 		case unicode.IsControl(r):
 			fmt.Fprintf(&b, `\u%04X`, r)
 		default:
-			b.WriteRune(r)
+			_, size := utf8.DecodeRuneInString(s[i:])
+			b.WriteString(s[i : i+size])
 		}
 	}
 	b.WriteByte('"')
