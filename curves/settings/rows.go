@@ -27,11 +27,11 @@ type rowText struct {
 	comma   int    // behind the row; -1: there is none
 }
 
-// FindRows finds the rows of a key by its path, in TOML that is known to parse
-// and to have an array of arrays of numbers there.
+// FindRows finds the rows of a key by its path; there are none where the text is
+// no TOML, or has no array of arrays of numbers there.
 func FindRows(data []byte, path ...string) (rows *Rows, found bool) {
-	array, found := findValue(data, path...)
-	if !found {
+	array, node := findValue(data, path...)
+	if !isArrayOf(node, isNumbers) {
 		return nil, false
 	}
 	r := &Rows{data: data, array: array, newline: lineEnd(data)}
@@ -97,6 +97,9 @@ func (r *Rows) SetColumn(column int, values []float64) []byte {
 // Insert puts a new row before a row, or behind the last: on a line of its own,
 // indented as its neighbour, where that has one.
 func (r *Rows) Insert(row int, numbers ...float64) []byte {
+	if r.array.to == 0 { // the zero Rows
+		return r.data
+	}
 	text := "[" + Numbers(numbers) + "]"
 	row = min(max(row, 0), len(r.rows))
 	switch {
