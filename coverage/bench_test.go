@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // BenchmarkRead measures files of each kind, in bytes of packed rows a second.

@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"

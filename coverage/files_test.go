@@ -7,7 +7,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )

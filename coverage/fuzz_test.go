@@ -14,10 +14,10 @@ import (
 	"testing"
 	"time"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/png"
-	"bladeline/coverage/raster/rastertest"
-	"bladeline/coverage/raster/tiff"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/png"
+	"bladeline/coverage/internal/raster/rastertest"
+	"bladeline/coverage/internal/raster/tiff"
 
 	"github.com/stretchr/testify/require"
 )

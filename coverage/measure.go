@@ -8,7 +8,7 @@ import (
 	"slices"
 	"sync"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // Options say how a file is to be measured.

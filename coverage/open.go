@@ -6,9 +6,9 @@ import (
 	"os"
 	"strings"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/png"
-	"bladeline/coverage/raster/tiff"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/png"
+	"bladeline/coverage/internal/raster/tiff"
 )
 
 // A File is a file that holds separations: a raster, or Maps saved earlier.

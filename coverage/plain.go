@@ -4,7 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // plain is a sink for pictures that are no plain gray or separated ones, but

@@ -4,7 +4,7 @@ import (
 	"errors"
 	"io"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // ErrStopped says that measuring was stopped before its end.

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )

@@ -1,7 +1,7 @@
 package coverage
 
 import (
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // A tally is one worker's raster.Sink. It counts in counters narrow enough to

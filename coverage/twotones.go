@@ -1,6 +1,6 @@
 package coverage
 
-import "bladeline/coverage/raster"
+import "bladeline/coverage/internal/raster"
 
 // twoTones is a sink for palettes and clear grays of one bit a pixel. The bits
 // are counted as they are; what the tone of each is worth is worked out of how

@@ -10,7 +10,7 @@ import (
 	"slices"
 
 	"bladeline/coverage"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // A Share is how many of some cases of damage went unseen.
