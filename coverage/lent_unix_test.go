@@ -24,7 +24,7 @@ func TestLentRowsAreMeasuredAsReadOnes(t *testing.T) {
 			data := pages(rastertest.TIFFPage{Picture: p, Compression: compressions["none"], RowsPerStrip: rowsPerStrip})
 			want, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
 			require.NoError(t, err)
-			read, err := want.Measure(Options{})
+			read, err := want.Measure(t.Context(), Options{})
 			require.NoError(t, err)
 			lent, err := measured(t, written(t, "plate.tif", data), Options{})
 			require.NoError(t, err)
@@ -96,6 +96,7 @@ func TestALargeTileIsLentInPieces(t *testing.T) {
 	f, err := Open(path)
 	require.NoError(t, err)
 	defer f.Close()
+	f.data.windows = NewWorkers(0).windows
 	page, err := f.pages.Next()
 	require.NoError(t, err)
 	sink := &longest{}

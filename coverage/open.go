@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"context"
 	"errors"
 	"io"
 	"os"
@@ -52,7 +53,7 @@ func Open(path string) (*File, error) {
 // OpenReader is Open of size bytes that are at hand. They are called path in
 // errors, and an ink that they do not name is read off it; it is not opened.
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
-	f := &File{path: path, data: source{ReaderAt: data}, close: func() error { return nil }}
+	f := &File{path: path, data: source{ReaderAt: data, ctx: context.Background()}, close: func() error { return nil }}
 	err := raster.Guard(raster.Where{}, func() (err error) {
 		f.pages, err = pagesOf(&f.data, size)
 		return err

@@ -139,13 +139,13 @@ func TestMeasuringEndsWithItsClient(t *testing.T) {
 
 // TestOpeningEndsWithItsClient opens a file whose client has gone.
 func TestOpeningEndsWithItsClient(t *testing.T) {
-	gone := make(chan struct{})
+	ctx, goes := context.WithCancel(t.Context())
 	plate := rasterOf(half)
-	_, err := measured("x.png", wanted{strings.NewReader(plate), gone}, int64(len(plate)), coverage.Options{})
+	_, err := measured(ctx, "x.png", strings.NewReader(plate), int64(len(plate)), coverage.Options{})
 	require.NoError(t, err)
-	close(gone)
-	_, err = measured("x.png", wanted{strings.NewReader(plate), gone}, int64(len(plate)), coverage.Options{})
-	require.ErrorIs(t, err, coverage.ErrStopped)
+	goes()
+	_, err = measured(ctx, "x.png", strings.NewReader(plate), int64(len(plate)), coverage.Options{})
+	require.ErrorIs(t, err, context.Canceled)
 }
 
 // slowly is a body of which a piece comes every now and then, count times.

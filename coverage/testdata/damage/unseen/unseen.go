@@ -5,6 +5,7 @@ package unseen
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -114,7 +115,7 @@ func measure(file []byte) ([]*coverage.Map, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return f.Measure(coverage.Options{})
+	return f.Measure(context.Background(), coverage.Options{})
 }
 
 func mustMeasure(sound []byte) []*coverage.Map {
