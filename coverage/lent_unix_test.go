@@ -62,7 +62,7 @@ func newCounted(data []byte) {
 	c.reset(8 * rowBytes)
 	for ; len(data) >= rows*rowBytes; data = data[rows*rowBytes:] {
 		c.add(data[:rows*rowBytes], rowBytes, make([]uint64, rows))
-		c.settle(nil, &spans{samples: 1})
+		c.flushCells(nil, &spans{samples: 1})
 	}
 }
 

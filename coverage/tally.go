@@ -27,16 +27,16 @@ type tally struct {
 type laneCounts interface {
 	// reset makes ready for rows of n lanes.
 	reset(n int)
-	// settle ends a row of cells: it stores what each span got in it, and may
+	// flushCells ends a row of cells: it stores what each span got in it, and may
 	// add the counts to lanes to make room for more.
-	settle(lanes []uint32, s *spans)
-	// drain adds those counts to lanes that are not in them yet, and is then
-	// empty. It comes after settle.
-	drain(lanes []uint32)
+	flushCells(lanes []uint32, s *spans)
+	// flushLanes adds those counts to lanes that are not in them yet, and is then
+	// empty. It comes after flushCells.
+	flushLanes(lanes []uint32)
 }
 
 // A counter adds packed rows lane by lane. It may be given at most maxCell rows
-// before it is settled, and mostRows before it is drained.
+// before its cells are flushed, and mostRows before its lanes are.
 type counter interface {
 	laneCounts
 	// add counts rows that stand stride bytes apart, and adds each one's ink
@@ -102,7 +102,7 @@ func (t *tally) enter(b raster.Block, runs bool) (rows, at int) {
 		t.merge()
 		t.begin(columns, runs)
 	} else if t.first != first {
-		t.settle()
+		t.flushCells()
 	}
 	t.first, t.height = first, max(t.height, at+rows)
 	t.held += rows
@@ -126,12 +126,12 @@ func (t *tally) counts() laneCounts {
 	return t.count
 }
 
-// settle hands over what the row of cells got.
-func (t *tally) settle() {
+// flushCells hands over what the row of cells got.
+func (t *tally) flushCells() {
 	if t.height == 0 {
 		return
 	}
-	t.counts().settle(t.columnLanes(), &t.spans)
+	t.counts().flushCells(t.columnLanes(), &t.spans)
 	rows := t.rows[:t.height*t.columns.Samples]
 	t.sums.addRows(t.columns, t.first, rows, &t.spans)
 	clear(rows)
@@ -140,12 +140,12 @@ func (t *tally) settle() {
 
 // merge hands over all that was counted.
 func (t *tally) merge() {
-	t.settle()
+	t.flushCells()
 	if t.held == 0 {
 		return
 	}
 	lanes := t.columnLanes()
-	t.counts().drain(lanes)
+	t.counts().flushLanes(lanes)
 	t.sums.addColumns(t.columns, lanes)
 	clear(lanes)
 	t.held, t.columns = 0, raster.Block{}
