@@ -184,7 +184,7 @@ func TestStackIsShownForDebuggingAlone(t *testing.T) {
 	text := shown("1")
 	require.Contains(t, text, "a mistake")
 	require.Contains(t, text, "coverage.(*faulty).Decode")
-	require.Contains(t, text, "coverage.(*tally).Packed")
+	require.Contains(t, text, "coverage.(*accumulator).Packed")
 	require.Contains(t, text, "coverage.panicsFrom.ReadAt", "of the goroutine that read ahead")
 	require.GreaterOrEqual(t, strings.Count(text, "goroutine "), 3)
 }

@@ -111,13 +111,13 @@ const manyColumns = 1 << 17
 func measurePage(ctx context.Context, page raster.Page, o Options) ([]*Map, error) {
 	h := page.Header()
 	c := countingOf(h, o.InkIsLight)
-	newSink := func() (raster.Sink, *tally) {
-		t := newTally(c.sums)
-		sink := c.sink(t)
+	newSink := func() (raster.Sink, *accumulator) {
+		a := newAccumulator(c.sums)
+		sink := c.sink(a)
 		if ctx.Done() != nil {
 			sink = stoppable{sink, ctx}
 		}
-		return sink, t
+		return sink, a
 	}
 	w := &work{page: page, number: h.Page, o: o}
 	if err := w.run(ctx, newSink); err != nil {
@@ -136,7 +136,7 @@ func measurePage(ctx context.Context, page raster.Page, o Options) ([]*Map, erro
 // A counting is how the ink of a page is counted.
 type counting struct {
 	sums *sums
-	sink func(*tally) raster.Sink // what hands on to a tally
+	sink func(*accumulator) raster.Sink // what hands on to an accumulator
 	maps func() []*Map
 }
 
@@ -144,7 +144,7 @@ func countingOf(h *raster.Header, light bool) counting {
 	switch {
 	case isPlain(h):
 		s := newSums(h, h.Full())
-		return counting{s, func(t *tally) raster.Sink { return t }, func() []*Map { return s.maps(h.InkLow != light) }}
+		return counting{s, func(a *accumulator) raster.Sink { return a }, func() []*Map { return s.maps(h.InkLow != light) }}
 	case h.Bits == 1 && h.Samples == 1:
 		return countTwoTones(h, light)
 	}
@@ -182,7 +182,7 @@ const (
 // decoderBytes bounds the decoders of a page's workers together.
 const decoderBytes = 32 << 20
 
-func (w *work) run(ctx context.Context, newSink func() (raster.Sink, *tally)) error {
+func (w *work) run(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
 	h := w.page.Header()
 	workers := min(cap(w.o.Workers.cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
 	var wait sync.WaitGroup
@@ -202,15 +202,15 @@ func (w *work) guard(read func() error) error {
 }
 
 // worker counts parts when there is a core for it.
-func (w *work) worker(ctx context.Context, newSink func() (raster.Sink, *tally)) error {
+func (w *work) worker(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
 	leave, err := w.o.Workers.enter(ctx, w.page.DecoderBytes() >= memoryBoundBytes)
 	if err != nil {
 		return err
 	}
 	defer leave()
-	sink, tally := newSink()
+	sink, a := newSink()
 	if w.work(w.page.NewDecoder(), sink) {
-		tally.merge()
+		a.flush()
 	}
 	return nil
 }
