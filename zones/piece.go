@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A piece is a separation as it lies on the fountain.
@@ -72,7 +72,7 @@ func (p *piece) located(unknown string) error {
 	case x == 0 || y == 0:
 		return inMap(p.given, "the raster states no resolution, so %s is not known; say --dpi", unknown)
 	case !plausible(x) || !plausible(y):
-		return inMap(p.given, "%s × %s dpi is no resolution of a plate; say --dpi", curves.Plain(x), curves.Plain(y))
+		return inMap(p.given, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(x), settings.Plain(y))
 	}
 	return nil
 }

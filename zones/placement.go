@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // Edge is an edge of a raster, or an end of the fountain.
@@ -39,7 +39,7 @@ var quarters = map[Edge]int{"": 0, Bottom: 0, Left: 1, Top: 2, Right: -1}
 func (p Placement) check() error {
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known:
-		return fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", curves.Quoted(string(p.LeadEdge)))
+		return fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
 		return errors.New("the shift is no number of mm; say how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // PresetFormat names the form of a preset's JSON.
@@ -124,7 +125,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 
 func newPreset(job string, press *Press, units []laidUnit) (*Preset, error) {
 	if len(units) == 0 {
-		return nil, fmt.Errorf("job %s has no separations; name at least one", curves.Quoted(job))
+		return nil, fmt.Errorf("job %s has no separations; name at least one", settings.Quoted(job))
 	}
 	p := &Preset{
 		Format: PresetFormat,
@@ -163,7 +164,7 @@ func (in laidUnit) check(press *Press) error {
 	case in.Sweep != nil && !press.Sweep.OnScale(*in.Sweep):
 		s := press.Sweep
 		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
-			in.Ink, curves.Plain(*in.Sweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit, curves.Plain(s.Step))
+			in.Ink, settings.Plain(*in.Sweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step))
 	}
 	err := in.Curve.Validate()
 	if err == nil {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A Zone is the strip of the form that one key inks.
@@ -93,7 +93,7 @@ func (f *Form) zones() ([]Zone, error) {
 		}
 		if z.CoveragePct > f.fullPct() {
 			return nil, inMap(p.given, "in zone %d the ink covers %.1f %%: the press prints %s mm and the raster is %s mm long; correct print_length_mm or --dpi",
-				z.Number, z.CoveragePct, curves.Plain(f.printMM), mmText(p.along.lengthMM()))
+				z.Number, z.CoveragePct, settings.Plain(f.printMM), mmText(p.along.lengthMM()))
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -60,7 +62,7 @@ preset, and the result is one.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
-	flags.Float64Var(&how.damping, "damping", curves.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
 	out.add(c, ".csv or .json")
 	return c
@@ -78,7 +80,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
 	case !(how.damping > 0 && how.damping <= 1):
-		return usagef("--damping %s: is no share; say a number above 0 and up to 1", curves.Plain(how.damping))
+		return usagef("--damping %s: is no share; say a number above 0 and up to 1", settings.Plain(how.damping))
 	}
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
@@ -117,7 +119,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 }
 
 // options say what an ink is corrected to: by flags, else by the press.
-func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file settingsFile) (func(ink string) (curves.CorrectOptions, error), error) {
+func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file settingsFile) (func(ink string) (ink.CorrectOptions, error), error) {
 	var inks []string
 	for _, u := range p.Units {
 		inks = append(inks, u.Ink)
@@ -130,7 +132,7 @@ func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file setti
 	if err != nil {
 		return nil, err
 	}
-	return func(ink string) (o curves.CorrectOptions, err error) {
+	return func(ink string) (o ink.CorrectOptions, err error) {
 		known, _ := press.Ink(ink)
 		o.Damping = how.damping
 		if o.Target, err = inkDensity("target", ink, targets, known.TargetDensity, file); err == nil {

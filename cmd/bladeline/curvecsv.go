@@ -7,11 +7,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"strconv"
 	"strings"
 
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -70,7 +70,7 @@ func readPoints(name string) ([]curves.Point, error) {
 // importedCurve is the file of a curve.
 func importedCurve(name, shape string, points []curves.Point) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %q\n\n# [coverage_pct, opening_pct]\npoints = [\n", strconv.Quote(oneLine(name)), shape)
+	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(oneLine(name)), settings.TOMLString(shape))
 	for _, p := range points {
 		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
 	}

@@ -5,7 +5,7 @@ import (
 	"io"
 	"math"
 
-	"bladeline/curves"
+	"bladeline/curves/ink"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -29,7 +29,7 @@ error: two times in three the true value lies within.`,
 		Example: "  bladeline curve density black-solids.csv",
 		Args:    just("table of films and densities"),
 		RunE: func(c *cobra.Command, args []string) error {
-			var pairs []curves.FilmDensity
+			var pairs []ink.FilmDensity
 			var unit zones.FilmUnit
 			err := readFile(args[0], func(r io.Reader) (err error) {
 				pairs, unit, err = zones.ReadFilms(args[0], r)
@@ -38,7 +38,7 @@ error: two times in three the true value lies within.`,
 			if err != nil {
 				return err
 			}
-			fit, err := curves.FitDensity(pairs)
+			fit, err := ink.FitDensity(pairs)
 			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
@@ -47,7 +47,7 @@ error: two times in three the true value lies within.`,
 	}
 }
 
-func writeDensityFit(w io.Writer, fit *curves.DensityFit, pairs []curves.FilmDensity, unit zones.FilmUnit) error {
+func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, unit zones.FilmUnit) error {
 	t := &table{align: "lrl"}
 	t.row("density_limit", decimal(3, fit.Limit), sureness(fit.LimitError))
 	if unit == zones.Micrometre {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -39,7 +40,7 @@ func newCurveNew() *cobra.Command {
 			if _, err := curves.ParseCurve(file.name, file.data); err != nil {
 				return err
 			}
-			data, err := curves.SetValue(file.name, file.data, strconv.Quote(args[0]), "name")
+			data, err := settings.SetValue(file.name, file.data, settings.TOMLString(args[0]), "name")
 			if err != nil {
 				return err
 			}
@@ -162,7 +163,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 		}
 		for _, earlier := range points {
 			if earlier.CoveragePct == coverage {
-				return nil, usagef("%s: the coverage %s is set twice; leave one out", arg, curves.Plain(coverage))
+				return nil, usagef("%s: the coverage %s is set twice; leave one out", arg, settings.Plain(coverage))
 			}
 		}
 		points = append(points, curves.Point{CoveragePct: coverage, OpeningPct: opening})

@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -62,7 +64,7 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
-		RunE: func(c *cobra.Command, args []string) error { return learn(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return learnCurve(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the jobs were run on: a file, or a name that press list shows")
@@ -82,19 +84,19 @@ type lesson struct {
 	pressFile settingsFile
 	old       *curves.Curve
 	oldFile   settingsFile
-	runs      []curves.Run
+	runs      []learn.Run
 	paths     []string        // of the runs
 	passed    []zones.Warning // files of a folder that say nothing of the ink
 	ink       string          // as the jobs write it
 	toml      string
 }
 
-func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
+func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
 	l, err := how.lesson(args, out)
 	if err != nil {
 		return err
 	}
-	learned, err := curves.Learn(l.old, l.runs, curves.LearnOptions{ReferenceSweep: l.press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := learn.Fit(l.old, l.runs, learn.Options{ReferenceSweep: l.press.Sweep.Reference, ReadingPct: how.readingPct})
 	if err != nil {
 		return err
 	}
@@ -147,7 +149,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case toml == "":
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
-		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", curves.Plain(how.readingPct))
+		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: is no name; say one on a single line", how.name)
 	}
@@ -187,8 +189,8 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if len(l.runs) == 0 {
 		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", args[0], how.ink)
 	}
-	if how.zeros && len(l.runs) < curves.MinRuns {
-		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", curves.MinRuns, len(l.runs))
+	if how.zeros && len(l.runs) < learn.MinRuns {
+		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", learn.MinRuns, len(l.runs))
 	}
 	return l, out.check(learnForms, inputs)
 }
@@ -249,7 +251,7 @@ func (l *lesson) readFile(path, ink string, inFolder bool) error {
 // distinct refuses a second run of a name: the name is what the learned curve
 // knows it by.
 func (l *lesson) distinct(name, path string) error {
-	at := slices.IndexFunc(l.runs, func(r curves.Run) bool { return r.Name == name })
+	at := slices.IndexFunc(l.runs, func(r learn.Run) bool { return r.Name == name })
 	switch {
 	case at < 0:
 		return nil
@@ -260,7 +262,7 @@ func (l *lesson) distinct(name, path string) error {
 }
 
 // files are all that is written.
-func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlags) ([]outputFile, error) {
+func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]outputFile, error) {
 	if info, err := os.Stat(l.toml); err == nil {
 		old, err := os.Stat(l.oldFile.name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
@@ -288,16 +290,16 @@ func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlag
 
 // pressWith is the press's file with the zeros found, beside those that it had
 // before any were learned.
-func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
+func (l *lesson) pressWith(offsets []learn.Offset) ([]byte, error) {
 	name, data := l.pressFile.name, l.pressFile.data
 	var err error
 	if len(l.press.Keys.ZeroByHand) == 0 {
 		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
-		if data, err = curves.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
+		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
 			return nil, err
 		}
 	}
-	if data, err = curves.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
+	if data, err = settings.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
 		return nil, err
 	}
 	_, err = zones.ParsePress(name, data)
@@ -313,14 +315,14 @@ func (l *lesson) hint() string {
 	if err != nil || filepath.Clean(l.press.CurveFile(l.ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), strconv.Quote(l.ink), strconv.Quote(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), settings.TOMLString(l.ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
 const worstShown = 5
 
 // writeLearned says what was learned, and from what.
-func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
+func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
 		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.old.Name), oneLine(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
@@ -332,7 +334,7 @@ func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
 	)
 }
 
-func againWords(learned *curves.Learned) string {
+func againWords(learned *learn.Result) string {
 	if !learned.Again {
 		return ""
 	}
@@ -340,7 +342,7 @@ func againWords(learned *curves.Learned) string {
 }
 
 // leftOut lists the zones, those of a job and a reason in a line.
-func leftOut(all []curves.LeftOut) []string {
+func leftOut(all []learn.LeftOut) []string {
 	type why struct{ run, reason string }
 	var order []why
 	zones := map[why][]string{}
@@ -358,20 +360,20 @@ func leftOut(all []curves.LeftOut) []string {
 	return lines
 }
 
-func writeSpreads(w io.Writer, l *curves.Learned) error {
+func writeSpreads(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nhow far the readings lie off:")
 	t := &table{align: "lrrrr"}
 	t.row("", "rms, points", "median", "rms, % of feed", "median")
 	for _, s := range []struct {
 		of string
-		curves.Spread
+		learn.Spread
 	}{{"the old curve", l.Before}, {"the new curve", l.After}, {"with the keys' offsets", l.WithOffsets}} {
 		t.row(s.of, decimal(1, s.RMSPct), decimal(1, s.MedianPct), decimal(1, s.RMSFeedPct), decimal(1, s.MedianFeedPct))
 	}
 	return t.write(w)
 }
 
-func writeWorst(w io.Writer, l *curves.Learned) error {
+func writeWorst(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nthe zones that fit worst, in % of travel at the job's own sweep:")
 	t := &table{align: "lrrrrr"}
 	t.row("job", "zone", "coverage %", "run", "by the curve", "off beside the offset")
@@ -389,7 +391,7 @@ func signedTenths(v float64) string {
 	return fmt.Sprintf("%+.1f", v)
 }
 
-func writeOffsets(w io.Writer, press *zones.Press, offsets []curves.Offset) error {
+func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error {
 	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
 	zero := press.ZerosWith(offsets)
@@ -410,7 +412,7 @@ func writeOffsets(w io.Writer, press *zones.Press, offsets []curves.Offset) erro
 
 // writeLearnedPlot draws the readings, the old and the new curve, which is on
 // top.
-func writeLearnedPlot(w io.Writer, old *curves.Curve, l *curves.Learned) error {
+func writeLearnedPlot(w io.Writer, old *curves.Curve, l *learn.Result) error {
 	var p plot
 	p.curve(old, curveMarks[1][0], curveMarks[1][1])
 	for _, u := range l.Used {

@@ -7,7 +7,8 @@ import (
 	"strconv"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -120,9 +121,9 @@ func (how *estimateFlags) check() error {
 	case how.copies < 1 || how.copies > maxCopies:
 		return usagef("--copies %d: is no number of sheets; say how many are printed, 1 to %d", how.copies, maxCopies)
 	case !(how.trainG >= 0 && how.trainG <= maxTrainG):
-		return usagef("--train %s: is no mass of ink; say grams, up to %s", curves.Plain(how.trainG), curves.Plain(maxTrainG))
+		return usagef("--train %s: is no mass of ink; say grams, up to %s", settings.Plain(how.trainG), settings.Plain(maxTrainG))
 	case !(how.lengthMM >= 0 && how.lengthMM <= maxLengthMM):
-		return usagef("--length %s: is no length of a print; say mm, up to %d", curves.Plain(how.lengthMM), maxLengthMM)
+		return usagef("--length %s: is no length of a print; say mm, up to %d", settings.Plain(how.lengthMM), maxLengthMM)
 	}
 	return nil
 }
@@ -176,7 +177,7 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 		}
 	}
 	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
-		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", curves.Plain(how.lengthMM), file)
+		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", settings.Plain(how.lengthMM), file)
 	}
 	return presetInks(p, file, press, how.lengthMM)
 }
@@ -244,7 +245,7 @@ func fillInk(in *zones.InkInput, um, gM2, gravity map[string]string, press *zone
 	if in.SpecificGravity == 0 {
 		in.SpecificGravity = zones.AssumedGravity
 	}
-	in.FilmGM2, err = inkNumber("--film-g", in.Ink, gM2, curves.FilmGM2(filmUM, in.SpecificGravity), 100)
+	in.FilmGM2, err = inkNumber("--film-g", in.Ink, gM2, ink.FilmGM2(filmUM, in.SpecificGravity), 100)
 	return err
 }
 
@@ -257,7 +258,7 @@ func inkNumber(flag, ink string, byInk map[string]string, known, most float64) (
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(v > 0 && v <= most) {
-		return 0, usagef("%s %s: is not what an ink has; say a number above 0, up to %s", flag, text, curves.Plain(most))
+		return 0, usagef("%s %s: is not what an ink has; say a number above 0, up to %s", flag, text, settings.Plain(most))
 	}
 	return v, nil
 }

@@ -10,7 +10,7 @@ import (
 	"unicode/utf8"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/mattn/go-isatty"
@@ -70,7 +70,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
 	}
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
-		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", curves.Plain(f.shiftMM), maxShiftMM)
+		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
 	if f.dpi == "" {
 		return p, nil
@@ -128,7 +128,7 @@ func tooLong(name string) bool { return utf8.RuneCountInString(name) > maxName }
 func (f *inputFlags) measure(c *cobra.Command, inputs []coverage.Input) ([]*coverage.Map, error) {
 	bar := progress(c, "reading")
 	defer bar.Finish()
-	return coverage.MeasureFiles(inputs, coverage.Options{
+	return coverage.MeasureFiles(c.Context(), inputs, coverage.Options{
 		InkIsLight: f.inkIs == "light",
 		Progress:   func(done float64) { bar.Set(int(100 * done)) },
 	})

@@ -9,6 +9,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/sheet"
 
@@ -108,7 +109,7 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 		return err
 	}
 	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return usagef("--take-off %s: is no coverage; say 0 to 100 %%", curves.Plain(how.takeOffPct))
+		return usagef("--take-off %s: is no coverage; say 0 to 100 %%", settings.Plain(how.takeOffPct))
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return err
@@ -251,7 +252,7 @@ func (s settingsFile) curveFor(press *zones.Press) (*curves.Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c, curves.InFile(press.Sweep.Takes(c), s.name, "")
+	return c, settings.InFile(press.Sweep.Takes(c), s.name, "")
 }
 
 // curveFile is the file of the curve that is called for, else of the press's.

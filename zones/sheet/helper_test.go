@@ -97,7 +97,7 @@ func presetOf(t require.TestingT, press *zones.Press, sweep float64) (*zones.Pre
 	p.Warnings = []zones.Warning{} // tests add their own
 	return p, Options{
 		Forms: map[string]*zones.Form{"Black": form},
-		Inks:   map[string][]string{"Black": {"412 g for 5,000 sheets (330 to 560 g)", "82 g for each further 1000"}},
+		Inks:  map[string][]string{"Black": {"412 g for 5,000 sheets (330 to 560 g)", "82 g for each further 1000"}},
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"hash/crc32"
 	"image"
@@ -15,7 +14,7 @@ import (
 	"unicode"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A shape is a rectangle of a drawn form, in fractions of the plate's width and
@@ -63,9 +62,9 @@ func (s *Server) draw(r *http.Request) (any, error) {
 		return sep.json(), nil
 	}
 	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
-	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}, Stop: r.Context().Done(), AtOnce: true})
+	maps, err := measured(r.Context(), label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}}) // waits for no upload
 	switch {
-	case errors.Is(err, coverage.ErrStopped):
+	case err != nil && r.Context().Err() != nil:
 		return nil, errGone
 	case err != nil:
 		return nil, err
@@ -76,9 +75,9 @@ func (s *Server) draw(r *http.Request) (any, error) {
 func (p *plate) check() error {
 	switch {
 	case !(p.WidthMM >= 1 && p.WidthMM <= maxPlateMM):
-		return refused("width_mm", "a plate %s mm wide cannot be drawn; say 1 to %d", curves.Plain(p.WidthMM), maxPlateMM)
+		return refused("width_mm", "a plate %s mm wide cannot be drawn; say 1 to %d", settings.Plain(p.WidthMM), maxPlateMM)
 	case !(p.HeightMM >= 1 && p.HeightMM <= maxPlateMM):
-		return refused("height_mm", "a plate %s mm long cannot be drawn; say 1 to %d", curves.Plain(p.HeightMM), maxPlateMM)
+		return refused("height_mm", "a plate %s mm long cannot be drawn; say 1 to %d", settings.Plain(p.HeightMM), maxPlateMM)
 	case strings.TrimSpace(p.Ink) == "" || strings.ContainsFunc(p.Ink, unicode.IsControl):
 		return refused("ink", "%q is no name of an ink; write one on a single line", firstOf(p.Ink, maxName))
 	case len(p.Shapes) > maxShapes:

@@ -1,0 +1,155 @@
+package settings
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// SetValue gives a key of a TOML file, named by its path, another value, which
+// is TOML itself. Where its table lacks the key it is added behind the table's
+// header. Comments and order stay, all else byte for byte. Whether the value
+// suits the file is the caller's to check. Errors are of type *FileError.
+func SetValue(file string, data []byte, value string, path ...string) ([]byte, error) {
+	if len(path) == 0 {
+		return nil, &FileError{File: file, What: "no key is named", Do: "name one"}
+	}
+	if at, _ := findValue(data, path...); at.to > 0 {
+		return spliced(data, at, value), nil
+	}
+	table, key := path[:len(path)-1], path[len(path)-1]
+	at := headerEnd(data, table)
+	if at == 0 {
+		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + keyText(key) + " = …"}
+	}
+	return slices.Insert(slices.Clone(data), at, []byte(keyText(key)+" = "+value+lineEnd(data))...), nil
+}
+
+// SetNumbers is SetValue of a list of numbers. Where as many stand there
+// already each takes the place of one, and comments between them stay.
+func SetNumbers(file string, data []byte, values []float64, path ...string) ([]byte, error) {
+	at, array := findValue(data, path...)
+	var places []span
+	list := isNumbers(array)
+	if list {
+		places = numbersIn(data, at)
+	}
+	if !list || len(places) != len(values) {
+		return SetValue(file, data, "["+Numbers(values)+"]", path...)
+	}
+	for i := len(places) - 1; i >= 0; i-- { // from the end, so that the places before it hold
+		data = spliced(data, places[i], Number(values[i]))
+	}
+	return data, nil
+}
+
+// numbersIn are the places of the numbers in an array of nothing else.
+func numbersIn(data []byte, array span) []span {
+	const between = "[], \t\r\n"
+	var places []span
+	for i := array.from; i < array.to; i++ {
+		switch c := data[i]; {
+		case c == '#':
+			i += bytes.IndexByte(data[i:], '\n')
+		case !strings.ContainsRune(between, rune(c)):
+			places = append(places, span{i, i + bytes.IndexAny(data[i:], between+"#")})
+			i = places[len(places)-1].to - 1
+		}
+	}
+	return places
+}
+
+// keyText is a key as it is written: bare, as most are, or quoted.
+func keyText(key string) string {
+	if key != "" && strings.Trim(key, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-") == "" {
+		return key
+	}
+	return TOMLString(key)
+}
+
+// lineEnd is the one that a text has.
+func lineEnd(data []byte) string {
+	if bytes.Contains(data, []byte("\r\n")) {
+		return "\r\n"
+	}
+	return "\n"
+}
+
+// isNumbers tells whether a value is an array of numbers alone.
+func isNumbers(node *unstable.Node) bool { return isArrayOf(node, isNumber) }
+
+func isNumber(node *unstable.Node) bool {
+	return node.Kind == unstable.Integer || node.Kind == unstable.Float
+}
+
+func isArrayOf(node *unstable.Node, is func(*unstable.Node) bool) bool {
+	if node == nil || node.Kind != unstable.Array {
+		return false
+	}
+	for it := node.Children(); it.Next(); {
+		if !is(it.Node()) {
+			return false
+		}
+	}
+	return true
+}
+
+// findValue finds the value of a key by its path: where it stands and what it
+// is. What is no TOML, or stands inside an inline table, is not found: nil, at
+// no place.
+func findValue(data []byte, path ...string) (span, *unstable.Node) {
+	body, skipped := afterMark(data)
+	var p unstable.Parser
+	p.Reset(body)
+	var table []string
+	for p.NextExpression() {
+		e := p.Expression()
+		key, end := keyOf(e)
+		switch {
+		case e.Kind != unstable.KeyValue:
+			table = key
+		case slices.Equal(append(slices.Clone(table), key...), path):
+			from := end + bytes.IndexByte(body[end:], '=') + 1
+			from += len(body[from:]) - len(bytes.TrimLeft(body[from:], " \t"))
+			return span{skipped + from, skipped + int(e.Raw.Offset+e.Raw.Length)}, e.Value()
+		}
+	}
+	return span{}, nil
+}
+
+// headerEnd is where the line below a table's header begins; 0 where there is
+// no such table.
+func headerEnd(data []byte, table []string) int {
+	body, skipped := afterMark(data)
+	var p unstable.Parser
+	p.Reset(body)
+	for p.NextExpression() {
+		e := p.Expression()
+		key, end := keyOf(e)
+		if e.Kind != unstable.Table || !slices.Equal(key, table) {
+			continue
+		}
+		if newline := bytes.IndexByte(body[end:], '\n'); newline >= 0 {
+			return skipped + end + newline + 1
+		}
+	}
+	return 0
+}
+
+// keyOf is the path of an expression's key, and where its last part ends.
+func keyOf(e *unstable.Node) (path []string, end int) {
+	for it := e.Key(); it.Next(); {
+		k := it.Node()
+		path = append(path, string(k.Data))
+		end = int(k.Raw.Offset + k.Raw.Length)
+	}
+	return path, end
+}
+
+// afterMark is a text behind an editor's byte order mark.
+func afterMark(data []byte) (body []byte, skipped int) {
+	body = bytes.TrimPrefix(data, []byte("\ufeff"))
+	return body, len(data) - len(body)
+}

@@ -1,0 +1,59 @@
+package settings
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// What is shown of a text that somebody wrote, in letters: of one that is quoted,
+// and of a place in a file or what a parser says of it. Files may hold any text,
+// as long as they are.
+const (
+	mostQuoted = 40
+	mostPlace  = 200
+)
+
+// Quoted is a text for a message: on one line, and not longer than that.
+func Quoted(s string) string { return fmt.Sprintf("%q", short(s, mostQuoted)) }
+
+// short is the beginning of a text that is longer than most letters.
+func short(s string, most int) string {
+	if utf8.RuneCountInString(s) <= most {
+		return s
+	}
+	return string([]rune(s)[:most]) + "…"
+}
+
+// OneLine is a text that stands on one line in a file or message: control
+// characters become spaces.
+func OneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// TOMLString is a text as a basic string of TOML 1.0, section String. Bytes that
+// are not UTF-8 stay, and are refused where the file is read.
+func TOMLString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for i, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case unicode.IsControl(r):
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			_, size := utf8.DecodeRuneInString(s[i:])
+			b.WriteString(s[i : i+size])
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}

@@ -1,0 +1,132 @@
+package settings
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"reflect"
+	"regexp"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+// maxTOML is far above any press or curve, and far below what would exhaust
+// the stack of a recursive parser.
+const maxTOML = 1 << 20
+
+// Decode reads a file of settings into the struct that v points at. A key
+// that the struct does not have is an error, as it would be a setting that is
+// silently not obeyed. Errors are of type *FileError, with line and column.
+func Decode(file string, data []byte, v any) error {
+	if len(data) > maxTOML {
+		return &FileError{File: file, What: fmt.Sprintf("%d bytes are too many for a file of settings", len(data)), Do: "check that this is the file you meant"}
+	}
+	// An editor's byte order mark is tolerated; the column still counts from
+	// the first letter.
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(v)
+	var unknown *toml.StrictMissingError
+	var wrong *toml.DecodeError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &unknown):
+		return unknownKey(file, &unknown.Errors[0], v)
+	case errors.As(err, &wrong):
+		what := short(plainMessage(wrong), mostPlace)
+		return &FileError{File: file, Place: position(wrong), What: what, Do: "correct this line"}
+	}
+	return &FileError{File: file, What: short(strings.TrimPrefix(err.Error(), "toml: "), mostPlace), Do: "correct the file"}
+}
+
+func position(e *toml.DecodeError) string {
+	line, column := e.Position()
+	return fmt.Sprintf("line %d, column %d", line, column)
+}
+
+func unknownKey(file string, e *toml.DecodeError, v any) error {
+	key := e.Key()
+	parents, name := key[:len(key)-1], key[len(key)-1]
+	do := "remove or correct it"
+	if known := nearest(name, knownKeys(reflect.TypeOf(v), parents)); known != "" {
+		do = fmt.Sprintf("did you mean %q?", known)
+	}
+	return &FileError{File: file, Place: position(e), What: fmt.Sprintf("unknown key %q", short(strings.Join(key, "."), mostPlace)), Do: do}
+}
+
+// knownKeys lists the keys of the table that the path leads to.
+func knownKeys(t reflect.Type, path []string) []string {
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Map {
+		if t.Kind() == reflect.Map && len(path) > 0 {
+			path = path[1:]
+		}
+		t = t.Elem()
+	}
+	if t.Kind() != reflect.Struct {
+		return nil
+	}
+	var keys []string
+	for f := range t.Fields() {
+		key := f.Tag.Get("toml")
+		if len(path) > 0 && key == path[0] {
+			return knownKeys(f.Type, path[1:])
+		}
+		keys = append(keys, key)
+	}
+	if len(path) > 0 {
+		return nil
+	}
+	return keys
+}
+
+// nearest is the known key that differs by no more than two letters, if any.
+func nearest(name string, known []string) string {
+	best, least := "", 3
+	for _, k := range known {
+		if d := distance(strings.ToLower(name), k); d < least && d < len(k) {
+			best, least = k, d
+		}
+	}
+	return best
+}
+
+// distance counts the letters to insert, delete or replace to make b of a
+// (Levenshtein).
+func distance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			replaced := diagonal
+			if a[i] != b[j] {
+				replaced++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(replaced, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}
+
+var mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) (.+?) in`)
+
+// plainMessage puts the decoder's message in words of the file, not of Go.
+func plainMessage(e *toml.DecodeError) string {
+	text := strings.TrimPrefix(e.Error(), "toml: ")
+	if m := mismatch.FindStringSubmatch(text); m != nil {
+		return fmt.Sprintf("%s cannot be %s %s", short(strings.Join(e.Key(), "."), mostQuoted), article(m[1]), m[1])
+	}
+	return text
+}
+
+func article(noun string) string {
+	if strings.ContainsRune("aeiou", rune(noun[0])) {
+		return "an"
+	}
+	return "a"
+}
