@@ -9,7 +9,8 @@ import (
 	"bladeline/curves"
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -93,9 +94,9 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	var densities []zones.SolidDensity
+	var densities []preset.SolidDensity
 	if err := readFile(args[1], func(r io.Reader) (err error) {
-		densities, err = zones.ReadDensities(args[1], r)
+		densities, err = preset.ReadDensities(args[1], r)
 		return err
 	}); err != nil {
 		return err
@@ -119,7 +120,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 }
 
 // options say what an ink is corrected to: by flags, else by the press.
-func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file settingsFile) (func(ink string) (ink.CorrectOptions, error), error) {
+func (how *correctFlags) options(p *preset.Preset, press *press.Press, file settingsFile) (func(ink string) (ink.CorrectOptions, error), error) {
 	var inks []string
 	for _, u := range p.Units {
 		inks = append(inks, u.Ink)
@@ -162,7 +163,7 @@ func inkDensity(flag, ink string, byInk map[string]string, known float64, file s
 }
 
 // writeCorrected prints a table a measured ink.
-func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping float64) error {
+func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping float64) error {
 	p := c.Preset
 	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", oneLine(p.Job), oneLine(p.Press.Name), 100*damping)
 	for i, u := range c.Units {
@@ -170,7 +171,7 @@ func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(zones.Amount(set.Sweep, p.Press.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
 		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
@@ -183,7 +184,7 @@ func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping
 			if set.Keys[j].State == curves.OffSheet {
 				note = "" // there is nothing to measure
 			}
-			t.row(fmt.Sprint(k.Zone), density, ratio, press.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+			t.row(fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -12,7 +12,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/spf13/cobra"
 )
@@ -60,7 +60,7 @@ func readPoints(name string) ([]curves.Point, error) {
 		return nil, unread(name, err)
 	}
 	defer file.Close()
-	points, err := zones.ReadPoints(name, file)
+	points, err := preset.ReadPoints(name, file)
 	if _, ok := errors.AsType[*fs.PathError](err); ok {
 		err = unread(name, err)
 	}
@@ -95,7 +95,7 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 			if err != nil {
 				return err
 			}
-			points := func(w io.Writer) error { return zones.WritePoints(w, curve.Points) }
+			points := func(w io.Writer) error { return preset.WritePoints(w, curve.Points) }
 			if out == "" {
 				return points(c.OutOrStdout())
 			}

@@ -15,6 +15,8 @@ import (
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -80,7 +82,7 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 
 // lesson is what a curve is learned from, and where the result goes.
 type lesson struct {
-	press     *zones.Press
+	press     *press.Press
 	pressFile settingsFile
 	old       *curves.Curve
 	oldFile   settingsFile
@@ -294,15 +296,15 @@ func (l *lesson) pressWith(offsets []learn.Offset) ([]byte, error) {
 	name, data := l.pressFile.name, l.pressFile.data
 	var err error
 	if len(l.press.Keys.ZeroByHand) == 0 {
-		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
+		before := strings.ReplaceAll(fmt.Sprint(preset.ZerosWith(l.press, nil)), " ", ", ")
 		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
 			return nil, err
 		}
 	}
-	if data, err = settings.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
+	if data, err = settings.SetNumbers(name, data, preset.ZerosWith(l.press, offsets), "keys", "zero"); err != nil {
 		return nil, err
 	}
-	_, err = zones.ParsePress(name, data)
+	_, err = press.Parse(name, data)
 	return data, err
 }
 
@@ -391,10 +393,10 @@ func signedTenths(v float64) string {
 	return fmt.Sprintf("%+.1f", v)
 }
 
-func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error {
+func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error {
 	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
-	zero := press.ZerosWith(offsets)
+	zero := preset.ZerosWith(press, offsets)
 	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
 	for _, o := range offsets {
 		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)

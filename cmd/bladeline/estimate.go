@@ -10,6 +10,8 @@ import (
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -75,7 +77,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err := out.check([]string{"csv", "json"}, paths(args)); err != nil {
 		return err
 	}
-	var press *zones.Press
+	var press *press.Press
 	if c.Flags().Changed("press") {
 		if press, _, err = loadPress(how.press); err != nil {
 			return err
@@ -85,7 +87,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return err
 	}
 	var maps []*coverage.Map
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	if slices.ContainsFunc(args, isPreset) {
 		inks, err = how.fromPreset(args, press)
 	} else if maps, err = in.read(c, args); err == nil {
@@ -97,7 +99,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
-	e := zones.NewEstimate(how.copies, how.trainG, inks)
+	e := preset.NewEstimate(how.copies, how.trainG, inks)
 	for _, m := range maps {
 		e.AddSeparation(m)
 	}
@@ -147,22 +149,22 @@ func (how *estimateFlags) idle(c *cobra.Command, args []string) error {
 // isPreset tells presets from separations, by the file's ending.
 func isPreset(arg string) bool { return formOf(arg) == "json" || formOf(arg) == "csv" }
 
-func fromSeparations(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error) {
+func fromSeparations(maps []*coverage.Map, p zones.Placement) ([]preset.InkInput, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	for _, m := range maps {
 		solid, err := zones.SolidM2(m, p)
 		if err != nil {
 			return nil, err
 		}
-		inks = append(inks, zones.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
+		inks = append(inks, preset.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
 	}
 	return inks, nil
 }
 
-func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones.InkInput, error) {
+func (how *estimateFlags) fromPreset(args []string, press *press.Press) ([]preset.InkInput, error) {
 	if len(args) > 1 {
 		return nil, usagef("%s: one preset is taken, and nothing beside it; name it alone, or the separations", args[slices.IndexFunc(args, isPreset)])
 	}
@@ -172,11 +174,11 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 		return nil, err
 	}
 	if press != nil {
-		if err := press.IsOf(zones.Compared{File: file, Preset: p}); err != nil {
+		if err := p.IsFor(press, file); err != nil {
 			return nil, err
 		}
 	}
-	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
+	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u preset.Unit) bool { return u.LengthMM == nil }) {
 		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", settings.Plain(how.lengthMM), file)
 	}
 	return presetInks(p, file, press, how.lengthMM)
@@ -184,24 +186,24 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 
 // presetInks are the inks of a preset. Where it states no length that its
 // coverages refer to, lengthMM says it, or the press.
-func presetInks(p *zones.Preset, file string, press *zones.Press, lengthMM float64) ([]zones.InkInput, error) {
+func presetInks(p *preset.Preset, file string, press *press.Press, lengthMM float64) ([]preset.InkInput, error) {
 	if lengthMM == 0 && press != nil {
 		lengthMM = press.PrintLengthMM
 	}
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	for i := range p.Units {
 		u := &p.Units[i]
 		solid, err := u.SolidM2(file, lengthMM)
 		if err != nil {
 			return nil, err
 		}
-		inks = append(inks, zones.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
+		inks = append(inks, preset.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
 	}
 	return inks, nil
 }
 
 // films fills what is known of the inks: from flags, else from the press.
-func (how *estimateFlags) films(inks []zones.InkInput, press *zones.Press) error {
+func (how *estimateFlags) films(inks []preset.InkInput, press *press.Press) error {
 	var names []string
 	for _, i := range inks {
 		names = append(names, i.Ink)
@@ -226,10 +228,10 @@ func (how *estimateFlags) films(inks []zones.InkInput, press *zones.Press) error
 	return nil
 }
 
-func fillInk(in *zones.InkInput, um, gM2, gravity map[string]string, press *zones.Press) error {
-	var known zones.Ink
-	if press != nil {
-		known, _ = press.Ink(in.Ink)
+func fillInk(in *preset.InkInput, um, gM2, gravity map[string]string, on *press.Press) error {
+	var known press.Ink
+	if on != nil {
+		known, _ = on.Ink(in.Ink)
 	}
 	if forInk(in.Ink, um) != "" && forInk(in.Ink, gM2) != "" {
 		return usagef("--film-um and --film-g: both say how thick the film of %s is; leave one out", in.Ink)
@@ -243,7 +245,7 @@ func fillInk(in *zones.InkInput, um, gM2, gravity map[string]string, press *zone
 		return err
 	}
 	if in.SpecificGravity == 0 {
-		in.SpecificGravity = zones.AssumedGravity
+		in.SpecificGravity = preset.AssumedGravity
 	}
 	in.FilmGM2, err = inkNumber("--film-g", in.Ink, gM2, ink.FilmGM2(filmUM, in.SpecificGravity), 100)
 	return err
@@ -264,7 +266,7 @@ func inkNumber(flag, ink string, byInk map[string]string, known, most float64) (
 }
 
 // writeEstimate prints a table, a row an ink.
-func writeEstimate(w io.Writer, e *zones.Estimate) error {
+func writeEstimate(w io.Writer, e *preset.Estimate) error {
 	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches;\na film stated beyond these widens them.\n", e.Copies)
 	if e.TrainG > 0 {
 		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", grams(e.TrainG))
@@ -279,7 +281,7 @@ func writeEstimate(w io.Writer, e *zones.Estimate) error {
 	t.row(headings...)
 	for _, i := range e.Inks {
 		cells := []string{i.Ink, decimal(1, i.SolidM2*1e4), fmt.Sprintf("%.2f-%.2f", i.FilmGM2.Low, i.FilmGM2.High)}
-		ranges := []zones.Range{i.Per1000G, i.RunG, i.NeedG}
+		ranges := []preset.Range{i.Per1000G, i.RunG, i.NeedG}
 		if e.TrainG == 0 {
 			ranges = ranges[:2]
 		}
@@ -304,7 +306,7 @@ func grams(g float64) string {
 }
 
 // inkLines are what a key sheet says of the ink for a run, by ink.
-func inkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map[string][]string, error) {
+func inkLines(p *preset.Preset, file string, press *press.Press, copies int) (map[string][]string, error) {
 	if copies == 0 {
 		return nil, nil
 	}
@@ -316,7 +318,7 @@ func inkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map
 		return nil, err
 	}
 	lines := map[string][]string{}
-	for _, i := range zones.NewEstimate(copies, 0, inks).Inks {
+	for _, i := range preset.NewEstimate(copies, 0, inks).Inks {
 		lines[i.Ink] = []string{
 			fmt.Sprintf("%s g for %d sheets (%s to %s g)", grams(i.RunG.Usual), copies, grams(i.RunG.Low), grams(i.RunG.High)),
 			fmt.Sprintf("%s g for each further 1000", grams(i.Per1000G.Usual)),

@@ -12,7 +12,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/examples"
-	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 // Endings of the files that ship inside the program.
@@ -111,12 +111,12 @@ func shipped(ending string) []string {
 }
 
 // loadPress finds and reads a press.
-func loadPress(called string) (*zones.Press, settingsFile, error) {
+func loadPress(called string) (*press.Press, settingsFile, error) {
 	file, err := load(called, pressEnding, "press")
 	if err != nil {
 		return nil, file, err
 	}
-	press, err := zones.ParsePress(file.name, file.data)
+	press, err := press.Parse(file.name, file.data)
 	return press, file, err
 }
 

@@ -6,6 +6,8 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -62,7 +64,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case byZones && inZones < 1:
 		return usagef("--zones %d: is no number of zones; say how many keys there are", inZones)
 	}
-	var press *zones.Press
+	var press *press.Press
 	if byPress {
 		if press, _, err = loadPress(pressArg); err != nil {
 			return err
@@ -88,8 +90,8 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	return in.warn(c, report.Warnings)
 }
 
-func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
-	report := zones.NewReport()
+func newReport(maps []*coverage.Map, press *press.Press, inZones int, placement zones.Placement) (*preset.Report, error) {
+	report := preset.NewReport()
 	for _, m := range maps {
 		form, err := zones.Lay(m, press, placement)
 		if err != nil {
@@ -112,7 +114,7 @@ func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement 
 }
 
 // writeReport prints the separations and below them their zones side by side.
-func writeReport(w io.Writer, r *zones.Report) error {
+func writeReport(w io.Writer, r *preset.Report) error {
 	head := &table{align: "lrrrrl"}
 	head.row("ink", "coverage %", "mm", "px", "dpi", "file")
 	for _, s := range r.Separations {
@@ -131,7 +133,7 @@ func writeReport(w io.Writer, r *zones.Report) error {
 	return zoneTable(r.Separations).write(w)
 }
 
-func zoneTable(separations []zones.Separation) *table {
+func zoneTable(separations []preset.Separation) *table {
 	t := &table{align: "rr"}
 	heading := []string{"zone", "mm"}
 	for _, s := range separations {

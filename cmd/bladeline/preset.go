@@ -11,6 +11,8 @@ import (
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -79,14 +81,14 @@ marks, and only zones that print are warned of.
 		Example: `  bladeline preset --press two-colour job_*.tif
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error { return preset(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.Float64Var(&how.takeOffPct, "take-off", zones.LowPct, "warn of printing zones that are covered less than `PCT`, and say what bar brings them there; 0 never warns")
+	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say what bar brings them there; 0 never warns")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
@@ -94,7 +96,7 @@ marks, and only zones that print are warned of.
 	return c
 }
 
-func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
+func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
 	if how.press == "" {
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
 	}
@@ -133,7 +135,7 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 }
 
 // addSheets adds the key sheet to the results, where it is asked for.
-func (f *outputFlags) addSheets(p *zones.Preset, o sheet.Options) error {
+func (f *outputFlags) addSheets(p *preset.Preset, o sheet.Options) error {
 	if !slices.ContainsFunc(f.files, func(path string) bool { return formOf(path) == "pdf" || formOf(path) == "svg" }) {
 		return nil
 	}
@@ -147,7 +149,7 @@ func (f *outputFlags) addSheets(p *zones.Preset, o sheet.Options) error {
 }
 
 // newPresetOf is the preset, and what its key sheet needs beside it.
-func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*zones.Preset, sheet.Options, error) {
+func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*preset.Preset, sheet.Options, error) {
 	drawn := sheet.Options{Paper: sheet.Paper(how.paper), Forms: map[string]*zones.Form{}}
 	press, file, err := loadPress(how.press)
 	if err != nil {
@@ -168,9 +170,9 @@ func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFla
 	if err != nil {
 		return nil, drawn, err
 	}
-	var units []zones.UnitInput
+	var units []preset.UnitInput
 	for _, m := range maps {
-		var u zones.UnitInput
+		var u preset.UnitInput
 		if u.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
 			return nil, drawn, err
 		}
@@ -187,7 +189,7 @@ func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFla
 	if job == "" {
 		job = coverage.JobName(maps)
 	}
-	p, err := zones.NewPreset(job, press, units, how.takeOffPct)
+	p, err := preset.New(job, press, units, how.takeOffPct)
 	if err != nil {
 		return nil, drawn, err
 	}
@@ -238,7 +240,7 @@ func forInk(ink string, byInk map[string]string) string {
 }
 
 // curveOf finds an ink's curve: from the command line, else from the press.
-func curveOf(ink string, byInk map[string]string, press *zones.Press, file settingsFile) (*curves.Curve, error) {
+func curveOf(ink string, byInk map[string]string, press *press.Press, file settingsFile) (*curves.Curve, error) {
 	curve, err := curveFile(ink, forInk(ink, byInk), press, file)
 	if err != nil {
 		return nil, err
@@ -247,7 +249,7 @@ func curveOf(ink string, byInk map[string]string, press *zones.Press, file setti
 }
 
 // curveFor is the file's curve, which the press must be able to use.
-func (s settingsFile) curveFor(press *zones.Press) (*curves.Curve, error) {
+func (s settingsFile) curveFor(press *press.Press) (*curves.Curve, error) {
 	c, err := curves.ParseCurve(s.name, s.data)
 	if err != nil {
 		return nil, err
@@ -256,7 +258,7 @@ func (s settingsFile) curveFor(press *zones.Press) (*curves.Curve, error) {
 }
 
 // curveFile is the file of the curve that is called for, else of the press's.
-func curveFile(ink, called string, press *zones.Press, file settingsFile) (settingsFile, error) {
+func curveFile(ink, called string, press *press.Press, file settingsFile) (settingsFile, error) {
 	if called != "" {
 		return load(called, curveEnding, "curve")
 	}
@@ -281,12 +283,12 @@ func sweepOf(ink string, byInk map[string]string) (*float64, error) {
 }
 
 // writePreset prints a table a unit.
-func writePreset(w io.Writer, p *zones.Preset) error {
+func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
 		oneLine(p.Job), oneLine(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			oneLine(u.Ink), *u.CoveragePct, oneLine(zones.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
+			oneLine(u.Ink), *u.CoveragePct, oneLine(press.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {

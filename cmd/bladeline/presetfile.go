@@ -7,16 +7,16 @@ import (
 	"io/fs"
 	"os"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 )
 
 // loadPreset reads a preset, CSV or JSON as the file's ending says.
-func loadPreset(path string) (*zones.Preset, error) {
-	read := zones.ReadJSON
+func loadPreset(path string) (*preset.Preset, error) {
+	read := preset.ReadJSON
 	if formOf(path) == "csv" {
-		read = zones.ReadCSV
+		read = preset.ReadCSV
 	}
-	var p *zones.Preset
+	var p *preset.Preset
 	err := readFile(path, func(r io.Reader) (err error) {
 		p, err = read(path, r)
 		return err

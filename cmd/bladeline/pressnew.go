@@ -11,7 +11,7 @@ import (
 	"strconv"
 
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -90,7 +90,7 @@ func writeNewPress(w io.Writer, file settingsFile, out string) error {
 	if _, err := os.Lstat(out); err == nil {
 		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
 	}
-	press, err := zones.ParsePress("the new press", file.data)
+	press, err := press.Parse("the new press", file.data)
 	if err != nil {
 		return usageError{err}
 	}

@@ -10,6 +10,8 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -137,7 +139,7 @@ func checkSheetCopies(copies int) error {
 }
 
 // only leaves the units of some inks in a preset; of all where none is named.
-func only(p *zones.Preset, path string, inks []string) error {
+func only(p *preset.Preset, path string, inks []string) error {
 	if len(inks) == 0 {
 		return nil
 	}
@@ -150,7 +152,7 @@ func only(p *zones.Preset, path string, inks []string) error {
 			return fmt.Errorf("%s: has no ink %s; name one of these: %s", path, ink, strings.Join(known, ", "))
 		}
 	}
-	p.Units = slices.DeleteFunc(p.Units, func(u zones.Unit) bool {
+	p.Units = slices.DeleteFunc(p.Units, func(u preset.Unit) bool {
 		return !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, u.Ink) })
 	})
 	return nil
@@ -158,7 +160,7 @@ func only(p *zones.Preset, path string, inks []string) error {
 
 // pressOf is the press that is named, nil where none is. A preset that does not
 // state its blade gets that of the press.
-func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) {
+func pressOf(called string, p *preset.Preset, path string) (*press.Press, error) {
 	if called == "" {
 		return nil, nil
 	}
@@ -166,7 +168,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	if err != nil {
 		return nil, err
 	}
-	if err := press.IsOf(zones.Compared{File: path, Preset: p}); err != nil {
+	if err := p.IsFor(press, path); err != nil {
 		return nil, err
 	}
 	if p.Press.Blade == nil {
@@ -178,7 +180,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 // forms reads the separations of a preset again. Where one is not to be had,
 // or does not lie as it did, or it is not known how it lay, a warning says so,
 // and its sheet has no picture.
-func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning) {
+func (f *inputFlags) forms(c *cobra.Command, p *preset.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning) {
 	forms, read := map[string]*zones.Form{}, map[string][]*coverage.Map{}
 	var warnings []zones.Warning
 	for i := range p.Units {
@@ -202,7 +204,7 @@ func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies 
 }
 
 // plate is the separation of a unit. Files are read once, into read.
-func (f *inputFlags) plate(c *cobra.Command, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
+func (f *inputFlags) plate(c *cobra.Command, u *preset.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
 	if u.File == nil || u.Page == nil || u.Channel == nil {
 		return nil, fmt.Errorf("the preset does not say which separation it is from; give the preset's JSON")
 	}
@@ -233,7 +235,7 @@ func exists(path string) bool {
 }
 
 // sheetFiles are the files of pages, one a unit: one PDF, or an SVG a page.
-func sheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []outputFile {
+func sheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []outputFile {
 	if formOf(path) == "pdf" {
 		return []outputFile{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
 	}
