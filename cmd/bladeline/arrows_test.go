@@ -20,9 +20,10 @@ const module = "bladeline"
 // against that way is a mistake.
 var below = map[string][]string{
 	"cmd/bladeline": {
-		"cmd/bladeline/internal/page", "cmd/bladeline/internal/hotfolder",
+		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page", "cmd/bladeline/internal/hotfolder",
 		"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples",
 	},
+	"cmd/bladeline/internal/job":       {"zones/sheet", "zones", "coverage", "curves", "examples"},
 	"cmd/bladeline/internal/page":      {"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples"},
 	"cmd/bladeline/internal/hotfolder": {"zones/sheet", "zones", "coverage", "curves"},
 	"zones/sheet":                      {"zones", "coverage", "curves"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -54,13 +55,13 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 	var press *zones.Press
 	var err error
 	if c.Flags().Changed("press") {
-		if press, _, err = loadPress(pressArg); err != nil {
+		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}
 	var sides [2]zones.Compared
 	for i, file := range args {
-		preset, err := loadPreset(file)
+		preset, err := job.LoadPreset(file)
 		if err != nil {
 			return err
 		}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 
 	"github.com/spf13/cobra"
@@ -57,7 +58,7 @@ func from(least, most int, what string) cobra.PositionalArgs {
 func loadCurves(called []string) ([]*curves.Curve, error) {
 	var all []*curves.Curve
 	for _, name := range called {
-		curve, err := loadCurve(name)
+		curve, err := job.LoadCurve(name)
 		if err != nil {
 			return nil, err
 		}

@@ -2,14 +2,12 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
@@ -54,16 +52,11 @@ points or, where no comma parts the cells, decimal commas.`,
 	return c
 }
 
-func readPoints(name string) ([]curves.Point, error) {
-	file, err := openPatiently(name, os.O_RDONLY)
-	if err != nil {
-		return nil, unread(name, err)
-	}
-	defer file.Close()
-	points, err := zones.ReadPoints(name, file)
-	if _, ok := errors.AsType[*fs.PathError](err); ok {
-		err = unread(name, err)
-	}
+func readPoints(name string) (points []curves.Point, err error) {
+	err = job.ReadFile(name, func(r io.Reader) (err error) {
+		points, err = zones.ReadPoints(name, r)
+		return err
+	})
 	return points, err
 }
 
@@ -88,10 +81,10 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
 		Args:    just("curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out != "" && formOf(out) != "csv" && !formless(out) {
+			if out != "" && job.FormOf(out) != "csv" && !formless(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)
 			}
-			curve, err := loadCurve(args[0])
+			curve, err := job.LoadCurve(args[0])
 			if err != nil {
 				return err
 			}
@@ -99,10 +92,10 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 			if out == "" {
 				return points(c.OutOrStdout())
 			}
-			if err := notAnInput(out, args); err != nil {
+			if err := job.NotAnInput(out, args); err != nil {
 				return err
 			}
-			return writeFiles([]outputFile{{out, points}})
+			return job.WriteFiles([]job.File{{Path: out, Write: points}})
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, instead of printing")

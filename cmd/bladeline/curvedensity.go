@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/zones"
 
@@ -31,7 +32,7 @@ error: two times in three the true value lies within.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			var pairs []curves.FilmDensity
 			var unit zones.FilmUnit
-			err := readFile(args[0], func(r io.Reader) (err error) {
+			err := job.ReadFile(args[0], func(r io.Reader) (err error) {
 				pairs, unit, err = zones.ReadFilms(args[0], r)
 				return err
 			})

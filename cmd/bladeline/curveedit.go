@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 
 	"github.com/spf13/cobra"
@@ -32,14 +33,14 @@ func newCurveNew() *cobra.Command {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
-			file, err := load(from, curveEnding, "curve")
+			file, err := job.Load(from, job.CurveKind)
 			if err != nil {
 				return err
 			}
-			if _, err := curves.ParseCurve(file.name, file.data); err != nil {
+			if _, err := curves.ParseCurve(file.Name, file.Data); err != nil {
 				return err
 			}
-			data, err := curves.SetValue(file.name, file.data, strconv.Quote(args[0]), "name")
+			data, err := curves.SetValue(file.Name, file.Data, strconv.Quote(args[0]), "name")
 			if err != nil {
 				return err
 			}
@@ -59,7 +60,7 @@ func writeNew(w io.Writer, out string, data []byte) error {
 	if _, err := os.Lstat(out); err == nil {
 		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
 	}
-	if err := writeFiles([]outputFile{bytesFile(out, data)}); err != nil {
+	if err := job.WriteFiles([]job.File{job.Bytes(out, data)}); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintln(w, "wrote", oneLine(out))
@@ -181,29 +182,29 @@ func parseNumber(s string) (float64, error) {
 
 // edit changes a curve's own file and says what became of it.
 func edit(c *cobra.Command, called string, change func(file string, data []byte) ([]byte, error)) error {
-	file, err := load(called, curveEnding, "curve")
+	file, err := job.Load(called, job.CurveKind)
 	if err != nil {
 		return err
 	}
-	if file.shipped {
+	if file.Shipped {
 		return fmt.Errorf("%s: ships with bladeline and is not changed; start your own with bladeline curve new --from %s", called, called)
 	}
-	data, err := change(file.name, file.data)
+	data, err := change(file.Name, file.Data)
 	if err != nil {
 		return err
 	}
-	after, err := curves.ParseCurve(file.name, data)
+	after, err := curves.ParseCurve(file.Name, data)
 	if err != nil {
 		return err
 	}
-	if err := writeFiles([]outputFile{bytesFile(file.name, data)}); err != nil {
+	if err := job.WriteFiles([]job.File{job.Bytes(file.Name, data)}); err != nil {
 		return err
 	}
-	before, err := curves.ParseCurve(file.name, file.data)
+	before, err := curves.ParseCurve(file.Name, file.Data)
 	if err != nil { // it was not sound, and is now
 		before = after
 	}
-	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.name))
+	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.Name))
 	return writeChanges(c.OutOrStdout(), before, after)
 }
 

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/zones"
 
@@ -79,9 +80,9 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 // lesson is what a curve is learned from, and where the result goes.
 type lesson struct {
 	press     *zones.Press
-	pressFile settingsFile
+	pressFile job.Settings
 	old       *curves.Curve
-	oldFile   settingsFile
+	oldFile   job.Settings
 	runs      []curves.Run
 	paths     []string        // of the runs
 	passed    []zones.Warning // files of a folder that say nothing of the ink
@@ -106,14 +107,14 @@ func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, ho
 	if err != nil {
 		return err
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	if err := writeLearned(c.OutOrStdout(), l, learned); err != nil {
-		return unwritten("standard output", err)
+		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
-		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.path))
+		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.Path))
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
 	warnings := l.passed
@@ -129,7 +130,7 @@ var learnForms = []string{"toml", "svg"}
 // check refuses wrong flags before anything is read.
 func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	for _, path := range out.files {
-		if formOf(path) == "toml" {
+		if job.FormOf(path) == "toml" {
 			if toml != "" {
 				return "", usagef("-o %s: a second curve; name one .toml", path)
 			}
@@ -141,7 +142,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	}
 	switch {
 	case how.press == "":
-		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
+		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	case strings.TrimSpace(how.ink) == "":
 		return "", usagef("--ink is missing; name the ink to learn the curve of")
 	case toml == "":
@@ -161,19 +162,19 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 		return nil, err
 	}
 	l := &lesson{toml: toml}
-	if l.press, l.pressFile, err = loadPress(how.press); err != nil {
+	if l.press, l.pressFile, err = job.LoadPress(how.press); err != nil {
 		return nil, err
 	}
-	if how.zeros && l.pressFile.shipped {
+	if how.zeros && l.pressFile.Shipped {
 		return nil, fmt.Errorf("%s: ships with bladeline and its zeros are not written; start your own with bladeline press new --from %s", how.press, how.press)
 	}
 	if how.zeros {
 		l.press = l.press.Unlearned()
 	}
-	if l.oldFile, err = curveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
-		return nil, err
+	if l.oldFile, err = job.CurveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
+		return nil, flagged(err, nil)
 	}
-	if l.old, err = l.oldFile.curveFor(l.press); err != nil {
+	if l.old, err = l.oldFile.CurveFor(l.press); err != nil {
 		return nil, err
 	}
 	inputs := []string{how.press}
@@ -197,18 +198,18 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 func (l *lesson) read(arg, ink string) ([]string, error) {
 	info, err := os.Stat(arg)
 	if err != nil {
-		return nil, unread(arg, err)
+		return nil, job.Unread(arg, err)
 	}
 	if !info.IsDir() {
 		return []string{arg}, l.readFile(arg, ink, false)
 	}
 	entries, err := os.ReadDir(arg)
 	if err != nil {
-		return nil, unread(arg, err)
+		return nil, job.Unread(arg, err)
 	}
 	var names []string
 	for _, e := range entries {
-		if formOf(e.Name()) != "csv" || e.IsDir() {
+		if job.FormOf(e.Name()) != "csv" || e.IsDir() {
 			continue
 		}
 		names = append(names, filepath.Join(arg, e.Name()))
@@ -222,10 +223,10 @@ func (l *lesson) read(arg, ink string) ([]string, error) {
 // readFile adds an OK file; one of a folder that says nothing of the ink is
 // passed over.
 func (l *lesson) readFile(path, ink string, inFolder bool) error {
-	if formOf(path) != "csv" {
+	if job.FormOf(path) != "csv" {
 		return fmt.Errorf("%s: is no OK file; name a preset's .csv in which ok_key is filled in", path)
 	}
-	p, err := loadPreset(path)
+	p, err := job.LoadPreset(path)
 	if err != nil {
 		return err
 	}
@@ -260,9 +261,9 @@ func (l *lesson) distinct(name, path string) error {
 }
 
 // files are all that is written.
-func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlags) ([]outputFile, error) {
+func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlags) ([]job.File, error) {
 	if info, err := os.Stat(l.toml); err == nil {
-		old, err := os.Stat(l.oldFile.name)
+		old, err := os.Stat(l.oldFile.Name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
 			return nil, fmt.Errorf("%s: is there already and is not overwritten; choose another name", l.toml)
 		}
@@ -271,25 +272,25 @@ func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlag
 	if _, err := curves.ParseCurve("the new curve", data); err != nil {
 		return nil, err
 	}
-	var files []outputFile
+	var files []job.File
 	for _, path := range out.files {
 		if path == l.toml {
-			files = append(files, bytesFile(path, data))
+			files = append(files, job.Bytes(path, data))
 			continue
 		}
-		files = append(files, outputFile{path, func(w io.Writer) error { return writePlotSVG(w, l.old, learned) }})
+		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.old, learned) }})
 	}
 	if !how.zeros {
 		return files, nil
 	}
 	press, err := l.pressWith(learned.Offsets)
-	return append(files, bytesFile(l.pressFile.name, press)), err
+	return append(files, job.Bytes(l.pressFile.Name, press)), err
 }
 
 // pressWith is the press's file with the zeros found, beside those that it had
 // before any were learned.
 func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
-	name, data := l.pressFile.name, l.pressFile.data
+	name, data := l.pressFile.Name, l.pressFile.Data
 	var err error
 	if len(l.press.Keys.ZeroByHand) == 0 {
 		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
@@ -306,14 +307,14 @@ func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
 
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
-	if l.pressFile.shipped {
+	if l.pressFile.Shipped {
 		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.ink+"="+l.toml))
 	}
-	name, err := filepath.Rel(filepath.Dir(l.pressFile.name), l.toml)
+	name, err := filepath.Rel(filepath.Dir(l.pressFile.Name), l.toml)
 	if err != nil || filepath.Clean(l.press.CurveFile(l.ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), strconv.Quote(l.ink), strconv.Quote(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.Name), strconv.Quote(l.ink), strconv.Quote(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
@@ -76,11 +76,15 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	}
 	var press *zones.Press
 	if c.Flags().Changed("press") {
-		if press, _, err = loadPress(how.press); err != nil {
+		if press, _, err = job.LoadPress(how.press); err != nil {
 			return err
 		}
 	}
 	if err := how.idle(c, args); err != nil {
+		return err
+	}
+	films, err := how.films()
+	if err != nil {
 		return err
 	}
 	var maps []*coverage.Map
@@ -88,13 +92,13 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if slices.ContainsFunc(args, isPreset) {
 		inks, err = how.fromPreset(args, press)
 	} else if maps, err = in.read(c, args); err == nil {
-		inks, err = fromSeparations(maps, placement)
+		inks, err = job.FormInks(maps, placement)
 	}
 	if err == nil {
-		err = how.films(inks, press)
+		err = films.Fill(inks, press)
 	}
 	if err != nil {
-		return err
+		return flagged(err, map[string][]string{job.OfFilmUM: how.filmUM, job.OfFilmGM2: how.filmGM2, job.OfGravity: how.gravity})
 	}
 	e := zones.NewEstimate(how.copies, how.trainG, inks)
 	for _, m := range maps {
@@ -144,29 +148,14 @@ func (how *estimateFlags) idle(c *cobra.Command, args []string) error {
 }
 
 // isPreset tells presets from separations, by the file's ending.
-func isPreset(arg string) bool { return formOf(arg) == "json" || formOf(arg) == "csv" }
-
-func fromSeparations(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error) {
-	if err := zones.Distinct(maps); err != nil {
-		return nil, err
-	}
-	var inks []zones.InkInput
-	for _, m := range maps {
-		solid, err := zones.SolidM2(m, p)
-		if err != nil {
-			return nil, err
-		}
-		inks = append(inks, zones.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
-	}
-	return inks, nil
-}
+func isPreset(arg string) bool { return job.FormOf(arg) == "json" || job.FormOf(arg) == "csv" }
 
 func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones.InkInput, error) {
 	if len(args) > 1 {
 		return nil, usagef("%s: one preset is taken, and nothing beside it; name it alone, or the separations", args[slices.IndexFunc(args, isPreset)])
 	}
 	file := args[0]
-	p, err := loadPreset(file)
+	p, err := job.LoadPreset(file)
 	if err != nil {
 		return nil, err
 	}
@@ -178,95 +167,27 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
 		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", curves.Plain(how.lengthMM), file)
 	}
-	return presetInks(p, file, press, how.lengthMM)
+	return job.PresetInks(p, file, press, how.lengthMM)
 }
 
-// presetInks are the inks of a preset. Where it states no length that its
-// coverages refer to, lengthMM says it, or the press.
-func presetInks(p *zones.Preset, file string, press *zones.Press, lengthMM float64) ([]zones.InkInput, error) {
-	if lengthMM == 0 && press != nil {
-		lengthMM = press.PrintLengthMM
+// films are what the flags say of the inks.
+func (how *estimateFlags) films() (f job.Films, err error) {
+	const notOfInk = "not what an ink has"
+	if f.UM, err = perInk("--film-um", how.filmUM, upTo(100, notOfInk)); err != nil {
+		return f, err
 	}
-	var inks []zones.InkInput
-	for i := range p.Units {
-		u := &p.Units[i]
-		solid, err := u.SolidM2(file, lengthMM)
-		if err != nil {
-			return nil, err
-		}
-		inks = append(inks, zones.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
+	if f.GM2, err = perInk("--film-g", how.filmGM2, upTo(100, notOfInk)); err != nil {
+		return f, err
 	}
-	return inks, nil
-}
-
-// films fills what is known of the inks: from flags, else from the press.
-func (how *estimateFlags) films(inks []zones.InkInput, press *zones.Press) error {
-	var names []string
-	for _, i := range inks {
-		names = append(names, i.Ink)
-	}
-	um, err := perInk("--film-um", how.filmUM, names)
-	if err != nil {
-		return err
-	}
-	gM2, err := perInk("--film-g", how.filmGM2, names)
-	if err != nil {
-		return err
-	}
-	gravity, err := perInk("--gravity", how.gravity, names)
-	if err != nil {
-		return err
-	}
-	for i := range inks {
-		if err := fillInk(&inks[i], um, gM2, gravity, press); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func fillInk(in *zones.InkInput, um, gM2, gravity map[string]string, press *zones.Press) error {
-	var known zones.Ink
-	if press != nil {
-		known, _ = press.Ink(in.Ink)
-	}
-	if forInk(in.Ink, um) != "" && forInk(in.Ink, gM2) != "" {
-		return usagef("--film-um and --film-g: both say how thick the film of %s is; leave one out", in.Ink)
-	}
-	filmUM, err := inkNumber("--film-um", in.Ink, um, known.FilmUM, 100)
-	if err != nil {
-		return err
-	}
-	in.SpecificGravity, err = inkNumber("--gravity", in.Ink, gravity, known.SpecificGravity, 20)
-	if err != nil {
-		return err
-	}
-	if in.SpecificGravity == 0 {
-		in.SpecificGravity = zones.AssumedGravity
-	}
-	in.FilmGM2, err = inkNumber("--film-g", in.Ink, gM2, curves.FilmGM2(filmUM, in.SpecificGravity), 100)
-	return err
-}
-
-// inkNumber is what a flag says of an ink; where it says nothing, what is
-// known.
-func inkNumber(flag, ink string, byInk map[string]string, known, most float64) (float64, error) {
-	text := forInk(ink, byInk)
-	if text == "" {
-		return known, nil
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v > 0 && v <= most) {
-		return 0, usagef("%s %s: is not what an ink has; say a number above 0, up to %s", flag, text, curves.Plain(most))
-	}
-	return v, nil
+	f.Gravity, err = perInk("--gravity", how.gravity, upTo(20, notOfInk))
+	return f, err
 }
 
 // writeEstimate prints a table, a row an ink.
 func writeEstimate(w io.Writer, e *zones.Estimate) error {
 	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches;\na film stated beyond these widens them.\n", e.Copies)
 	if e.TrainG > 0 {
-		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", grams(e.TrainG))
+		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", job.Grams(e.TrainG))
 	}
 	t := &table{align: "lrrrrrrrrrr"}
 	headings := []string{"ink", "solid cm2", "film g/m2", "1,000: low", "usual", "high", "run: low", "usual", "high"}
@@ -283,43 +204,10 @@ func writeEstimate(w io.Writer, e *zones.Estimate) error {
 			ranges = ranges[:2]
 		}
 		for _, r := range ranges {
-			cells = append(cells, grams(r.Low), grams(r.Usual), grams(r.High))
+			cells = append(cells, job.Grams(r.Low), job.Grams(r.Usual), job.Grams(r.High))
 		}
 		t.row(cells...)
 	}
 	fmt.Fprintln(w)
 	return t.write(w)
-}
-
-// grams prints no more digits than an estimate is worth.
-func grams(g float64) string {
-	switch {
-	case g < 10:
-		return decimal(2, g)
-	case g < 100:
-		return decimal(1, g)
-	}
-	return decimal(0, g)
-}
-
-// inkLines are what a key sheet says of the ink for a run, by ink.
-func inkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map[string][]string, error) {
-	if copies == 0 {
-		return nil, nil
-	}
-	inks, err := presetInks(p, file, press, 0)
-	if err == nil {
-		err = new(estimateFlags).films(inks, press)
-	}
-	if err != nil {
-		return nil, err
-	}
-	lines := map[string][]string{}
-	for _, i := range zones.NewEstimate(copies, 0, inks).Inks {
-		lines[i.Ink] = []string{
-			fmt.Sprintf("%s g for %d sheets (%s to %s g)", grams(i.RunG.Usual), copies, grams(i.RunG.Low), grams(i.RunG.High)),
-			fmt.Sprintf("%s g for each further 1000", grams(i.Per1000G.Usual)),
-		}
-	}
-	return lines, nil
 }

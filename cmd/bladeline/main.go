@@ -15,6 +15,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 
 	"github.com/spf13/cobra"
@@ -49,10 +50,17 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return statusWarnings
 	}
 	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(err.Error())))
-	if _, ok := errors.AsType[usageError](err); ok {
+	if isUsage(err) {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// isUsage tells whether an error is one of the command line itself.
+func isUsage(err error) bool {
+	_, usage := errors.AsType[usageError](err)
+	_, unnamed := errors.AsType[*job.UnnamedError](err)
+	return usage || unnamed
 }
 
 // A printer is standard output. It keeps the first error for the end of the run,
@@ -72,7 +80,7 @@ func (p *printer) Write(b []byte) (int, error) {
 // unprinted is the error of standard output, where there was one.
 func unprinted(w io.Writer) error {
 	if p, is := w.(*printer); is && p.err != nil {
-		return unwritten("standard output", p.err)
+		return job.Unwritten("standard output", p.err)
 	}
 	return nil
 }

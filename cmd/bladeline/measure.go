@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones"
 
@@ -64,7 +65,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	}
 	var press *zones.Press
 	if byPress {
-		if press, _, err = loadPress(pressArg); err != nil {
+		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}

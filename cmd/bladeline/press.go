@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -29,8 +30,8 @@ func newPressList() *cobra.Command {
 		RunE: func(c *cobra.Command, _ []string) error {
 			t := &table{align: "llrrl"}
 			t.row("name", "press", "zones", "mm each", "key scale")
-			for _, name := range shipped(pressEnding) {
-				p, _, err := loadPress(name)
+			for _, name := range job.Shipped(job.PressKind) {
+				p, _, err := job.LoadPress(name)
 				if err != nil {
 					return err
 				}
@@ -50,12 +51,12 @@ func newPressShow() *cobra.Command {
 		Example: "  bladeline press show duplicator",
 		Args:    just("press"),
 		RunE: func(c *cobra.Command, args []string) error {
-			p, file, err := loadPress(args[0])
+			p, file, err := job.LoadPress(args[0])
 			if err != nil {
 				return err
 			}
 			if raw {
-				_, err = c.OutOrStdout().Write(file.data)
+				_, err = c.OutOrStdout().Write(file.Data)
 				return err
 			}
 			return writePress(c.OutOrStdout(), p)

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -34,7 +35,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			if out == "" {
 				return usagef("-o is missing; name the press file to write")
 			}
-			_, file, err := loadPress(from)
+			_, file, err := job.LoadPress(from)
 			if err != nil {
 				return err
 			}
@@ -47,8 +48,8 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 				{c.Flags().Changed("zone-width"), "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
 				{c.Flags().Changed("first-zone"), "first_zone", strconv.Quote(firstZone)},
 			} {
-				if set.asked && !file.set(set.key, set.value) {
-					return fmt.Errorf("%s: has no line of its own for %s; start from another press", file.name, set.key)
+				if set.asked && !setLine(&file, set.key, set.value) {
+					return fmt.Errorf("%s: has no line of its own for %s; start from another press", file.Name, set.key)
 				}
 			}
 			return writeNewPress(c.OutOrStdout(), file, out)
@@ -62,29 +63,29 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 	return c
 }
 
-// set replaces the value of a key that stands on a line of its own, as it does
+// setLine replaces the value of a key that stands on a line of its own, as it does
 // in the files that ship, and keeps the comment behind it.
-func (s *settingsFile) set(key, value string) bool {
+func setLine(s *job.Settings, key, value string) bool {
 	line := regexp.MustCompile(`(?m)^([ \t]*` + key + `[ \t]*=[ \t]*)("[^"\n]*"|[^\s#]+)`)
-	at := line.FindSubmatchIndex(s.data)
+	at := line.FindSubmatchIndex(s.Data)
 	if at == nil {
 		return false
 	}
-	s.data = slices.Replace(slices.Clone(s.data), at[4], at[5], []byte(value)...)
+	s.Data = slices.Replace(slices.Clone(s.Data), at[4], at[5], []byte(value)...)
 	return true
 }
 
 // writeNewPress writes a press and the curves it names, each where the press
 // looks for it.
-func writeNewPress(w io.Writer, file settingsFile, out string) error {
+func writeNewPress(w io.Writer, file job.Settings, out string) error {
 	if _, err := os.Lstat(out); err == nil {
 		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
 	}
-	press, err := zones.ParsePress("the new press", file.data)
+	press, err := zones.ParsePress("the new press", file.Data)
 	if err != nil {
 		return usageError{err}
 	}
-	files := []outputFile{bytesFile(out, file.data)}
+	files := []job.File{job.Bytes(out, file.Data)}
 	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
@@ -92,21 +93,17 @@ func writeNewPress(w io.Writer, file settingsFile, out string) error {
 		if _, err := os.Lstat(place); err == nil || name == "" || filepath.IsAbs(name) {
 			continue
 		}
-		curve, err := file.beside(name)
+		curve, err := file.Beside(name)
 		if err != nil {
 			return err
 		}
-		files = append(files, bytesFile(place, curve.data))
+		files = append(files, job.Bytes(place, curve.Data))
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	for _, f := range files {
-		fmt.Fprintln(w, "wrote", oneLine(f.path))
+		fmt.Fprintln(w, "wrote", oneLine(f.Path))
 	}
 	return nil
-}
-
-func bytesFile(path string, data []byte) outputFile {
-	return outputFile{path, func(w io.Writer) error { _, err := w.Write(data); return err }}
 }

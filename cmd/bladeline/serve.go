@@ -15,6 +15,7 @@ import (
 	"syscall"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/cmd/bladeline/internal/page"
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -124,14 +125,14 @@ func fittingFirst(o page.Options) []page.Press {
 // for first.
 func choices(called string) (page.Options, error) {
 	o := page.Options{Cautions: cautions}
-	for _, name := range shipped(curveEnding) {
-		c, err := loadCurve(name)
+	for _, name := range job.Shipped(job.CurveKind) {
+		c, err := job.LoadCurve(name)
 		if err != nil {
 			return o, err
 		}
 		o.Curves = append(o.Curves, c)
 	}
-	names := shipped(pressEnding)
+	names := job.Shipped(job.PressKind)
 	if called != "" {
 		names = append([]string{called}, slices.DeleteFunc(names, func(n string) bool { return n == called })...)
 	}
@@ -148,18 +149,18 @@ func choices(called string) (page.Options, error) {
 // pagePress is a press with its curves; otherwise is the curve of one that
 // names none.
 func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
-	press, file, err := loadPress(name)
+	press, file, err := job.LoadPress(name)
 	if err != nil {
 		return page.Press{}, err
 	}
 	p := page.Press{Base: name, Press: press, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
 	if press.DefaultCurve != "" {
-		if p.Curve, err = curveOf(everyInk, nil, press, file); err != nil {
+		if p.Curve, err = job.CurveOf("", "", press, file); err != nil {
 			return p, err
 		}
 	}
 	for _, ink := range slices.Sorted(maps.Keys(press.Curves)) {
-		if p.ByInk[ink], err = curveOf(ink, nil, press, file); err != nil {
+		if p.ByInk[ink], err = job.CurveOf(ink, "", press, file); err != nil {
 			return p, err
 		}
 	}

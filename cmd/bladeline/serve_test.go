@@ -18,6 +18,7 @@ import (
 	"testing"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/cmd/bladeline/internal/page"
 
 	"github.com/spf13/cobra"
@@ -253,7 +254,7 @@ func TestServeBeginsWithoutFiles(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(s.get("api/start"), &start))
 	assert.Empty(t, start.Separations)
-	assert.Len(t, start.Presses, len(shipped(pressEnding)))
+	assert.Len(t, start.Presses, len(job.Shipped(job.PressKind)))
 	assert.Equal(t, cautions, start.Cautions)
 	s.end(os.Interrupt)
 }

@@ -1,14 +1,13 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"bladeline/coverage"
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 	"bladeline/zones/sheet"
 
@@ -81,7 +80,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	p, err := loadPreset(path)
+	p, err := job.LoadPreset(path)
 	if err != nil {
 		return err
 	}
@@ -97,20 +96,22 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	o := sheet.Options{Paper: sheet.Paper(how.paper)}
-	if o.Inks, err = inkLines(p, path, press, how.copies); err != nil {
+	if o.Inks, err = job.InkLines(p, path, press, how.copies); err != nil {
 		return err
 	}
 	var warnings []zones.Warning
-	o.Plates, warnings = in.plates(c, p, path, lies)
+	if o.Plates, warnings, err = in.plates(c, p, path, lies); err != nil {
+		return err
+	}
 	pages, err := sheet.Pages(p, o)
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	var files []outputFile
+	var files []job.File
 	for _, name := range out.files {
-		files = append(files, sheetFiles(name, p, pages)...)
+		files = append(files, job.SheetFiles(name, p, pages)...)
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	return in.warn(c, warnings)
@@ -162,7 +163,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	if called == "" {
 		return nil, nil
 	}
-	press, _, err := loadPress(called)
+	press, _, err := job.LoadPress(called)
 	if err != nil {
 		return nil, err
 	}
@@ -175,91 +176,26 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	return press, nil
 }
 
-// plates reads the separations of a preset again. Where one is not to be had,
-// or does not lie as it did, or it is not known how it lay, a warning says so,
-// and its sheet has no picture.
-func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning) {
-	plates, read := map[string]sheet.Plate{}, map[string][]*coverage.Map{}
+// plates reads the separations of a preset again. Of what cannot be shown a
+// warning says why, and its sheet has no picture.
+func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning, error) {
+	var pictures []job.Picture
+	err := watched(c, job.Reading{InkIsLight: f.inkIs == "light"}, func(ctx context.Context, r job.Reading) (err error) {
+		pictures, err = r.Pictures(ctx, p, path, lies)
+		return err
+	})
+	plates := map[string]sheet.Plate{}
 	var warnings []zones.Warning
-	for i := range p.Units {
-		u := &p.Units[i]
-		m, err := f.plate(c, u, path, read)
-		switch {
-		case err != nil:
-		case lies == nil:
-			err = fmt.Errorf("%s: does not state how its separations lie; run preset again, or say --lead-edge", path)
-		default:
-			err = sheet.Fits(p, u, sheet.Plate{Map: m, Placement: *lies})
-		}
-		if err != nil {
-			warnings = append(warnings, zones.Warning{Ink: u.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + err.Error()})
+	for _, picture := range pictures {
+		if picture.Err == nil {
+			plates[picture.Ink] = picture.Plate
 			continue
 		}
-		plates[u.Ink] = sheet.Plate{Map: m, Placement: *lies}
-	}
-	return plates, warnings
-}
-
-// plate is the separation of a unit. Files are read once, into read.
-func (f *inputFlags) plate(c *cobra.Command, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
-	if u.File == nil || u.Page == nil || u.Channel == nil {
-		return nil, fmt.Errorf("the preset does not say which separation it is from; give the preset's JSON")
-	}
-	path := *u.File
-	if _, err := os.Stat(path); err != nil {
-		if beside := filepath.Join(filepath.Dir(preset), filepath.Base(path)); exists(beside) {
-			path = beside
+		why := picture.Err.Error()
+		if _, unplaced := errors.AsType[*job.UnplacedError](picture.Err); unplaced {
+			why += "; run preset again, or say --lead-edge"
 		}
+		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
 	}
-	if _, done := read[path]; !done {
-		maps, err := f.measure(c, []coverage.Input{{Path: path}})
-		if err != nil {
-			return nil, err
-		}
-		read[path] = maps
-	}
-	for _, m := range read[path] {
-		if m.Page == *u.Page && m.Channel == *u.Channel {
-			return m, nil
-		}
-	}
-	return nil, fmt.Errorf("%s: has no page %d with a channel %d; give the file that was preset", path, *u.Page, *u.Channel)
-}
-
-func exists(path string) bool {
-	_, err := os.Stat(path)
-	return err == nil
-}
-
-// sheetFiles are the files of pages, one a unit: one PDF, or an SVG a page.
-func sheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []outputFile {
-	if formOf(path) == "pdf" {
-		return []outputFile{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
-	}
-	var files []outputFile
-	taken := map[string]bool{}
-	for i, page := range pages {
-		name := path
-		if len(pages) > 1 {
-			ending := filepath.Ext(path)
-			name = strings.TrimSuffix(path, ending) + "-" + fileWord(p.Units[i].Ink) + ending
-			if taken[strings.ToLower(name)] {
-				name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), i+1, ending)
-			}
-			taken[strings.ToLower(name)] = true
-		}
-		files = append(files, outputFile{name, func(w io.Writer) error { return sheet.WriteSVG(w, page) }})
-	}
-	return files
-}
-
-// fileWord is a name with what some systems do not let stand in a file's name
-// taken out.
-func fileWord(s string) string {
-	return strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '_'
-		}
-		return r
-	}, oneLine(s))
+	return plates, warnings, err
 }

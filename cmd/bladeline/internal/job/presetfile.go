@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"errors"
@@ -10,25 +10,26 @@ import (
 	"bladeline/zones"
 )
 
-// loadPreset reads a preset, CSV or JSON as the file's ending says.
-func loadPreset(path string) (*zones.Preset, error) {
+// LoadPreset reads a preset: CSV where the file's name ends so, else JSON.
+func LoadPreset(path string) (*zones.Preset, error) {
 	read := zones.ReadJSON
-	if formOf(path) == "csv" {
+	if FormOf(path) == "csv" {
 		read = zones.ReadCSV
 	}
 	var p *zones.Preset
-	err := readFile(path, func(r io.Reader) (err error) {
+	err := ReadFile(path, func(r io.Reader) (err error) {
 		p, err = read(path, r)
 		return err
 	})
 	return p, err
 }
 
-// readFile reads a file that is none of settings.
-func readFile(path string, read func(io.Reader) error) error {
+// ReadFile has a file read that is no file of settings, and says in one line why
+// it cannot be.
+func ReadFile(path string, read func(io.Reader) error) error {
 	file, err := openPatiently(path, os.O_RDONLY)
 	if err != nil {
-		return unread(path, err)
+		return Unread(path, err)
 	}
 	defer file.Close()
 	if info, err := file.Stat(); err == nil && info.IsDir() {
@@ -36,7 +37,7 @@ func readFile(path string, read func(io.Reader) error) error {
 	}
 	err = read(file)
 	if _, ok := errors.AsType[*fs.PathError](err); ok {
-		err = unread(path, err)
+		err = Unread(path, err)
 	}
 	return err
 }

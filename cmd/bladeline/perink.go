@@ -1,0 +1,76 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves"
+)
+
+// perInk reads the values of a flag that may begin with INK=.
+func perInk[T any](flag string, values []string, read func(flag, text string) (T, error)) ([]job.Choice[T], error) {
+	var choices []job.Choice[T]
+	for _, given := range values {
+		ink, text, named := strings.Cut(given, "=")
+		switch {
+		case !named:
+			ink, text = "", given
+		case ink == "":
+			return nil, usagef("%s %s: names no ink before the equals sign; add its name, or leave out the sign", flag, given)
+		}
+		if text == "" {
+			return nil, usagef("%s %s: says nothing behind the ink; add a value or leave the flag out", flag, given)
+		}
+		value, err := read(flag, text)
+		if err != nil {
+			return nil, err
+		}
+		choices = append(choices, job.Choice[T]{Ink: ink, Value: value})
+	}
+	return choices, nil
+}
+
+func asItIs(_, text string) (string, error) { return text, nil }
+
+// upTo reads numbers above 0 up to the most that there is, of what a thing has.
+func upTo(most float64, what string) func(flag, text string) (float64, error) {
+	return func(flag, text string) (float64, error) {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(v > 0 && v <= most) {
+			return 0, usagef("%s %s: is %s; say a number above 0, up to %s", flag, text, what, curves.Plain(most))
+		}
+		return v, nil
+	}
+}
+
+// flagged says an error of what is asked for the inks with the flags that asked
+// it, whose values are by what they are of.
+func flagged(err error, asked map[string][]string) error {
+	if e, is := errors.AsType[*job.ChoiceError](err); is {
+		return usageError{chosenWrong(e, asked[e.Of])}
+	}
+	if e, is := errors.AsType[*job.UnstatedError](err); is {
+		return fmt.Errorf("%w; %s", err, unstatedCures[e.Code()](e.Ink))
+	}
+	return err
+}
+
+func chosenWrong(e *job.ChoiceError, values []string) error {
+	switch e.Code() {
+	case job.CodeTwoFilms:
+		return fmt.Errorf("--%s and --%s: %w; leave one out", job.OfFilmUM, job.OfFilmGM2, e)
+	case job.CodeAskedTwice:
+		return fmt.Errorf("--%s %s: %w; leave one out", e.Of, values[e.Index], e)
+	}
+	return fmt.Errorf("--%s %s: %w", e.Of, values[e.Index], e)
+}
+
+// unstatedCures say what to do about what the press's file does not state.
+var unstatedCures = map[string]func(ink string) string{
+	job.CodeNoCurve:  func(string) string { return "add one under [curves], or say --curve" },
+	job.CodeNoTarget: func(ink string) string { return "add it under [inks." + strconv.Quote(ink) + "], or say --target" },
+	job.CodeNoLimit:  func(ink string) string { return "add it under [inks." + strconv.Quote(ink) + "], or say --limit" },
+}
