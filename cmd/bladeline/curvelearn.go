@@ -7,7 +7,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -60,8 +59,8 @@ and learn from the folder. -o may then be the learned curve itself.
 Fewer than 3 jobs are warned of, and so are jobs that count twice, copies of one
 job, and readings that follow no curve. Fewer than 5 distinct coverages are
 refused, and so are keys beyond the scale and jobs of another press.`,
-		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
-  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
+		Example: `  bladeline curve learn ok/ --press hall.Press.toml --ink Black -o black.curve.toml
+  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.Press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
 		RunE: func(c *cobra.Command, args []string) error { return learn(c, args, &in, &out, &how) },
 	}
@@ -77,17 +76,10 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 	return c
 }
 
-// lesson is what a curve is learned from, and where the result goes.
+// A lesson is what a curve is learned from, and where the result goes.
 type lesson struct {
-	press     *zones.Press
-	pressFile job.Settings
-	old       *curves.Curve
-	oldFile   job.Settings
-	runs      []curves.Run
-	paths     []string        // of the runs
-	passed    []zones.Warning // files of a folder that say nothing of the ink
-	ink       string          // as the jobs write it
-	toml      string
+	*job.Lesson
+	toml string
 }
 
 func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
@@ -95,13 +87,13 @@ func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, ho
 	if err != nil {
 		return err
 	}
-	learned, err := curves.Learn(l.old, l.runs, curves.LearnOptions{ReferenceSweep: l.press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := curves.Learn(l.Old, l.Runs, curves.LearnOptions{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
 	if err != nil {
 		return err
 	}
 	learned.Curve.Name = how.name
 	if how.name == "" {
-		learned.Curve.Name = l.ink + " on " + l.press.Name
+		learned.Curve.Name = l.Ink + " on " + l.Press.Name
 	}
 	files, err := l.files(learned, out, how)
 	if err != nil {
@@ -117,9 +109,9 @@ func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, ho
 		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.Path))
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
-	warnings := l.passed
+	warnings := l.Passed
 	for _, text := range learned.Warnings {
-		warnings = append(warnings, zones.Warning{Ink: l.ink, Text: text})
+		warnings = append(warnings, zones.Warning{Ink: l.Ink, Text: text})
 	}
 	return in.warn(c, warnings)
 }
@@ -161,109 +153,17 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if err != nil {
 		return nil, err
 	}
-	l := &lesson{toml: toml}
-	if l.press, l.pressFile, err = job.LoadPress(how.press); err != nil {
-		return nil, err
-	}
-	if how.zeros && l.pressFile.Shipped {
-		return nil, fmt.Errorf("%s: ships with bladeline and its zeros are not written; start your own with bladeline press new --from %s", how.press, how.press)
-	}
-	if how.zeros {
-		l.press = l.press.Unlearned()
-	}
-	if l.oldFile, err = job.CurveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
+	l, err := job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson()
+	if err != nil {
 		return nil, flagged(err, nil)
 	}
-	if l.old, err = l.oldFile.CurveFor(l.press); err != nil {
-		return nil, err
-	}
-	inputs := []string{how.press}
-	for _, arg := range args {
-		read, err := l.read(arg, how.ink)
-		if err != nil {
-			return nil, err
-		}
-		inputs = append(inputs, read...)
-	}
-	if len(l.runs) == 0 {
-		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", args[0], how.ink)
-	}
-	if how.zeros && len(l.runs) < curves.MinRuns {
-		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", curves.MinRuns, len(l.runs))
-	}
-	return l, out.check(learnForms, inputs)
-}
-
-// read adds an OK file, or those of a folder, and returns the files' names.
-func (l *lesson) read(arg, ink string) ([]string, error) {
-	info, err := os.Stat(arg)
-	if err != nil {
-		return nil, job.Unread(arg, err)
-	}
-	if !info.IsDir() {
-		return []string{arg}, l.readFile(arg, ink, false)
-	}
-	entries, err := os.ReadDir(arg)
-	if err != nil {
-		return nil, job.Unread(arg, err)
-	}
-	var names []string
-	for _, e := range entries {
-		if job.FormOf(e.Name()) != "csv" || e.IsDir() {
-			continue
-		}
-		names = append(names, filepath.Join(arg, e.Name()))
-		if err := l.readFile(names[len(names)-1], ink, true); err != nil {
-			return nil, err
-		}
-	}
-	return names, nil
-}
-
-// readFile adds an OK file; one of a folder that says nothing of the ink is
-// passed over.
-func (l *lesson) readFile(path, ink string, inFolder bool) error {
-	if job.FormOf(path) != "csv" {
-		return fmt.Errorf("%s: is no OK file; name a preset's .csv in which ok_key is filled in", path)
-	}
-	p, err := job.LoadPreset(path)
-	if err != nil {
-		return err
-	}
-	if inFolder && !p.Ran(ink) {
-		l.passed = append(l.passed, zones.Warning{Ink: ink, Text: path + " is passed over: it does not say what was run"})
-		return nil
-	}
-	run, err := p.OKRun(path, l.press, ink)
-	if err != nil {
-		return err
-	}
-	run.Name, l.ink = filepath.Base(path), p.Unit(ink).Ink
-	if err := l.distinct(run.Name, path); err != nil {
-		return err
-	}
-	l.runs = append(l.runs, *run)
-	l.paths = append(l.paths, path)
-	return nil
-}
-
-// distinct refuses a second run of a name: the name is what the learned curve
-// knows it by.
-func (l *lesson) distinct(name, path string) error {
-	at := slices.IndexFunc(l.runs, func(r curves.Run) bool { return r.Name == name })
-	switch {
-	case at < 0:
-		return nil
-	case filepath.Clean(l.paths[at]) == filepath.Clean(path):
-		return fmt.Errorf("%s: is given twice; name every run once", path)
-	}
-	return fmt.Errorf("%s: bears the name of %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
+	return &lesson{l, toml}, out.check(learnForms, append(l.Read, how.press))
 }
 
 // files are all that is written.
 func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlags) ([]job.File, error) {
 	if info, err := os.Stat(l.toml); err == nil {
-		old, err := os.Stat(l.oldFile.Name)
+		old, err := os.Stat(l.OldFile.Name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
 			return nil, fmt.Errorf("%s: is there already and is not overwritten; choose another name", l.toml)
 		}
@@ -278,43 +178,25 @@ func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlag
 			files = append(files, job.Bytes(path, data))
 			continue
 		}
-		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.old, learned) }})
+		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
 	}
 	if !how.zeros {
 		return files, nil
 	}
-	press, err := l.pressWith(learned.Offsets)
-	return append(files, job.Bytes(l.pressFile.Name, press)), err
-}
-
-// pressWith is the press's file with the zeros found, beside those that it had
-// before any were learned.
-func (l *lesson) pressWith(offsets []curves.Offset) ([]byte, error) {
-	name, data := l.pressFile.Name, l.pressFile.Data
-	var err error
-	if len(l.press.Keys.ZeroByHand) == 0 {
-		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
-		if data, err = curves.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
-			return nil, err
-		}
-	}
-	if data, err = curves.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
-		return nil, err
-	}
-	_, err = zones.ParsePress(name, data)
-	return data, err
+	press, err := l.PressWith(learned.Offsets)
+	return append(files, job.Bytes(l.PressFile.Name, press)), err
 }
 
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
-	if l.pressFile.Shipped {
-		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.ink+"="+l.toml))
+	if l.PressFile.Shipped {
+		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.Ink+"="+l.toml))
 	}
-	name, err := filepath.Rel(filepath.Dir(l.pressFile.Name), l.toml)
-	if err != nil || filepath.Clean(l.press.CurveFile(l.ink)) == name {
+	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
+	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.Name), strconv.Quote(l.ink), strconv.Quote(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.PressFile.Name), strconv.Quote(l.Ink), strconv.Quote(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -323,13 +205,13 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.old.Name), oneLine(againWords(learned)))
+		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.Old.Name), oneLine(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
 		fmt.Fprintln(w, "left out:", oneLine(line))
 	}
 	return errors.Join(
-		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.press, learned.Offsets),
-		writeLearnedPlot(w, l.old, learned),
+		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
+		writeLearnedPlot(w, l.Old, learned),
 	)
 }
 

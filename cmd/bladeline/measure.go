@@ -73,7 +73,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	report, err := newReport(maps, press, inZones, placement)
+	report, err := job.Report(maps, press, inZones, placement)
 	if err != nil {
 		return err
 	}
@@ -87,26 +87,6 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	return in.warn(c, report.Warnings)
-}
-
-func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
-	report := zones.NewReport()
-	for _, m := range maps {
-		var zoned []zones.Zone
-		var warnings []zones.Warning
-		var err error
-		switch {
-		case press != nil:
-			zoned, warnings, err = zones.Place(m, press, placement)
-		case inZones > 0:
-			zoned, err = zones.Split(m, inZones, placement)
-		}
-		if err != nil {
-			return nil, err
-		}
-		report.Add(m, placement, zoned, warnings)
-	}
-	return report, nil
 }
 
 // writeReport prints the separations and below them their zones side by side.

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"errors"
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -44,33 +42,4 @@ func upTo(most float64, what string) func(flag, text string) (float64, error) {
 		}
 		return v, nil
 	}
-}
-
-// flagged says an error of what is asked for the inks with the flags that asked
-// it, whose values are by what they are of.
-func flagged(err error, asked map[string][]string) error {
-	if e, is := errors.AsType[*job.ChoiceError](err); is {
-		return usageError{chosenWrong(e, asked[e.Of])}
-	}
-	if e, is := errors.AsType[*job.UnstatedError](err); is {
-		return fmt.Errorf("%w; %s", err, unstatedCures[e.Code()](e.Ink))
-	}
-	return err
-}
-
-func chosenWrong(e *job.ChoiceError, values []string) error {
-	switch e.Code() {
-	case job.CodeTwoFilms:
-		return fmt.Errorf("--%s and --%s: %w; leave one out", job.OfFilmUM, job.OfFilmGM2, e)
-	case job.CodeAskedTwice:
-		return fmt.Errorf("--%s %s: %w; leave one out", e.Of, values[e.Index], e)
-	}
-	return fmt.Errorf("--%s %s: %w", e.Of, values[e.Index], e)
-}
-
-// unstatedCures say what to do about what the press's file does not state.
-var unstatedCures = map[string]func(ink string) string{
-	job.CodeNoCurve:  func(string) string { return "add one under [curves], or say --curve" },
-	job.CodeNoTarget: func(ink string) string { return "add it under [inks." + strconv.Quote(ink) + "], or say --target" },
-	job.CodeNoLimit:  func(ink string) string { return "add it under [inks." + strconv.Quote(ink) + "], or say --limit" },
 }

@@ -107,12 +107,7 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 // fittingFirst are the presses with one first that takes the form as it lies,
 // where there is one.
 func fittingFirst(o page.Options) []page.Press {
-	takes := func(p page.Press) bool {
-		return !slices.ContainsFunc(o.Maps, func(m *coverage.Map) bool {
-			_, _, err := zones.Place(m, p.Press, o.Placement)
-			return err != nil
-		})
-	}
+	takes := func(p page.Press) bool { return job.Takes(p.Press, o.Maps, o.Placement) }
 	at := slices.IndexFunc(o.Presses, takes)
 	if at < 1 {
 		return o.Presses

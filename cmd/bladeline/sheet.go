@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -191,10 +190,7 @@ func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies
 			plates[picture.Ink] = picture.Plate
 			continue
 		}
-		why := picture.Err.Error()
-		if _, unplaced := errors.AsType[*job.UnplacedError](picture.Err); unplaced {
-			why += "; run preset again, or say --lead-edge"
-		}
+		why := flagged(picture.Err, nil).Error()
 		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
 	}
 	return plates, warnings, err

@@ -50,7 +50,7 @@ func Load(called string, kind Kind) (Settings, error) {
 	if data, err := readSettings(called); err == nil {
 		return Settings{Name: called, Data: data}, nil
 	} else if strings.ContainsAny(called, `/\.`) {
-		return Settings{}, Unread(called, err)
+		return Settings{}, unread(called, err)
 	}
 	data, err := examples.Files.ReadFile(called + kind.ending())
 	if err != nil {
@@ -70,7 +70,7 @@ func (s Settings) Beside(name string) (Settings, error) {
 	}
 	data, err := readSettings(name)
 	if err != nil {
-		return Settings{}, fmt.Errorf("%s names a curve: %w", s.Name, Unread(name, err))
+		return Settings{}, fmt.Errorf("%s names a curve: %w", s.Name, unread(name, err))
 	}
 	return Settings{Name: name, Data: data}, nil
 }
@@ -97,8 +97,8 @@ type inputError struct {
 func (e *inputError) Error() string { return e.line }
 func (e *inputError) Unwrap() error { return e.cause }
 
-// Unread is the line that tells why a file was not read.
-func Unread(name string, err error) error {
+// unread is the line that tells why a file was not read.
+func unread(name string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return &inputError{name + ": there is no such file; check the name and the folder", err}
 	}

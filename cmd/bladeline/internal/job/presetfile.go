@@ -29,7 +29,7 @@ func LoadPreset(path string) (*zones.Preset, error) {
 func ReadFile(path string, read func(io.Reader) error) error {
 	file, err := openPatiently(path, os.O_RDONLY)
 	if err != nil {
-		return Unread(path, err)
+		return unread(path, err)
 	}
 	defer file.Close()
 	if info, err := file.Stat(); err == nil && info.IsDir() {
@@ -37,7 +37,7 @@ func ReadFile(path string, read func(io.Reader) error) error {
 	}
 	err = read(file)
 	if _, ok := errors.AsType[*fs.PathError](err); ok {
-		err = Unread(path, err)
+		err = unread(path, err)
 	}
 	return err
 }
