@@ -32,20 +32,12 @@ Feed differs in points: how much wider the key would stand at the sweep of A, in
 B, are left out of the sums.`,
 		Example: `  bladeline compare job.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
-		Args: two,
+		Args: exactly(2, "two presets are wanted"),
 		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, pressArg) },
 	}
 	c.Flags().StringVar(&pressArg, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	out.add(c, ".csv or .json")
 	return c
-}
-
-// two takes two arguments.
-func two(_ *cobra.Command, args []string) error {
-	if len(args) != 2 {
-		return fmt.Errorf("two presets are wanted, and %d are named", len(args))
-	}
-	return nil
 }
 
 func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string) error {

@@ -28,7 +28,7 @@ wanted, better five, from thin to so thick that density hardly grows any more.
 What it finds goes into the press's file, under the ink. +- is one standard
 error: two times in three the true value lies within.`,
 		Example: "  bladeline curve density black-solids.csv",
-		Args:    just("table of films and densities"),
+		Args:    exactly(1, "one table of films and densities is wanted"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var pairs []curves.FilmDensity
 			var unit zones.FilmUnit

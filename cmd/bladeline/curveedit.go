@@ -28,7 +28,7 @@ func newCurveNew() *cobra.Command {
 		Long: `new writes a copy of a curve under a name of its own. Name the file in the press's
 [curves], or with preset --curve, and tune it with curve set.`,
 		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml`,
-		Args:    just("name"),
+		Args:    exactly(1, "one name is wanted"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")

@@ -80,7 +80,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 			return err
 		}
 	}
-	if err := how.idle(c, args); err != nil {
+	if err := how.rejectUnused(c, args); err != nil {
 		return err
 	}
 	films, err := how.films()
@@ -131,8 +131,8 @@ func (how *estimateFlags) check() error {
 	return nil
 }
 
-// idle refuses flags that would change nothing.
-func (how *estimateFlags) idle(c *cobra.Command, args []string) error {
+// rejectUnused refuses flags that would change nothing.
+func (how *estimateFlags) rejectUnused(c *cobra.Command, args []string) error {
 	if !slices.ContainsFunc(args, isPreset) {
 		if c.Flags().Changed("length") {
 			return usagef("--length: is for a preset that states no length; of separations, say --dpi")

@@ -18,9 +18,9 @@ import (
 	"bladeline/curves"
 	"bladeline/zones"
 
-	"github.com/mattn/go-isatty"
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 )
 
 // inputFlags are the flags of commands that read separations.
@@ -174,7 +174,7 @@ func splitInks(arg string) (inks []string, path string) {
 // progress is a bar on the terminal, and silent anywhere else.
 func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 	terminal, ok := c.ErrOrStderr().(*os.File)
-	if !ok || !isatty.IsTerminal(terminal.Fd()) {
+	if !ok || !term.IsTerminal(int(terminal.Fd())) {
 		return progressbar.DefaultSilent(100)
 	}
 	return progressbar.NewOptions(100,

@@ -10,8 +10,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"regexp"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -19,6 +17,7 @@ import (
 	"bladeline/coverage"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // Exit statuses.
@@ -160,7 +159,7 @@ func newHelp() *cobra.Command {
 // one line that says where to read more.
 func guardUsage(c *cobra.Command) {
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usagef("%s; see %s --help", misused(c, err), c.CommandPath())
+		return usagef("%s; see %s --help", misused(err), c.CommandPath())
 	})
 	if check := c.Args; check != nil {
 		c.Args = func(c *cobra.Command, args []string) error {
@@ -175,29 +174,18 @@ func guardUsage(c *cobra.Command) {
 	}
 }
 
-var (
-	badValue = regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z-]+)" flag`)
-	standIn  = regexp.MustCompile("`(.+?)`")
-)
-
 // misused says what is wrong with a flag, and of a value of another kind, which
 // is wanted.
-func misused(c *cobra.Command, err error) string {
+func misused(err error) string {
 	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false"}
-	m := badValue.FindStringSubmatch(err.Error())
-	if m == nil {
+	e, is := errors.AsType[*pflag.InvalidValueError](err)
+	if !is || kinds[e.GetFlag().Value.Type()] == "" {
 		return err.Error()
 	}
-	flag := c.Flags().Lookup(m[2])
-	value, broken := strconv.Unquote(m[1])
-	if flag == nil || broken != nil || kinds[flag.Value.Type()] == "" {
-		return m[0]
-	}
-	is := "must be " + kinds[flag.Value.Type()]
-	if name := standIn.FindStringSubmatch(flag.Usage); name != nil {
-		is = name[1] + " " + is
-	}
-	return fmt.Sprintf("--%s %s: %s", m[2], value, is)
+	flag := e.GetFlag()
+	standIn, _ := pflag.UnquoteUsage(flag)
+	must := strings.TrimSpace(standIn + " must be " + kinds[flag.Value.Type()])
+	return fmt.Sprintf("--%s %s: %s", flag.Name, e.GetValue(), must)
 }
 
 // files takes one file or more.
@@ -208,19 +196,19 @@ func files(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-// just takes one argument.
-func just(what string) cobra.PositionalArgs {
-	return func(_ *cobra.Command, args []string) error {
-		if len(args) != 1 {
-			return fmt.Errorf("one %s is wanted, and %d are named", what, len(args))
+// exactly takes so many arguments, and says else which are wanted.
+func exactly(n int, wanted string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if cobra.ExactArgs(n)(c, args) != nil {
+			return fmt.Errorf("%s, and %d are named", wanted, len(args))
 		}
 		return nil
 	}
 }
 
-// nothing takes no argument.
-func nothing(_ *cobra.Command, args []string) error {
-	if len(args) > 0 {
+// noArguments takes none.
+func noArguments(c *cobra.Command, args []string) error {
+	if cobra.NoArgs(c, args) != nil {
 		return fmt.Errorf("%s: nothing is wanted here", args[0])
 	}
 	return nil

@@ -26,7 +26,7 @@ func newPressList() *cobra.Command {
 	return &cobra.Command{
 		Use:   "list",
 		Short: "List the presses that ship with bladeline",
-		Args:  nothing,
+		Args:  noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			t := &table{align: "llrrl"}
 			t.row("name", "press", "zones", "mm each", "key scale")
@@ -49,7 +49,7 @@ func newPressShow() *cobra.Command {
 		Short:   "Show a press in words, or its file",
 		Long:    "show prints what a press is taken for. PRESS is a file, or a name that press list shows.",
 		Example: "  bladeline press show duplicator",
-		Args:    just("press"),
+		Args:    exactly(1, "one press is wanted"),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, file, err := job.LoadPress(args[0])
 			if err != nil {

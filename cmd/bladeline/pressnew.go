@@ -30,7 +30,7 @@ func newPressNew() *cobra.Command {
 beside it the curve it starts from, unless that is there. Measure the key
 spacing with a rule and read the scales on the press, then edit the file.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
-		Args:    just("name"),
+		Args:    exactly(1, "one name is wanted"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the press file to write")

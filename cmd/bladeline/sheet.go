@@ -49,7 +49,7 @@ not are drawn as empty boxes.
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
-		Args: just("preset"),
+		Args: exactly(1, "one preset is wanted"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
