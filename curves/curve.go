@@ -5,6 +5,8 @@ import (
 	"math"
 	"sort"
 
+	"bladeline/curves/settings"
+
 	"gonum.org/v1/gonum/interp"
 )
 
@@ -94,21 +96,21 @@ func (c *Curve) fitted() (interp.Predictor, error) {
 }
 
 // Validate checks the curve without preparing it. Its errors are of type
-// *FileError, without the file's name.
+// *settings.FileError, without the file's name.
 func (c *Curve) Validate() error {
 	if c.Shape != Smooth && c.Shape != Straight {
-		return &FileError{Place: "shape", What: Quoted(string(c.Shape)) + " is no shape", Do: `write "smooth" or "straight"`}
+		return &settings.FileError{Place: "shape", What: settings.Quoted(string(c.Shape)) + " is no shape", Do: `write "smooth" or "straight"`}
 	}
 	if r := c.ReferenceSweep; r != 0 && !IsSweep(r) {
-		return &FileError{Place: "reference_sweep", What: Plain(r) + " is no sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", Plain(maxSweep))}
+		return &settings.FileError{Place: "reference_sweep", What: settings.Plain(r) + " is no sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", settings.Plain(maxSweep))}
 	}
 	if len(c.Points) < 2 {
-		return &FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
+		return &settings.FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
 	}
 	for i, p := range c.Points {
 		if what, do := fault(c.Points[:i], p); what != "" {
-			place := fmt.Sprintf("points: point %d [%s, %s]", i+1, Plain(p.CoveragePct), Plain(p.OpeningPct))
-			return &FileError{Place: place, What: what, Do: do}
+			place := fmt.Sprintf("points: point %d [%s, %s]", i+1, settings.Plain(p.CoveragePct), settings.Plain(p.OpeningPct))
+			return &settings.FileError{Place: place, What: what, Do: do}
 		}
 	}
 	return nil
@@ -124,9 +126,9 @@ func fault(before []Point, p Point) (what, do string) {
 	}
 	switch last := before[len(before)-1]; {
 	case p.CoveragePct < last.CoveragePct+minSpacingPct:
-		return fmt.Sprintf("the coverage does not rise from %s to %s", Plain(last.CoveragePct), Plain(p.CoveragePct)), "list the points by rising coverage, each coverage once"
+		return fmt.Sprintf("the coverage does not rise from %s to %s", settings.Plain(last.CoveragePct), settings.Plain(p.CoveragePct)), "list the points by rising coverage, each coverage once"
 	case p.OpeningPct < last.OpeningPct:
-		return fmt.Sprintf("the opening falls from %s to %s", Plain(last.OpeningPct), Plain(p.OpeningPct)), "more coverage never asks for less ink: raise this opening or lower those before it"
+		return fmt.Sprintf("the opening falls from %s to %s", settings.Plain(last.OpeningPct), settings.Plain(p.OpeningPct)), "more coverage never asks for less ink: raise this opening or lower those before it"
 	}
 	return "", ""
 }

@@ -24,7 +24,7 @@ func TestCurveFileCarriesWhatItWasLearnedFrom(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, &Provenance{
 		From: "Coated, starting value", FromPoints: []Point{{0, 2}, {100, 80}}, FromShape: Smooth,
-		Runs: []string{"autumn calendar.csv", "gull poster.csv"}, Pairs: 40, LeftOut: 2, ReadingPct: 1,
+		Runs: []string{"autumn calendar.csv", "gull poster.csv"}, Readings: 40, LeftOut: 2, ReadingPct: 1,
 	}, c.Learned)
 	back, err := ParseCurve("c.toml", c.TOML())
 	require.NoError(t, err)

@@ -3,6 +3,8 @@ package curves
 import (
 	"fmt"
 	"math"
+
+	"bladeline/curves/settings"
 )
 
 // A SweepScale is the sweep as a press can be set to it: From, From+Step, … up
@@ -27,12 +29,12 @@ func IsSweep(v float64) bool { return v >= minSweep && v <= maxSweep }
 // Takes checks that a curve can be used with the scale: that the sweep it
 // refers to is not more than ten times off every setting. The points of such a
 // curve were found on another scale, and every key would stand at a limit. Its
-// error is of type *FileError.
+// error is of type *settings.FileError.
 func (s SweepScale) Takes(c *Curve) error {
 	if r := c.ReferenceSweep; r != 0 && !(r >= s.From/10 && r <= 10*s.To) {
-		return &FileError{
+		return &settings.FileError{
 			Place: "reference_sweep",
-			What:  fmt.Sprintf("%s is more than ten times off what the press sweeps, %s to %s %s", Plain(r), Plain(s.From), Plain(s.To), s.Unit),
+			What:  fmt.Sprintf("%s is more than ten times off what the press sweeps, %s to %s %s", settings.Plain(r), settings.Plain(s.From), settings.Plain(s.To), s.Unit),
 			Do:    "write the sweep that the points were found at, on this press's scale",
 		}
 	}
@@ -42,20 +44,20 @@ func (s SweepScale) Takes(c *Curve) error {
 // maxSettings bounds what is weighed for one sweep.
 const maxSettings = 10_000
 
-// Validate checks the scale. Its errors are of type *FileError, with the name
+// Validate checks the scale. Its errors are of type *settings.FileError, with the name
 // of the field as the place.
 func (s SweepScale) Validate() error {
 	switch {
 	case !(s.From > 0) || math.IsInf(s.From, 0):
-		return &FileError{Place: "from", What: fmt.Sprintf("%s feeds no ink", Plain(s.From)), Do: "write the least sweep that the press is run at, above 0"}
+		return &settings.FileError{Place: "from", What: fmt.Sprintf("%s feeds no ink", settings.Plain(s.From)), Do: "write the least sweep that the press is run at, above 0"}
 	case !(s.To > s.From) || math.IsInf(s.To, 0):
-		return &FileError{Place: "to", What: fmt.Sprintf("%s is not above from = %s", Plain(s.To), Plain(s.From)), Do: "write the greatest sweep"}
+		return &settings.FileError{Place: "to", What: fmt.Sprintf("%s is not above from = %s", settings.Plain(s.To), settings.Plain(s.From)), Do: "write the greatest sweep"}
 	case !(s.Step > 0) || s.Step > s.To-s.From:
-		return &FileError{Place: "step", What: fmt.Sprintf("%s is no step between %s and %s", Plain(s.Step), Plain(s.From), Plain(s.To)), Do: "write the step between two settings"}
+		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s is no step between %s and %s", settings.Plain(s.Step), settings.Plain(s.From), settings.Plain(s.To)), Do: "write the step between two settings"}
 	case (s.To-s.From)/s.Step > maxSettings:
-		return &FileError{Place: "step", What: fmt.Sprintf("%s makes more than %d settings", Plain(s.Step), maxSettings), Do: "write the step that can be set on the press"}
+		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s makes more than %d settings", settings.Plain(s.Step), maxSettings), Do: "write the step that can be set on the press"}
 	case !(s.Reference >= s.From && s.Reference <= s.To):
-		return &FileError{Place: "reference", What: fmt.Sprintf("%s is not between %s and %s", Plain(s.Reference), Plain(s.From), Plain(s.To)), Do: "write a sweep of the press"}
+		return &settings.FileError{Place: "reference", What: fmt.Sprintf("%s is not between %s and %s", settings.Plain(s.Reference), settings.Plain(s.From), settings.Plain(s.To)), Do: "write a sweep of the press"}
 	}
 	return nil
 }

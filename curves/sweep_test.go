@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"bladeline/curves/settings"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -41,7 +43,7 @@ func TestSweepScaleTakes(t *testing.T) {
 		assert.NoError(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}))
 	}
 	for reference, says := range map[float64]string{1e-9: "0.000000001", 0.99: "0.99", 901: "901", 1e6: "1000000"} {
-		var e *FileError
+		var e *settings.FileError
 		require.ErrorAs(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}), &e)
 		assert.Equal(t, "reference_sweep", e.Place)
 		assert.Equal(t, says+" is more than ten times off what the press sweeps, 10 to 90 %", e.What)
@@ -55,7 +57,7 @@ func TestSweepScaleRefuses(t *testing.T) {
 		"step":      {From: 10, To: 90, Step: 0, Reference: 45},
 		"reference": {From: 10, To: 90, Step: 1, Reference: 95},
 	} {
-		var e *FileError
+		var e *settings.FileError
 		require.ErrorAs(t, s.Validate(), &e)
 		assert.Equal(t, place, e.Place)
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // Compared is one side of a comparison: a preset and the file it is from.
@@ -22,7 +23,7 @@ type Compared struct {
 // that were run. With it, keys that were run are compared with a's keys as
 // set; two presets are compared in their exact openings.
 //
-// Errors are of type *curves.FileError.
+// Errors are of type *settings.FileError.
 func Compare(a, b Compared, press *Press) (*Comparison, error) {
 	c := comparer{a: a, b: b, press: press, run: b.Preset.wasRun()}
 	if e := c.mismatch(); e != nil {
@@ -72,22 +73,22 @@ type comparer struct {
 func (c comparer) mismatch() error {
 	a, b := c.a.Preset.Press, c.b.Preset.Press
 	differs := func(place string, here, there any) error {
-		return &curves.FileError{
+		return &settings.FileError{
 			File: c.b.File, Place: place, What: fmt.Sprintf("%v here, and %v in %s", here, there, c.a.File),
 			Do: "compare presets of one press and the same inks",
 		}
 	}
 	switch {
 	case !c.run && c.a.Preset.wasRun():
-		return &curves.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
+		return &settings.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
 	case a.Name != b.Name:
-		return differs("press", curves.Quoted(b.Name), curves.Quoted(a.Name))
+		return differs("press", settings.Quoted(b.Name), settings.Quoted(a.Name))
 	case a.Zones != b.Zones:
 		return differs("zones", b.Zones, a.Zones)
 	case a.KeyUnit != b.KeyUnit:
 		return differs("key_unit", b.KeyUnit, a.KeyUnit)
 	case a.SweepUnit != b.SweepUnit:
-		return differs("sweep_unit", curves.Quoted(b.SweepUnit), curves.Quoted(a.SweepUnit))
+		return differs("sweep_unit", settings.Quoted(b.SweepUnit), settings.Quoted(a.SweepUnit))
 	}
 	if e := missing(c.a, c.b); e != nil {
 		return e
@@ -105,7 +106,7 @@ func (c comparer) mismatch() error {
 func missing(from, in Compared) error {
 	for _, u := range from.Preset.Units {
 		if in.Preset.Unit(u.Ink) == nil {
-			return &curves.FileError{File: in.File, Place: "ink " + curves.Quoted(u.Ink), What: "is missing, and stands in " + from.File, Do: "compare presets of the same inks"}
+			return &settings.FileError{File: in.File, Place: "ink " + settings.Quoted(u.Ink), What: "is missing, and stands in " + from.File, Do: "compare presets of the same inks"}
 		}
 	}
 	return nil
@@ -117,7 +118,7 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 		u.SweepB = *b.OKSweep
 		if c.press != nil && !c.press.Sweep.OnScale(u.SweepB) {
 			s := c.press.Sweep
-			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%s cannot be set: the press sweeps from %s to %s %s in steps of %s", curves.Plain(u.SweepB), curves.Plain(s.From), curves.Plain(s.To), s.Unit, curves.Plain(s.Step)))
+			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%s cannot be set: the press sweeps from %s to %s %s in steps of %s", settings.Plain(u.SweepB), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step)))
 		}
 	}
 	for i := range a.Keys {
@@ -131,11 +132,11 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 }
 
 func (c comparer) beyond(u *Unit, zone int, column, what string) error {
-	place := "ink " + curves.Quoted(u.Ink)
+	place := "ink " + settings.Quoted(u.Ink)
 	if zone > 0 {
 		place += fmt.Sprintf(", zone %d", zone)
 	}
-	return &curves.FileError{File: c.b.File, Place: place + ", column " + column, What: what, Do: "write what was read off the press"}
+	return &settings.FileError{File: c.b.File, Place: place + ", column " + column, What: what, Do: "write what was read off the press"}
 }
 
 // offScale says why a key that was run cannot be: it is beyond the scale of

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 )
 
 // A Corrected preset has new keys, by the densities of a pulled sheet.
@@ -19,7 +21,7 @@ type Corrected struct {
 type CorrectedUnit struct {
 	Ink      string
 	Measured bool
-	Options  curves.CorrectOptions // where it was measured
+	Options  ink.CorrectOptions // where it was measured
 	Keys     []CorrectedKey
 }
 
@@ -28,7 +30,7 @@ type CorrectedKey struct {
 	Zone    int
 	Was     float64  // the key as it stood, in the key unit
 	Density *float64 // nil: not measured
-	curves.Correction
+	ink.Correction
 }
 
 // CodeDensity is the code of warnings about measured densities.
@@ -37,20 +39,20 @@ const CodeDensity = "density"
 // Correct sets a preset's keys anew by the densities that its inks had on a
 // sheet. The sheet was printed with ok_key and ok_sweep, where the preset has
 // them, and with the preset's own keys and sweep elsewhere. The sweep stays;
-// openings are corrected as curves.Correct says, and then held within the
+// openings are corrected as ink.Correct says, and then held within the
 // press's limits and put on its key scale, as in any preset. Zones without a
 // density keep their keys, as far as the limits let them.
 //
 // options says what a measured ink is corrected to. file and densityFile stand
-// in errors, which are options' own or of type *curves.FileError.
-func (p *Preset) Correct(file string, press *Press, densityFile string, densities []SolidDensity, options func(ink string) (curves.CorrectOptions, error)) (*Corrected, error) {
+// in errors, which are options' own or of type *settings.FileError.
+func (p *Preset) Correct(file string, press *Press, densityFile string, densities []SolidDensity, options func(ink string) (ink.CorrectOptions, error)) (*Corrected, error) {
 	if err := press.IsOf(Compared{file, p}); err != nil {
 		return nil, err
 	}
 	measured := map[string][]float64{}
 	for _, d := range densities {
 		if what, column := p.unmeasurable(d); what != "" {
-			return nil, &curves.FileError{File: densityFile, Place: fmt.Sprintf("row %d, column %s", d.Row, column), What: what, Do: "correct it, or leave the row out"}
+			return nil, &settings.FileError{File: densityFile, Place: fmt.Sprintf("row %d, column %s", d.Row, column), What: what, Do: "correct it, or leave the row out"}
 		}
 		ink := strings.ToLower(d.Ink)
 		if measured[ink] == nil {
@@ -62,9 +64,9 @@ func (p *Preset) Correct(file string, press *Press, densityFile string, densitie
 	for i := range p.Units {
 		u := &p.Units[i]
 		if err := u.onScales(press); err != nil {
-			return nil, curves.InFile(err, file, "")
+			return nil, settings.InFile(err, file, "")
 		}
-		var o curves.CorrectOptions
+		var o ink.CorrectOptions
 		densities := measured[strings.ToLower(u.Ink)]
 		if densities != nil {
 			var err error
@@ -73,7 +75,7 @@ func (p *Preset) Correct(file string, press *Press, densityFile string, densitie
 			}
 		}
 		if err := c.correct(u, press, densities, o); err != nil {
-			return nil, &curves.FileError{Place: "ink " + curves.Quoted(u.Ink), What: err.Error()}
+			return nil, &settings.FileError{Place: "ink " + settings.Quoted(u.Ink), What: err.Error()}
 		}
 	}
 	return c, nil
@@ -84,7 +86,7 @@ func (p *Preset) unmeasurable(d SolidDensity) (what, column string) {
 	u := p.Unit(d.Ink)
 	switch {
 	case u == nil:
-		return fmt.Sprintf("the preset has no ink %s, only %s", curves.Quoted(d.Ink), p.inks()), "ink"
+		return fmt.Sprintf("the preset has no ink %s, only %s", settings.Quoted(d.Ink), p.inks()), "ink"
 	case d.Zone > len(u.Keys):
 		return fmt.Sprintf("zone %d is none of the preset's %d", d.Zone, len(u.Keys)), "zone"
 	case u.Keys[d.Zone-1].State == curves.OffSheet:
@@ -122,21 +124,21 @@ func (p *Preset) emptied(measured map[string][]float64) *Preset {
 }
 
 // correct adds a unit; without densities it was not measured.
-func (c *Corrected) correct(u *Unit, press *Press, densities []float64, o curves.CorrectOptions) error {
+func (c *Corrected) correct(u *Unit, press *Press, densities []float64, o ink.CorrectOptions) error {
 	unit := CorrectedUnit{Ink: u.Ink, Measured: densities != nil, Options: o}
 	stood := make([]float64, len(u.Keys))
 	for i, k := range u.Keys {
 		stood[i] = press.stood(k)
 	}
-	var corrections []curves.Correction
+	var corrections []ink.Correction
 	if !unit.Measured {
 		densities = unmeasured(len(u.Keys))
 		for _, opening := range stood {
-			corrections = append(corrections, curves.Correction{OpeningPct: opening, FilmRatio: 1, Note: curves.Unmeasured})
+			corrections = append(corrections, ink.Correction{OpeningPct: opening, FilmRatio: 1, Note: ink.Unmeasured})
 		}
 	} else {
 		var err error
-		if corrections, err = curves.Correct(stood, densities, o); err != nil {
+		if corrections, err = ink.Correct(stood, densities, o); err != nil {
 			return err
 		}
 	}
@@ -173,7 +175,7 @@ func (p *Press) stood(k Key) float64 {
 
 // reset is the unit with corrected keys. A key that was neither measured nor
 // moved keeps its exact opening, and what held it.
-func (u *Unit) reset(press *Press, corrections []curves.Correction) Unit {
+func (u *Unit) reset(press *Press, corrections []ink.Correction) Unit {
 	set := *u
 	set.Keys, set.OKSweep = nil, nil
 	if u.OKSweep != nil {
@@ -182,7 +184,7 @@ func (u *Unit) reset(press *Press, corrections []curves.Correction) Unit {
 	set.SweepChosen = new(Given)
 	set.SweepReason = new(fmt.Sprintf("%s was run when the sheet was pulled that the keys are corrected by", Amount(set.Sweep, press.Sweep.Unit)))
 	asked, offSheet := make([]float64, len(u.Keys)), make([]bool, len(u.Keys))
-	kept := func(i int) bool { return corrections[i].Note == curves.Unmeasured && !u.Keys[i].moved() }
+	kept := func(i int) bool { return corrections[i].Note == ink.Unmeasured && !u.Keys[i].moved() }
 	for i, k := range u.Keys {
 		asked[i], offSheet[i] = corrections[i].OpeningPct, k.State == curves.OffSheet
 		if kept(i) {
@@ -212,17 +214,17 @@ func (c *CorrectedUnit) warnings(u *Unit) []Warning {
 	for i, k := range c.Keys {
 		text := ""
 		switch k.Note {
-		case curves.Unmeasured:
+		case ink.Unmeasured:
 			if u.Keys[i].State != curves.OffSheet {
 				silent = append(silent, fmt.Sprint(k.Zone))
 			}
 			continue
-		case curves.AtLimit:
-			text = fmt.Sprintf("a density of %s is at the ink's limit, %s, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", curves.Plain(*k.Density), curves.Plain(c.Options.Limit))
-		case curves.HeldRatio:
-			text = fmt.Sprintf("a density of %s is so far from %s that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", curves.Plain(*k.Density), curves.Plain(c.Options.Target))
-		case curves.Closed:
-			text = fmt.Sprintf("a density of %s is too low, and the key is closed, so that no factor opens it; open it by hand", curves.Plain(*k.Density))
+		case ink.AtLimit:
+			text = fmt.Sprintf("a density of %s is at the ink's limit, %s, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", settings.Plain(*k.Density), settings.Plain(c.Options.Limit))
+		case ink.LimitedRatio:
+			text = fmt.Sprintf("a density of %s is so far from %s that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", settings.Plain(*k.Density), settings.Plain(c.Options.Target))
+		case ink.Closed:
+			text = fmt.Sprintf("a density of %s is too low, and the key is closed, so that no factor opens it; open it by hand", settings.Plain(*k.Density))
 		default:
 			continue
 		}

@@ -4,16 +4,17 @@ import (
 	"math"
 	"testing"
 
-	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/learn"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-func correctTo(target, limit float64) func(string) (curves.CorrectOptions, error) {
-	return func(string) (curves.CorrectOptions, error) {
-		return curves.CorrectOptions{Target: target, Limit: limit}, nil
+func correctTo(target, limit float64) func(string) (ink.CorrectOptions, error) {
+	return func(string) (ink.CorrectOptions, error) {
+		return ink.CorrectOptions{Target: target, Limit: limit}, nil
 	}
 }
 
@@ -22,7 +23,7 @@ func correctTo(target, limit float64) func(string) (curves.CorrectOptions, error
 // the step of the keys lets it, half a step of the opening either way. The
 // sweep stays, and what was given is not written on.
 func TestCorrectingConverges(t *testing.T) {
-	law := curves.DensityLaw{Limit: 2, Rate: 1}
+	law := ink.DensityLaw{Limit: 2, Rate: 1}
 	rapid.Check(t, func(t *rapid.T) {
 		press := pressOf(6, 31.75)
 		press.Keys.Zero = rapid.SliceOfN(rapid.Float64Range(-3, 3), 6, 6).Draw(t, "zero")
@@ -78,7 +79,7 @@ func TestCorrectSaysWhatItCannot(t *testing.T) {
 func TestZerosWith(t *testing.T) {
 	press := pressOf(4, 31.75)
 	press.Keys = KeyScale{Unit: Turn, Travel: 3, Step: 0.125, Zero: []float64{0, 0.125, 0.25, 3}}
-	got := press.ZerosWith([]curves.Offset{
+	got := press.ZerosWith([]learn.Offset{
 		{Zone: 1, ShiftPct: -10, Readings: 3}, {Zone: 2, ShiftPct: 2, ErrorPct: math.NaN(), Readings: 1}, {Zone: 3, ShiftPct: 9}, {Zone: 4, ShiftPct: 50, Readings: 2},
 	})
 	assert.InDeltaSlice(t, []float64{-0.3, 0.185, 0.25, 3}, got, 1e-3/2)

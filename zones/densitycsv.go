@@ -5,7 +5,8 @@ import (
 	"io"
 	"strings"
 
-	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 )
 
 // A SolidDensity is the density of a solid measured in a zone of a pulled
@@ -24,7 +25,7 @@ const maxDensity = 5
 
 // ReadDensities reads what was measured on a sheet from CSV, one row a zone:
 // ink,zone,density. It tolerates what ReadCSV does; a row without a density was
-// not measured. Errors are of type *curves.FileError unless r fails.
+// not measured. Errors are of type *settings.FileError unless r fails.
 func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
 	t, err := openTable(file, r, "densities", densityColumns)
 	if err != nil {
@@ -43,11 +44,11 @@ func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
 			continue
 		}
 		if d.Density = *density; !(d.Density >= 0 && d.Density <= maxDensity) {
-			t.fail("density", fmt.Sprintf("%s is no density of a print", curves.Plain(d.Density)), fmt.Sprintf("zero the densitometer on the bare paper; densities are 0 to %d", maxDensity))
+			t.fail("density", fmt.Sprintf("%s is no density of a print", settings.Plain(d.Density)), fmt.Sprintf("zero the densitometer on the bare paper; densities are 0 to %d", maxDensity))
 		}
 		at := place{strings.ToLower(d.Ink), d.Zone}
 		if first, twice := rows[at]; twice {
-			t.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", d.Zone, curves.Quoted(d.Ink), first), "keep one, or their mean")
+			t.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", d.Zone, settings.Quoted(d.Ink), first), "keep one, or their mean")
 		}
 		rows[at] = t.line
 		all = append(all, d)
@@ -77,8 +78,8 @@ const (
 
 // ReadFilms reads films and the densities measured of them from CSV, one row a
 // solid: film_um,density or film_g_m2,density. It tolerates what ReadCSV does.
-// Errors are of type *curves.FileError unless r fails.
-func ReadFilms(file string, r io.Reader) ([]curves.FilmDensity, FilmUnit, error) {
+// Errors are of type *settings.FileError unless r fails.
+func ReadFilms(file string, r io.Reader) ([]ink.FilmDensity, FilmUnit, error) {
 	data, err := readAll(file, r)
 	if err != nil {
 		return nil, "", err
@@ -92,14 +93,14 @@ func ReadFilms(file string, r io.Reader) ([]curves.FilmDensity, FilmUnit, error)
 	if err != nil {
 		return nil, "", err
 	}
-	var pairs []curves.FilmDensity
+	var pairs []ink.FilmDensity
 	for t.next() {
-		p := curves.FilmDensity{Film: t.number(film), Density: t.number("density")}
+		p := ink.FilmDensity{Film: t.number(film), Density: t.number("density")}
 		if !(p.Film > 0 && p.Film <= maxFilm) {
-			t.fail(film, fmt.Sprintf("%s is no film of ink", curves.Plain(p.Film)), fmt.Sprintf("films are above 0 and up to %d %s", maxFilm, unit))
+			t.fail(film, fmt.Sprintf("%s is no film of ink", settings.Plain(p.Film)), fmt.Sprintf("films are above 0 and up to %d %s", maxFilm, unit))
 		}
 		if !(p.Density > 0 && p.Density <= maxDensity) {
-			t.fail("density", fmt.Sprintf("%s is no density of an inked print", curves.Plain(p.Density)), fmt.Sprintf("densities are above 0 and up to %d", maxDensity))
+			t.fail("density", fmt.Sprintf("%s is no density of an inked print", settings.Plain(p.Density)), fmt.Sprintf("densities are above 0 and up to %d", maxDensity))
 		}
 		if len(pairs) == maxFilms {
 			t.fail("", fmt.Sprintf("more than %d solids follow the header", maxFilms), "check that this is the file you meant")

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/curves"
+	"bladeline/curves/ink"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -60,7 +60,7 @@ func TestReadFilms(t *testing.T) {
 	pairs, unit, err := ReadFilms("f.csv", strings.NewReader("density;film_g_m2\r\n0,96;1,17\r\n1,04;1,37\r\n"))
 	require.NoError(t, err)
 	assert.Equal(t, GramPerSquareM, unit)
-	assert.Equal(t, []curves.FilmDensity{{Film: 1.17, Density: 0.96}, {Film: 1.37, Density: 1.04}}, pairs)
+	assert.Equal(t, []ink.FilmDensity{{Film: 1.17, Density: 0.96}, {Film: 1.37, Density: 1.04}}, pairs)
 	_, unit, err = ReadFilms("f.csv", strings.NewReader("film_um,density\n1,1\n"))
 	require.NoError(t, err)
 	assert.Equal(t, Micrometre, unit)
@@ -90,7 +90,7 @@ func FuzzReadDensities(f *testing.F) {
 			}
 		}
 		if pairs, _, err := ReadFilms("f.csv", strings.NewReader(string(data))); err == nil {
-			if fit, err := curves.FitDensity(pairs); err == nil {
+			if fit, err := ink.FitDensity(pairs); err == nil {
 				require.True(t, fit.Limit > 0 && fit.Rate > 0)
 			}
 		}

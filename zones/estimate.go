@@ -6,7 +6,8 @@ import (
 	"strconv"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 )
 
 // EstimateFormat names the form of an estimate's JSON.
@@ -56,7 +57,7 @@ type InkInput struct {
 	Ink, File       string
 	SolidM2         float64
 	SpecificGravity float64 // g/cm³; 0 is not known: AssumedGravity
-	FilmGM2         float64 // of a solid; 0 is not known: as curves.EstimatedFilm has it
+	FilmGM2         float64 // of a solid; 0 is not known: as ink.EstimatedFilm has it
 }
 
 // NewEstimate reckons the inks of a run. Copies are 1 or more.
@@ -66,13 +67,13 @@ func NewEstimate(copies int, trainG float64, inks []InkInput) *Estimate {
 		if in.SpecificGravity == 0 {
 			in.SpecificGravity = AssumedGravity
 		}
-		film := curves.EstimatedFilm(in.Ink, in.SpecificGravity, in.FilmGM2)
+		film := ink.EstimatedFilm(in.Ink, in.SpecificGravity, in.FilmGM2)
 		i := InkEstimate{
 			Ink: in.Ink, File: in.File, SolidM2: in.SolidM2, SpecificGravity: in.SpecificGravity,
 			FilmGM2: Range{film.LowGM2, film.UsualGM2, film.HighGM2},
 		}
 		grams := func(copies float64) Range {
-			return i.FilmGM2.each(func(gM2 float64) float64 { return curves.InkGrams(gM2, in.SolidM2, copies) })
+			return i.FilmGM2.each(func(gM2 float64) float64 { return ink.Grams(gM2, in.SolidM2, copies) })
 		}
 		i.Per1000G, i.RunG = grams(1000), grams(float64(copies))
 		i.NeedG = i.RunG.each(func(g float64) float64 { return g + trainG })
@@ -97,7 +98,7 @@ func SolidM2(m *coverage.Map, p Placement) (float64, error) {
 	case v.DPIX == 0 || v.DPIY == 0:
 		return 0, inMap(m, "the raster states no resolution, so its area is not known; say --dpi")
 	case !plausible(v.DPIX) || !plausible(v.DPIY):
-		return 0, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", curves.Plain(v.DPIX), curves.Plain(v.DPIY))
+		return 0, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(v.DPIX), settings.Plain(v.DPIY))
 	}
 	return v.WidthMM() * v.HeightMM() / mm2PerM2 * coveragePct(v) / 100, nil
 }
@@ -105,14 +106,14 @@ func SolidM2(m *coverage.Map, p Placement) (float64, error) {
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage
 // × width × the reference length of the coverages. That is the unit's own, or
 // where it states none, lengthMM; 0 is not known. file names the preset in
-// errors, which are of type *curves.FileError.
+// errors, which are of type *settings.FileError.
 func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
-	place := "ink " + curves.Quoted(u.Ink)
+	place := "ink " + settings.Quoted(u.Ink)
 	if u.LengthMM != nil {
 		lengthMM = *u.LengthMM
 	}
 	if lengthMM == 0 {
-		return 0, &curves.FileError{
+		return 0, &settings.FileError{
 			File: file, Place: place, What: "does not state the length that its coverages refer to",
 			Do: "name its --press, which states print_length_mm, or run preset again and give its JSON",
 		}
@@ -120,7 +121,7 @@ func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
 	var mm2 float64
 	for _, k := range u.Keys {
 		if k.LeftMM == nil {
-			return 0, &curves.FileError{
+			return 0, &settings.FileError{
 				File: file, Place: place + ", zone " + strconv.Itoa(k.Zone),
 				What: "the zone's borders in mm are not known", Do: "give a preset that states them, or the separations",
 			}

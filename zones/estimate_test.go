@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -100,6 +100,6 @@ func TestSolidOfAPresetIsThatOfItsSeparation(t *testing.T) {
 	u := Unit{Ink: "Black", Keys: []Key{{Zone: 1}}}
 	_, err := u.SolidM2("p.csv", 480)
 	assert.EqualError(t, err, `p.csv: ink "Black", zone 1: the zone's borders in mm are not known; give a preset that states them, or the separations`)
-	_, file := errors.AsType[*curves.FileError](err)
+	_, file := errors.AsType[*settings.FileError](err)
 	assert.True(t, file)
 }

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A flaw is what makes a preset unusable, and where it stands.
@@ -30,9 +31,9 @@ func (f *flaw) path() string {
 
 // inJob is the flaw as an error of the job that is being preset.
 func (f *flaw) inJob(p *Preset) error {
-	place := "job " + curves.Quoted(p.Job)
+	place := "job " + settings.Quoted(p.Job)
 	if f.unit >= 0 {
-		place += ", ink " + curves.Quoted(p.Units[f.unit].Ink)
+		place += ", ink " + settings.Quoted(p.Units[f.unit].Ink)
 	}
 	if f.unit < 0 && f.field == "job" {
 		return fmt.Errorf("%s: %s", place, f.what)
@@ -58,7 +59,7 @@ func (p *Preset) flaw() *flaw {
 			return &flaw{i, -1, field, what}
 		}
 		if inks[strings.ToLower(u.Ink)] {
-			return &flaw{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", curves.Quoted(u.Ink))}
+			return &flaw{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", settings.Quoted(u.Ink))}
 		}
 		inks[strings.ToLower(u.Ink)] = true
 		for j := range u.Keys {
@@ -79,7 +80,7 @@ func (p *Preset) flaw() *flaw {
 func (p *Preset) head() (field, what string) {
 	switch press := p.Press; {
 	case p.Format != PresetFormat:
-		return "format", fmt.Sprintf("%s is not %q; give a preset", curves.Quoted(p.Format), PresetFormat)
+		return "format", fmt.Sprintf("%s is not %q; give a preset", settings.Quoted(p.Format), PresetFormat)
 	case !oneLine(p.Job):
 		return "job", notOneLine(p.Job)
 	case !named(press.Name):
@@ -87,13 +88,13 @@ func (p *Preset) head() (field, what string) {
 	case press.Zones < 1 || press.Zones > maxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", press.Zones, maxZones)
 	case press.ZoneWidthMM != nil && !(*press.ZoneWidthMM > 0 && *press.ZoneWidthMM <= maxMM):
-		return "press.zone_width_mm", fmt.Sprintf("%s is no width", curves.Plain(*press.ZoneWidthMM))
+		return "press.zone_width_mm", fmt.Sprintf("%s is no width", settings.Plain(*press.ZoneWidthMM))
 	case press.FirstZone != nil && *press.FirstZone != Left && *press.FirstZone != Right:
-		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", curves.Quoted(string(*press.FirstZone)))
+		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", settings.Quoted(string(*press.FirstZone)))
 	case press.Blade != nil && *press.Blade != Segmented && *press.Blade != OnePiece:
-		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", curves.Quoted(string(*press.Blade)))
+		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", settings.Quoted(string(*press.Blade)))
 	case press.KeyUnit != Percent && press.KeyUnit != Notch && press.KeyUnit != Turn:
-		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", curves.Quoted(string(press.KeyUnit)))
+		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", settings.Quoted(string(press.KeyUnit)))
 	case !named(press.SweepUnit):
 		return "press.sweep_unit", notOneLine(press.SweepUnit)
 	case len(p.Units) == 0:
@@ -120,13 +121,13 @@ func (u *Unit) head(zones int) (field, what string) {
 	case u.OKSweep != nil && !curves.IsSweep(*u.OKSweep):
 		return "ok_sweep", notSweep(*u.OKSweep)
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
-		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", curves.Quoted(*u.SweepChosen))
+		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", settings.Quoted(*u.SweepChosen))
 	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
-		return "length_mm", fmt.Sprintf("%s is no length of a print", curves.Plain(*u.LengthMM))
+		return "length_mm", fmt.Sprintf("%s is no length of a print", settings.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
 	case len(u.Keys) != zones:
-		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", curves.Quoted(u.Ink), len(u.Keys), zones)
+		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", settings.Quoted(u.Ink), len(u.Keys), zones)
 	}
 	return "", ""
 }
@@ -140,23 +141,23 @@ func (k *Key) flaw(zone int) (field, what string) {
 	case (k.LeftMM == nil) != (k.RightMM == nil):
 		return "left_mm", "one border of the zone is known and the other is not"
 	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && math.Abs(*k.LeftMM) <= maxMM && math.Abs(*k.RightMM) <= maxMM):
-		return "left_mm", fmt.Sprintf("the zone from %s to %s mm has no width of a press", curves.Plain(*k.LeftMM), curves.Plain(*k.RightMM))
+		return "left_mm", fmt.Sprintf("the zone from %s to %s mm has no width of a press", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM))
 	case !inPct(k.CoveragePct):
 		return "coverage_pct", notPct(k.CoveragePct)
 	case !inPct(k.OpeningPct):
 		return "opening_pct", notPct(k.OpeningPct)
 	case !(math.Abs(k.Key) <= maxKey):
-		return "key", fmt.Sprintf("%s is on no key's scale", curves.Plain(k.Key))
+		return "key", fmt.Sprintf("%s is on no key's scale", settings.Plain(k.Key))
 	case err != nil:
 		return "key_text", err.Error()
 	case !sameKey(read, k.Key):
-		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", curves.Quoted(k.KeyText), curves.Plain(k.Key))
+		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", settings.Quoted(k.KeyText), settings.Plain(k.Key))
 	}
 	switch k.State {
 	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
 		return "", ""
 	}
-	return "state", fmt.Sprintf("%s is no state of a key", curves.Quoted(string(k.State)))
+	return "state", fmt.Sprintf("%s is no state of a key", settings.Quoted(string(k.State)))
 }
 
 func (w Warning) flaw(zones int) string {
@@ -178,9 +179,9 @@ const maxMM = 1e6
 
 func notSweep(v float64) string {
 	if v <= 0 {
-		return fmt.Sprintf("%s feeds no ink; a sweep is above 0", curves.Plain(v))
+		return fmt.Sprintf("%s feeds no ink; a sweep is above 0", settings.Plain(v))
 	}
-	return fmt.Sprintf("%s is on no press's scale", curves.Plain(v))
+	return fmt.Sprintf("%s is on no press's scale", settings.Plain(v))
 }
 
 // sameKey tells whether two readings are one setting; a text like "1/3" and a
@@ -188,15 +189,15 @@ func notSweep(v float64) string {
 func sameKey(a, b float64) bool { return math.Abs(a-b) <= 1e-6 }
 
 func inPct(v float64) bool    { return v >= 0 && v <= 100 }
-func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", curves.Plain(v)) }
+func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", settings.Plain(v)) }
 
 // oneLine tells whether a text can stand in every output as it is.
 func oneLine(s string) bool {
-	return utf8.ValidString(s) && s == curves.OneLine(s)
+	return utf8.ValidString(s) && s == settings.OneLine(s)
 }
 
 func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
 
 func notOneLine(s string) string {
-	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", curves.Quoted(s))
+	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", settings.Quoted(s))
 }

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // KeyUnit is what a key's scale counts.
@@ -151,7 +151,7 @@ var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{
 func ParseKey(text string) (float64, error) {
 	m := keyPattern.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
-		return 0, fmt.Errorf("%s is no key setting; write it like 37, 1.375 or 1 3/8", curves.Quoted(text))
+		return 0, fmt.Errorf("%s is no key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
 	}
 	number := func(i int) float64 {
 		v, _ := strconv.ParseFloat("0"+m[i], 64) // the pattern lets digits and a point through
@@ -160,7 +160,7 @@ func ParseKey(text string) (float64, error) {
 	v := number(2)
 	if m[5] != "" {
 		if number(5) == 0 {
-			return 0, fmt.Errorf("%s divides by 0; write it like 37, 1.375 or 1 3/8", curves.Quoted(text))
+			return 0, fmt.Errorf("%s divides by 0; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
 		}
 		v = number(3) + number(4)/number(5)
 	}

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -115,7 +116,7 @@ func (s *simPress) preset(t require.TestingT, curve *curves.Curve, zero, coverag
 
 // run presets a job with the curve that there is, lets the operator bring it to
 // the truth, and reads the keys: each a point wrong, one by 10 to 40 points.
-func (s *simPress) run(t require.TestingT, curve *curves.Curve) *curves.Run {
+func (s *simPress) run(t require.TestingT, curve *curves.Curve) *learn.Run {
 	coverages := s.form()
 	p := s.preset(t, curve, nil, coverages)
 	u := &p.Units[0]
@@ -170,7 +171,7 @@ func (s *simPress) try(t require.TestingT, curve *curves.Curve, zero []float64, 
 }
 
 // zeros are the offsets as a press's file takes them.
-func zeros(l *curves.Learned) []float64 {
+func zeros(l *learn.Result) []float64 {
 	zero := make([]float64, simZones)
 	for _, o := range l.Offsets {
 		zero[o.Zone-1] = o.ShiftPct
@@ -202,13 +203,13 @@ func simulate(t require.TestingT, from, presses int) []simErrors {
 			defer func() { <-cores }()
 			s, start := newSimPress(uint64(from+n)), startCurve(t)
 			curve, zero := start, []float64(nil)
-			var runs []curves.Run
+			var runs []learn.Run
 			for _, jobs := range simJobs {
 				for len(runs) < jobs {
 					runs = append(runs, *s.run(t, start))
 				}
 				if jobs > 0 {
-					l, err := curves.Learn(start, runs, curves.LearnOptions{ReferenceSweep: s.press.Sweep.Reference})
+					l, err := learn.Fit(start, runs, learn.Options{ReferenceSweep: s.press.Sweep.Reference})
 					if !assert.NoError(t, err) {
 						return
 					}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // IsOf tells whether a preset is for this press, as far as both say, and its
@@ -15,7 +15,7 @@ func (p *Press) IsOf(c Compared) error {
 		err = c.Preset.mustStandOn(p)
 	}
 	if err != nil {
-		return curves.InFile(err, c.File, "")
+		return settings.InFile(err, c.File, "")
 	}
 	return nil
 }
@@ -24,21 +24,21 @@ func (p *Press) IsOf(c Compared) error {
 // do where it is another's.
 func (p *Preset) mustBeOf(press *Press, do string) error {
 	differs := func(place, here, there string) error {
-		return &curves.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, curves.Quoted(press.Name)), Do: do}
+		return &settings.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, settings.Quoted(press.Name)), Do: do}
 	}
 	switch {
 	case p.Press.Name != press.Name:
-		return &curves.FileError{Place: "press", What: fmt.Sprintf("it is for %s, not for %s", curves.Quoted(p.Press.Name), curves.Quoted(press.Name)), Do: do}
+		return &settings.FileError{Place: "press", What: fmt.Sprintf("it is for %s, not for %s", settings.Quoted(p.Press.Name), settings.Quoted(press.Name)), Do: do}
 	case p.Press.Zones != press.Fountain.Zones:
 		return differs("zone", fmt.Sprintf("the last, %d,", p.Press.Zones), fmt.Sprintf("the last, %d,", press.Fountain.Zones))
 	case p.Press.KeyUnit != press.Keys.Unit:
-		return differs("key_unit", curves.Quoted(string(p.Press.KeyUnit)), curves.Quoted(string(press.Keys.Unit)))
+		return differs("key_unit", settings.Quoted(string(p.Press.KeyUnit)), settings.Quoted(string(press.Keys.Unit)))
 	case p.Press.SweepUnit != press.Sweep.Unit:
-		return differs("sweep_unit", curves.Quoted(p.Press.SweepUnit), curves.Quoted(press.Sweep.Unit))
+		return differs("sweep_unit", settings.Quoted(p.Press.SweepUnit), settings.Quoted(press.Sweep.Unit))
 	case p.Press.ZoneWidthMM != nil && !near(*p.Press.ZoneWidthMM, press.Fountain.ZoneWidthMM):
-		return differs("zone_width_mm", curves.Plain(*p.Press.ZoneWidthMM), curves.Plain(press.Fountain.ZoneWidthMM))
+		return differs("zone_width_mm", settings.Plain(*p.Press.ZoneWidthMM), settings.Plain(press.Fountain.ZoneWidthMM))
 	case p.Press.FirstZone != nil && *p.Press.FirstZone != press.Fountain.FirstZone:
-		return differs("first_zone", curves.Quoted(string(*p.Press.FirstZone)), curves.Quoted(string(press.Fountain.FirstZone)))
+		return differs("first_zone", settings.Quoted(string(*p.Press.FirstZone)), settings.Quoted(string(press.Fountain.FirstZone)))
 	}
 	for i := range p.Units {
 		if err := p.Units[i].mustLieOn(press, do); err != nil {
@@ -53,9 +53,9 @@ func (u *Unit) mustLieOn(press *Press, do string) error {
 	for _, k := range u.Keys {
 		left, right := press.Fountain.zoneMM(k.Zone)
 		if k.LeftMM != nil && !(near(*k.LeftMM, left) && near(*k.RightMM, right)) {
-			return &curves.FileError{
-				Place: fmt.Sprintf("ink %s, zone %d, left_mm", curves.Quoted(u.Ink), k.Zone), Do: do,
-				What: fmt.Sprintf("the zone lies from %s to %s mm, and on press %s from %s to %s", curves.Plain(*k.LeftMM), curves.Plain(*k.RightMM), curves.Quoted(press.Name), curves.Plain(left), curves.Plain(right)),
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, left_mm", settings.Quoted(u.Ink), k.Zone), Do: do,
+				What: fmt.Sprintf("the zone lies from %s to %s mm, and on press %s from %s to %s", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM), settings.Quoted(press.Name), settings.Plain(left), settings.Plain(right)),
 			}
 		}
 	}
@@ -71,8 +71,8 @@ func (p *Preset) mustStandOn(press *Press) error {
 			if math.Abs(opening-k.OpeningPct) <= 50*press.Keys.Step/press.Keys.Travel+driftPct {
 				continue
 			}
-			return &curves.FileError{
-				Place: fmt.Sprintf("ink %s, zone %d, key", curves.Quoted(u.Ink), k.Zone),
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, key", settings.Quoted(u.Ink), k.Zone),
 				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs into ok_key",
 			}
 		}

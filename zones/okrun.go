@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 )
 
 // OKRun is what an OK file says of an ink: a preset whose ok_key, and ok_sweep
@@ -19,26 +21,26 @@ import (
 // ones whose key was not touched: there the blade decided, not the operator.
 //
 // file names the run and stands in errors, which are of type
-// *curves.FileError. An OK file of another press, one that lacks the ink, keys
+// *settings.FileError. An OK file of another press, one that lacks the ink, keys
 // or a sweep beyond their scale, and an ink without any key read are refused.
-func (p *Preset) OKRun(file string, press *Press, ink string) (*curves.Run, error) {
+func (p *Preset) OKRun(file string, press *Press, ink string) (*learn.Run, error) {
 	u, err := p.okUnit(press, ink)
 	if err != nil {
-		return nil, curves.InFile(err, file, "")
+		return nil, settings.InFile(err, file, "")
 	}
-	run := &curves.Run{Name: file, Sweep: u.Sweep}
+	run := &learn.Run{Name: file, Sweep: u.Sweep}
 	if u.OKSweep != nil {
 		run.Sweep = *u.OKSweep
 	}
 	if err := u.onScales(press); err != nil {
-		return nil, curves.InFile(err, file, "")
+		return nil, settings.InFile(err, file, "")
 	}
 	for _, k := range u.Keys {
 		if reason := k.silent(); reason != "" {
-			run.LeftOut = append(run.LeftOut, curves.LeftOut{Run: file, Zone: k.Zone, Reason: reason})
+			run.LeftOut = append(run.LeftOut, learn.LeftOut{Run: file, Zone: k.Zone, Reason: reason})
 			continue
 		}
-		run.Pairs = append(run.Pairs, press.okPair(k))
+		run.Readings = append(run.Readings, press.okPair(k))
 	}
 	return run, nil
 }
@@ -46,15 +48,15 @@ func (p *Preset) OKRun(file string, press *Press, ink string) (*curves.Run, erro
 // onScales checks that what was finally run can be set on the press.
 func (u *Unit) onScales(press *Press) error {
 	if s := press.Sweep; u.OKSweep != nil && (*u.OKSweep < s.From || *u.OKSweep > s.To) {
-		return &curves.FileError{
-			Place: fmt.Sprintf("ink %s, column ok_sweep", curves.Quoted(u.Ink)),
-			What:  fmt.Sprintf("a sweep of %s is beyond the press's, %s to %s %s", curves.Plain(*u.OKSweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit), Do: "write the sweep that was run",
+		return &settings.FileError{
+			Place: fmt.Sprintf("ink %s, column ok_sweep", settings.Quoted(u.Ink)),
+			What:  fmt.Sprintf("a sweep of %s is beyond the press's, %s to %s %s", settings.Plain(*u.OKSweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit), Do: "write the sweep that was run",
 		}
 	}
 	for _, k := range u.Keys {
 		if k.OKKey != nil && !press.Keys.OnScale(*k.OKKey) {
-			return &curves.FileError{
-				Place: fmt.Sprintf("ink %s, zone %d, column ok_key", curves.Quoted(u.Ink), k.Zone),
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, column ok_key", settings.Quoted(u.Ink), k.Zone),
 				What:  fmt.Sprintf("%s is beyond the key's scale, 0 to %s", press.Keys.Text(*k.OKKey), press.Keys.Text(press.Keys.Travel)), Do: "write the key as it stood",
 			}
 		}
@@ -70,12 +72,12 @@ func (p *Preset) okUnit(press *Press, ink string) (*Unit, error) {
 	}
 	u := p.Unit(ink)
 	if u == nil {
-		return nil, &curves.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", curves.Quoted(ink), p.inks()), Do: "name one of these, or leave the file out"}
+		return nil, &settings.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", settings.Quoted(ink), p.inks()), Do: "name one of these, or leave the file out"}
 	}
 	if p.Ran(ink) {
 		return u, nil
 	}
-	return nil, &curves.FileError{Place: fmt.Sprintf("ink %s, column ok_key", curves.Quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
+	return nil, &settings.FileError{Place: fmt.Sprintf("ink %s, column ok_key", settings.Quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
 }
 
 // Ran tells whether a preset has the ink and says of any of its keys what was
@@ -88,7 +90,7 @@ func (p *Preset) Ran(ink string) bool {
 func (p *Preset) inks() string {
 	var names []string
 	for _, u := range p.Units {
-		names = append(names, curves.Quoted(u.Ink))
+		names = append(names, settings.Quoted(u.Ink))
 	}
 	return strings.Join(names, ", ")
 }
@@ -107,16 +109,16 @@ func (k Key) silent() string {
 }
 
 // okPair is what the key of a zone says.
-func (p *Press) okPair(k Key) curves.Pair {
+func (p *Press) okPair(k Key) learn.Reading {
 	opening := p.Keys.Opening(k.Zone, *k.OKKey)
-	pair := curves.Pair{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
+	pair := learn.Reading{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
 	left := sameKey(*k.OKKey, k.Key) // with the zero of its time, which may be another
 	near := 50*p.Keys.Step/p.Keys.Travel + 1e-9
 	switch {
 	case math.Abs(opening-p.Limits.FloorPct) <= near, *k.OKKey <= 0, left && k.State == curves.Floor:
-		pair.Sense = curves.AtMost
+		pair.Censoring = learn.LeftCensored
 	case math.Abs(opening-p.Limits.CeilingPct) <= near, *k.OKKey >= p.Keys.Travel, left && k.State == curves.Ceiling:
-		pair.Sense = curves.AtLeast
+		pair.Censoring = learn.RightCensored
 	}
 	return pair
 }

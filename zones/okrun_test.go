@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -30,7 +31,7 @@ func okPress() *Press {
 	return p
 }
 
-func okRun(t require.TestingT, text string, ink string) (*curves.Run, error) {
+func okRun(t require.TestingT, text string, ink string) (*learn.Run, error) {
 	p, err := ReadCSV("gull.csv", strings.NewReader(text))
 	require.NoError(t, err)
 	return p.OKRun("gull.csv", okPress(), ink)
@@ -43,20 +44,20 @@ func TestOKRun(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "gull.csv", run.Name)
 	assert.Equal(t, 50.0, run.Sweep)
-	want := []curves.Pair{
+	want := []learn.Reading{
 		{Zone: 2, CoveragePct: 10, OpeningPct: 25},
 		{Zone: 5, CoveragePct: 6, OpeningPct: 50},
-		{Zone: 6, CoveragePct: 1, OpeningPct: 100.0 / 24, Sense: curves.AtMost},
-		{Zone: 7, CoveragePct: 90, OpeningPct: 100, Sense: curves.AtLeast},
-		{Zone: 8, CoveragePct: 2, OpeningPct: 0, Sense: curves.AtMost},
+		{Zone: 6, CoveragePct: 1, OpeningPct: 100.0 / 24, Censoring: learn.LeftCensored},
+		{Zone: 7, CoveragePct: 90, OpeningPct: 100, Censoring: learn.RightCensored},
+		{Zone: 8, CoveragePct: 2, OpeningPct: 0, Censoring: learn.LeftCensored},
 	}
-	require.Len(t, run.Pairs, len(want))
-	for i, p := range run.Pairs {
+	require.Len(t, run.Readings, len(want))
+	for i, p := range run.Readings {
 		assert.InDelta(t, want[i].OpeningPct, p.OpeningPct, 1e-12)
 		want[i].OpeningPct = p.OpeningPct
 	}
-	assert.Equal(t, want, run.Pairs)
-	assert.Equal(t, []curves.LeftOut{
+	assert.Equal(t, want, run.Readings)
+	assert.Equal(t, []learn.LeftOut{
 		{Run: "gull.csv", Zone: 1, Reason: "lies off the sheet"},
 		{Run: "gull.csv", Zone: 3, Reason: "was not read"},
 		{Run: "gull.csv", Zone: 4, Reason: "was held by its neighbour on the blade"},
@@ -72,8 +73,8 @@ func TestOKRunBoundsOutliveAZero(t *testing.T) {
 	press.Keys.Zero = []float64{0, 0, 0, 0, 0, 0.375, 0.25, 0}
 	run, err := p.OKRun("gull.csv", press, "Black")
 	require.NoError(t, err)
-	assert.Equal(t, curves.AtMost, run.Pairs[2].Sense)
-	assert.Equal(t, curves.AtLeast, run.Pairs[3].Sense)
+	assert.Equal(t, learn.LeftCensored, run.Readings[2].Censoring)
+	assert.Equal(t, learn.RightCensored, run.Readings[3].Censoring)
 }
 
 func TestOKRunKeepsThePresetsSweep(t *testing.T) {

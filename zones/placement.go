@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // Edge is an edge of a raster, or an end of the fountain.
@@ -43,7 +43,7 @@ func (p Placement) View(m *coverage.Map) (*coverage.Map, error) {
 	turns, known := quarters[p.LeadEdge]
 	switch {
 	case !known:
-		return nil, fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", curves.Quoted(string(p.LeadEdge)))
+		return nil, fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
 		return nil, errors.New("the shift is no number of mm; say how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):

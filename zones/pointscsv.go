@@ -20,7 +20,7 @@ func WritePoints(w io.Writer, points []curves.Point) error {
 
 // ReadPoints reads what WritePoints wrote, also after a spreadsheet had it, as
 // ReadCSV does. Whether the points make a curve is not checked. Errors are of
-// type *curves.FileError unless r fails.
+// type *settings.FileError unless r fails.
 func ReadPoints(file string, r io.Reader) ([]curves.Point, error) {
 	t, err := openTable(file, r, "a curve", pointColumns)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // PresetFormat names the form of a preset's JSON.
@@ -103,7 +104,7 @@ func coveragePct(m *coverage.Map) float64 { return min(100, m.CoveragePct()) }
 // NewPreset works out the keys of every unit of a press.
 func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
 	if len(units) == 0 {
-		return nil, fmt.Errorf("job %s has no separations; name at least one", curves.Quoted(job))
+		return nil, fmt.Errorf("job %s has no separations; name at least one", settings.Quoted(job))
 	}
 	p := &Preset{
 		Format: PresetFormat,
@@ -142,7 +143,7 @@ func (in UnitInput) check(press *Press) error {
 	case in.Sweep != nil && !press.Sweep.OnScale(*in.Sweep):
 		s := press.Sweep
 		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
-			in.Ink, curves.Plain(*in.Sweep), curves.Plain(s.From), curves.Plain(s.To), s.Unit, curves.Plain(s.Step))
+			in.Ink, settings.Plain(*in.Sweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step))
 	}
 	err := in.Curve.Validate()
 	if err == nil {

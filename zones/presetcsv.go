@@ -8,7 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // presetColumns are the columns of a preset's CSV, in the order written.
@@ -82,7 +82,7 @@ func optional(v *float64) string {
 // is. The second four are the first as they are typed in Asia; spreadsheets take
 // either.
 func guarded(s string) string {
-	s = curves.OneLine(s)
+	s = settings.OneLine(s)
 	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
 	first, _ := utf8.DecodeRuneInString(shown)
 	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) {

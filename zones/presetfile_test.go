@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/assert"
@@ -375,7 +375,7 @@ func TestReadCSVRefuses(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p, err := ReadCSV("p.csv", strings.NewReader(hostileText(t, text, tc.old, tc.new)))
 			require.Nil(t, p)
-			var place *curves.FileError
+			var place *settings.FileError
 			require.ErrorAs(t, err, &place)
 			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
 			assert.NotContains(t, err.Error(), "\n")
@@ -428,7 +428,7 @@ func TestReadJSONRefuses(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p, err := ReadJSON("p.json", strings.NewReader(hostileText(t, text, tc.old, tc.new)))
 			require.Nil(t, p)
-			var place *curves.FileError
+			var place *settings.FileError
 			require.ErrorAs(t, err, &place)
 			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
 			assert.NotContains(t, err.Error(), "\n")

@@ -12,7 +12,7 @@ import (
 	"slices"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // PresetSchema is the JSON Schema of a preset, draft 2020-12.
@@ -39,7 +39,7 @@ var laterKeys = []string{"placement", "blade", "length_mm"}
 
 // ReadJSON reads a preset from JSON. Every key must be there, written as it
 // is, and no other; laterKeys may be missing. file names the source in errors, which are of type
-// *curves.FileError unless r fails.
+// *settings.FileError unless r fails.
 func ReadJSON(file string, r io.Reader) (*Preset, error) {
 	data, err := readAll(file, r)
 	if err != nil {
@@ -50,7 +50,7 @@ func ReadJSON(file string, r io.Reader) (*Preset, error) {
 		return nil, jsonError(file, data, err)
 	}
 	if key, offset, doubled := coverage.DoubledKey(data); doubled {
-		return nil, &curves.FileError{File: file, Place: lineColumn(data, offset+1), What: "the key " + curves.Quoted(key) + " stands twice in one object", Do: "keep one of the two"}
+		return nil, &settings.FileError{File: file, Place: lineColumn(data, offset+1), What: "the key " + settings.Quoted(key) + " stands twice in one object", Do: "keep one of the two"}
 	}
 	place, what := differentKeys(p, data)
 	if what == "" {
@@ -59,7 +59,7 @@ func ReadJSON(file string, r io.Reader) (*Preset, error) {
 		}
 	}
 	if what != "" {
-		return nil, &curves.FileError{File: file, Place: place, What: what}
+		return nil, &settings.FileError{File: file, Place: place, What: what}
 	}
 	return p, nil
 }
@@ -71,13 +71,13 @@ func readAll(file string, r io.Reader) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if len(data) > maxFile {
-		return nil, &curves.FileError{File: file, What: fmt.Sprintf("more than %d MiB are too many", maxFile>>20), Do: "check that this is the file you meant"}
+		return nil, &settings.FileError{File: file, What: fmt.Sprintf("more than %d MiB are too many", maxFile>>20), Do: "check that this is the file you meant"}
 	}
 	return bytes.TrimPrefix(data, []byte("\ufeff")), nil // a byte order mark is tolerated
 }
 
 func jsonError(file string, data []byte, err error) error {
-	e := &curves.FileError{File: file, What: err.Error(), Do: "give a preset as bladeline wrote it"}
+	e := &settings.FileError{File: file, What: err.Error(), Do: "give a preset as bladeline wrote it"}
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError
 	switch {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // PresetPlacement is what a preset states of how its separations lie on the
@@ -21,10 +21,10 @@ type PresetPlacement struct {
 func StatedPlacement(p Placement) *PresetPlacement { return presetPlacement(&p) }
 
 // Validate tells what is wrong with a placement that somebody states. Its errors
-// are of type *curves.FileError, with the name of the field as the place.
+// are of type *settings.FileError, with the name of the field as the place.
 func (p *PresetPlacement) Validate() error {
 	if field, what := p.flaw(); what != "" {
-		return &curves.FileError{Place: field, What: what, Do: "correct it"}
+		return &settings.FileError{Place: field, What: what, Do: "correct it"}
 	}
 	return nil
 }
@@ -76,13 +76,13 @@ func (p *PresetPlacement) flaw() (field, what string) {
 	}
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known || p.LeadEdge == "":
-		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", curves.Quoted(string(p.LeadEdge)))
+		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", settings.Quoted(string(p.LeadEdge)))
 	case !(math.Abs(p.ShiftMM) <= maxMM):
-		return "shift_mm", fmt.Sprintf("%s is no way to move a form", curves.Plain(p.ShiftMM))
+		return "shift_mm", fmt.Sprintf("%s is no way to move a form", settings.Plain(p.ShiftMM))
 	case p.DPIX != nil && !plausible(*p.DPIX):
-		return "dpi_x", fmt.Sprintf("%s is no resolution of a plate", curves.Plain(*p.DPIX))
+		return "dpi_x", fmt.Sprintf("%s is no resolution of a plate", settings.Plain(*p.DPIX))
 	case p.DPIY != nil && !plausible(*p.DPIY):
-		return "dpi_y", fmt.Sprintf("%s is no resolution of a plate", curves.Plain(*p.DPIY))
+		return "dpi_y", fmt.Sprintf("%s is no resolution of a plate", settings.Plain(*p.DPIY))
 	}
 	return "", ""
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -160,7 +161,7 @@ func TestParsePressRefuses(t *testing.T) {
 			require.Contains(t, twoColour, tc.old)
 			p, err := ParsePress("p.toml", []byte(hostilePress(tc.old, tc.new)))
 			require.Nil(t, p)
-			var place *curves.FileError
+			var place *settings.FileError
 			require.ErrorAs(t, err, &place)
 			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
 			assert.NotContains(t, err.Error(), "\n")

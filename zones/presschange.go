@@ -18,7 +18,7 @@ type PressChange struct {
 const AssumedNeighbourPct = 20
 
 // With is the press with a change. The rules are those of a press's file, and
-// so are the errors, of type *curves.FileError. Zeros of keys that the changed
+// so are the errors, of type *settings.FileError. Zeros of keys that the changed
 // press does not have are left out.
 func (p *Press) With(c PressChange) (*Press, error) {
 	changed := *p

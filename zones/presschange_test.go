@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -49,7 +50,7 @@ func TestPressWithImpossibleChange(t *testing.T) {
 		"fountain.neighbour_limit_pct": {Blade: new(OnePiece), NeighbourLimitPct: new(-1.0)},
 	} {
 		_, err := segmentedPress().With(change)
-		var wrong *curves.FileError
+		var wrong *settings.FileError
 		require.ErrorAs(t, err, &wrong, place)
 		assert.Equal(t, place, wrong.Place)
 	}

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // pressFile is a press as its file states it; nil is absent.
@@ -64,10 +65,10 @@ const maxZones = 200
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
 // of sweep; a one-piece blade also states its neighbour_limit_pct. Where they
 // are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
-// the source in errors, which are of type *curves.FileError.
+// the source in errors, which are of type *settings.FileError.
 func ParsePress(file string, data []byte) (*Press, error) {
 	var raw pressFile
-	if err := curves.DecodeTOML(file, data, &raw); err != nil {
+	if err := settings.Decode(file, data, &raw); err != nil {
 		return nil, err
 	}
 	r := rules{file: file}
@@ -110,7 +111,7 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	}
 	s.Step = r.within("keys.step", raw.Step, nil, over(0), s.Travel)
 	if steps := s.Travel / s.Step; math.Abs(steps-math.Round(steps)) > 1e-6*steps {
-		r.fail("keys.step", fmt.Sprintf("a travel of %s is no whole number of steps of %s", curves.Plain(s.Travel), curves.Plain(s.Step)), "write the travel and the step that the keys have")
+		r.fail("keys.step", fmt.Sprintf("a travel of %s is no whole number of steps of %s", settings.Plain(s.Travel), settings.Plain(s.Step)), "write the travel and the step that the keys have")
 	}
 	r.zeros("keys.zero", s.Zero, zones, s.Travel)
 	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)
@@ -132,7 +133,7 @@ func (raw pressFile) limits(r *rules) curves.Limits {
 		CeilingPct: r.within("keys.ceiling_pct", raw.Keys.CeilingPct, new(100.0), over(0), 100),
 	}
 	if l.FloorPct > l.CeilingPct {
-		r.fail("keys.floor_pct", fmt.Sprintf("the floor, %s, is above the ceiling, %s", curves.Plain(l.FloorPct), curves.Plain(l.CeilingPct)), "exchange or correct them")
+		r.fail("keys.floor_pct", fmt.Sprintf("the floor, %s, is above the ceiling, %s", settings.Plain(l.FloorPct), settings.Plain(l.CeilingPct)), "exchange or correct them")
 	}
 	l.OffSheetPct = r.within("keys.off_sheet_pct", raw.Keys.OffSheetPct, new(0.0), 0, l.CeilingPct)
 	var unlimited *float64
@@ -155,10 +156,10 @@ func (raw sweepFile) scale(r *rules) curves.SweepScale {
 		Reference: r.within("sweep.reference", raw.Reference, nil, over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
-		r.fail("sweep.unit", curves.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
+		r.fail("sweep.unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
 	}
 	if err := s.Validate(); err != nil && r.err == nil {
-		r.err = curves.InFile(err, r.file, "sweep.")
+		r.err = settings.InFile(err, r.file, "sweep.")
 	}
 	return s
 }
@@ -173,7 +174,7 @@ func (raw inkFile) ink(r *rules, table string) Ink {
 		SpecificGravity:  r.within(table+".specific_gravity", raw.SpecificGravity, unknown, over(0), 20),
 	}
 	if ink.DensityLimit > 0 && ink.TargetDensity >= ink.DensityLimit {
-		r.fail(table+".target_density", fmt.Sprintf("%s is not below density_limit = %s, which no film exceeds", curves.Plain(ink.TargetDensity), curves.Plain(ink.DensityLimit)), "correct one of them")
+		r.fail(table+".target_density", fmt.Sprintf("%s is not below density_limit = %s, which no film exceeds", settings.Plain(ink.TargetDensity), settings.Plain(ink.DensityLimit)), "correct one of them")
 	}
 	return ink
 }
@@ -186,7 +187,7 @@ type rules struct {
 
 func (r *rules) fail(place, what, do string) {
 	if r.err == nil {
-		r.err = &curves.FileError{File: r.file, Place: place, What: what, Do: do}
+		r.err = &settings.FileError{File: r.file, Place: place, What: what, Do: do}
 	}
 }
 
@@ -207,16 +208,16 @@ func (r *rules) within(place string, v, absent *float64, low, high float64) floa
 	case v == nil:
 		return *absent
 	case !(*v >= low && *v <= high):
-		r.fail(place, fmt.Sprintf("%s is outside %s", curves.Plain(*v), span(low, high)), "correct it")
+		r.fail(place, fmt.Sprintf("%s is outside %s", settings.Plain(*v), span(low, high)), "correct it")
 	}
 	return *v
 }
 
 func span(low, high float64) string {
 	if low == over(0) {
-		return fmt.Sprintf("what it can be, above 0 and up to %s", curves.Plain(high))
+		return fmt.Sprintf("what it can be, above 0 and up to %s", settings.Plain(high))
 	}
-	return fmt.Sprintf("%s to %s", curves.Plain(low), curves.Plain(high))
+	return fmt.Sprintf("%s to %s", settings.Plain(low), settings.Plain(high))
 }
 
 func (r *rules) oneOf(place, v string, known ...string) string {
@@ -224,7 +225,7 @@ func (r *rules) oneOf(place, v string, known ...string) string {
 	case v == "":
 		r.missing(place)
 	case !slices.Contains(known, v):
-		r.fail(place, curves.Quoted(v)+" is not known", "write "+strings.Join(known, " or "))
+		r.fail(place, settings.Quoted(v)+" is not known", "write "+strings.Join(known, " or "))
 	}
 	return v
 }
@@ -235,7 +236,7 @@ func (r *rules) line(place, v string) string {
 	case strings.TrimSpace(v) == "":
 		r.missing(place)
 	case strings.ContainsFunc(v, unicode.IsControl):
-		r.fail(place, curves.Quoted(v)+" runs over more than a line", "write it on one")
+		r.fail(place, settings.Quoted(v)+" runs over more than a line", "write it on one")
 	}
 	return v
 }
@@ -270,7 +271,7 @@ func (r *rules) distinct(table string, names []string) {
 	for _, name := range names {
 		key := strings.ToLower(name)
 		if first, ok := seen[key]; ok {
-			r.fail(table+"."+name, fmt.Sprintf("is the same ink as %s: capitals make no difference", curves.Quoted(first)), "keep one of the two")
+			r.fail(table+"."+name, fmt.Sprintf("is the same ink as %s: capitals make no difference", settings.Quoted(first)), "keep one of the two")
 		}
 		seen[key] = name
 	}

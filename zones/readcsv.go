@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // ReadCSV reads a preset from CSV: one that WriteCSV wrote, or the same after
@@ -23,7 +24,7 @@ import (
 // ok_key also reads 1 3/8; ok_sweep may stand in some rows of an ink only.
 //
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
-// the column; they are of type *curves.FileError unless r fails.
+// the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
 	t, err := openTable(file, r, "a preset", presetColumns)
 	if err != nil {
@@ -64,7 +65,7 @@ func (in *presetReader) row() {
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
-		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, curves.Quoted(u.Ink), first), "keep one row for every key")
+		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, settings.Quoted(u.Ink), first), "keep one row for every key")
 	}
 	in.rows[at][k.Zone] = in.line
 	u.Keys = append(u.Keys, k)
@@ -84,10 +85,10 @@ func (in *presetReader) unit() int {
 	u := &in.p.Units[at]
 	in.same("ink", u.Ink, ink)
 	if u.Sweep != sweep {
-		in.fail("sweep", fmt.Sprintf("%s differs from %s above", curves.Plain(sweep), curves.Plain(u.Sweep)), "an ink has one sweep")
+		in.fail("sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(sweep), settings.Plain(u.Sweep)), "an ink has one sweep")
 	}
 	if ok != nil && u.OKSweep != nil && *ok != *u.OKSweep {
-		in.fail("ok_sweep", fmt.Sprintf("%s differs from %s above", curves.Plain(*ok), curves.Plain(*u.OKSweep)), "an ink has one sweep")
+		in.fail("ok_sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(*ok), settings.Plain(*u.OKSweep)), "an ink has one sweep")
 	}
 	if u.OKSweep == nil {
 		u.OKSweep = ok
@@ -122,7 +123,7 @@ func (in *presetReader) preset() (*Preset, error) {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
 		if zone := in.absent(i); zone > 0 {
-			return nil, &curves.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", curves.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
+			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}
 	}
 	f := in.p.flaw()
@@ -138,7 +139,7 @@ func (in *presetReader) preset() (*Preset, error) {
 		}
 		place = fmt.Sprintf("row %d, column %s", in.rows[f.unit][zone], column)
 	}
-	return nil, &curves.FileError{File: in.file, Place: place, What: f.what}
+	return nil, &settings.FileError{File: in.file, Place: place, What: f.what}
 }
 
 // absent is the first zone that a unit has no row for, 0 where it has all.
@@ -190,7 +191,7 @@ func newTable(file string, data []byte, kind string, columns []string) (*table, 
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
 		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
-			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", curves.Quoted(name), kind), do)
+			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", settings.Quoted(name), kind), do)
 		}
 		t.columns[name] = i
 	}
@@ -243,14 +244,14 @@ func (t *table) fail(column, what, do string) {
 	if column != "" {
 		place += ", column " + column
 	}
-	t.err = &curves.FileError{File: t.file, Place: place, What: what, Do: do}
+	t.err = &settings.FileError{File: t.file, Place: place, What: what, Do: do}
 }
 
 func (t *table) text(column string) string { return t.cells[t.columns[column]] }
 
 func (t *table) same(column, above, here string) {
 	if above != here {
-		t.fail(column, fmt.Sprintf("%s differs from %s above", curves.Quoted(here), curves.Quoted(above)), "it must be the same in all these rows")
+		t.fail(column, fmt.Sprintf("%s differs from %s above", settings.Quoted(here), settings.Quoted(above)), "it must be the same in all these rows")
 	}
 }
 
@@ -270,7 +271,7 @@ func (t *table) number(column string) float64 {
 	text := t.pointed(strings.TrimSpace(t.text(column)))
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !numberPattern.MatchString(text) {
-		t.fail(column, curves.Quoted(t.text(column))+" is no number", "write one, without its unit")
+		t.fail(column, settings.Quoted(t.text(column))+" is no number", "write one, without its unit")
 	}
 	return v
 }
@@ -286,7 +287,7 @@ func (t *table) optional(column string) *float64 {
 func (t *table) zone(column string) int {
 	v := t.number(column)
 	if !(v >= 1 && v <= maxZones) || v != float64(int(v)) {
-		t.fail(column, fmt.Sprintf("%s is no zone", curves.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", maxZones))
+		t.fail(column, fmt.Sprintf("%s is no zone", settings.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", maxZones))
 		return 1
 	}
 	return int(v)

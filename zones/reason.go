@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // sweep is the unit's sweep, how it came about, and a sentence that says why.
@@ -32,7 +33,7 @@ func reasonFor(c curves.Choice, press *Press, numbers []int) string {
 	if c.Blank {
 		return fmt.Sprintf("nothing prints in this ink: %s, nearest the press's reference, is kept", Amount(c.Sweep, s.Unit))
 	}
-	weighed := fmt.Sprintf("of %d settings from %s to %s", c.Settings, curves.Plain(s.From), Amount(s.To, s.Unit))
+	weighed := fmt.Sprintf("of %d settings from %s to %s", c.Settings, settings.Plain(s.From), Amount(s.To, s.Unit))
 	stands := fmt.Sprintf("the highest key, zone %d, stands nearest 80 %% of its travel (%.1f %%)", numbers[c.Highest], c.HighestPct)
 	if len(c.Cut)+len(c.Added) == 0 {
 		keeps := "keep"
@@ -89,5 +90,5 @@ func Amount(v float64, unit string) string {
 	if unit == string(Notch) && v != 1 {
 		unit = "notches"
 	}
-	return fmt.Sprintf("%s %s", curves.Plain(v), unit)
+	return fmt.Sprintf("%s %s", settings.Plain(v), unit)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A Trial weighs keys that somebody set by eye against what the zones ask for.
@@ -53,14 +54,14 @@ func NewTrial(press *Press, u *Unit, curve *curves.Curve, openingsPct []float64,
 		return nil, fmt.Errorf("there are %d openings for %d keys; set every key", len(openingsPct), len(u.Keys))
 	}
 	if !press.Sweep.OnScale(sweep) {
-		return nil, fmt.Errorf("a sweep of %s cannot be set on this press; take one of its own settings", curves.Plain(sweep))
+		return nil, fmt.Errorf("a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(sweep))
 	}
 	t := &Trial{Definition: fmt.Sprintf("The score is the share of the printing zones, each counted alike, whose supply (opening × sweep) is within ±%d %% of the demand, which is about ±0.05 of density. Zones covered less than %s %% do not count.", rightPct, decimal(printsPct))}
 	feed := u.Feed(press, curve)
 	printing, right := 0, 0
 	for i, k := range u.Keys {
 		if !(openingsPct[i] >= 0 && openingsPct[i] <= 100) {
-			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; say 0 to 100", k.Zone, curves.Plain(openingsPct[i]))
+			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; say 0 to 100", k.Zone, settings.Plain(openingsPct[i]))
 		}
 		z := TrialZone{Zone: k.Zone, Demand: feed.Demand[i], Supply: openingsPct[i] * sweep}
 		if feed.Prints[i] {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"bladeline/curves"
+	"bladeline/curves/learn"
 )
 
 // Unlearned is the press with the zeros that it had before any were learned.
@@ -26,7 +26,7 @@ func (p *Press) ZerosLearned() bool {
 // ZerosWith are the zeros of all keys, in the key unit and rounded to 0.01 % of
 // travel, once the offsets that were found are added to those of the press. A
 // zone of which no key was read but at an end of its travel keeps its zero.
-func (p *Press) ZerosWith(offsets []curves.Offset) []float64 {
+func (p *Press) ZerosWith(offsets []learn.Offset) []float64 {
 	zero := make([]float64, p.Fountain.Zones)
 	copy(zero, p.Keys.Zero)
 	for _, o := range offsets {

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // A Zone is the strip of the form that one key inks.
@@ -60,7 +60,7 @@ func Place(m *coverage.Map, press *Press, p Placement) ([]Zone, []Warning, error
 		return nil, nil, inMap(m, "the raster states no resolution, so its place on the fountain is not known; say --dpi")
 	}
 	if !plausible(v.DPIX) || !plausible(v.DPIY) {
-		return nil, nil, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", curves.Plain(v.DPIX), curves.Plain(v.DPIY))
+		return nil, nil, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(v.DPIX), settings.Plain(v.DPIY))
 	}
 	l := layout{Map: v, ink: newStrip(v), press: press, mmPerPX: mmPerInch / v.DPIX}
 	l.leftPX = float64(v.Width)/2 - (press.Fountain.WidthMM()/2+p.ShiftMM)/l.mmPerPX
@@ -115,7 +115,7 @@ func (l *layout) zones() ([]Zone, error) {
 		z.CoveragePct = l.coveragePct(i)
 		if z.CoveragePct > l.fullPct() {
 			return nil, inMap(l.Map, "in zone %d the ink covers %.1f %%: the press prints %s mm and the raster is %s mm long; correct print_length_mm or --dpi",
-				number, z.CoveragePct, curves.Plain(l.press.PrintLengthMM), mmText(l.HeightMM()))
+				number, z.CoveragePct, settings.Plain(l.press.PrintLengthMM), mmText(l.HeightMM()))
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z

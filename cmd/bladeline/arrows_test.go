@@ -21,13 +21,13 @@ const module = "bladeline"
 var below = map[string][]string{
 	"cmd/bladeline": {
 		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page", "cmd/bladeline/internal/hotfolder",
-		"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples",
+		"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples",
 	},
-	"cmd/bladeline/internal/job":       {"zones/sheet", "zones", "coverage", "curves", "examples"},
-	"cmd/bladeline/internal/page":      {"zones/sheet", "zones", "coverage", "curves", "curves/rollers", "examples"},
-	"cmd/bladeline/internal/hotfolder": {"zones/sheet", "zones", "coverage", "curves"},
-	"zones/sheet":                      {"zones", "coverage", "curves"},
-	"zones":                            {"coverage", "curves"},
+	"cmd/bladeline/internal/job":       {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":      {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
+	"cmd/bladeline/internal/hotfolder": {"zones/sheet", "zones", "coverage", "curves", "curves/settings"},
+	"zones/sheet":                      {"zones", "coverage", "curves", "curves/settings"},
+	"zones":                            {"coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
 	"coverage":                         {"coverage/raster", "coverage/raster/tiff", "coverage/raster/png"},
 	"coverage/raster/tiff":             {"coverage/raster", "coverage/raster/inflate", "coverage/raster/tiff/ccitt"},
 	"coverage/raster/png":              {"coverage/raster", "coverage/raster/inflate"},
@@ -35,8 +35,11 @@ var below = map[string][]string{
 	"coverage/raster":                  {},
 	"coverage/raster/tiff/ccitt":       {},
 	"coverage/raster/rastertest":       {},
-	"curves":                           {},
+	"curves":                           {"curves/settings"},
+	"curves/learn":                     {"curves", "curves/settings"},
+	"curves/ink":                       {"curves/settings"},
 	"curves/rollers":                   {"curves"},
+	"curves/settings":                  {},
 	"examples":                         {},
 }
 
@@ -96,6 +99,8 @@ func TestUpwardImportsAreFound(t *testing.T) {
 	for _, p := range []struct{ from, to, want string }{
 		{"coverage", "zones", "coverage imports zones"},
 		{"curves", "zones", "curves imports zones"},
+		{"curves/settings", "curves", "curves/settings imports curves"},
+		{"curves", "curves/learn", "curves imports curves/learn"},
 		{"coverage/raster", "coverage/raster/png", "coverage/raster imports coverage/raster/png"},
 		{"coverage", "coverage/raster/tiff/ccitt", "coverage imports coverage/raster/tiff/ccitt"},
 		{"zones", "cmd/bladeline", "zones imports cmd/bladeline"},

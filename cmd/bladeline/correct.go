@@ -7,6 +7,8 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
+	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -60,7 +62,7 @@ preset, and the result is one.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
-	flags.Float64Var(&how.damping, "damping", curves.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
 	out.add(c, ".csv or .json")
 	return c
@@ -78,7 +80,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	case !(how.damping > 0 && how.damping <= 1):
-		return usagef("--damping %s: is no share; say a number above 0 and up to 1", curves.Plain(how.damping))
+		return usagef("--damping %s: is no share; say a number above 0 and up to 1", settings.Plain(how.damping))
 	}
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err

@@ -110,7 +110,7 @@ func describe(w io.Writer, c *curves.Curve) {
 		if l.Edited {
 			edited = "; changed by hand since"
 		}
-		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Pairs, counted(len(l.Runs), "job"), oneLine(l.From), edited)
+		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Readings, counted(len(l.Runs), "job"), oneLine(l.From), edited)
 	}
 }
 

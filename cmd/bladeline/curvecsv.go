@@ -4,12 +4,12 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -63,7 +63,7 @@ func readPoints(name string) (points []curves.Point, err error) {
 // importedCurve is the file of a curve.
 func importedCurve(name, shape string, points []curves.Point) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %q\n\n# [coverage_pct, opening_pct]\npoints = [\n", strconv.Quote(oneLine(name)), shape)
+	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(oneLine(name)), settings.TOMLString(shape))
 	for _, p := range points {
 		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
 	}

@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/curves"
+	"bladeline/curves/ink"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -30,7 +30,7 @@ error: two times in three the true value lies within.`,
 		Example: "  bladeline curve density black-solids.csv",
 		Args:    exactly(1, "one table of films and densities is wanted"),
 		RunE: func(c *cobra.Command, args []string) error {
-			var pairs []curves.FilmDensity
+			var pairs []ink.FilmDensity
 			var unit zones.FilmUnit
 			err := job.ReadFile(args[0], func(r io.Reader) (err error) {
 				pairs, unit, err = zones.ReadFilms(args[0], r)
@@ -39,7 +39,7 @@ error: two times in three the true value lies within.`,
 			if err != nil {
 				return err
 			}
-			fit, err := curves.FitDensity(pairs)
+			fit, err := ink.FitDensity(pairs)
 			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
@@ -48,7 +48,7 @@ error: two times in three the true value lies within.`,
 	}
 }
 
-func writeDensityFit(w io.Writer, fit *curves.DensityFit, pairs []curves.FilmDensity, unit zones.FilmUnit) error {
+func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, unit zones.FilmUnit) error {
 	t := &table{align: "lrl"}
 	t.row("density_limit", decimal(3, fit.Limit), sureness(fit.LimitError))
 	if unit == zones.Micrometre {

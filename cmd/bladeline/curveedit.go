@@ -11,6 +11,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -40,7 +41,7 @@ func newCurveNew() *cobra.Command {
 			if _, err := curves.ParseCurve(file.Name, file.Data); err != nil {
 				return err
 			}
-			data, err := curves.SetValue(file.Name, file.Data, strconv.Quote(args[0]), "name")
+			data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(args[0]), "name")
 			if err != nil {
 				return err
 			}
@@ -163,7 +164,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 		}
 		for _, earlier := range points {
 			if earlier.CoveragePct == coverage {
-				return nil, usagef("%s: the coverage %s is set twice; leave one out", arg, curves.Plain(coverage))
+				return nil, usagef("%s: the coverage %s is set twice; leave one out", arg, settings.Plain(coverage))
 			}
 		}
 		points = append(points, curves.Point{CoveragePct: coverage, OpeningPct: opening})

@@ -12,6 +12,8 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
+	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -62,7 +64,7 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 		Example: `  bladeline curve learn ok/ --press hall.Press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.Press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
-		RunE: func(c *cobra.Command, args []string) error { return learn(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return learnCurve(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the jobs were run on: a file, or a name that press list shows")
@@ -82,12 +84,12 @@ type lesson struct {
 	toml string
 }
 
-func learn(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
+func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
 	l, err := how.lesson(args, out)
 	if err != nil {
 		return err
 	}
-	learned, err := curves.Learn(l.Old, l.Runs, curves.LearnOptions{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := learn.Fit(l.Old, l.Runs, learn.Options{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
 	if err != nil {
 		return err
 	}
@@ -140,7 +142,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case toml == "":
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
-		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", curves.Plain(how.readingPct))
+		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: is no name; say one on a single line", how.name)
 	}
@@ -161,7 +163,7 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 }
 
 // files are all that is written.
-func (l *lesson) files(learned *curves.Learned, out *outputFlags, how *learnFlags) ([]job.File, error) {
+func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]job.File, error) {
 	if info, err := os.Stat(l.toml); err == nil {
 		old, err := os.Stat(l.OldFile.Name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
@@ -196,14 +198,14 @@ func (l *lesson) hint() string {
 	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.PressFile.Name), strconv.Quote(l.Ink), strconv.Quote(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
 const worstShown = 5
 
 // writeLearned says what was learned, and from what.
-func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
+func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
 		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.Old.Name), oneLine(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
@@ -215,7 +217,7 @@ func writeLearned(w io.Writer, l *lesson, learned *curves.Learned) error {
 	)
 }
 
-func againWords(learned *curves.Learned) string {
+func againWords(learned *learn.Result) string {
 	if !learned.Again {
 		return ""
 	}
@@ -223,7 +225,7 @@ func againWords(learned *curves.Learned) string {
 }
 
 // leftOut lists the zones, those of a job and a reason in a line.
-func leftOut(all []curves.LeftOut) []string {
+func leftOut(all []learn.LeftOut) []string {
 	type why struct{ run, reason string }
 	var order []why
 	zones := map[why][]string{}
@@ -241,20 +243,20 @@ func leftOut(all []curves.LeftOut) []string {
 	return lines
 }
 
-func writeSpreads(w io.Writer, l *curves.Learned) error {
+func writeSpreads(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nhow far the readings lie off:")
 	t := &table{align: "lrrrr"}
 	t.row("", "rms, points", "median", "rms, % of feed", "median")
 	for _, s := range []struct {
 		of string
-		curves.Spread
+		learn.Spread
 	}{{"the old curve", l.Before}, {"the new curve", l.After}, {"with the keys' offsets", l.WithOffsets}} {
 		t.row(s.of, decimal(1, s.RMSPct), decimal(1, s.MedianPct), decimal(1, s.RMSFeedPct), decimal(1, s.MedianFeedPct))
 	}
 	return t.write(w)
 }
 
-func writeWorst(w io.Writer, l *curves.Learned) error {
+func writeWorst(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nthe zones that fit worst, in % of travel at the job's own sweep:")
 	t := &table{align: "lrrrrr"}
 	t.row("job", "zone", "coverage %", "run", "by the curve", "off beside the offset")
@@ -272,7 +274,7 @@ func signedTenths(v float64) string {
 	return fmt.Sprintf("%+.1f", v)
 }
 
-func writeOffsets(w io.Writer, press *zones.Press, offsets []curves.Offset) error {
+func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error {
 	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
 	zero := press.ZerosWith(offsets)
@@ -293,7 +295,7 @@ func writeOffsets(w io.Writer, press *zones.Press, offsets []curves.Offset) erro
 
 // writeLearnedPlot draws the readings, the old and the new curve, which is on
 // top.
-func writeLearnedPlot(w io.Writer, old *curves.Curve, l *curves.Learned) error {
+func writeLearnedPlot(w io.Writer, old *curves.Curve, l *learn.Result) error {
 	var p plot
 	p.curve(old, curveMarks[1][0], curveMarks[1][1])
 	for _, u := range l.Used {

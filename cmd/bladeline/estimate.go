@@ -7,7 +7,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -124,9 +124,9 @@ func (how *estimateFlags) check() error {
 	case how.copies < 1 || how.copies > maxCopies:
 		return usagef("--copies %d: is no number of sheets; say how many are printed, 1 to %d", how.copies, maxCopies)
 	case !(how.trainG >= 0 && how.trainG <= maxTrainG):
-		return usagef("--train %s: is no mass of ink; say grams, up to %s", curves.Plain(how.trainG), curves.Plain(maxTrainG))
+		return usagef("--train %s: is no mass of ink; say grams, up to %s", settings.Plain(how.trainG), settings.Plain(maxTrainG))
 	case !(how.lengthMM >= 0 && how.lengthMM <= maxLengthMM):
-		return usagef("--length %s: is no length of a print; say mm, up to %d", curves.Plain(how.lengthMM), maxLengthMM)
+		return usagef("--length %s: is no length of a print; say mm, up to %d", settings.Plain(how.lengthMM), maxLengthMM)
 	}
 	return nil
 }
@@ -165,7 +165,7 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 		}
 	}
 	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
-		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", curves.Plain(how.lengthMM), file)
+		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", settings.Plain(how.lengthMM), file)
 	}
 	return job.PresetInks(p, file, press, how.lengthMM)
 }

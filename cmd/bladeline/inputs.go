@@ -15,7 +15,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/schollz/progressbar/v3"
@@ -75,7 +75,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
 	}
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
-		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", curves.Plain(f.shiftMM), maxShiftMM)
+		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
 	if f.dpi == "" {
 		return p, nil

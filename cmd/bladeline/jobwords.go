@@ -3,9 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strconv"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 )
 
 // flagged says an error of package job with this program's flags and commands.
@@ -50,7 +50,7 @@ func curedBy(cure string) func(error) error {
 func unstated(flag string) func(error) error {
 	return func(err error) error {
 		e, _ := errors.AsType[*job.UnstatedError](err)
-		return fmt.Errorf("%w; add it under [inks.%s], or say --%s", err, strconv.Quote(e.Ink), flag)
+		return fmt.Errorf("%w; add it under [inks.%s], or say --%s", err, settings.TOMLString(e.Ink), flag)
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // perInk reads the values of a flag that may begin with INK=.
@@ -38,7 +38,7 @@ func upTo(most float64, what string) func(flag, text string) (float64, error) {
 	return func(flag, text string) (float64, error) {
 		v, err := strconv.ParseFloat(text, 64)
 		if err != nil || !(v > 0 && v <= most) {
-			return 0, usagef("%s %s: is %s; say a number above 0, up to %s", flag, text, what, curves.Plain(most))
+			return 0, usagef("%s %s: is %s; say a number above 0, up to %s", flag, text, what, settings.Plain(most))
 		}
 		return v, nil
 	}

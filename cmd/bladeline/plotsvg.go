@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
 )
 
 // Size of a plot as SVG, in its own units: the field, and the room about it for
@@ -17,7 +18,7 @@ const (
 )
 
 // writePlotSVG draws what was learned: the readings, the old and the new curve.
-func writePlotSVG(w io.Writer, old *curves.Curve, l *curves.Learned) error {
+func writePlotSVG(w io.Writer, old *curves.Curve, l *learn.Result) error {
 	var b bytes.Buffer
 	size := svgField + 2*svgMargin
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%d" height="%d" font-family="sans-serif" font-size="13">`+"\n", size, size, size, size)
@@ -58,12 +59,12 @@ func svgGrid(b *bytes.Buffer) {
 
 // svgReading draws a reading: a ring, or for a bound an arrow the way that the
 // wanted opening may lie.
-func svgReading(b *bytes.Buffer, u curves.Fitted) {
+func svgReading(b *bytes.Buffer, u learn.Fitted) {
 	x, y := svgPlace(u.CoveragePct, u.ReferencePct)
 	shape := fmt.Sprintf(`<circle cx="%.1f" cy="%.1f" r="3.5"/>`, x, y)
-	if u.Sense != curves.Exactly {
+	if u.Censoring != learn.Uncensored {
 		tip := 6.0
-		if u.Sense == curves.AtLeast {
+		if u.Censoring == learn.RightCensored {
 			tip = -6
 		}
 		shape = fmt.Sprintf(`<path d="M%.1f %.1f h7 l-3.5 %g z"/>`, x-3.5, y, tip)
@@ -81,7 +82,7 @@ func svgCurve(b *bytes.Buffer, c *curves.Curve, stroke string) {
 }
 
 // svgKey says what is drawn.
-func svgKey(b *bytes.Buffer, old *curves.Curve, l *curves.Learned) {
+func svgKey(b *bytes.Buffer, old *curves.Curve, l *learn.Result) {
 	line := func(y int, colour, text string) {
 		fmt.Fprintf(b, `<text x="%d" y="%d" fill="%s">%s</text>`+"\n", svgMargin, y, colour, svgText(text))
 	}

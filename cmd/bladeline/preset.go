@@ -9,6 +9,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/sheet"
 
@@ -148,7 +149,7 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 		return t, err
 	}
 	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return t, usagef("--take-off %s: is no coverage; say 0 to 100 %%", curves.Plain(how.takeOffPct))
+		return t, usagef("--take-off %s: is no coverage; say 0 to 100 %%", settings.Plain(how.takeOffPct))
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return t, err

@@ -1,16 +1,17 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"maps"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -39,18 +40,18 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			if err != nil {
 				return err
 			}
-			for _, set := range []struct {
-				asked      bool
-				key, value string
-			}{
-				{true, "name", strconv.Quote(args[0])},
-				{c.Flags().Changed("zones"), "zones", strconv.Itoa(zoneCount)},
-				{c.Flags().Changed("zone-width"), "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
-				{c.Flags().Changed("first-zone"), "first_zone", strconv.Quote(firstZone)},
+			asked := []setting{{settings.TOMLString(args[0]), []string{"name"}}}
+			for _, s := range []struct{ flag, key, value string }{
+				{"zones", "zones", strconv.Itoa(zoneCount)},
+				{"zone-width", "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
+				{"first-zone", "first_zone", settings.TOMLString(firstZone)},
 			} {
-				if set.asked && !setLine(&file, set.key, set.value) {
-					return fmt.Errorf("%s: has no line of its own for %s; start from another press", file.Name, set.key)
+				if c.Flags().Changed(s.flag) {
+					asked = append(asked, setting{s.value, []string{"fountain", s.key}})
 				}
+			}
+			if file.Data, err = withSettings(file, asked); err != nil {
+				return err
 			}
 			return writeNewPress(c.OutOrStdout(), file, out)
 		},
@@ -63,16 +64,25 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 	return c
 }
 
-// setLine replaces the value of a key that stands on a line of its own, as it does
-// in the files that ship, and keeps the comment behind it.
-func setLine(s *job.Settings, key, value string) bool {
-	line := regexp.MustCompile(`(?m)^([ \t]*` + key + `[ \t]*=[ \t]*)("[^"\n]*"|[^\s#]+)`)
-	at := line.FindSubmatchIndex(s.Data)
-	if at == nil {
-		return false
+// A setting is a value, as TOML, and the path of its key.
+type setting struct {
+	value string
+	path  []string
+}
+
+// withSettings is a file with other values.
+func withSettings(file job.Settings, asked []setting) ([]byte, error) {
+	data := file.Data
+	for _, s := range asked {
+		var err error
+		if data, err = settings.SetValue(file.Name, data, s.value, s.path...); err != nil {
+			if e, ok := errors.AsType[*settings.FileError](err); ok {
+				e.Do = "start from another press"
+			}
+			return nil, err
+		}
 	}
-	s.Data = slices.Replace(slices.Clone(s.Data), at[4], at[5], []byte(value)...)
-	return true
+	return data, nil
 }
 
 // writeNewPress writes a press and the curves it names, each where the press

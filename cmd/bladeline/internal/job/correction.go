@@ -1,7 +1,7 @@
 package job
 
 import (
-	"bladeline/curves"
+	"bladeline/curves/ink"
 	"bladeline/zones"
 )
 
@@ -16,7 +16,7 @@ type Correction struct {
 // Options says what each ink of a preset is corrected to: as asked, else as the
 // press states. The error of an ink for which neither says so is an
 // UnstatedError, and comes only when that ink is asked for.
-func (c Correction) Options(p *zones.Preset, press *zones.Press, file Settings) (func(ink string) (curves.CorrectOptions, error), error) {
+func (c Correction) Options(p *zones.Preset, press *zones.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
 	var inks []string
 	for _, u := range p.Units {
 		inks = append(inks, u.Ink)
@@ -29,7 +29,7 @@ func (c Correction) Options(p *zones.Preset, press *zones.Press, file Settings) 
 	if err != nil {
 		return nil, err
 	}
-	return func(ink string) (o curves.CorrectOptions, err error) {
+	return func(ink string) (o ink.CorrectOptions, err error) {
 		known, _ := press.Ink(ink)
 		o.Damping = c.Damping
 		var stated bool

@@ -3,7 +3,7 @@ package job
 import (
 	"fmt"
 
-	"bladeline/curves"
+	"bladeline/curves/learn"
 )
 
 // Codes of errors whose cure each front end says in its own words.
@@ -66,5 +66,5 @@ type FewJobsError struct{ Jobs int }
 func (e *FewJobsError) Code() string { return CodeFewJobs }
 
 func (e *FewJobsError) Error() string {
-	return fmt.Sprintf("takes at least %d jobs and there are %d", curves.MinRuns, e.Jobs)
+	return fmt.Sprintf("takes at least %d jobs and there are %d", learn.MinRuns, e.Jobs)
 }

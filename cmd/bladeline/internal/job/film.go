@@ -5,7 +5,7 @@ import (
 	"fmt"
 
 	"bladeline/coverage"
-	"bladeline/curves"
+	"bladeline/curves/ink"
 	"bladeline/zones"
 )
 
@@ -59,7 +59,7 @@ func fillInk(in *zones.InkInput, um, gM2, gravity Chosen[float64], press *zones.
 	asked, _ := gravity.For(in.Ink)
 	in.SpecificGravity = cmp.Or(asked, known.SpecificGravity, zones.AssumedGravity)
 	if !inGM2 {
-		filmGM2 = curves.FilmGM2(filmUM, in.SpecificGravity)
+		filmGM2 = ink.FilmGM2(filmUM, in.SpecificGravity)
 	}
 	in.FilmGM2 = filmGM2
 	return nil

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -27,7 +29,7 @@ type Lesson struct {
 	Old       *curves.Curve
 	OldFile   Settings
 	Ink       string // as the jobs write it
-	Runs      []curves.Run
+	Runs      []learn.Run
 	Read      []string        // all files of jobs that were read
 	Passed    []zones.Warning // of those in a folder that do not say what was run
 
@@ -62,7 +64,7 @@ func (how Learning) Lesson() (*Lesson, error) {
 	if len(l.Runs) == 0 {
 		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink)
 	}
-	if how.Zeros && len(l.Runs) < curves.MinRuns {
+	if how.Zeros && len(l.Runs) < learn.MinRuns {
 		return nil, &FewJobsError{Jobs: len(l.Runs)}
 	}
 	return l, nil
@@ -123,7 +125,7 @@ func (l *Lesson) readFile(path, ink string, inFolder bool) error {
 // distinct refuses a second run of a name: the name is what the learned curve
 // knows it by.
 func (l *Lesson) distinct(name, path string) error {
-	at := slices.IndexFunc(l.Runs, func(r curves.Run) bool { return r.Name == name })
+	at := slices.IndexFunc(l.Runs, func(r learn.Run) bool { return r.Name == name })
 	switch {
 	case at < 0:
 		return nil
@@ -135,16 +137,16 @@ func (l *Lesson) distinct(name, path string) error {
 
 // PressWith is the text of the press's file with the zeros found, beside those that it had
 // before any were learned.
-func (l *Lesson) PressWith(offsets []curves.Offset) ([]byte, error) {
+func (l *Lesson) PressWith(offsets []learn.Offset) ([]byte, error) {
 	name, data := l.PressFile.Name, l.PressFile.Data
 	var err error
 	if len(l.Press.Keys.ZeroByHand) == 0 {
 		before := strings.ReplaceAll(fmt.Sprint(l.Press.ZerosWith(nil)), " ", ", ")
-		if data, err = curves.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
+		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
 			return nil, err
 		}
 	}
-	if data, err = curves.SetNumbers(name, data, l.Press.ZerosWith(offsets), "keys", "zero"); err != nil {
+	if data, err = settings.SetNumbers(name, data, l.Press.ZerosWith(offsets), "keys", "zero"); err != nil {
 		return nil, err
 	}
 	_, err = zones.ParsePress(name, data)

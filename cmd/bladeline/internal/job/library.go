@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/examples"
 	"bladeline/zones"
 )
@@ -170,5 +171,5 @@ func (s Settings) CurveFor(press *zones.Press) (*curves.Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c, curves.InFile(press.Sweep.Takes(c), s.Name, "")
+	return c, settings.InFile(press.Sweep.Takes(c), s.Name, "")
 }

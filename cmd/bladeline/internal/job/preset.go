@@ -74,7 +74,7 @@ func (t *Ticket) preset(maps []*coverage.Map, press *zones.Press, file Settings)
 // wanted is what each ink is preset with.
 func (t *Ticket) wanted(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.Wanted, error) {
 	inks := InksOf(maps)
-	curves, err := Choose(OfCurve, t.Curves, inks)
+	called, err := Choose(OfCurve, t.Curves, inks)
 	if err != nil {
 		return nil, err
 	}
@@ -84,8 +84,8 @@ func (t *Ticket) wanted(maps []*coverage.Map, press *zones.Press, file Settings)
 	}
 	var wanted []zones.Wanted
 	for _, m := range maps {
-		called, _ := curves.For(m.Ink)
-		curve, err := CurveOf(m.Ink, called, press, file)
+		name, _ := called.For(m.Ink)
+		curve, err := CurveOf(m.Ink, name, press, file)
 		if err != nil {
 			return nil, err
 		}

@@ -10,7 +10,7 @@ import (
 	"strconv"
 	"strings"
 
-	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -34,7 +34,7 @@ func refusedAs(place string, err error) error {
 	if e, ok := errors.AsType[*zones.SeparationError](err); ok {
 		return refused(place, "ink %s: %s", e.Ink, e.What)
 	}
-	e, ok := errors.AsType[*curves.FileError](err)
+	e, ok := errors.AsType[*settings.FileError](err)
 	if !ok {
 		return refused(place, "%s", err.Error())
 	}

@@ -60,7 +60,7 @@ func TestSavedCurve(t *testing.T) {
 func TestLearnedCurveSaysItWasEdited(t *testing.T) {
 	o := testOptions(t)
 	learned := *o.Curves[0]
-	learned.Learned = &curves.Provenance{From: "Start", FromShape: curves.Straight, FromPoints: learned.Points, Runs: []string{"a"}, Pairs: 3, ReadingPct: 1}
+	learned.Learned = &curves.Provenance{From: "Start", FromShape: curves.Straight, FromPoints: learned.Points, Runs: []string{"a"}, Readings: 3, ReadingPct: 1}
 	o.Presses[0].Curve, o.Curves = &learned, nil
 	o.Maps = append(o.Maps, mapOf(t, "Black", half))
 	c := newClient(t, o)

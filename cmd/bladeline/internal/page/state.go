@@ -12,6 +12,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/sheet"
 )
@@ -109,7 +110,7 @@ func (s *Server) resolve(state State) (*job, error) {
 		case j.has(w.Map.Ink):
 			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", w.Map.Ink)
 		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
-			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", curves.Plain(*u.Sweep))
+			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
 		}
 		if err := press.Sweep.Takes(w.Curve); err != nil {
 			return nil, refusedAs(place+".curve", err)

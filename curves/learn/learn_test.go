@@ -1,4 +1,4 @@
-package curves
+package learn
 
 import (
 	"fmt"
@@ -7,22 +7,34 @@ import (
 	"slices"
 	"testing"
 
+	"bladeline/curves"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
+func prepared(t require.TestingT, shape curves.Shape, points ...curves.Point) *curves.Curve {
+	c := &curves.Curve{Name: "test", Shape: shape, Points: points}
+	require.NoError(t, c.Prepare())
+	return c
+}
+
+func at(coveragePct, openingPct float64) curves.Point {
+	return curves.Point{CoveragePct: coveragePct, OpeningPct: openingPct}
+}
+
 // oldCurve is far off every curve that the tests learn.
-func oldCurve(t require.TestingT) *Curve {
-	return prepared(t, Smooth, Point{0, 2}, Point{10, 12}, Point{40, 35}, Point{100, 70})
+func oldCurve(t require.TestingT) *curves.Curve {
+	return prepared(t, curves.Smooth, at(0, 2), at(10, 12), at(40, 35), at(100, 70))
 }
 
 // knownCurve is what the tests learn.
-func knownCurve(t require.TestingT) *Curve {
-	return prepared(t, Smooth, Point{0, 3}, Point{5, 11}, Point{15, 24}, Point{35, 46}, Point{60, 65}, Point{100, 88})
+func knownCurve(t require.TestingT) *curves.Curve {
+	return prepared(t, curves.Smooth, at(0, 3), at(5, 11), at(15, 24), at(35, 46), at(60, 65), at(100, 88))
 }
 
-var at45 = LearnOptions{ReferenceSweep: 45}
+var at45 = Options{ReferenceSweep: 45}
 
 // runsOf are jobs on 32 keys whose readings, at 45, are what read says.
 func runsOf(jobs int, seed uint64, read func(r *rand.Rand, zone int, coveragePct float64) float64) []Run {
@@ -32,15 +44,15 @@ func runsOf(jobs int, seed uint64, read func(r *rand.Rand, zone int, coveragePct
 		run := Run{Name: fmt.Sprintf("job %d.csv", job+1), Sweep: 45}
 		for zone := range 32 {
 			c := 100 * math.Pow(r.Float64(), 2) // most zones are light
-			run.Pairs = append(run.Pairs, Pair{Zone: zone + 1, CoveragePct: c, OpeningPct: read(r, zone+1, c)})
+			run.Readings = append(run.Readings, Reading{Zone: zone + 1, CoveragePct: c, OpeningPct: read(r, zone+1, c)})
 		}
 		runs = append(runs, run)
 	}
 	return runs
 }
 
-func learned(t require.TestingT, old *Curve, runs []Run) *Learned {
-	l, err := Learn(old, runs, at45)
+func learned(t require.TestingT, old *curves.Curve, runs []Run) *Result {
+	l, err := Fit(old, runs, at45)
 	require.NoError(t, err)
 	return l
 }
@@ -63,8 +75,8 @@ func TestLearnRefersToItsSweep(t *testing.T) {
 	runs := runsOf(6, 2, func(_ *rand.Rand, _ int, c float64) float64 { return known.At(c) })
 	for i := range runs {
 		runs[i].Sweep = []float64{45, 60, 90}[i%3]
-		for j := range runs[i].Pairs {
-			runs[i].Pairs[j].OpeningPct *= 45 / runs[i].Sweep
+		for j := range runs[i].Readings {
+			runs[i].Readings[j].OpeningPct *= 45 / runs[i].Sweep
 		}
 	}
 	_, off := farthest(known, learned(t, oldCurve(t), runs).Curve)
@@ -108,8 +120,8 @@ func TestLearnIsNotBentByAMisreading(t *testing.T) {
 	runs := runsOf(3, 7, right)
 	clean := learned(t, oldCurve(t), runs)
 	for i := range runs {
-		runs[i].Pairs = slices.Clone(runs[i].Pairs)
-		runs[i].Pairs[5+i].OpeningPct += 40
+		runs[i].Readings = slices.Clone(runs[i].Readings)
+		runs[i].Readings[5+i].OpeningPct += 40
 	}
 	bent := learned(t, oldCurve(t), runs)
 	_, off := farthest(clean.Curve, bent.Curve)
@@ -126,11 +138,11 @@ func TestLearnHoldsToTheOldShape(t *testing.T) {
 	var run Run
 	for i := range 12 {
 		c := 10 + float64(i)*2
-		run.Pairs = append(run.Pairs, Pair{Zone: i + 1, CoveragePct: c, OpeningPct: old.At(c) + 6})
+		run.Readings = append(run.Readings, Reading{Zone: i + 1, CoveragePct: c, OpeningPct: old.At(c) + 6})
 	}
 	var runs []Run
 	for i := range 3 {
-		runs = append(runs, Run{Name: fmt.Sprint(i), Sweep: 45, Pairs: run.Pairs})
+		runs = append(runs, Run{Name: fmt.Sprint(i), Sweep: 45, Readings: run.Readings})
 	}
 	l := learned(t, old, runs)
 	assert.InDelta(t, old.At(20)+6, l.Curve.At(20), 0.2)
@@ -146,7 +158,7 @@ func TestLearnTakesBoundsAsBounds(t *testing.T) {
 	runs := runsOf(3, 9, func(_ *rand.Rand, _ int, c float64) float64 { return known.At(c) })
 	plain := learned(t, known, runs)
 	for i := range runs {
-		runs[i].Pairs = append(runs[i].Pairs, Pair{40, 50, 95, AtMost}, Pair{40, 50, 20, AtLeast})
+		runs[i].Readings = append(runs[i].Readings, Reading{40, 50, 95, LeftCensored}, Reading{40, 50, 20, RightCensored})
 	}
 	kept := learned(t, known, runs)
 	assert.Equal(t, plain.Curve.Points, kept.Curve.Points)
@@ -154,7 +166,7 @@ func TestLearnTakesBoundsAsBounds(t *testing.T) {
 
 	low := Run{Name: "z", Sweep: 45}
 	for zone := range 32 {
-		low.Pairs = append(low.Pairs, Pair{zone + 1, 1, 2, AtMost})
+		low.Readings = append(low.Readings, Reading{zone + 1, 1, 2, LeftCensored})
 	}
 	pulled := learned(t, known, append(runs, low))
 	assert.Less(t, pulled.Curve.At(1), known.At(1)-0.5)
@@ -164,7 +176,7 @@ func TestLearnRefuses(t *testing.T) {
 	line := func(name string, coverages ...float64) Run {
 		r := Run{Name: name, Sweep: 45}
 		for i, c := range coverages {
-			r.Pairs = append(r.Pairs, Pair{Zone: i + 1, CoveragePct: c, OpeningPct: c})
+			r.Readings = append(r.Readings, Reading{Zone: i + 1, CoveragePct: c, OpeningPct: c})
 		}
 		return r
 	}
@@ -173,22 +185,22 @@ func TestLearnRefuses(t *testing.T) {
 		"the runs show 0 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       nil,
 		"the runs show 4 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       {line("a", 1, 2, 3, 4), line("b", 1, 2, 3, 4.01)},
 		"the runs show 1 distinct coverage, a curve takes at least 5; learn from more jobs":                                                                                        {line("a", 1)},
-		"the runs show 0 distinct coverages (keys at the floor, the ceiling or an end of the scale are only bounds and show none), a curve takes at least 5; learn from more jobs": {{Name: "a", Sweep: 45, Pairs: []Pair{{1, 5, 2, AtMost}}}},
+		"the runs show 0 distinct coverages (keys at the floor, the ceiling or an end of the scale are only bounds and show none), a curve takes at least 5; learn from more jobs": {{Name: "a", Sweep: 45, Readings: []Reading{{1, 5, 2, LeftCensored}}}},
 		"a.csv: is given twice; name every run once":                                                                                                                               {good, good},
 		"b: zone 1: a coverage of 101 is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", 101)},
 		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", math.NaN())},
 		"b: a sweep of 0 feeds no ink; state the sweep that was run":                                                                                                               {good, {Name: "b"}},
-		"b: zone 0: zones count from 1; correct it, or leave the zone out":                                                                                                         {good, {Name: "b", Sweep: 1, Pairs: []Pair{{}}}},
-		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                     {good, {Name: "b", Sweep: 1, Pairs: []Pair{{1, 1, math.Inf(1), Exactly}}}},
+		"b: zone 0: zones count from 1; correct it, or leave the zone out":                                                                                                         {good, {Name: "b", Sweep: 1, Readings: []Reading{{}}}},
+		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                     {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, math.Inf(1), Uncensored}}}},
 	} {
-		_, err := Learn(oldCurve(t), runs, at45)
+		_, err := Fit(oldCurve(t), runs, at45)
 		assert.EqualError(t, err, want)
 	}
-	_, err := Learn(oldCurve(t), []Run{good}, LearnOptions{})
+	_, err := Fit(oldCurve(t), []Run{good}, Options{})
 	assert.EqualError(t, err, "a reference sweep of 0 feeds no ink; state the press's")
-	_, err = Learn(oldCurve(t), []Run{good}, LearnOptions{45, -1})
+	_, err = Fit(oldCurve(t), []Run{good}, Options{45, -1})
 	assert.EqualError(t, err, "a reading error of -1 % is none; state how well a key is read, above 0")
-	_, err = Learn(&Curve{Name: "x"}, []Run{good}, at45)
+	_, err = Fit(&curves.Curve{Name: "x"}, []Run{good}, at45)
 	assert.ErrorContains(t, err, "curve x: shape")
 }
 
@@ -218,16 +230,16 @@ func TestLearningAgainCountsNoRunTwice(t *testing.T) {
 	known := knownCurve(t)
 	runs := runsOf(5, 4, func(r *rand.Rand, _ int, c float64) float64 { return known.At(c) + r.NormFloat64() })
 	first := learned(t, oldCurve(t), runs[:3])
-	again, err := ParseCurve("c.toml", first.Curve.TOML())
+	again, err := curves.ParseCurve("c.toml", first.Curve.TOML())
 	require.NoError(t, err)
 	assert.Equal(t, learned(t, oldCurve(t), runs).Curve.TOML(), learned(t, again, runs).Curve.TOML())
 	assert.True(t, learned(t, again, runs).Again)
 	assert.Equal(t, "test", learned(t, again, runs[3:]).Curve.Learned.From)
 	assert.Equal(t, again.Points, learned(t, again, runs[2:]).Curve.Learned.FromPoints, "a run is missing: go on from what is there")
 
-	edited, err := SetPoints("c.toml", first.Curve.TOML(), Point{100, 99})
+	edited, err := curves.SetPoints("c.toml", first.Curve.TOML(), at(100, 99))
 	require.NoError(t, err)
-	again, err = ParseCurve("c.toml", edited)
+	again, err = curves.ParseCurve("c.toml", edited)
 	require.NoError(t, err)
 	byHand := learned(t, again, runs)
 	assert.False(t, byHand.Again)
@@ -240,12 +252,12 @@ func anyRuns(t *rapid.T) []Run {
 	for i := range rapid.IntRange(1, 4).Draw(t, "runs") {
 		run := Run{Name: fmt.Sprint(i), Sweep: rapid.SampledFrom([]float64{30, 45, 70}).Draw(t, "sweep")}
 		for zone := range rapid.IntRange(6, 12).Draw(t, "zones") {
-			run.Pairs = append(run.Pairs, Pair{
+			run.Readings = append(run.Readings, Reading{
 				zone + 1, float64(zone)*8 + rapid.Float64Range(0, 7).Draw(t, "coverage"),
-				rapid.Float64Range(0, 100).Draw(t, "opening"), Sense(rapid.SampledFrom([]int{0, 0, 0, 0, 1, 2}).Draw(t, "sense")),
+				rapid.Float64Range(0, 100).Draw(t, "opening"), Censoring(rapid.SampledFrom([]int{0, 0, 0, 0, 1, 2}).Draw(t, "sense")),
 			})
 			if zone < 5 {
-				run.Pairs[zone].Sense = Exactly
+				run.Readings[zone].Censoring = Uncensored
 			}
 		}
 		runs = append(runs, run)
@@ -256,7 +268,7 @@ func anyRuns(t *rapid.T) []Run {
 func TestLearnedCurveNeverFallsWhateverTheOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		runs := anyRuns(t)
-		l, err := Learn(oldCurve(t), runs, at45)
+		l, err := Fit(oldCurve(t), runs, at45)
 		if err != nil {
 			require.ErrorContains(t, err, "distinct coverages")
 			return
@@ -268,13 +280,13 @@ func TestLearnedCurveNeverFallsWhateverTheOrder(t *testing.T) {
 			require.True(t, v >= last && v <= 100, "%g after %g", v, last)
 			last = v
 		}
-		back, err := ParseCurve("c.toml", l.Curve.TOML())
+		back, err := curves.ParseCurve("c.toml", l.Curve.TOML())
 		require.NoError(t, err)
 		require.Equal(t, l.Curve.Learned, back.Learned)
 		require.Equal(t, l.Curve.Points, back.Points)
 
 		slices.Reverse(runs)
-		other, err := Learn(oldCurve(t), runs, at45)
+		other, err := Fit(oldCurve(t), runs, at45)
 		require.NoError(t, err)
 		require.Equal(t, l.Curve.TOML(), other.Curve.TOML())
 		require.Equal(t, l.Offsets, other.Offsets)
@@ -282,7 +294,7 @@ func TestLearnedCurveNeverFallsWhateverTheOrder(t *testing.T) {
 }
 
 // settledFit fits without dropping or rounding anything.
-func settledFit(t require.TestingT, old *Curve, runs []Run, o LearnOptions) *fitting {
+func settledFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
 	f := newFitting(old, runs, o)
 	require.NoError(t, f.fit())
 	return f
@@ -290,10 +302,10 @@ func settledFit(t require.TestingT, old *Curve, runs []Run, o LearnOptions) *fit
 
 func TestFitScalesWithItsOpenings(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		runs, o := anyRuns(t), LearnOptions{45, 1}
+		runs, o := anyRuns(t), Options{45, 1}
 		factor := rapid.Float64Range(0.1, 1).Draw(t, "factor")
 		old := oldCurve(t)
-		smaller := prepared(t, Smooth, old.Points...)
+		smaller := prepared(t, curves.Smooth, old.Points...)
 		smaller.Points = slices.Clone(old.Points)
 		for i := range smaller.Points {
 			smaller.Points[i].OpeningPct *= factor
@@ -301,8 +313,8 @@ func TestFitScalesWithItsOpenings(t *testing.T) {
 		require.NoError(t, smaller.Prepare())
 		f := settledFit(t, old, runs, o)
 		for i := range runs {
-			for j := range runs[i].Pairs {
-				runs[i].Pairs[j].OpeningPct *= factor
+			for j := range runs[i].Readings {
+				runs[i].Readings[j].OpeningPct *= factor
 			}
 		}
 		o.ReadingPct = factor
@@ -321,13 +333,13 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 		runs := runsOf(3, rapid.Uint64().Draw(t, "seed"), func(r *rand.Rand, zone int, c float64) float64 {
 			return known.At(c) + 0.5*r.NormFloat64() + float64(zone%3)
 		})
-		o := LearnOptions{45, 1}
+		o := Options{45, 1}
 		f := settledFit(t, oldCurve(t), runs, o)
 		extra := Run{Name: "extra", Sweep: 45}
 		for range rapid.IntRange(1, 20).Draw(t, "more") {
 			i := rapid.IntRange(0, len(knotsPct)-1).Draw(t, "knot")
 			zone := rapid.IntRange(0, 31).Draw(t, "zone")
-			extra.Pairs = append(extra.Pairs, Pair{zone + 1, knotsPct[i], f.value[i] + f.shift[zone], Exactly})
+			extra.Readings = append(extra.Readings, Reading{zone + 1, knotsPct[i], f.value[i] + f.shift[zone], Uncensored})
 		}
 		g := settledFit(t, oldCurve(t), append(runs, extra), o)
 		require.InDeltaSlice(t, f.value, g.value, 1e-4)
@@ -339,7 +351,7 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 // objective, written down anew here.
 func TestFitMinimizesItsObjective(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := settledFit(t, oldCurve(t), anyRuns(t), LearnOptions{45, 1})
+		f := settledFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
 		least := objective(f)
 		at := rapid.IntRange(0, len(f.value)-1).Draw(t, "knot")
 		step := rapid.SampledFrom([]float64{-0.1, -0.01, 0.01, 0.1}).Draw(t, "step")
@@ -363,7 +375,7 @@ func objective(f *fitting) (sum float64) {
 	for _, r := range f.rows {
 		v := math.Abs(r.OpeningPct - f.at(&r)*r.ratio - f.shift[r.key])
 		signed := r.OpeningPct - f.at(&r)*r.ratio - f.shift[r.key]
-		if r.Sense == AtMost && signed > 0 || r.Sense == AtLeast && signed < 0 {
+		if r.Censoring == LeftCensored && signed > 0 || r.Censoring == RightCensored && signed < 0 {
 			continue
 		}
 		if k := 1.345 * f.scale; v > k {

@@ -1,38 +1,41 @@
-package curves
+package learn
 
 import (
 	"cmp"
 	"fmt"
 	"math"
 	"slices"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
-// A Sense says what a key that was read tells of the opening that its zone
+// Censoring says what a key that was read tells of the opening that its zone
 // wants.
-type Sense int
+type Censoring int
 
 // The senses of a reading.
 const (
-	Exactly Sense = iota // it wants this opening
-	AtMost               // the key stood at its floor: it wants this or less
-	AtLeast              // the key stood at its ceiling: it wants this or more
+	Uncensored    Censoring = iota // it wants this opening
+	LeftCensored                   // the key stood at its floor: it wants this or less
+	RightCensored                  // the key stood at its ceiling: it wants this or more
 )
 
-// A Pair is what one zone of a finished run says: at this coverage the sheet
+// A Reading is what one zone of a finished run says: at this coverage the sheet
 // was right with the key at this opening.
-type Pair struct {
+type Reading struct {
 	Zone        int     // counted from 1
 	CoveragePct float64 // 0 to 100
 	OpeningPct  float64 // in % of travel, at the run's own sweep; a key's wrong zero may take it below 0 or above 100
-	Sense       Sense
+	Censoring   Censoring
 }
 
 // A Run is one ink of one finished job.
 type Run struct {
-	Name    string  // of its file, without the folder; tells runs apart
-	Sweep   float64 // that it was run at, in the press's unit
-	Pairs   []Pair
-	LeftOut []LeftOut // zones that say nothing of the curve
+	Name     string  // of its file, without the folder; tells runs apart
+	Sweep    float64 // that it was run at, in the press's unit
+	Readings []Reading
+	LeftOut  []LeftOut // zones that say nothing of the curve
 }
 
 // LeftOut is a zone that was not learned from.
@@ -42,8 +45,8 @@ type LeftOut struct {
 	Reason string // as "was not read"
 }
 
-// LearnOptions set how a curve is learned.
-type LearnOptions struct {
+// Options set how a curve is learned.
+type Options struct {
 	// ReferenceSweep is the press's own, used where the old curve states none.
 	ReferenceSweep float64
 	// ReadingPct is how well a key is read, as a standard deviation in % of
@@ -51,10 +54,10 @@ type LearnOptions struct {
 	ReadingPct float64
 }
 
-// Learned is a curve that follows the runs, and how it came about.
-type Learned struct {
-	Curve   *Curve // prepared; its Learned says what it was learned from
-	Again   bool   // the old curve was learned from runs among these, and counts for nothing
+// A Result is a curve that follows the runs, and how it came about.
+type Result struct {
+	Curve   *curves.Curve // prepared; its Learned says what it was learned from
+	Again   bool          // the old curve was learned from runs among these, and counts for nothing
 	Used    []Fitted
 	LeftOut []LeftOut
 	Offsets []Offset // by zone, of the zones that were learned from
@@ -70,7 +73,7 @@ type Learned struct {
 // openings are in % of travel at the run's own sweep.
 type Fitted struct {
 	Run string
-	Pair
+	Reading
 	CurvePct     float64 // by the new curve
 	ResidualPct  float64 // read less curve and offset; 0 for a bound that is kept
 	ReferencePct float64 // the opening that the same feed takes at the reference sweep
@@ -105,7 +108,7 @@ const (
 // taken for misread. Common practice, no source.
 const misreadScales = 4
 
-// Learn fits a curve to what was run, starting from old; fitting says how.
+// Fit fits a curve to what was run, starting from old; fitting says how.
 // Readings that then stand off by more than 4 times the usual spread are left
 // out, and the rest is fitted once more. The order of runs makes no
 // difference.
@@ -117,7 +120,7 @@ const misreadScales = 4
 //
 // It refuses fewer than five distinct coverages, two runs of one name, and
 // numbers that are none. Its errors name run and zone.
-func Learn(old *Curve, runs []Run, o LearnOptions) (*Learned, error) {
+func Fit(old *curves.Curve, runs []Run, o Options) (*Result, error) {
 	if err := old.Validate(); err != nil {
 		return nil, fmt.Errorf("curve %s: %w", old.Name, err)
 	}
@@ -127,7 +130,7 @@ func Learn(old *Curve, runs []Run, o LearnOptions) (*Learned, error) {
 	if err := o.check(runs); err != nil {
 		return nil, err
 	}
-	base := old.base(runs)
+	base := startOf(old, runs)
 	f := newFitting(base, runs, o)
 	if n := f.coverages(); n < minCoverages {
 		return nil, f.tooFew(n)
@@ -143,7 +146,7 @@ func Learn(old *Curve, runs []Run, o LearnOptions) (*Learned, error) {
 }
 
 // completed fills in what was left open.
-func (o LearnOptions) completed(old *Curve) LearnOptions {
+func (o Options) completed(old *curves.Curve) Options {
 	if old.ReferenceSweep > 0 {
 		o.ReferenceSweep = old.ReferenceSweep
 	}
@@ -153,12 +156,12 @@ func (o LearnOptions) completed(old *Curve) LearnOptions {
 	return o
 }
 
-func (o LearnOptions) check(runs []Run) error {
+func (o Options) check(runs []Run) error {
 	switch {
 	case !positive(o.ReferenceSweep):
-		return fmt.Errorf("a reference sweep of %s feeds no ink; state the press's", Plain(o.ReferenceSweep))
+		return fmt.Errorf("a reference sweep of %s feeds no ink; state the press's", settings.Plain(o.ReferenceSweep))
 	case !positive(o.ReadingPct):
-		return fmt.Errorf("a reading error of %s %% is none; state how well a key is read, above 0", Plain(o.ReadingPct))
+		return fmt.Errorf("a reading error of %s %% is none; state how well a key is read, above 0", settings.Plain(o.ReadingPct))
 	}
 	for i, r := range runs {
 		if i > 0 && r.Name == runs[i-1].Name {
@@ -173,20 +176,20 @@ func (o LearnOptions) check(runs []Run) error {
 
 func (r Run) check() error {
 	if !positive(r.Sweep) {
-		return &FileError{File: r.Name, What: fmt.Sprintf("a sweep of %s feeds no ink", Plain(r.Sweep)), Do: "state the sweep that was run"}
+		return &settings.FileError{File: r.Name, What: fmt.Sprintf("a sweep of %s feeds no ink", settings.Plain(r.Sweep)), Do: "state the sweep that was run"}
 	}
-	for _, p := range r.Pairs {
+	for _, p := range r.Readings {
 		what := ""
 		switch {
 		case p.Zone < 1:
 			what = "zones count from 1"
-		case !inPct(p.CoveragePct):
-			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", Plain(p.CoveragePct))
+		case !(p.CoveragePct >= 0 && p.CoveragePct <= 100):
+			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", settings.Plain(p.CoveragePct))
 		case !(math.Abs(p.OpeningPct) <= 200):
-			what = fmt.Sprintf("an opening of %s %% is beyond any key", Plain(p.OpeningPct))
+			what = fmt.Sprintf("an opening of %s %% is beyond any key", settings.Plain(p.OpeningPct))
 		}
 		if what != "" {
-			return &FileError{File: r.Name, Place: fmt.Sprintf("zone %d", p.Zone), What: what, Do: "correct it, or leave the zone out"}
+			return &settings.FileError{File: r.Name, Place: fmt.Sprintf("zone %d", p.Zone), What: what, Do: "correct it, or leave the zone out"}
 		}
 	}
 	return nil
@@ -196,7 +199,7 @@ func positive(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
 
 // Worst are the n readings that lie farthest from curve and offset, the
 // farthest first.
-func (l *Learned) Worst(n int) []Fitted {
+func (l *Result) Worst(n int) []Fitted {
 	worst := slices.Clone(l.Used)
 	slices.SortStableFunc(worst, func(a, b Fitted) int {
 		return cmp.Compare(math.Abs(b.ResidualPct), math.Abs(a.ResidualPct))
@@ -205,8 +208,8 @@ func (l *Learned) Worst(n int) []Fitted {
 }
 
 // learned gathers what a settled fit found.
-func (f *fitting) learned(old, base *Curve, runs []Run, misread []LeftOut) (*Learned, error) {
-	l := &Learned{Curve: f.curve(old), Again: base != old, Used: f.used(), Offsets: f.offsets()}
+func (f *fitting) learned(old, base *curves.Curve, runs []Run, misread []LeftOut) (*Result, error) {
+	l := &Result{Curve: f.curve(old), Again: base != old, Used: f.used(), Offsets: f.offsets()}
 	for _, r := range runs {
 		for _, out := range r.LeftOut {
 			l.LeftOut = append(l.LeftOut, LeftOut{r.Name, out.Zone, out.Reason})
@@ -220,7 +223,7 @@ func (f *fitting) learned(old, base *Curve, runs []Run, misread []LeftOut) (*Lea
 	for i := range l.Used {
 		u, r := &l.Used[i], f.rows[i]
 		u.CurvePct, u.ReferencePct = l.Curve.At(u.CoveragePct)*r.ratio, u.OpeningPct/r.ratio
-		if u.Sense == Exactly {
+		if u.Censoring == Uncensored {
 			u.ResidualPct = u.OpeningPct - u.CurvePct - f.shift[r.key]
 		}
 	}
@@ -235,7 +238,7 @@ func (f *fitting) learned(old, base *Curve, runs []Run, misread []LeftOut) (*Lea
 func (f *fitting) spread(given func(row) float64) Spread {
 	var off, feed []float64
 	for _, r := range f.rows {
-		if r.Sense != Exactly {
+		if r.Censoring != Uncensored {
 			continue
 		}
 		off = append(off, given(r)-r.OpeningPct)

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/curves/settings"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -57,7 +59,7 @@ var hostile = map[string]struct{ data, want string }{
 	"below 0":           {strings.Replace(coated, "[0, 2]", "[-1, 2]", 1), "c.toml: points: point 1 [-1, 2]"},
 	"not a number":      {strings.Replace(coated, "88", "nan", 1), "c.toml: points: point 4 [100, NaN]"},
 	"deeply nested":     {"points = " + strings.Repeat("[", 200_000), "c.toml: line 1"},
-	"too long":          {strings.Repeat("#", maxTOML+1), "c.toml: 1048577 bytes"},
+	"too long":          {strings.Repeat("#", 1<<20+1), "c.toml: 1048577 bytes"},
 }
 
 func TestParseCurveRefuses(t *testing.T) {
@@ -65,7 +67,7 @@ func TestParseCurveRefuses(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			c, err := ParseCurve("c.toml", []byte(tc.data))
 			require.Nil(t, c)
-			var place *FileError
+			var place *settings.FileError
 			require.ErrorAs(t, err, &place)
 			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
 			assert.NotContains(t, err.Error(), "\n")
@@ -93,4 +95,27 @@ func FuzzParseCurve(f *testing.F) {
 			require.True(t, v >= 0 && v <= 100, "%g at %d", v, i)
 		}
 	})
+}
+
+// TestLongTexts: of what a file says a message shows no more than a line's worth,
+// and still where it stands and what to do.
+func TestLongTexts(t *testing.T) {
+	long := strings.Repeat("x", 400_000)
+	for what, data := range map[string]string{
+		"key":          coated + long + " = 1\n",
+		"path":         coated + strings.Repeat("x.", 200_000) + "x = 1\n",
+		"key in table": coated + "[learned]\n" + long + " = 1\n",
+		"table":        coated + "[" + long + "]\nx = 1\n",
+		"key twice":    coated + long + " = 1\n" + long + " = 1\n",
+		"name":         strings.Replace(coated, "Coated", long+`\u0001`, 1),
+		"shape":        strings.Replace(coated, "smooth", long, 1),
+		"value":        strings.Replace(coated, "45", `"`+long+`"`, 1),
+		"bad value":    strings.Replace(coated, "45", long, 1),
+	} {
+		_, err := ParseCurve("c.toml", []byte(data))
+		if assert.Error(t, err, what) {
+			assert.Less(t, len(err.Error()), 500, what)
+			assert.Regexp(t, `^c\.toml: .+; [^;]+$`, err.Error(), what)
+		}
+	}
 }

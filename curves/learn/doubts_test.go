@@ -1,15 +1,17 @@
-package curves
+package learn
 
 import (
 	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"bladeline/curves"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func warnings(t *testing.T, old *Curve, runs []Run) []string {
+func warnings(t *testing.T, old *curves.Curve, runs []Run) []string {
 	return learned(t, old, runs).Warnings
 }
 
@@ -24,9 +26,9 @@ func TestLearnWarnsOfRunsThatCountTwice(t *testing.T) {
 		"the old curve was learned from job 2.csv, job 3.csv already, which count twice now; leave them out, or learn from all 3 jobs of the old curve and these at once",
 	}, warnings(t, first, runs[1:]))
 
-	data, err := SetPoints("c.toml", first.TOML(), Point{100, 99})
+	data, err := curves.SetPoints("c.toml", first.TOML(), at(100, 99))
 	require.NoError(t, err)
-	edited, err := ParseCurve("c.toml", data)
+	edited, err := curves.ParseCurve("c.toml", data)
 	require.NoError(t, err)
 	assert.Equal(t, []string{
 		"the old curve was learned from job 1.csv, job 2.csv, job 3.csv already, which count twice now; it was changed by hand since: leave them out, or start from the curve before it, test",
@@ -37,7 +39,7 @@ func TestLearnWarnsOfRunsThatCountTwice(t *testing.T) {
 func TestLearnWarnsOfCopies(t *testing.T) {
 	known := knownCurve(t)
 	runs := runsOf(4, 4, func(r *rand.Rand, _ int, c float64) float64 { return known.At(c) + r.NormFloat64() })
-	runs[3].Pairs = slices.Clone(runs[1].Pairs)
+	runs[3].Readings = slices.Clone(runs[1].Readings)
 	assert.Equal(t, []string{"job 4.csv says the same as job 2.csv, key by key; if it is a copy, leave it out, as it counts as a job of its own"}, warnings(t, oldCurve(t), runs))
 	runs[3].Sweep = 50
 	for _, w := range warnings(t, oldCurve(t), runs) {
@@ -48,13 +50,13 @@ func TestLearnWarnsOfCopies(t *testing.T) {
 const falls = "the more a zone prints the less its key was opened, which no press asks for; check what was filled in, and that the zones run from the right side"
 
 func TestLearnWarnsOfFallingReadings(t *testing.T) {
-	low := prepared(t, Straight, Point{0, 0}, Point{100, 1})
+	low := prepared(t, curves.Straight, at(0, 0), at(100, 1))
 	assert.Contains(t, warnings(t, low, runsOf(3, 5, func(_ *rand.Rand, _ int, c float64) float64 { return 90 - c/2 })), falls)
 	assert.NotContains(t, warnings(t, low, runsOf(3, 5, func(*rand.Rand, int, float64) float64 { return 30 })), falls, "level is not falling")
 
 	five := Run{Name: "five", Sweep: 45}
 	for zone := range 5 { // the least that a curve is learned from
-		five.Pairs = append(five.Pairs, Pair{Zone: zone + 1, CoveragePct: float64(zone) * 20, OpeningPct: 90 - float64(zone)*20})
+		five.Readings = append(five.Readings, Reading{Zone: zone + 1, CoveragePct: float64(zone) * 20, OpeningPct: 90 - float64(zone)*20})
 	}
 	assert.Contains(t, warnings(t, low, []Run{five}), falls)
 }
@@ -62,7 +64,7 @@ func TestLearnWarnsOfFallingReadings(t *testing.T) {
 // Readings without any order, and an old curve so far off that even so the new
 // one is nearer.
 func TestLearnWarnsOfLooseReadings(t *testing.T) {
-	low := prepared(t, Straight, Point{0, 0}, Point{100, 1})
+	low := prepared(t, curves.Straight, at(0, 0), at(100, 1))
 	all := warnings(t, low, runsOf(4, 6, func(r *rand.Rand, _ int, _ float64) float64 { return 30 + 70*r.Float64() }))
 	require.Len(t, all, 1)
 	assert.Regexp(t, `^the readings follow no curve well: half of them lie more than \d\d\.\d points off the new one; check what was filled in$`, all[0])

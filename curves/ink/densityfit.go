@@ -1,8 +1,10 @@
-package curves
+package ink
 
 import (
 	"fmt"
 	"math"
+
+	"bladeline/curves/settings"
 )
 
 // A FilmDensity is a film, in µm or g/m², and the density measured of it.
@@ -34,7 +36,7 @@ func FitDensity(pairs []FilmDensity) (*DensityFit, error) {
 	films := map[float64]bool{}
 	for i, p := range pairs {
 		if !positive(p.Film) || !positive(p.Density) {
-			return nil, fmt.Errorf("pair %d: film %s, density %s: both must be above 0; correct it or leave it out", i+1, Plain(p.Film), Plain(p.Density))
+			return nil, fmt.Errorf("pair %d: film %s, density %s: both must be above 0; correct it or leave it out", i+1, settings.Plain(p.Film), settings.Plain(p.Density))
 		}
 		films[p.Film] = true
 	}

@@ -1,4 +1,4 @@
-package curves
+package ink
 
 import "strings"
 
@@ -59,9 +59,9 @@ func EstimatedFilm(ink string, specificGravity, usualGM2 float64) Film {
 	return f
 }
 
-// InkGrams is the ink that a run carries away:
+// Grams is the ink that a run carries away:
 //
 //	g = g/m² × m² of solid × copies
 //
 // where the solid is the form's area times its coverage.
-func InkGrams(filmGM2, solidM2, copies float64) float64 { return filmGM2 * solidM2 * copies }
+func Grams(filmGM2, solidM2, copies float64) float64 { return filmGM2 * solidM2 * copies }

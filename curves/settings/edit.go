@@ -1,4 +1,4 @@
-package curves
+package settings
 
 import (
 	"bytes"
@@ -13,31 +13,34 @@ import (
 // header. Comments and order stay, all else byte for byte. Whether the value
 // suits the file is the caller's to check. Errors are of type *FileError.
 func SetValue(file string, data []byte, value string, path ...string) ([]byte, error) {
-	if at, found := findValue(data, path...); found {
-		return slices.Concat(data[:at.from], []byte(value), data[at.to:]), nil
+	if len(path) == 0 {
+		return nil, &FileError{File: file, What: "no key is named", Do: "name one"}
+	}
+	if at, _ := findValue(data, path...); at.to > 0 {
+		return spliced(data, at, value), nil
 	}
 	table, key := path[:len(path)-1], path[len(path)-1]
 	at := headerEnd(data, table)
 	if at == 0 {
-		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + key + " = …"}
+		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + keyText(key) + " = …"}
 	}
-	return slices.Insert(slices.Clone(data), at, []byte(key+" = "+value+lineEnd(data))...), nil
+	return slices.Insert(slices.Clone(data), at, []byte(keyText(key)+" = "+value+lineEnd(data))...), nil
 }
 
 // SetNumbers is SetValue of a list of numbers. Where as many stand there
 // already each takes the place of one, and comments between them stay.
 func SetNumbers(file string, data []byte, values []float64, path ...string) ([]byte, error) {
-	texts := make([]string, len(values))
-	for i, v := range values {
-		texts[i] = number(v)
+	at, array := findValue(data, path...)
+	var places []span
+	list := isNumbers(array)
+	if list {
+		places = numbersIn(data, at)
 	}
-	at, found := findValue(data, path...)
-	places := numbersIn(data, at)
-	if !found || len(places) != len(values) {
-		return SetValue(file, data, "["+strings.Join(texts, ", ")+"]", path...)
+	if !list || len(places) != len(values) {
+		return SetValue(file, data, "["+Numbers(values)+"]", path...)
 	}
 	for i := len(places) - 1; i >= 0; i-- { // from the end, so that the places before it hold
-		data = slices.Concat(data[:places[i].from], []byte(texts[i]), data[places[i].to:])
+		data = spliced(data, places[i], Number(values[i]))
 	}
 	return data, nil
 }
@@ -58,6 +61,14 @@ func numbersIn(data []byte, array span) []span {
 	return places
 }
 
+// keyText is a key as it is written: bare, as most are, or quoted.
+func keyText(key string) string {
+	if key != "" && strings.Trim(key, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-") == "" {
+		return key
+	}
+	return TOMLString(key)
+}
+
 // lineEnd is the one that a text has.
 func lineEnd(data []byte) string {
 	if bytes.Contains(data, []byte("\r\n")) {
@@ -66,9 +77,29 @@ func lineEnd(data []byte) string {
 	return "\n"
 }
 
-// findValue finds the value of a key by its path, in TOML that is known to
-// parse. A value inside an inline table is not found.
-func findValue(data []byte, path ...string) (span, bool) {
+// isNumbers tells whether a value is an array of numbers alone.
+func isNumbers(node *unstable.Node) bool { return isArrayOf(node, isNumber) }
+
+func isNumber(node *unstable.Node) bool {
+	return node.Kind == unstable.Integer || node.Kind == unstable.Float
+}
+
+func isArrayOf(node *unstable.Node, is func(*unstable.Node) bool) bool {
+	if node == nil || node.Kind != unstable.Array {
+		return false
+	}
+	for it := node.Children(); it.Next(); {
+		if !is(it.Node()) {
+			return false
+		}
+	}
+	return true
+}
+
+// findValue finds the value of a key by its path: where it stands and what it
+// is. What is no TOML, or stands inside an inline table, is not found: nil, at
+// no place.
+func findValue(data []byte, path ...string) (span, *unstable.Node) {
 	body, skipped := afterMark(data)
 	var p unstable.Parser
 	p.Reset(body)
@@ -82,10 +113,10 @@ func findValue(data []byte, path ...string) (span, bool) {
 		case slices.Equal(append(slices.Clone(table), key...), path):
 			from := end + bytes.IndexByte(body[end:], '=') + 1
 			from += len(body[from:]) - len(bytes.TrimLeft(body[from:], " \t"))
-			return span{skipped + from, skipped + int(e.Raw.Offset+e.Raw.Length)}, true
+			return span{skipped + from, skipped + int(e.Raw.Offset+e.Raw.Length)}, e.Value()
 		}
 	}
-	return span{}, false
+	return span{}, nil
 }
 
 // headerEnd is where the line below a table's header begins; 0 where there is

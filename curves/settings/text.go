@@ -1,4 +1,4 @@
-package curves
+package settings
 
 import (
 	"fmt"
@@ -35,4 +35,25 @@ func OneLine(s string) string {
 		}
 		return r
 	}, s)
+}
+
+// TOMLString is a text as a basic string of TOML 1.0, section String. Bytes that
+// are not UTF-8 stay, and are refused where the file is read.
+func TOMLString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for i, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case unicode.IsControl(r):
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			_, size := utf8.DecodeRuneInString(s[i:])
+			b.WriteString(s[i : i+size])
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
 }

@@ -1,4 +1,4 @@
-package curves
+package learn
 
 import (
 	"math"
@@ -6,10 +6,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// information is one round's quadratic ½uᵀHu − gᵀu in u, the curve at the
-// knots followed by the shifts of the keys. Between shifts H is diagonal, so
-// only its blocks are kept.
-type information struct {
+// normalEquations are Hu = g, where one round's quadratic ½uᵀHu − gᵀu is least.
+// u is the curve at the knots, followed by the shifts of the keys. Between
+// shifts H is diagonal, so only its blocks are kept.
+type normalEquations struct {
 	knots *mat.SymDense // n×n, of the curve alone
 	g     []float64
 	cross [][]float64 // of each key: its row against the curve
@@ -17,83 +17,84 @@ type information struct {
 	gKeys []float64
 }
 
-// inform makes the quadratic of the rows' weights and of the penalties.
-func (f *fitting) inform() *information {
+// normalEquations makes those of the rows' weights and of the penalties.
+func (f *fitting) normalEquations() *normalEquations {
 	n := len(f.value)
-	in := &information{mat.NewSymDense(n, nil), make([]float64, n), make([][]float64, len(f.zones)), make([]float64, len(f.zones)), make([]float64, len(f.zones))}
-	in.penalize(f.old)
-	for k := range in.cross {
-		in.cross[k] = make([]float64, n)
-		in.keys[k] = zeroWeight
+	keys := len(f.zones)
+	eq := &normalEquations{mat.NewSymDense(n, nil), make([]float64, n), make([][]float64, keys), make([]float64, keys), make([]float64, keys)}
+	eq.penalize(f.old)
+	for k := range eq.cross {
+		eq.cross[k] = make([]float64, n)
+		eq.keys[k] = zeroWeight
 	}
 	for i := range f.rows {
-		in.add(&f.rows[i], f)
+		eq.add(&f.rows[i], f)
 	}
-	return in
+	return eq
 }
 
 // add is a row's w·(y − a₀·f₀ − a₁·f₁ − z)²; a bound that is kept reads what is
 // fitted.
-func (in *information) add(r *row, f *fitting) {
+func (eq *normalEquations) add(r *row, f *fitting) {
 	y := r.residual + f.at(r)*r.ratio + f.shift[r.key]
 	i, k, w := r.knot, r.key, r.weight
 	a0, a1 := (1-r.part)*r.ratio, r.part*r.ratio
-	in.plus(i, i, w*a0*a0)
-	in.plus(i, i+1, w*a0*a1)
-	in.plus(i+1, i+1, w*a1*a1)
-	in.g[i] += w * a0 * y
-	in.g[i+1] += w * a1 * y
-	in.cross[k][i] += w * a0
-	in.cross[k][i+1] += w * a1
-	in.keys[k] += w
-	in.gKeys[k] += w * y
+	eq.plus(i, i, w*a0*a0)
+	eq.plus(i, i+1, w*a0*a1)
+	eq.plus(i+1, i+1, w*a1*a1)
+	eq.g[i] += w * a0 * y
+	eq.g[i+1] += w * a1 * y
+	eq.cross[k][i] += w * a0
+	eq.cross[k][i+1] += w * a1
+	eq.keys[k] += w
+	eq.gKeys[k] += w * y
 }
 
-func (in *information) plus(i, j int, v float64) { in.knots.SetSym(i, j, in.knots.At(i, j)+v) }
+func (eq *normalEquations) plus(i, j int, v float64) { eq.knots.SetSym(i, j, eq.knots.At(i, j)+v) }
 
 // penalize adds λ₁·∫(g′)² + λ₂·∫(g″)² of g = f − old, by differences between
 // the knots.
-func (in *information) penalize(old []float64) {
+func (eq *normalEquations) penalize(old []float64) {
 	slope := func(i int) (d [3]float64, h float64) {
 		h = knotsPct[i+1] - knotsPct[i]
 		return [3]float64{-1 / h, 1 / h}, h
 	}
 	for i := range len(old) - 1 {
 		d, h := slope(i)
-		in.penalty(old, i, d[:2], slopeWeight*h)
+		eq.penalty(old, i, d[:2], slopeWeight*h)
 		if i+2 == len(old) {
 			break
 		}
 		e, h2 := slope(i + 1)
 		mid := (h + h2) / 2
 		bend := []float64{-d[0] / mid, (e[0] - d[1]) / mid, e[1] / mid}
-		in.penalty(old, i, bend, bendWeight*mid)
+		eq.penalty(old, i, bend, bendWeight*mid)
 	}
 }
 
 // penalty adds weight·(Σ d·(f − old))² over the knots from the i-th.
-func (in *information) penalty(old []float64, i int, d []float64, weight float64) {
+func (eq *normalEquations) penalty(old []float64, i int, d []float64, weight float64) {
 	target := 0.0
 	for j, v := range d {
 		target += v * old[i+j]
 	}
 	for j, v := range d {
-		in.g[i+j] += weight * v * target
+		eq.g[i+j] += weight * v * target
 		for k := j; k < len(d); k++ {
-			in.plus(i+j, i+k, weight*v*d[k])
+			eq.plus(i+j, i+k, weight*v*d[k])
 		}
 	}
 }
 
 // reduced is the quadratic over the curve alone, the shifts at their best:
 // H − Σ cᵀc/d and g − Σ c·γ/d over the keys.
-func (in *information) reduced() (*mat.SymDense, []float64) {
-	h, g := mat.NewSymDense(len(in.g), nil), append([]float64(nil), in.g...)
-	h.CopySym(in.knots)
-	for k, c := range in.cross {
-		h.SymRankOne(h, -1/in.keys[k], mat.NewVecDense(len(c), c))
+func (eq *normalEquations) reduced() (*mat.SymDense, []float64) {
+	h, g := mat.NewSymDense(len(eq.g), nil), append([]float64(nil), eq.g...)
+	h.CopySym(eq.knots)
+	for k, c := range eq.cross {
+		h.SymRankOne(h, -1/eq.keys[k], mat.NewVecDense(len(c), c))
 		for i, v := range c {
-			g[i] -= v * in.gKeys[k] / in.keys[k]
+			g[i] -= v * eq.gKeys[k] / eq.keys[k]
 		}
 	}
 	return h, g
@@ -101,8 +102,8 @@ func (in *information) reduced() (*mat.SymDense, []float64) {
 
 // increments is the reduced quadratic over the steps from knot to knot, the
 // first being the curve at 0: f = T·x with T lower triangular, all ones.
-func (in *information) increments() (*mat.SymDense, []float64) {
-	h, g := in.reduced()
+func (eq *normalEquations) increments() (*mat.SymDense, []float64) {
+	h, g := eq.reduced()
 	n := len(g)
 	x := mat.NewDense(n, n, nil)
 	x.Copy(h)
@@ -126,14 +127,14 @@ func (in *information) increments() (*mat.SymDense, []float64) {
 }
 
 // shifts are the best shifts beside a curve.
-func (in *information) shifts(value []float64) []float64 {
-	zs := make([]float64, len(in.keys))
-	for k, c := range in.cross {
-		z := in.gKeys[k]
+func (eq *normalEquations) shifts(value []float64) []float64 {
+	zs := make([]float64, len(eq.keys))
+	for k, c := range eq.cross {
+		z := eq.gKeys[k]
 		for i, v := range value {
 			z -= c[i] * v
 		}
-		zs[k] = z / in.keys[k]
+		zs[k] = z / eq.keys[k]
 	}
 	return zs
 }
@@ -142,19 +143,19 @@ func (in *information) shifts(value []float64) []float64 {
 // scale, the curve being as unsure as it is: the diagonal of scale²·H⁻¹ there,
 // 1/d + cᵀ·(reduced H)⁻¹·c/d² by the inverse of a matrix in blocks. That the
 // curve may not fall is not counted as knowledge.
-func (in *information) shiftErrors(scale float64) ([]float64, bool) {
-	h, _ := in.reduced()
+func (eq *normalEquations) shiftErrors(scale float64) ([]float64, bool) {
+	h, _ := eq.reduced()
 	var c mat.Cholesky
 	if !c.Factorize(h) {
 		return nil, false
 	}
-	errors := make([]float64, len(in.keys))
-	for k, row := range in.cross {
+	errors := make([]float64, len(eq.keys))
+	for k, row := range eq.cross {
 		v, solved := mat.NewVecDense(len(row), row), new(mat.VecDense)
 		if err := c.SolveVecTo(solved, v); err != nil {
 			return nil, false
 		}
-		errors[k] = scale * math.Sqrt(1/in.keys[k]+mat.Dot(v, solved)/(in.keys[k]*in.keys[k]))
+		errors[k] = scale * math.Sqrt(1/eq.keys[k]+mat.Dot(v, solved)/(eq.keys[k]*eq.keys[k]))
 	}
 	return errors, true
 }
@@ -163,11 +164,11 @@ func (in *information) shiftErrors(scale float64) ([]float64, bool) {
 func (f *fitting) offsets() []Offset {
 	readings := make([]int, len(f.zones))
 	for _, r := range f.rows {
-		if r.Sense == Exactly {
+		if r.Censoring == Uncensored {
 			readings[r.key]++
 		}
 	}
-	errors, known := f.info.shiftErrors(f.scale)
+	errors, known := f.last.shiftErrors(f.scale)
 	var list []Offset
 	for k, zone := range f.zones {
 		o := Offset{Zone: zone, ShiftPct: f.shift[k], ErrorPct: math.NaN(), Readings: readings[k]}

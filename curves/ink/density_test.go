@@ -1,4 +1,4 @@
-package curves
+package ink
 
 import (
 	"math"
@@ -99,7 +99,7 @@ func TestCorrect(t *testing.T) {
 	assert.Equal(t, Correction{30, 1, ""}, cs[1])
 	assert.Equal(t, Correction{40, 1, Unmeasured}, cs[2])
 	assert.Equal(t, Correction{37.5, 0.5, AtLimit}, cs[3], "ln 4 of ln 50 is less than half")
-	assert.Equal(t, Correction{90, 2, HeldRatio}, cs[4])
+	assert.Equal(t, Correction{90, 2, LimitedRatio}, cs[4])
 	assert.Equal(t, Correction{52.5, 0.5, AtLimit}, cs[5])
 
 	o.Damping = 1

@@ -1,9 +1,11 @@
-package curves
+package learn
 
 import (
 	"fmt"
 	"math"
 	"slices"
+
+	"bladeline/curves"
 )
 
 // What the fit weighs readings against.
@@ -48,19 +50,19 @@ var knotsPct = []float64{
 // that is kept out altogether, Newton's way, which is much faster and nearly
 // always settles; those that guarantee it come after.
 type fitting struct {
-	o     LearnOptions
+	o     Options
 	rows  []row
 	zones []int     // of the keys, rising
 	old   []float64 // the old curve at the knots
 	value []float64 // f there
 	shift []float64 // z of each key
 	scale float64   // s
-	info  *information
+	last  *normalEquations
 }
 
 // row is a pair as the fit needs it, and what the last round made of it.
 type row struct {
-	Pair
+	Reading
 	run      string
 	ratio    float64 // reference sweep / the run's
 	key      int     // index of its zone
@@ -70,16 +72,16 @@ type row struct {
 	weight   float64
 }
 
-func newFitting(old *Curve, runs []Run, o LearnOptions) *fitting {
+func newFitting(old *curves.Curve, runs []Run, o Options) *fitting {
 	f := &fitting{o: o}
 	for _, c := range knotsPct {
 		f.old = append(f.old, old.At(c))
 	}
 	for _, r := range runs {
-		for _, p := range r.Pairs {
+		for _, p := range r.Readings {
 			next := min(max(1, slices.IndexFunc(knotsPct, func(c float64) bool { return c >= p.CoveragePct })), len(knotsPct)-1)
 			part := (p.CoveragePct - knotsPct[next-1]) / (knotsPct[next] - knotsPct[next-1])
-			f.rows = append(f.rows, row{Pair: p, run: r.Name, ratio: o.ReferenceSweep / r.Sweep, knot: next - 1, part: part})
+			f.rows = append(f.rows, row{Reading: p, run: r.Name, ratio: o.ReferenceSweep / r.Sweep, knot: next - 1, part: part})
 		}
 	}
 	f.numberKeys()
@@ -105,7 +107,7 @@ func (f *fitting) numberKeys() {
 func (f *fitting) coverages() int {
 	seen := map[float64]bool{}
 	for _, r := range f.rows {
-		if r.Sense == Exactly {
+		if r.Censoring == Uncensored {
 			seen[math.Round(r.CoveragePct*10)] = true
 		}
 	}
@@ -139,7 +141,7 @@ const madScale = 1.4826
 func (f *fitting) medianResidual() float64 {
 	var rs []float64
 	for _, r := range f.rows {
-		if r.Sense == Exactly {
+		if r.Censoring == Uncensored {
 			rs = append(rs, r.residual)
 		}
 	}
@@ -188,14 +190,14 @@ func (f *fitting) at(r *row) float64 {
 
 // kept tells whether the row is a bound that its residual does not overstep.
 func (r *row) kept() bool {
-	return r.Sense == AtMost && r.residual >= 0 || r.Sense == AtLeast && r.residual <= 0
+	return r.Censoring == LeftCensored && r.residual >= 0 || r.Censoring == RightCensored && r.residual <= 0
 }
 
 // step solves one round's quadratic and returns how far the farthest knot or
 // shift moved, in % of travel.
 func (f *fitting) step() (moved float64, err error) {
-	in := f.inform()
-	h, g := in.increments()
+	eq := f.normalEquations()
+	h, g := eq.increments()
 	start := make([]float64, len(f.value))
 	for i, v := range f.value {
 		start[i] = v
@@ -213,11 +215,11 @@ func (f *fitting) step() (moved float64, err error) {
 		moved = max(moved, math.Abs(sum-f.value[i]))
 		f.value[i] = sum
 	}
-	for k, z := range in.shifts(f.value) {
+	for k, z := range eq.shifts(f.value) {
 		moved = max(moved, math.Abs(z-f.shift[k]))
 		f.shift[k] = z
 	}
-	f.info = in
+	f.last = eq
 	return moved, nil
 }
 
@@ -246,7 +248,7 @@ func (f *fitting) dropMisread() []LeftOut {
 func (f *fitting) used() []Fitted {
 	var fs []Fitted
 	for _, r := range f.rows {
-		fs = append(fs, Fitted{Run: r.run, Pair: r.Pair, ResidualPct: r.residual, Weight: r.weight})
+		fs = append(fs, Fitted{Run: r.run, Reading: r.Reading, ResidualPct: r.residual, Weight: r.weight})
 	}
 	return fs
 }

@@ -1,4 +1,4 @@
-package curves
+package ink
 
 import (
 	"testing"
@@ -13,8 +13,8 @@ import (
 func TestInkGrams(t *testing.T) {
 	assert.Equal(t, 1.0, FilmGM2(1.0, 1.0))
 	const sheetM2 = 1.020 * 0.720
-	assert.InDelta(t, 734.4, InkGrams(FilmGM2(1.0, 1.0), sheetM2, 1000), 1e-9)
-	assert.InDelta(t, 2203.2, InkGrams(1.5, sheetM2*0.20, 10_000), 1e-9)
+	assert.InDelta(t, 734.4, Grams(FilmGM2(1.0, 1.0), sheetM2, 1000), 1e-9)
+	assert.InDelta(t, 2203.2, Grams(1.5, sheetM2*0.20, 10_000), 1e-9)
 }
 
 // The trade's rules, second-hand, and what they come to in g/m², computed with
@@ -57,9 +57,9 @@ func TestEstimatedFilmIsInOrder(t *testing.T) {
 func TestInkGramsAreProportional(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		film, solid, copies := rapid.Float64Range(0.1, 10).Draw(t, "film"), rapid.Float64Range(0, 2).Draw(t, "solid"), float64(rapid.IntRange(1, 1e6).Draw(t, "copies"))
-		g := InkGrams(film, solid, copies)
-		require.InDelta(t, 2*g, InkGrams(2*film, solid, copies), 1e-9*g)
-		require.InDelta(t, 2*g, InkGrams(film, 2*solid, copies), 1e-9*g)
-		require.InDelta(t, 2*g, InkGrams(film, solid, 2*copies), 1e-9*g)
+		g := Grams(film, solid, copies)
+		require.InDelta(t, 2*g, Grams(2*film, solid, copies), 1e-9*g)
+		require.InDelta(t, 2*g, Grams(film, 2*solid, copies), 1e-9*g)
+		require.InDelta(t, 2*g, Grams(film, solid, 2*copies), 1e-9*g)
 	})
 }

@@ -1,8 +1,10 @@
-package curves
+package ink
 
 import (
 	"fmt"
 	"math"
+
+	"bladeline/curves/settings"
 )
 
 // A DensityLaw says how dense a solid is for its ink film, after Tollenaar and
@@ -38,6 +40,9 @@ func FilmRatio(density, target, limit float64) float64 {
 	return depth(target, limit) / depth(density, limit)
 }
 
+// positive is false for NaN and infinities.
+func positive(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
+
 // CorrectOptions say what densities are corrected to.
 type CorrectOptions struct {
 	Target  float64 // density, below Limit
@@ -61,10 +66,10 @@ type CorrectionNote string
 
 // The notes.
 const (
-	Unmeasured CorrectionNote = "not measured"         // left as it is
-	AtLimit    CorrectionNote = "at the density limit" // taken to be at 98 % of the limit: at least so much too thick
-	HeldRatio  CorrectionNote = "too far off"          // the film is doubled or halved, and no more
-	Closed     CorrectionNote = "closed"               // too little ink, but no factor opens a closed key
+	Unmeasured   CorrectionNote = "not measured"         // left as it is
+	AtLimit      CorrectionNote = "at the density limit" // taken to be at 98 % of the limit: at least so much too thick
+	LimitedRatio CorrectionNote = "too far off"          // the film is doubled or halved, and no more
+	Closed       CorrectionNote = "closed"               // too little ink, but no factor opens a closed key
 )
 
 // A Correction is a zone's new opening.
@@ -91,7 +96,7 @@ func Correct(openingsPct, densities []float64, o CorrectOptions) ([]Correction, 
 	cs := make([]Correction, len(densities))
 	for i, d := range densities {
 		if d < 0 || math.IsInf(d, 0) {
-			return nil, fmt.Errorf("zone %d: %s is no density; measure the solid against the bare paper", i+1, Plain(d))
+			return nil, fmt.Errorf("zone %d: %s is no density; measure the solid against the bare paper", i+1, settings.Plain(d))
 		}
 		cs[i] = o.correct(openingsPct[i], d)
 	}
@@ -101,11 +106,11 @@ func Correct(openingsPct, densities []float64, o CorrectOptions) ([]Correction, 
 func (o CorrectOptions) check() error {
 	switch {
 	case !positive(o.Limit):
-		return fmt.Errorf("a density limit of %s is none; state the density that no film exceeds", Plain(o.Limit))
+		return fmt.Errorf("a density limit of %s is none; state the density that no film exceeds", settings.Plain(o.Limit))
 	case !(o.Target > 0 && o.Target < readableShare*o.Limit):
-		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct target or limit", Plain(o.Target), Plain(readableShare*o.Limit))
+		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct target or limit", settings.Plain(o.Target), settings.Plain(readableShare*o.Limit))
 	case !(o.Damping > 0 && o.Damping <= 1):
-		return fmt.Errorf("a damping of %s is not above 0 and up to 1; 0.5 makes half of the correction", Plain(o.Damping))
+		return fmt.Errorf("a damping of %s is not above 0 and up to 1; 0.5 makes half of the correction", settings.Plain(o.Damping))
 	}
 	return nil
 }
@@ -122,7 +127,7 @@ func (o CorrectOptions) correct(openingPct, density float64) Correction {
 	if held := min(max(ratio, 1.0/mostRatio), mostRatio); held != ratio {
 		ratio = held
 		if note == "" {
-			note = HeldRatio
+			note = LimitedRatio
 		}
 	}
 	if openingPct <= 0 && ratio > 1 {

@@ -1,4 +1,4 @@
-package curves
+package settings
 
 import (
 	"bytes"
@@ -15,10 +15,10 @@ import (
 // the stack of a recursive parser.
 const maxTOML = 1 << 20
 
-// DecodeTOML reads a file of settings into the struct that v points at. A key
+// Decode reads a file of settings into the struct that v points at. A key
 // that the struct does not have is an error, as it would be a setting that is
 // silently not obeyed. Errors are of type *FileError, with line and column.
-func DecodeTOML(file string, data []byte, v any) error {
+func Decode(file string, data []byte, v any) error {
 	if len(data) > maxTOML {
 		return &FileError{File: file, What: fmt.Sprintf("%d bytes are too many for a file of settings", len(data)), Do: "check that this is the file you meant"}
 	}

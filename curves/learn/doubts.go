@@ -1,4 +1,4 @@
-package curves
+package learn
 
 import (
 	"cmp"
@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"bladeline/curves"
 )
 
 // What readings are doubted by. Common practice, no source.
@@ -28,44 +30,25 @@ func (f *fitting) tooFew(n int) error {
 }
 
 // doubtsOfRuns are what makes runs count for less than it seems, or for more.
-func doubtsOfRuns(old, base *Curve, runs []Run) []string {
+func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 	var doubts []string
 	if len(runs) < MinRuns {
 		doubts = append(doubts, fmt.Sprintf("jobs: %d, and %d make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet", len(runs), MinRuns))
 	}
-	if twice := old.learnedFrom(runs); base == old && len(twice) > 0 {
-		doubts = append(doubts, fmt.Sprintf("the old curve was learned from %s already, which count twice now; %s", strings.Join(twice, ", "), old.Learned.remedy()))
+	if twice := learnedFrom(old, runs); base == old && len(twice) > 0 {
+		doubts = append(doubts, fmt.Sprintf("the old curve was learned from %s already, which count twice now; %s", strings.Join(twice, ", "), remedy(old.Learned)))
 	}
 	for i, r := range runs {
-		same := func(earlier Run) bool { return earlier.Sweep == r.Sweep && slices.Equal(earlier.Pairs, r.Pairs) }
-		if at := slices.IndexFunc(runs[:i], same); at >= 0 && len(r.Pairs) > 0 {
+		same := func(earlier Run) bool { return earlier.Sweep == r.Sweep && slices.Equal(earlier.Readings, r.Readings) }
+		if at := slices.IndexFunc(runs[:i], same); at >= 0 && len(r.Readings) > 0 {
 			doubts = append(doubts, fmt.Sprintf("%s says the same as %s, key by key; if it is a copy, leave it out, as it counts as a job of its own", r.Name, runs[at].Name))
 		}
 	}
 	return doubts
 }
 
-// learnedFrom are the names of those runs that c was learned from.
-func (c *Curve) learnedFrom(runs []Run) []string {
-	var names []string
-	for _, r := range runs {
-		if c.Learned != nil && slices.Contains(c.Learned.Runs, r.Name) {
-			names = append(names, r.Name)
-		}
-	}
-	return names
-}
-
-// remedy is what to do where runs count twice.
-func (p *Provenance) remedy() string {
-	if p.Edited {
-		return fmt.Sprintf("it was changed by hand since: leave them out, or start from the curve before it, %s", p.From)
-	}
-	return fmt.Sprintf("leave them out, or learn from all %d jobs of the old curve and these at once", len(p.Runs))
-}
-
 // doubts are what speaks against the readings of a settled fit.
-func (f *fitting) doubts(l *Learned, misread int) []string {
+func (f *fitting) doubts(l *Result, misread int) []string {
 	var doubts []string
 	if misread > 0 {
 		doubts = append(doubts, fmt.Sprintf("%d of %d readings stand off so far that they were taken for misread", misread, misread+len(f.rows)))
@@ -90,7 +73,7 @@ func (f *fitting) falling() bool {
 	var seen []row
 	s := 0
 	for _, r := range f.rows {
-		if r.Sense != Exactly {
+		if r.Censoring != Uncensored {
 			continue
 		}
 		for _, q := range seen {
