@@ -191,7 +191,7 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press six.press.toml --curve nope a_C.tif", "nope: is no curve; name a file, or one of these: coated, duplicator, uncoated"},
 	{"preset --press a_C.tif a_C.tif", "a_C.tif: line 1, column …: …; correct this line"},
 	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
-	{"preset --press folder.csv a_C.tif", "folder.csv: cannot be read: is a directory; name the file itself, one that you may read"},
+	{"preset --press folder.csv a_C.tif", "folder.csv: is a folder; name a file in it"},
 
 	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; say --dpi"},
 	{"estimate --copies 10 short-lzw.tif", "short-lzw.tif: page 1, row …; …"},

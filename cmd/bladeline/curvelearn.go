@@ -61,8 +61,8 @@ and learn from the folder. -o may then be the learned curve itself.
 Fewer than 3 jobs are warned of, and so are jobs that count twice, copies of one
 job, and readings that follow no curve. Fewer than 5 distinct coverages are
 refused, and so are keys beyond the scale and jobs of another press.`,
-		Example: `  bladeline curve learn ok/ --press hall.Press.toml --ink Black -o black.curve.toml
-  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.Press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
+		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
+  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
 		RunE: func(c *cobra.Command, args []string) error { return learnCurve(c, args, &in, &out, &how) },
 	}

@@ -103,6 +103,9 @@ func unread(name string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return &inputError{name + ": there is no such file; check the name and the folder", err}
 	}
+	if errors.Is(err, errFolder) {
+		return fmt.Errorf("%s: %w; name a file in it", name, err)
+	}
 	if errors.Is(err, os.ErrDeadlineExceeded) {
 		err = errNobody()
 	}

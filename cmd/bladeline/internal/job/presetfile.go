@@ -2,7 +2,6 @@ package job
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -32,9 +31,6 @@ func ReadFile(path string, read func(io.Reader) error) error {
 		return unread(path, err)
 	}
 	defer file.Close()
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return fmt.Errorf("%s: is a folder; name a file in it", path)
-	}
 	err = read(file)
 	if _, ok := errors.AsType[*fs.PathError](err); ok {
 		err = unread(path, err)
