@@ -32,7 +32,7 @@ Feed differs in points: how much wider the key would stand at the sweep of A, in
 B, are left out of the sums.`,
 		Example: `  bladeline compare job.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
-		Args: exactly(2, "two presets are wanted"),
+		Args: exactly(2, "two presets"),
 		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, pressArg) },
 	}
 	c.Flags().StringVar(&pressArg, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
@@ -104,14 +104,14 @@ func writeSums(w io.Writer, c *zones.Comparison, u *zones.UnitComparison) error 
 		_, err := fmt.Fprintln(w, "no key was read")
 		return err
 	}
-	keys := "say --press for the share within one step"
+	keys := "give --press for the share within one step"
 	if u.WithinStepPct != nil {
 		keys = decimal(0, *u.WithinStepPct) + " % within one step"
 	}
 	fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
 		u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
 	if u.FeedLargestPoints == nil {
-		_, err := fmt.Fprintln(w, "feed: say --press, whose scale turns keys that were run into openings")
+		_, err := fmt.Fprintln(w, "feed: give --press, whose scale turns keys that were run into openings")
 		return err
 	}
 	_, err := fmt.Fprintf(w, "feed: largest %s points in zone %d, mean %.1f; %.0f %% within 5 points\n",

@@ -55,7 +55,7 @@ preset, and the result is one.
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
-		Args: presetAndDensities,
+		Args: exactly(2, "a preset and its densities"),
 		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
@@ -68,19 +68,12 @@ preset, and the result is one.
 	return c
 }
 
-func presetAndDensities(_ *cobra.Command, args []string) error {
-	if len(args) != 2 {
-		return fmt.Errorf("a preset and its densities are wanted; files named: %d", len(args))
-	}
-	return nil
-}
-
 func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	case !(how.damping > 0 && how.damping <= 1):
-		return usagef("--damping %s: is no share; say a number above 0 and up to 1", settings.Plain(how.damping))
+		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
@@ -126,8 +119,8 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 func (how *correctFlags) correction() (job.Correction, error) {
 	correction := job.Correction{Damping: how.damping}
 	var err error
-	if correction.Targets, err = perInk("--target", how.targets, upTo(5, "no density")); err == nil {
-		correction.Limits, err = perInk("--limit", how.limits, upTo(5, "no density"))
+	if correction.Targets, err = perInk("--target", how.targets, upTo(5, "not a density")); err == nil {
+		correction.Limits, err = perInk("--limit", how.limits, upTo(5, "not a density"))
 	}
 	return correction, err
 }

@@ -49,7 +49,7 @@ func from(least, most int, what string) cobra.PositionalArgs {
 		case len(args) < least:
 			return fmt.Errorf("no %s is named", what)
 		case most > 0 && len(args) > most:
-			return fmt.Errorf("%s: at most %d are wanted, and %d are named", args[most], most, len(args))
+			return fmt.Errorf("%s: give at most %d (%d given)", args[most], most, len(args))
 		}
 		return nil
 	}

@@ -24,13 +24,13 @@ func newCurveImport() *cobra.Command {
 from any spreadsheet: commas, semicolons or tabs between the cells, decimal
 points or, where no comma parts the cells, decimal commas.`,
 		Example: "  bladeline curve import hall.csv -o hall.curve.toml",
-		Args:    exactly(1, "one table of points is wanted"),
+		Args:    exactly(1, "one table of points"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
 			if shape != string(curves.Smooth) && shape != string(curves.Straight) {
-				return usagef("--shape %s: is no shape; say smooth or straight", shape)
+				return usagef("--shape %s: not a shape; give smooth or straight", shape)
 			}
 			points, err := readPoints(args[0])
 			if err != nil {
@@ -79,7 +79,7 @@ func newCurveExport() *cobra.Command {
 		Long: `export writes the points of a curve as CSV, with the columns coverage_pct and
 opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
-		Args:    exactly(1, "one curve is wanted"),
+		Args:    exactly(1, "one curve"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out != "" && job.FormOf(out) != "csv" && !formless(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)

@@ -28,7 +28,7 @@ wanted, better five, from thin to so thick that density hardly grows any more.
 What it finds goes into the press's file, under the ink. +- is one standard
 error: two times in three the true value lies within.`,
 		Example: "  bladeline curve density black-solids.csv",
-		Args:    exactly(1, "one table of films and densities is wanted"),
+		Args:    exactly(1, "one table of films and densities"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var pairs []ink.FilmDensity
 			var unit zones.FilmUnit
@@ -62,7 +62,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 	if unit == zones.GramPerSquareM {
 		fmt.Fprintln(w, "Times the ink's specific_gravity the rate is density_rate_per_um.")
 	}
-	fmt.Fprintf(w, "%d solids lie %.4f off the law, as a root mean square\n\n", fit.Pairs, fit.RMS)
+	fmt.Fprintf(w, "%d solids lie %.4f off the law (root mean square)\n\n", fit.Pairs, fit.RMS)
 	t = &table{align: "rrrr"}
 	t.row("film "+string(unit), "density", "by the law", "off")
 	for _, p := range pairs {
@@ -74,7 +74,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 // sureness is a standard error.
 func sureness(v float64) string {
 	if math.IsNaN(v) {
-		return "of two solids alone: how sure is not known"
+		return "from only two solids: its error is not known"
 	}
 	return fmt.Sprintf("+- %.2g", v)
 }

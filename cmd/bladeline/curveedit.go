@@ -29,7 +29,7 @@ func newCurveNew() *cobra.Command {
 		Long: `new writes a copy of a curve under a name of its own. Name the file in the press's
 [curves], or with preset --curve, and tune it with curve set.`,
 		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml`,
-		Args:    exactly(1, "one name is wanted"),
+		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
@@ -59,7 +59,7 @@ func newCurveNew() *cobra.Command {
 // writeNew writes a file that must not be there yet.
 func writeNew(w io.Writer, out string, data []byte) error {
 	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
 	}
 	if err := job.WriteFiles([]job.File{job.Bytes(out, data)}); err != nil {
 		return err
@@ -99,13 +99,13 @@ point before to the point behind.
 
 ` + editHelp,
 		Example: "  bladeline curve remove hall.curve.toml 30",
-		Args:    curveAnd("coverage"),
+		Args:    curveAnd("a coverage"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var coverages []float64
 			for _, arg := range args[1:] {
 				coverage, err := parseNumber(arg)
 				if err != nil {
-					return usagef("%s: is no coverage in %%; say a number, as 30", arg)
+					return usagef("%s: not a coverage in %%; give a number, as 30", arg)
 				}
 				coverages = append(coverages, coverage)
 			}
@@ -124,11 +124,11 @@ func newCurveScale() *cobra.Command {
 
 ` + editHelp,
 		Example: "  bladeline curve scale hall.curve.toml 1.05",
-		Args:    curveAnd("factor"),
+		Args:    curveAnd("a factor"),
 		RunE: func(c *cobra.Command, args []string) error {
 			factor, err := parseNumber(args[1])
 			if err != nil || !(factor > 0) || len(args) > 2 {
-				return usagef("%s: is no factor; say one above 0, as 1.05", strings.Join(args[1:], " "))
+				return usagef("%s: not a factor; give one above 0, as 1.05", strings.Join(args[1:], " "))
 			}
 			return edit(c, args[0], func(file string, data []byte) ([]byte, error) {
 				return curves.ScalePoints(file, data, factor)
@@ -144,7 +144,7 @@ func curveAnd(what string) cobra.PositionalArgs {
 		case 0:
 			return errors.New("no curve is named")
 		case 1:
-			return fmt.Errorf("%s: nothing stands behind the curve; say a %s", args[0], what)
+			return fmt.Errorf("%s: nothing follows the curve; give %s", args[0], what)
 		}
 		return nil
 	}
@@ -160,7 +160,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 			opening, err = parseNumber(right)
 		}
 		if err != nil {
-			return nil, usagef("%s: is no point; say COVERAGE=OPENING in %%, as 30=42", arg)
+			return nil, usagef("%s: not a point; give COVERAGE=OPENING in %%, as 30=42", arg)
 		}
 		for _, earlier := range points {
 			if earlier.CoveragePct == coverage {

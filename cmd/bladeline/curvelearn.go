@@ -142,9 +142,9 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case toml == "":
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
-		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
+		return "", usagef("--reading %s: not a reading error; give how far off a key may be read, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
-		return "", usagef("--name %q: is no name; say one on a single line", how.name)
+		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
 	return toml, nil
 }
@@ -167,7 +167,7 @@ func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags)
 	if info, err := os.Stat(l.toml); err == nil {
 		old, err := os.Stat(l.OldFile.Name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
-			return nil, fmt.Errorf("%s: is there already and is not overwritten; choose another name", l.toml)
+			return nil, fmt.Errorf("%s: already exists and is not overwritten; choose another name", l.toml)
 		}
 	}
 	data := learned.Curve.TOML()
@@ -244,7 +244,7 @@ func leftOut(all []learn.LeftOut) []string {
 }
 
 func writeSpreads(w io.Writer, l *learn.Result) error {
-	fmt.Fprintln(w, "\nhow far the readings lie off:")
+	fmt.Fprintln(w, "\nhow far off the readings lie:")
 	t := &table{align: "lrrrr"}
 	t.row("", "rms, points", "median", "rms, % of feed", "median")
 	for _, s := range []struct {
@@ -288,7 +288,7 @@ func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error
 	}
 	err := t.write(w)
 	if press.ZerosLearned() {
-		fmt.Fprintln(w, "these are beside zeros that were learned; --zeros learns them anew, from zero_by_hand")
+		fmt.Fprintln(w, "these come on top of zeros already learned; --zeros learns them anew, from zero_by_hand")
 	}
 	return err
 }

@@ -120,13 +120,13 @@ const (
 func (how *estimateFlags) check() error {
 	switch {
 	case how.copies == 0:
-		return usagef("--copies is missing; say how many sheets are printed")
+		return usagef("--copies is missing; give the number of sheets")
 	case how.copies < 1 || how.copies > maxCopies:
-		return usagef("--copies %d: is no number of sheets; say how many are printed, 1 to %d", how.copies, maxCopies)
+		return usagef("--copies %d: not a number of sheets; give 1 to %d", how.copies, maxCopies)
 	case !(how.trainG >= 0 && how.trainG <= maxTrainG):
-		return usagef("--train %s: is no mass of ink; say grams, up to %s", settings.Plain(how.trainG), settings.Plain(maxTrainG))
+		return usagef("--train %s: not a mass of ink; give grams, up to %s", settings.Plain(how.trainG), settings.Plain(maxTrainG))
 	case !(how.lengthMM >= 0 && how.lengthMM <= maxLengthMM):
-		return usagef("--length %s: is no length of a print; say mm, up to %d", settings.Plain(how.lengthMM), maxLengthMM)
+		return usagef("--length %s: not a print length; give mm, up to %d", settings.Plain(how.lengthMM), maxLengthMM)
 	}
 	return nil
 }
@@ -135,13 +135,13 @@ func (how *estimateFlags) check() error {
 func (how *estimateFlags) rejectUnused(c *cobra.Command, args []string) error {
 	if !slices.ContainsFunc(args, isPreset) {
 		if c.Flags().Changed("length") {
-			return usagef("--length: is for a preset that states no length; of separations, say --dpi")
+			return usagef("--length: is for a preset that states no length; for separations, give --dpi")
 		}
 		return nil
 	}
 	for _, flag := range []string{"dpi", "ink-is"} {
 		if c.Flags().Changed(flag) {
-			return usagef("--%s: a preset is measured already; leave it out, or name the separations", flag)
+			return usagef("--%s: a preset has been measured already; leave the flag out, or name the separations", flag)
 		}
 	}
 	return nil
@@ -152,7 +152,7 @@ func isPreset(arg string) bool { return job.FormOf(arg) == "json" || job.FormOf(
 
 func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones.InkInput, error) {
 	if len(args) > 1 {
-		return nil, usagef("%s: one preset is taken, and nothing beside it; name it alone, or the separations", args[slices.IndexFunc(args, isPreset)])
+		return nil, usagef("%s: a preset is estimated by itself; name it alone, or name the separations", args[slices.IndexFunc(args, isPreset)])
 	}
 	file := args[0]
 	p, err := job.LoadPreset(file)
@@ -172,7 +172,7 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 
 // films are what the flags say of the inks.
 func (how *estimateFlags) films() (f job.Films, err error) {
-	const notOfInk = "not what an ink has"
+	const notOfInk = "not a value for an ink"
 	if f.UM, err = perInk("--film-um", how.filmUM, upTo(100, notOfInk)); err != nil {
 		return f, err
 	}

@@ -69,13 +69,13 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 	switch p.LeadEdge {
 	case zones.Bottom, zones.Top, zones.Left, zones.Right:
 	default:
-		return p, usagef("--lead-edge %s: is no edge; say bottom, top, left or right", f.leadEdge)
+		return p, usagef("--lead-edge %s: not an edge; give bottom, top, left or right", f.leadEdge)
 	}
 	if f.inkIs != "dark" && f.inkIs != "light" {
-		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
+		return p, usagef("--ink-is %s: not known; give dark or light", f.inkIs)
 	}
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
-		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
+		return p, usagef("--shift %s: not a distance; give mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
 	if f.dpi == "" {
 		return p, nil
@@ -89,7 +89,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 		p.DPIY, err = parseDPI(down)
 	}
 	if err != nil {
-		return p, usagef("--dpi %s: is no resolution; say pixels an inch, as 2540 or 2540x1270", f.dpi)
+		return p, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", f.dpi)
 	}
 	return p, nil
 }
@@ -111,7 +111,7 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 	for _, arg := range args {
 		inks, path := splitInks(arg)
 		if path == "" || slices.Contains(inks, "") {
-			return r, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
+			return r, usagef("%q: an ink's or file's name is empty; give INK=FILE or INK,INK=FILE", arg)
 		}
 		if slices.ContainsFunc(inks, tooLong) {
 			return r, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)

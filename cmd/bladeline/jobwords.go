@@ -32,13 +32,13 @@ func flagged(err error, asked map[string][]string) error {
 
 // jobWords are the words for the errors of package job, by their codes.
 var jobWords = map[string]func(error) error{
-	job.CodeNoCurve:      curedBy("add one under [curves], or say --curve"),
+	job.CodeNoCurve:      curedBy("add one under [curves], or give --curve"),
 	job.CodeNoTarget:     unstated("target"),
 	job.CodeNoLimit:      unstated("limit"),
 	job.CodeUnknownInk:   func(err error) error { return err },
 	job.CodeAskedTwice:   curedBy("leave one out"),
 	job.CodeTwoFilms:     func(err error) error { return fmt.Errorf("--film-um and --film-g: %w; leave one out", err) },
-	job.CodeUnplaced:     curedBy("run preset again, or say --lead-edge"),
+	job.CodeUnplaced:     curedBy("run preset again, or give --lead-edge"),
 	job.CodeShippedPress: shippedPress,
 	job.CodeFewJobs:      func(err error) error { return fmt.Errorf("--zeros: %w; learn from more, or leave --zeros out", err) },
 }
@@ -50,7 +50,7 @@ func curedBy(cure string) func(error) error {
 func unstated(flag string) func(error) error {
 	return func(err error) error {
 		e, _ := errors.AsType[*job.UnstatedError](err)
-		return fmt.Errorf("%w; add it under [inks.%s], or say --%s", err, settings.TOMLString(e.Ink), flag)
+		return fmt.Errorf("%w; add it under [inks.%s], or give --%s", err, settings.TOMLString(e.Ink), flag)
 	}
 }
 

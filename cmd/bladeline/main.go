@@ -133,7 +133,7 @@ func group(c *cobra.Command) *cobra.Command {
 	c.DisableFlagsInUseLine = true
 	c.Args = func(c *cobra.Command, args []string) error {
 		if len(args) > 0 {
-			return fmt.Errorf("%s: is no command of %s", args[0], c.CommandPath())
+			return fmt.Errorf("%s: not a command of %s", args[0], c.CommandPath())
 		}
 		return nil
 	}
@@ -148,7 +148,7 @@ func newHelp() *cobra.Command {
 		RunE: func(c *cobra.Command, args []string) error {
 			found, rest, err := c.Root().Find(args)
 			if err != nil || len(rest) > 0 {
-				return usagef("help: %s is no command; see bladeline --help", strings.Join(args, " "))
+				return usagef("help: %s is not a command; see bladeline --help", strings.Join(args, " "))
 			}
 			return found.Help()
 		},
@@ -196,11 +196,11 @@ func files(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-// exactly takes so many arguments, and says else which are wanted.
-func exactly(n int, wanted string) cobra.PositionalArgs {
+// exactly takes so many arguments, which what names.
+func exactly(n int, what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if cobra.ExactArgs(n)(c, args) != nil {
-			return fmt.Errorf("%s, and %d are named", wanted, len(args))
+			return fmt.Errorf("give %s (%d given)", what, len(args))
 		}
 		return nil
 	}
@@ -209,7 +209,7 @@ func exactly(n int, wanted string) cobra.PositionalArgs {
 // noArguments takes none.
 func noArguments(c *cobra.Command, args []string) error {
 	if cobra.NoArgs(c, args) != nil {
-		return fmt.Errorf("%s: nothing is wanted here", args[0])
+		return fmt.Errorf("%s: this command takes no arguments", args[0])
 	}
 	return nil
 }

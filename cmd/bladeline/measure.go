@@ -59,9 +59,9 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")
 	switch {
 	case byZones && byPress:
-		return usagef("--zones and --press: both say what the zones are; leave one of them out")
+		return usagef("--zones and --press: both define the zones; leave one out")
 	case byZones && inZones < 1:
-		return usagef("--zones %d: is no number of zones; say how many keys there are", inZones)
+		return usagef("--zones %d: not a number of zones; give the number of keys", inZones)
 	}
 	var press *zones.Press
 	if byPress {

@@ -30,7 +30,7 @@ func (f *outputFlags) add(c *cobra.Command, endings string) {
 // "table" among them.
 func (f *outputFlags) check(forms []string, inputs []string) error {
 	if f.format != "" && !slices.Contains([]string{"table", "csv", "json"}, f.format) {
-		return usagef("--format %s: is not known; say table, csv or json", f.format)
+		return usagef("--format %s: not known; give table, csv or json", f.format)
 	}
 	seen := map[string]bool{}
 	for _, path := range f.files {

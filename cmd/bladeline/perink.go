@@ -17,10 +17,10 @@ func perInk[T any](flag string, values []string, read func(flag, text string) (T
 		case !named:
 			ink, text = "", given
 		case ink == "":
-			return nil, usagef("%s %s: names no ink before the equals sign; add its name, or leave out the sign", flag, given)
+			return nil, usagef("%s %s: no ink is named before the equals sign; add one, or leave the sign out", flag, given)
 		}
 		if text == "" {
-			return nil, usagef("%s %s: says nothing behind the ink; add a value or leave the flag out", flag, given)
+			return nil, usagef("%s %s: no value follows the ink; add one, or leave the flag out", flag, given)
 		}
 		value, err := read(flag, text)
 		if err != nil {
@@ -38,7 +38,7 @@ func upTo(most float64, what string) func(flag, text string) (float64, error) {
 	return func(flag, text string) (float64, error) {
 		v, err := strconv.ParseFloat(text, 64)
 		if err != nil || !(v > 0 && v <= most) {
-			return 0, usagef("%s %s: is %s; say a number above 0, up to %s", flag, text, what, settings.Plain(most))
+			return 0, usagef("%s %s: %s; give a number above 0, up to %s", flag, text, what, settings.Plain(most))
 		}
 		return v, nil
 	}

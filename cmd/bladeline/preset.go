@@ -149,7 +149,7 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 		return t, err
 	}
 	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return t, usagef("--take-off %s: is no coverage; say 0 to 100 %%", settings.Plain(how.takeOffPct))
+		return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", settings.Plain(how.takeOffPct))
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return t, err
@@ -171,7 +171,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return nil, usagef("%s %s: is neither auto nor a number; say one of the press's own settings", flag, text)
+		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}
 	return &v, nil
 }

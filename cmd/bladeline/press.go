@@ -49,7 +49,7 @@ func newPressShow() *cobra.Command {
 		Short:   "Show a press in words, or its file",
 		Long:    "show prints what a press is taken for. PRESS is a file, or a name that press list shows.",
 		Example: "  bladeline press show duplicator",
-		Args:    exactly(1, "one press is wanted"),
+		Args:    exactly(1, "one press"),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, file, err := job.LoadPress(args[0])
 			if err != nil {

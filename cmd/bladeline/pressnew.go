@@ -31,7 +31,7 @@ func newPressNew() *cobra.Command {
 beside it the curve it starts from, unless that is there. Measure the key
 spacing with a rule and read the scales on the press, then edit the file.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
-		Args:    exactly(1, "one name is wanted"),
+		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the press file to write")
@@ -89,7 +89,7 @@ func withSettings(file job.Settings, asked []setting) ([]byte, error) {
 // looks for it.
 func writeNewPress(w io.Writer, file job.Settings, out string) error {
 	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
 	}
 	press, err := zones.ParsePress("the new press", file.Data)
 	if err != nil {

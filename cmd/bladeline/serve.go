@@ -175,7 +175,7 @@ const (
 func listenAt(address string) (net.Listener, error) {
 	_, port, err := net.SplitHostPort(address)
 	if _, odd := strconv.ParseUint(port, 10, 16); err != nil || odd != nil {
-		return nil, usagef("--listen %s: is no address and port; say them as 127.0.0.1:8080, with port 0 for any that is free", cmp.Or(address, `""`))
+		return nil, usagef("--listen %s: not an address and port; give them as 127.0.0.1:8080, with port 0 for any free one", cmp.Or(address, `""`))
 	}
 	listener, err := net.Listen("tcp", address)
 	if err != nil {
@@ -187,18 +187,18 @@ func listenAt(address string) (net.Listener, error) {
 // unanswerable says why there is no listening at an address.
 func unanswerable(err error) string {
 	if _, named := errors.AsType[*net.DNSError](err); named {
-		return "there is no machine of this name; say an address of this one, as 127.0.0.1:8080"
+		return "no machine has this name; give an address of this one, as 127.0.0.1:8080"
 	}
 	for cause, what := range map[error]string{
-		syscall.EADDRINUSE:    "another program answers there already; say another port, or 0 for any that is free",
-		syscall.EADDRNOTAVAIL: "is no address of this machine; say one of its own, as 127.0.0.1:8080",
-		syscall.EACCES:        "this port needs a right that you do not have; say one above 1023, or 0 for any that is free",
+		syscall.EADDRINUSE:    "another program answers there already; give another port, or 0 for any free one",
+		syscall.EADDRNOTAVAIL: "not an address of this machine; give one of its own, as 127.0.0.1:8080",
+		syscall.EACCES:        "this port needs a right that you do not have; give one above 1023, or 0 for any free one",
 	} {
 		if errors.Is(err, cause) {
 			return what
 		}
 	}
-	return "cannot be answered at; say another address or port"
+	return "cannot be listened at; give another address or port"
 }
 
 // openedAt are the addresses to open of a server that answers at one, or at all

@@ -324,6 +324,6 @@ func TestServeAtATakenPort(t *testing.T) {
 	var out, said bytes.Buffer
 	address := taken.Addr().String()
 	assert.Equal(t, statusFailed, run([]string{"serve", "--listen", address}, nil, &out, &said))
-	assert.Equal(t, "bladeline: --listen "+address+": another program answers there already; say another port, or 0 for any that is free\n", said.String())
+	assert.Equal(t, "bladeline: --listen "+address+": another program answers there already; give another port, or 0 for any free one\n", said.String())
 	assert.Empty(t, out.String())
 }

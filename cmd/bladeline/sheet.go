@@ -49,7 +49,7 @@ not are drawn as empty boxes.
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
-		Args: exactly(1, "one preset is wanted"),
+		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
@@ -123,7 +123,7 @@ func (f *inputFlags) placed(c *cobra.Command) bool {
 
 func checkPaper(paper string) error {
 	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
-		return usagef("--paper %s: is not known; say a4 or letter", paper)
+		return usagef("--paper %s: not known; give a4 or letter", paper)
 	}
 	return nil
 }
@@ -131,7 +131,7 @@ func checkPaper(paper string) error {
 // checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.
 func checkSheetCopies(copies int) error {
 	if copies < 0 || copies > maxCopies {
-		return usagef("--copies %d: is no number of sheets; say how many are printed, up to %d", copies, maxCopies)
+		return usagef("--copies %d: not a number of sheets; give at most %d", copies, maxCopies)
 	}
 	return nil
 }

@@ -74,7 +74,7 @@ func (e *ChoiceError) Error() string {
 	case CodeAskedTwice:
 		return "another is given for the same ink"
 	case CodeTwoFilms:
-		return "both say how thick the film of " + e.Ink + " is"
+		return "both give the film of " + e.Ink
 	}
-	return fmt.Sprintf("no separation is of the ink %q; there are %s", e.Ink, strings.Join(e.Inks, ", "))
+	return fmt.Sprintf("no separation is of the ink %q; name one of these: %s", e.Ink, strings.Join(e.Inks, ", "))
 }

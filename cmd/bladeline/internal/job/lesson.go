@@ -62,7 +62,7 @@ func (how Learning) Lesson() (*Lesson, error) {
 		}
 	}
 	if len(l.Runs) == 0 {
-		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink)
+		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink)
 	}
 	if how.Zeros && len(l.Runs) < learn.MinRuns {
 		return nil, &FewJobsError{Jobs: len(l.Runs)}
@@ -98,7 +98,7 @@ func (l *Lesson) read(path, ink string) error {
 // passed over.
 func (l *Lesson) readFile(path, ink string, inFolder bool) error {
 	if FormOf(path) != "csv" {
-		return fmt.Errorf("%s: is no OK file; name a preset's .csv in which ok_key is filled in", path)
+		return fmt.Errorf("%s: not an OK file; name a preset's .csv in which ok_key is filled in", path)
 	}
 	l.Read = append(l.Read, path)
 	p, err := LoadPreset(path)
@@ -106,7 +106,7 @@ func (l *Lesson) readFile(path, ink string, inFolder bool) error {
 		return err
 	}
 	if inFolder && !p.Ran(ink) {
-		l.Passed = append(l.Passed, zones.Warning{Ink: ink, Text: path + " is passed over: it does not say what was run"})
+		l.Passed = append(l.Passed, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})
 		return nil
 	}
 	run, err := p.OKRun(path, l.Press, ink)
@@ -132,7 +132,7 @@ func (l *Lesson) distinct(name, path string) error {
 	case filepath.Clean(l.paths[at]) == filepath.Clean(path):
 		return fmt.Errorf("%s: is given twice; name every run once", path)
 	}
-	return fmt.Errorf("%s: bears the name of %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
+	return fmt.Errorf("%s: has the same name as %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
 }
 
 // PressWith is the text of the press's file with the zeros found, beside those that it had

@@ -55,7 +55,7 @@ func Load(called string, kind Kind) (Settings, error) {
 	}
 	data, err := examples.Files.ReadFile(called + kind.ending())
 	if err != nil {
-		return Settings{}, &inputError{fmt.Sprintf("%s: is no %s; name a file, or one of these: %s", called, kind, strings.Join(Shipped(kind), ", ")), err}
+		return Settings{}, &inputError{fmt.Sprintf("%s: not a %s; name a file, or one of these: %s", called, kind, strings.Join(Shipped(kind), ", ")), err}
 	}
 	return Settings{Name: called, Data: data, Shipped: true}, nil
 }

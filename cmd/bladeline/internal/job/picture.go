@@ -49,7 +49,7 @@ func (r Reading) Pictures(ctx context.Context, p *zones.Preset, path string, lie
 // plate is the separation of a unit. Files are read once, into read.
 func (r Reading) plate(ctx context.Context, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
 	if u.File == nil || u.Page == nil || u.Channel == nil {
-		return nil, errors.New("the preset does not say which separation it is from; give the preset's JSON")
+		return nil, errors.New("the preset does not state which separation it is from; give the preset's JSON")
 	}
 	path := *u.File
 	if _, err := os.Stat(path); err != nil {
