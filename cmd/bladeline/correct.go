@@ -33,20 +33,20 @@ func newCorrect() *cobra.Command {
 		Short: "Correct the keys by the solid densities of a pulled sheet",
 		Long: `correct works out new keys from the densities of solids on a pulled sheet.
 
-DENSITIES.csv has the columns ink,zone,density, one row a zone, the density of
+DENSITIES.csv has the columns ink,zone,density, one row per zone, the density of
 the ink alone: zero the densitometer on the bare paper. Zones without a row, or
 without a density, keep their keys. PRESET, JSON or CSV, is what the sheet was
 printed with; where its ok_key and ok_sweep are filled in, those are.
 
 A film w of ink has the density D = D0 x (1 - exp(-m w)), after Tollenaar and
-Ernst, where no film exceeds D0, the limit. From the density measured and the
-target follows how many times the film is wanted, whatever m is, and the film
+Ernst, where no film exceeds D0, the limit. The density measured and the
+target give the factor by which the film must change, whatever m is, and the film
 follows the opening. Target and limit are the ink's target_density and
 density_limit in the press's file, or --target and --limit.
 
-Ink keeps moving for many sheets after a key was moved, so only half of the
-correction is made at once, or what --damping says: pull another sheet and
-correct again. No film is more than doubled or halved at once. A density above
+Ink keeps moving for many sheets after a key has been moved, so only half of the
+correction is made at once, or the share that --damping gives: pull another sheet
+and correct again. No film is more than doubled or halved at once. A density above
 98 % of the limit counts as that: there films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a

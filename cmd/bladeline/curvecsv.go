@@ -19,10 +19,10 @@ func newCurveImport() *cobra.Command {
 	var out, name, shape string
 	c := &cobra.Command{
 		Use:   "import FILE.csv -o FILE.curve.toml",
-		Short: "Make a curve's file of a table of points",
-		Long: `import reads a CSV of the columns coverage_pct and opening_pct, one row a point,
+		Short: "Make a curve's file from a table of points",
+		Long: `import reads a CSV of the columns coverage_pct and opening_pct, one row per point,
 from any spreadsheet: commas, semicolons or tabs between the cells, decimal
-points or, where no comma parts the cells, decimal commas.`,
+points or, where no comma separates the cells, decimal commas.`,
 		Example: "  bladeline curve import hall.csv -o hall.curve.toml",
 		Args:    exactly(1, "one table of points"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -21,12 +21,12 @@ func newCurveDensity() *cobra.Command {
   D = limit x (1 - exp(-rate x film)),
 
 after Tollenaar and Ernst, by least squares in density. DATA.csv has the columns
-film_um,density or film_g_m2,density, one row a solid, the densities of the ink
+film_um,density or film_g_m2,density, one row per solid, the densities of the ink
 alone: zero the densitometer on the bare paper. At least two distinct films are
-wanted, better five, from thin to so thick that density hardly grows any more.
+needed, better five, from thin to so thick that density hardly grows any more.
 
 What it finds goes into the press's file, under the ink. +- is one standard
-error: two times in three the true value lies within.`,
+error: two times in three the true value lies within it.`,
 		Example: "  bladeline curve density black-solids.csv",
 		Args:    exactly(1, "one table of films and densities"),
 		RunE: func(c *cobra.Command, args []string) error {

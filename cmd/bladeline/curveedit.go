@@ -73,7 +73,7 @@ func newCurveSet() *cobra.Command {
 		Use:   "set CURVE COVERAGE=OPENING...",
 		Short: "Change openings of a curve's file, or add points",
 		Long: `set gives a coverage another opening, both in %: the point that stands there
-moves, and where there is none a new one is added. Several are set at once.
+moves, and where there is none a new one is added. Several can be set at once.
 
 ` + editHelp,
 		Example: "  bladeline curve set hall.curve.toml 30=42 40=50.5",
@@ -95,7 +95,7 @@ func newCurveRemove() *cobra.Command {
 		Use:   "remove CURVE COVERAGE...",
 		Short: "Take points out of a curve's file",
 		Long: `remove takes out the points at these coverages, in %. The curve then runs from the
-point before to the point behind.
+point before to the point after.
 
 ` + editHelp,
 		Example: "  bladeline curve remove hall.curve.toml 30",
@@ -229,9 +229,9 @@ func writeChanges(w io.Writer, before, after *curves.Curve) error {
 func newCurveCheck() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check CURVE...",
-		Short: "Check that curves are sound, and say what they span",
-		Long: `check reads curves as preset does. The first that is not sound ends it with one
-line that says where and what to do.`,
+		Short: "Check that curves are valid, and show what they span",
+		Long: `check reads curves as preset does. The first that is not valid ends it with one
+line that says where it is wrong and what to do.`,
 		Example: "  bladeline curve check *.curve.toml",
 		Args:    from(1, 0, "curve"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -37,19 +37,19 @@ func newCurveLearn() *cobra.Command {
 		Short: "Learn a curve from the keys that were finally run",
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
-when the sheet was right. A folder stands for all .csv files in it; those that
-lack the ink, or say of none of its keys what was run, are passed over there.
+when the sheet was right. A folder stands for all .csv files in it; those without
+the ink, or without an ok_key of it filled in, are skipped.
 
 Each key that was read gives a coverage and an opening. Zones off the sheet are
-left out, and keys that the blade held by their neighbours. A key at the floor or
-the ceiling says no more than that so much or less, or more, was wanted. The new
-curve never falls, follows the readings where there are some, and keeps the
-shape of the old one where there are none. One key read wrong does not bend it.
-The old curve is the press's own for the ink, or --curve.
+left out, and keys that the blade held by their neighbours. A key at the floor
+says only that so much or less was wanted, one at the ceiling so much or more.
+The new curve never falls, follows the readings where there are some, and keeps
+the shape of the old one where there are none. One key read wrong does not bend
+it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
 --zeros writes that to the press's file; all its units then count with it, so
-units whose keys differ want a press file each. It takes 3 jobs. The zeros from
+units whose keys differ need a press file each. It takes 3 jobs. The zeros from
 before any were learned stay in the file as zero_by_hand, and --zeros always
 starts from those: the same jobs give the same zeros. Remove zero_by_hand when
 you set zero by hand once more.

@@ -33,17 +33,17 @@ func newEstimate() *cobra.Command {
 		Long: `estimate reckons the ink of a run: g = g/m2 of film x m2 of solid x copies. It is
 an estimate; paper, ink and colour decide.
 
-The solid is a separation's area times its coverage, over the whole raster. Of a
+The solid is a separation's area times its coverage, over the whole raster. For a
 preset it is the sum of coverage x width x reference length over the zones. A
 CSV does not state that length: name the --press, whose print_length_mm it is,
-or say --length where that press takes each form's own.
+or give --length where that press takes each form's own.
 
 low is the least film of ISO 2846-1, 0.7 um. usual is the film that is stated, by
 a flag or under [inks] in the press's file, or 1 um. high is the trade's rule of
 a pound to 375,000 square inches, 1.87 g/m2, or the most of ISO 2846-1, 1.1 um
-and for black 1.3 um, where that is more; inks that are not of the standard are
-taken as cyan. A film that is stated beyond these widens them. Uncoated paper takes
-more, by another rule of the trade 3.4 g/m2: state it. The specific
+and for black 1.3 um, where that is more; inks that the standard does not know
+count as cyan. A film that is stated beyond these widens them. Uncoated paper
+takes more, by another rule of the trade 3.4 g/m2: state it. The specific
 gravity is 1 g/cm3 where nothing is stated.`,
 		Example: `  bladeline estimate --copies 5000 job_*.tif
   bladeline estimate --copies 5000 --press two-colour --film-um Black=1.2 job.json`,

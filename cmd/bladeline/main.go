@@ -117,7 +117,7 @@ A key is local: it feeds more or less ink to its own zone. The sweep is global:
 it feeds more or less to all zones at once.
 
 Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
-under --strict. Results go to standard output, all else to standard error.`,
+under --strict. Results go to standard output, everything else to standard error.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
@@ -144,7 +144,7 @@ func group(c *cobra.Command) *cobra.Command {
 func newHelp() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",
-		Short: "Say more about a command",
+		Short: "Show the help of a command",
 		RunE: func(c *cobra.Command, args []string) error {
 			found, rest, err := c.Root().Find(args)
 			if err != nil || len(rest) > 0 {

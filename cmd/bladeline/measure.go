@@ -24,7 +24,7 @@ func newMeasure() *cobra.Command {
 		Long: `measure reads separations and prints the share of each that carries ink, over
 the whole raster and, with --zones or --press, in every ink-key zone.
 
-With --zones N the raster's width is cut in N equal zones, which needs no
+With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Zones are seen on the pulled sheet: face up,
 lead edge nearest you.
@@ -43,7 +43,7 @@ separations, and is read in no time.`,
 	}
 	in.add(c)
 	out.add(c, ".csv, .json or .cover")
-	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width in `N` equal zones")
+	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
 	return c
 }

@@ -56,11 +56,11 @@ closest to what the curve asks, and of equals the one whose highest key stands
 nearest 80 % of its travel. The result says what was weighed.
 
 preset also looks at the form, and warns of what no key will cure. A warning
-names the ink, the zones, a figure, and what one could do; --strict makes it the
-exit status 3. One word in the JSON says of what it warns:
+names the ink, the zones, a figure, and what can be done; under --strict the exit
+status is then 3. One word in the JSON says what it warns of:
 
-  low      zones that are covered less than --take-off; with how long a solid bar
-           is to be, in the print direction, that brings them there
+  low      zones that are covered less than --take-off, and how long a solid bar
+           must be, in the print direction, to bring them there
   high     zones that are covered more than 90 %
   ceiling  keys that the ceiling holds, and the sweep that frees them
   floor    keys that the floor holds, and the sweep that frees them
@@ -70,10 +70,10 @@ exit status 3. One word in the JSON says of what it warns:
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
   empty    a separation without ink
-  polarity a separation that looks as if ink and paper were exchanged
+  polarity a separation that looks as if ink and paper had been swapped
 
-A zone prints that is covered 0.2 % or more; below that stand trim and register
-marks, and only zones that print are warned of.
+A zone that is covered 0.2 % or more prints; below that there are trim and
+register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
@@ -86,7 +86,7 @@ marks, and only zones that print are warned of.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.Float64Var(&how.takeOffPct, "take-off", zones.LowPct, "warn of printing zones that are covered less than `PCT`, and say what bar brings them there; 0 never warns")
+	flags.Float64Var(&how.takeOffPct, "take-off", zones.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)

@@ -47,7 +47,7 @@ func newPressShow() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "show PRESS",
 		Short:   "Show a press in words, or its file",
-		Long:    "show prints what a press is taken for. PRESS is a file, or a name that press list shows.",
+		Long:    "show describes a press in words. PRESS is a file, or a name that press list shows.",
 		Example: "  bladeline press show duplicator",
 		Args:    exactly(1, "one press"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -28,7 +28,7 @@ func newPressNew() *cobra.Command {
 		Use:   "new NAME -o FILE.press.toml",
 		Short: "Start the description of your own press from one that ships",
 		Long: `new writes a press file, with comments that say what every line means, and
-beside it the curve it starts from, unless that is there. Measure the key
+beside it the curve it starts from, unless that exists. Measure the key
 spacing with a rule and read the scales on the press, then edit the file.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
 		Args:    exactly(1, "one name"),
@@ -58,7 +58,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 	}
 	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
-	c.Flags().IntVar(&zoneCount, "zones", 0, "`N`, the keys across the fountain")
+	c.Flags().IntVar(&zoneCount, "zones", 0, "`N` keys across the fountain")
 	c.Flags().Float64Var(&widthMM, "zone-width", 0, "`MM` from key to key")
 	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, lead edge nearest you: left or right")
 	return c

@@ -36,13 +36,13 @@ func newServe() *cobra.Command {
 		Short: "Open a local page that shows why a key wants what it wants",
 		Long: `serve measures the separations, if any are named, and serves a page on this
 machine: the form over the fountain, the blade as the keys bend it, and the curve
-with a dot a zone. There the curve is edited by hand, the sweep and the press
-tried otherwise, files brought by dropping them, forms drawn, and keys set by
-eye and scored. What is edited lives in the browser's tab, and outlives a
+with a dot per zone. There the curve is edited by hand, other sweeps and presses
+are tried, files are dropped, forms are drawn, and keys are set by eye and
+scored. What is edited lives in the browser's tab, and outlives a
 reload; presets, key sheets and curves are saved from there.
 
 It prints the address to open, and answers this machine alone unless --listen
-names another address: then anybody who reaches that may use it, as may every
+names another address: then anybody who reaches that can use it, as can every
 account of this machine. With --token the address that is printed carries one,
 and whoever does not know it gets no answer. Ctrl-C ends it.
 

@@ -28,12 +28,12 @@ func newSheet() *cobra.Command {
 	)
 	c := &cobra.Command{
 		Use:   "sheet PRESET -o FILE",
-		Short: "Draw the key sheet that hangs at the press, a page an ink",
+		Short: "Draw the key sheet that hangs at the press, a page per ink",
 		Long: `sheet draws a preset, JSON or CSV, on paper: the form over the fountain, the gap
 between roller and blade as the keys open it, every key as it is set on the
 press, and boxes to write in what was finally run.
 
-A PDF has a page an ink. An SVG is one page: of several inks, each gets a file
+A PDF has a page per ink. An SVG is one page: with several inks, each gets a file
 of its own, FILE-INK.svg.
 
 The picture of the form is drawn from the separations that the preset names,
@@ -43,8 +43,8 @@ CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
 What the preset warns of stands on the sheet. --strict is about what sheet itself
-warns of: a picture that it had to leave out. Letters that the sheet's font has
-not are drawn as empty boxes.
+warns of: a picture that it had to leave out. Letters that the sheet's font lacks
+are drawn as empty boxes.
 
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
