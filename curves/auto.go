@@ -36,13 +36,14 @@ const wantedPct = 80
 // Among settings that lose as little, within 1e-9 relative, the one whose
 // highest key is nearest 80 % of its travel is taken, and of two as near the
 // lower sweep. reference is the sweep that the demands refer to. Demands of
-// zones without coverage do not count.
+// zones without coverage do not count. The sweep of a scale without settings is
+// NaN.
 func ChooseSweep(demands []Demand, scale SweepScale, reference float64, limits Limits) Choice {
 	settings := scale.Settings()
 	f := fountain{demands, reference, limits}
 	asked, highest := f.asked()
-	if highest < 0 {
-		return Choice{Sweep: scale.Nearest(scale.Reference), Settings: len(settings), Blank: true}
+	if highest < 0 || len(settings) == 0 {
+		return Choice{Sweep: scale.Nearest(scale.Reference), Settings: len(settings), Blank: highest < 0}
 	}
 	losses, least := make([]float64, len(settings)), math.Inf(1)
 	for i, s := range settings {

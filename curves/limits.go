@@ -20,12 +20,12 @@ type Limits struct {
 }
 
 // Apply holds the openings asked for within the limits. Both slices run along
-// the fountain; offSheet marks the zones that ask for nothing. It returns the
-// openings and what held each.
+// the fountain; offSheet marks the zones that ask for nothing, and where it ends
+// sooner there is sheet. It returns the openings and what held each.
 func (l Limits) Apply(askedPct []float64, offSheet []bool) ([]float64, []State) {
 	openings, states := make([]float64, len(askedPct)), make([]State, len(askedPct))
 	for i, asked := range askedPct {
-		openings[i], states[i] = l.hold(asked, offSheet[i])
+		openings[i], states[i] = l.hold(asked, i < len(offSheet) && offSheet[i])
 	}
 	if l.NeighbourPct > 0 {
 		l.raise(openings, states)

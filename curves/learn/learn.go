@@ -2,6 +2,7 @@ package learn
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -121,6 +122,9 @@ const misreadScales = 4
 // It refuses fewer than five distinct coverages, two runs of one name, and
 // numbers that are none. Its errors name run and zone.
 func Fit(old *curves.Curve, runs []Run, o Options) (*Result, error) {
+	if old == nil {
+		return nil, errors.New("there is no curve to start from; give one")
+	}
 	if err := old.Validate(); err != nil {
 		return nil, fmt.Errorf("curve %s: %w", old.Name, err)
 	}
@@ -185,6 +189,8 @@ func (r Run) check() error {
 			what = "zones count from 1"
 		case !(p.CoveragePct >= 0 && p.CoveragePct <= 100):
 			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", settings.Plain(p.CoveragePct))
+		case p.Censoring < Uncensored || p.Censoring > RightCensored:
+			what = fmt.Sprintf("a censoring of %d is not known", p.Censoring)
 		case !(math.Abs(p.OpeningPct) <= 200):
 			what = fmt.Sprintf("an opening of %s %% is beyond any key", settings.Plain(p.OpeningPct))
 		}
@@ -204,7 +210,7 @@ func (l *Result) Worst(n int) []Fitted {
 	slices.SortStableFunc(worst, func(a, b Fitted) int {
 		return cmp.Compare(math.Abs(b.ResidualPct), math.Abs(a.ResidualPct))
 	})
-	return worst[:min(n, len(worst))]
+	return worst[:min(max(n, 0), len(worst))]
 }
 
 // learned gathers what a settled fit found.
