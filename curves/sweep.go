@@ -75,7 +75,7 @@ func (s SweepScale) Settings() []float64 {
 // steps is how many lead from the least setting to the greatest; -1 where there
 // are no settings.
 func (s SweepScale) steps() int {
-	steps := math.Floor((s.To-s.From)/s.Step + hair)
+	steps := math.Floor((s.To-s.From)/s.Step + tiny)
 	if !(steps >= 0 && steps <= maxSettings) {
 		return -1
 	}
@@ -90,10 +90,10 @@ func (s SweepScale) setting(i float64) float64 {
 
 // OnScale tells whether the press can be set to v.
 func (s SweepScale) OnScale(v float64) bool {
-	if !(v >= s.From-hair && v <= s.To+hair) {
+	if !(v >= s.From-tiny && v <= s.To+tiny) {
 		return false
 	}
-	return math.Abs(v-s.Nearest(v)) <= hair*max(1, v)
+	return math.Abs(v-s.Nearest(v)) <= tiny*max(1, v)
 }
 
 // Nearest is the setting that lies nearest to v; NaN where there are none.
@@ -111,5 +111,5 @@ func OpeningAt(openingPct, reference, sweep float64) float64 {
 	return openingPct * reference / sweep
 }
 
-// hair is a difference that comes of binary fractions and means nothing.
-const hair = 1e-9
+// tiny is a difference that comes of binary fractions and means nothing.
+const tiny = 1e-9

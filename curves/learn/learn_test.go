@@ -331,8 +331,8 @@ func TestLearnedCurveNeverFallsWhateverTheOrder(t *testing.T) {
 	})
 }
 
-// settledFit fits without dropping or rounding anything.
-func settledFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
+// convergedFit fits without dropping or rounding anything.
+func convergedFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
 	f := newFitting(old, runs, o)
 	require.NoError(t, f.fit())
 	return f
@@ -349,14 +349,14 @@ func TestFitScalesWithItsOpenings(t *testing.T) {
 			smaller.Points[i].OpeningPct *= factor
 		}
 		require.NoError(t, smaller.Prepare())
-		f := settledFit(t, old, runs, o)
+		f := convergedFit(t, old, runs, o)
 		for i := range runs {
 			for j := range runs[i].Readings {
 				runs[i].Readings[j].OpeningPct *= factor
 			}
 		}
 		o.ReadingPct = factor
-		g := settledFit(t, smaller, runs, o)
+		g := convergedFit(t, smaller, runs, o)
 		for i := range f.value {
 			require.InDelta(t, f.value[i]*factor, g.value[i], 1e-3)
 		}
@@ -372,14 +372,14 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 			return known.At(c) + 0.5*r.NormFloat64() + float64(zone%3)
 		})
 		o := Options{45, 1}
-		f := settledFit(t, oldCurve(t), runs, o)
+		f := convergedFit(t, oldCurve(t), runs, o)
 		extra := Run{Name: "extra", Sweep: 45}
 		for range rapid.IntRange(1, 20).Draw(t, "more") {
 			i := rapid.IntRange(0, len(knotsPct)-1).Draw(t, "knot")
 			zone := rapid.IntRange(0, 31).Draw(t, "zone")
 			extra.Readings = append(extra.Readings, Reading{zone + 1, knotsPct[i], f.value[i] + f.shift[zone], Uncensored})
 		}
-		g := settledFit(t, oldCurve(t), append(runs, extra), o)
+		g := convergedFit(t, oldCurve(t), append(runs, extra), o)
 		require.InDeltaSlice(t, f.value, g.value, 1e-4)
 		require.InDeltaSlice(t, f.shift, g.shift, 1e-4)
 	})
@@ -389,7 +389,7 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 // objective, written down anew here.
 func TestFitMinimizesItsObjective(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := settledFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
+		f := convergedFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
 		least := objective(f)
 		at := rapid.IntRange(0, len(f.value)-1).Draw(t, "knot")
 		step := rapid.SampledFrom([]float64{-0.1, -0.01, 0.01, 0.1}).Draw(t, "step")
