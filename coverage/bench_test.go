@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // BenchmarkRead measures files of each kind, in bytes of packed rows a second.
@@ -70,13 +70,13 @@ func BenchmarkCount(b *testing.B) {
 				rows = append(rows, p.PackRow(y)...)
 			}
 			h := &raster.Header{Width: p.Width, Height: p.Height, Bits: bits, Samples: 1, DPIX: 2540, DPIY: 2540}
-			t := newTally(newSums(h, h.Full()))
+			t := newAccumulator(newSums(h, h.Full()))
 			b.SetBytes(int64(len(rows)))
 			for b.Loop() {
 				if err := t.Packed(raster.Block{W: p.Width, H: p.Height, Step: 1, Samples: 1}, rows, len(rows)/p.Height); err != nil {
 					b.Fatal(err)
 				}
-				t.merge()
+				t.flush()
 			}
 		})
 	}

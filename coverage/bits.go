@@ -214,9 +214,9 @@ func addBits(a, b, c uint64) (sum, carry uint64) {
 	return half ^ c, a&b | half&c
 }
 
-// settle stores what each span got and makes the planes' counts part of the
+// flushCells stores what each span got and makes the planes' counts part of the
 // deep ones, which costs far less than reading them off lane by lane.
-func (c *bitCounter) settle(_ []uint32, s *spans) {
+func (c *bitCounter) flushCells(_ []uint32, s *spans) {
 	if c.rows > 0 {
 		clear(c.waiting[c.rows*c.rowBytes:])
 		c.batch(c.waiting, c.rowBytes)
@@ -285,8 +285,8 @@ func (d *deepPlanes) add(p *planes) {
 	}
 }
 
-// drain adds the deep planes' counts to the lanes.
-func (c *bitCounter) drain(lanes []uint32) {
+// flushLanes adds the deep planes' counts to the lanes.
+func (c *bitCounter) flushLanes(lanes []uint32) {
 	for first := 0; first < len(lanes); first += 64 {
 		word := first / 64
 		d, i := &c.deep[word/pieceWords], word%pieceWords

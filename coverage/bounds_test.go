@@ -3,8 +3,8 @@ package coverage
 import (
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )

@@ -187,14 +187,14 @@ func (f fields) values() [8]uint32 {
 	}
 }
 
-// settle moves the counts to the lanes.
-func (c *byteCounter) settle(lanes []uint32, s *spans) {
-	c.drain(lanes)
+// flushCells moves the counts to the lanes.
+func (c *byteCounter) flushCells(lanes []uint32, s *spans) {
+	c.flushLanes(lanes)
 	s.grown(lanes)
 }
 
-// drain moves the counts to the lanes.
-func (c *byteCounter) drain(lanes []uint32) {
+// flushLanes moves the counts to the lanes.
+func (c *byteCounter) flushLanes(lanes []uint32) {
 	for i := range c.pieces {
 		p, some := &c.pieces[i], lanes[i*groupBytes:]
 		if hasVectors && len(some) >= groupBytes {

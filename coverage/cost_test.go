@@ -5,7 +5,7 @@ import (
 	"runtime"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )

@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -55,8 +55,8 @@ func randomRows(rng *rand.Rand, k sampleKind, width, height, gap int) packed {
 	return p
 }
 
-// requireCounted gives the rows to c, some at a time, settles it after every row
-// of cells, drains it and compares with sums taken sample by sample.
+// requireCounted gives the rows to c, some at a time, flushes its cells after
+// every row of them, its lanes at the end, and compares with sums taken sample by sample.
 func (p packed) requireCounted(t require.TestingT, c counter, some int) {
 	n := p.width * p.samples
 	cuts := randomSpans(p.width, p.samples)
@@ -78,10 +78,10 @@ func (p packed) requireCounted(t require.TestingT, c counter, some int) {
 			end := min(y+some, behind)
 			c.add(p.data[y*p.stride:(end-1)*p.stride+(n*p.bits+7)/8], p.stride, gotRows[y*p.samples:end*p.samples])
 		}
-		c.settle(gotLanes, cuts)
+		c.flushCells(gotLanes, cuts)
 		require.Equal(t, cells, cuts.got, "spans of %v, width %d", p.sampleKind, p.width)
 	}
-	c.drain(gotLanes)
+	c.flushLanes(gotLanes)
 	require.Equal(t, lanes, gotLanes, "lanes of %v, width %d", p.sampleKind, p.width)
 	require.Equal(t, rows, gotRows, "rows of %v, width %d", p.sampleKind, p.width)
 }
@@ -153,8 +153,8 @@ func TestCountersEqualNaiveSumsInAnyPortions(t *testing.T) {
 	})
 }
 
-// maxCell rows of full ink are the most that a counter holds until it is
-// settled, mostRows until it is drained.
+// maxCell rows of full ink are the most that a counter holds until its
+// cells are flushed, mostRows until its lanes are.
 func TestCountersHoldARowOfCellsOfFullInk(t *testing.T) {
 	for _, k := range depths {
 		for _, samples := range []int{1, 3, 4} {
@@ -210,10 +210,10 @@ func TestEdgesEqualNaiveSums(t *testing.T) {
 					}
 					require.Equal(t, ink, e.add(ends))
 				}
-				e.settle(got, cuts)
+				e.flushCells(got, cuts)
 				require.Equal(t, cells, cuts.got)
 			}
-			e.drain(got)
+			e.flushLanes(got)
 			require.Equal(t, want, got)
 		}
 	})
@@ -228,8 +228,8 @@ func TestEdgesHoldMostRows(t *testing.T) {
 		require.EqualValues(t, 8, e.add([]int32{0, 4, 5, 9}))
 	}
 	got := make([]uint32, 9)
-	e.settle(got, cuts)
-	e.drain(got)
+	e.flushCells(got, cuts)
+	e.flushLanes(got)
 	full := uint32(mostRows)
 	require.Equal(t, []uint32{full, full, full, full, 0, full, full, full, full}, got)
 	require.Equal(t, make([]uint16, 10), e.steps)
@@ -268,7 +268,7 @@ func BenchmarkCounter(b *testing.B) {
 			b.SetBytes(int64(len(p.data)))
 			for b.Loop() {
 				c.add(p.data, p.stride, rows)
-				c.settle(lanes, cuts)
+				c.flushCells(lanes, cuts)
 			}
 		})
 	}

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"

@@ -31,8 +31,8 @@ func (e *edges) add(ends []int32) (ink uint64) {
 	return ink
 }
 
-// settle stores what each span got, of the one sample that a row of runs has.
-func (e *edges) settle(_ []uint32, s *spans) {
+// flushCells stores what each span got, of the one sample that a row of runs has.
+func (e *edges) flushCells(_ []uint32, s *spans) {
 	covered, from := uint16(0), 0
 	for i, end := range s.ends {
 		var sum uint32
@@ -45,8 +45,8 @@ func (e *edges) settle(_ []uint32, s *spans) {
 	s.since()
 }
 
-// drain adds how often each pixel column had ink to lanes.
-func (e *edges) drain(lanes []uint32) {
+// flushLanes adds how often each pixel column had ink to lanes.
+func (e *edges) flushLanes(lanes []uint32) {
 	var covered uint16
 	for x := range lanes {
 		covered += e.steps[x]

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -52,7 +52,7 @@ func (f *faulty) NewDecoder() raster.Decoder {
 	return f
 }
 
-func (f *faulty) DecoderBytes() int { return heavyBytes }
+func (f *faulty) DecoderBytes() int { return memoryBoundBytes }
 
 func (f *faulty) Decode(part int, to raster.Sink) error {
 	row := make([]byte, 8)
@@ -66,33 +66,34 @@ func (f *faulty) Decode(part int, to raster.Sink) error {
 }
 
 // requireFault wants the one line that a panic becomes, and no core held.
-func requireFault(t *testing.T, err error, says string) {
+func requireFault(t *testing.T, err error, says string, w *Workers) {
 	t.Helper()
 	var fault *raster.FaultError
 	require.ErrorAs(t, err, &fault)
 	require.Regexp(t, `^plate\.tif: (page [13]: )?the reader failed on this file \(.+\); please report this, with the file$`, err.Error())
 	require.Contains(t, err.Error(), says)
-	require.Empty(t, cores)
-	require.Empty(t, heavy)
+	require.Empty(t, w.cores)
+	require.Empty(t, w.memoryBound)
 }
 
 // TestPanicIsTheFilesError has a file panic wherever it is asked: that is its
 // error, and other files are measured.
 func TestPanicIsTheFilesError(t *testing.T) {
+	w := NewWorkers(0)
 	for _, at := range []string{"next page", "header", "part", "new decoder", "decoder", "sink"} {
-		_, err := (&File{path: "plate.tif", pages: &faulty{at: at}}).Measure(Options{})
+		_, err := (&File{path: "plate.tif", pages: &faulty{at: at}}).Measure(t.Context(), Options{Workers: w})
 		says := "a mistake of the reader's: " + at
 		if at == "sink" {
 			says = "slice bounds out of range"
 		}
-		requireFault(t, err, says)
+		requireFault(t, err, says, w)
 		if at != "next page" && at != "header" {
 			require.ErrorContains(t, err, "page 3: ")
 		}
 	}
-	_, err := (&File{path: "plate.tif", pages: &faulty{}}).Measure(Options{Progress: func(float64) { panic("of who looks on") }})
-	requireFault(t, err, "of who looks on")
-	maps, err := (&File{path: "plate.tif", pages: &faulty{}}).Measure(Options{})
+	_, err := (&File{path: "plate.tif", pages: &faulty{}}).Measure(t.Context(), Options{Workers: w, Progress: func(float64) { panic("of who looks on") }})
+	requireFault(t, err, "of who looks on", w)
+	maps, err := (&File{path: "plate.tif", pages: &faulty{}}).Measure(t.Context(), Options{Workers: w})
 	require.NoError(t, err)
 	require.Zero(t, maps[0].Total())
 }
@@ -132,8 +133,9 @@ func TestPanicAheadIsTheFilesError(t *testing.T) {
 				f.pages = &already{pages}
 			}
 			from.offset = size / 2
-			_, err = f.Measure(Options{})
-			requireFault(t, err, "nothing is there")
+			w := NewWorkers(0)
+			_, err = f.Measure(t.Context(), Options{Workers: w})
+			requireFault(t, err, "nothing is there", w)
 		})
 	}
 }
@@ -153,7 +155,7 @@ func (a *already) Next() (raster.Page, error) {
 // TestPanicOnOpening has the very first bytes panic.
 func TestPanicOnOpening(t *testing.T) {
 	_, err := OpenReader("plate.tif", panicsFrom{}, 100)
-	requireFault(t, err, "nothing is there")
+	requireFault(t, err, "nothing is there", NewWorkers(0))
 }
 
 // TestStackIsShownForDebuggingAlone looks at standard error.
@@ -166,12 +168,12 @@ func TestStackIsShownForDebuggingAlone(t *testing.T) {
 		os.Stderr = file
 		defer func() { os.Stderr = stderr }()
 		for _, at := range []string{"decoder", "sink"} {
-			(&File{path: "plate.tif", pages: &faulty{at: at}}).Measure(Options{})
+			(&File{path: "plate.tif", pages: &faulty{at: at}}).Measure(t.Context(), Options{})
 		}
 		data := rastertest.EncodePNG(rastertest.PNGFile{Picture: rastertest.Random(1, rastertest.Noise, 1000, 9000, 1, 1)})
 		f, err := OpenReader("plate.tif", panicsFrom{bytes.NewReader(data), 200_000}, int64(len(data)))
 		require.NoError(t, err)
-		f.Measure(Options{})
+		f.Measure(t.Context(), Options{})
 		require.NoError(t, file.Close())
 		text, err := os.ReadFile(file.Name())
 		require.NoError(t, err)
@@ -182,7 +184,7 @@ func TestStackIsShownForDebuggingAlone(t *testing.T) {
 	text := shown("1")
 	require.Contains(t, text, "a mistake")
 	require.Contains(t, text, "coverage.(*faulty).Decode")
-	require.Contains(t, text, "coverage.(*tally).Packed")
+	require.Contains(t, text, "coverage.(*accumulator).Packed")
 	require.Contains(t, text, "coverage.panicsFrom.ReadAt", "of the goroutine that read ahead")
 	require.GreaterOrEqual(t, strings.Count(text, "goroutine "), 3)
 }

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )

@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"context"
 	"sync"
 	"sync/atomic"
 )
@@ -18,7 +19,8 @@ type Input struct {
 // long stream, are read side by side. Of several errors that of the earliest
 // file is returned. Options name no inks here; Progress is told of all files
 // together.
-func MeasureFiles(inputs []Input, o Options) ([]*Map, error) {
+func MeasureFiles(ctx context.Context, inputs []Input, o Options) ([]*Map, error) {
+	o.Workers = o.Workers.orOwn()
 	files, err := openAll(inputs)
 	defer func() {
 		for _, f := range files {
@@ -28,7 +30,7 @@ func MeasureFiles(inputs []Input, o Options) ([]*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	maps, errs := measureAll(files, inputs, o)
+	maps, errs := measureAll(ctx, files, inputs, o)
 	var all []*Map
 	for i := range files {
 		if errs[i] != nil {
@@ -56,13 +58,13 @@ const atOnce = 2
 
 // measureAll hands the files out in their order until one fails; those before
 // it are then under way and end.
-func measureAll(files []*File, inputs []Input, o Options) (maps [][]*Map, errs []error) {
+func measureAll(ctx context.Context, files []*File, inputs []Input, o Options) (maps [][]*Map, errs []error) {
 	maps, errs = make([][]*Map, len(files)), make([]error, len(files))
 	report := newReporter(len(files), o.Progress)
 	var next atomic.Int64
 	var failed atomic.Bool
 	var wait sync.WaitGroup
-	for range min(cap(cores), len(files), atOnce) {
+	for range min(cap(o.Workers.cores), len(files), atOnce) {
 		wait.Go(func() {
 			for !failed.Load() {
 				i := int(next.Add(1)) - 1
@@ -71,7 +73,7 @@ func measureAll(files []*File, inputs []Input, o Options) (maps [][]*Map, errs [
 				}
 				one := o
 				one.Inks, one.Progress = inputs[i].Inks, report.of(i)
-				if maps[i], errs[i] = files[i].Measure(one); errs[i] != nil {
+				if maps[i], errs[i] = files[i].Measure(ctx, one); errs[i] != nil {
 					failed.Store(true)
 				}
 			}

@@ -7,7 +7,7 @@ import (
 	"sync/atomic"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -21,7 +21,7 @@ func TestMeasureFiles(t *testing.T) {
 	}
 	inputs[4].Inks = []string{"Rust"}
 	var last atomic.Value
-	maps, err := MeasureFiles(inputs, Options{Progress: func(done float64) { last.Store(done) }})
+	maps, err := MeasureFiles(t.Context(), inputs, Options{Progress: func(done float64) { last.Store(done) }})
 	require.NoError(t, err)
 	require.Len(t, maps, 9)
 	for i, m := range maps {
@@ -34,10 +34,10 @@ func TestMeasureFiles(t *testing.T) {
 	inputs[2].Path = written(t, "two.tif", []byte("no"))
 	inputs[3].Path = written(t, "three.tif", []byte("no"))
 	for range 10 {
-		_, err = MeasureFiles(inputs, Options{})
+		_, err = MeasureFiles(t.Context(), inputs, Options{})
 		require.ErrorContains(t, err, "two.tif: ")
 	}
-	maps, err = MeasureFiles(nil, Options{})
+	maps, err = MeasureFiles(t.Context(), nil, Options{})
 	require.NoError(t, err)
 	require.Empty(t, maps)
 }
@@ -45,13 +45,13 @@ func TestMeasureFiles(t *testing.T) {
 // TestOpenReader reads bytes that are at hand as the file that holds them.
 func TestOpenReader(t *testing.T) {
 	for _, path := range []string{"../examples/harbour-fair_C.tif", "../examples/harbour-fair_Y.png"} {
-		want, err := MeasureFiles([]Input{{Path: path}}, Options{})
+		want, err := MeasureFiles(t.Context(), []Input{{Path: path}}, Options{})
 		require.NoError(t, err)
 		data, err := os.ReadFile(path)
 		require.NoError(t, err)
 		f, err := OpenReader(path, bytes.NewReader(data), int64(len(data)))
 		require.NoError(t, err)
-		got, err := f.Measure(Options{})
+		got, err := f.Measure(t.Context(), Options{})
 		require.NoError(t, err)
 		require.NoError(t, f.Close())
 		require.Equal(t, want, got)
@@ -59,7 +59,7 @@ func TestOpenReader(t *testing.T) {
 		require.NoError(t, Save(&saved, got))
 		f, err = OpenReader("x.cover", bytes.NewReader(saved.Bytes()), int64(saved.Len()))
 		require.NoError(t, err)
-		got, err = f.Measure(Options{})
+		got, err = f.Measure(t.Context(), Options{})
 		require.NoError(t, err)
 		require.Equal(t, want[0].Columns, got[0].Columns)
 	}

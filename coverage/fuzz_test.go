@@ -3,6 +3,7 @@ package coverage
 import (
 	"bytes"
 	"compress/zlib"
+	"context"
 	"encoding/binary"
 	"errors"
 	"io"
@@ -14,10 +15,10 @@ import (
 	"testing"
 	"time"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/png"
-	"bladeline/coverage/raster/rastertest"
-	"bladeline/coverage/raster/tiff"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/png"
+	"bladeline/coverage/internal/raster/rastertest"
+	"bladeline/coverage/internal/raster/tiff"
 
 	"github.com/stretchr/testify/require"
 )
@@ -100,7 +101,7 @@ func anyBytes(t *testing.T, data []byte, open func(io.ReaderAt, int64) (raster.F
 	var maps []*Map
 	if err == nil {
 		f := &File{path: "any", pages: pages}
-		maps, err = f.Measure(Options{})
+		maps, err = f.Measure(context.Background(), Options{})
 	}
 	if err != nil {
 		text := raster.InFile(err, "any").Error()
@@ -202,7 +203,7 @@ func measureTIFF(data []byte) ([]*Map, error) {
 		return nil, raster.InFile(err, "any")
 	}
 	f := &File{path: "any", pages: pages}
-	return f.Measure(Options{})
+	return f.Measure(context.Background(), Options{})
 }
 
 // isOurs tells if an error says where and what to do.

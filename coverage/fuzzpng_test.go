@@ -11,8 +11,8 @@ import (
 	"slices"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -207,7 +207,7 @@ func requirePNGAnswer(t *testing.T, file []rastertest.PNGChunk) {
 		f, err := OpenReader("any.png", bytes.NewReader(data), int64(len(data)))
 		var maps []*Map
 		if err == nil {
-			maps, err = f.Measure(Options{})
+			maps, err = f.Measure(t.Context(), Options{})
 		}
 		runtime.ReadMemStats(&after)
 		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(mostAllocated))

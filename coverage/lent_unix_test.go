@@ -9,8 +9,8 @@ import (
 	"os"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -24,7 +24,7 @@ func TestLentRowsAreMeasuredAsReadOnes(t *testing.T) {
 			data := pages(rastertest.TIFFPage{Picture: p, Compression: compressions["none"], RowsPerStrip: rowsPerStrip})
 			want, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
 			require.NoError(t, err)
-			read, err := want.Measure(Options{})
+			read, err := want.Measure(t.Context(), Options{})
 			require.NoError(t, err)
 			lent, err := measured(t, written(t, "plate.tif", data), Options{})
 			require.NoError(t, err)
@@ -62,7 +62,7 @@ func newCounted(data []byte) {
 	c.reset(8 * rowBytes)
 	for ; len(data) >= rows*rowBytes; data = data[rows*rowBytes:] {
 		c.add(data[:rows*rowBytes], rowBytes, make([]uint64, rows))
-		c.settle(nil, &spans{samples: 1})
+		c.flushCells(nil, &spans{samples: 1})
 	}
 }
 
@@ -96,6 +96,7 @@ func TestALargeTileIsLentInPieces(t *testing.T) {
 	f, err := Open(path)
 	require.NoError(t, err)
 	defer f.Close()
+	f.data.windows = NewWorkers(0).windows
 	page, err := f.pages.Next()
 	require.NoError(t, err)
 	sink := &longest{}

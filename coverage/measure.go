@@ -2,13 +2,14 @@ package coverage
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"io"
 	"runtime"
 	"slices"
 	"sync"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // Options say how a file is to be measured.
@@ -21,33 +22,34 @@ type Options struct {
 	// Progress, where set, is told how much of a page is done, 0 to 1. It may be
 	// called from several goroutines, one at a time.
 	Progress func(done float64)
-	// Stop, where set, ends the measuring with ErrStopped when it is closed.
-	Stop <-chan struct{}
-	// AtOnce does not wait for a core while other files have them all: for small
-	// pictures that somebody looks at.
-	AtOnce bool
+	// Workers bound what this measuring and all others that are given the same
+	// take at once; nil is a core each for this one alone, which waits for no
+	// other.
+	Workers *Workers
 }
 
 // Measure reads every page of the file once and returns one Map a separation.
 // Data that are damaged or end early are an error, never a Map; so is a panic
-// of what reads them, which is a *raster.FaultError.
-func (f *File) Measure(o Options) (maps []*Map, err error) {
-	f.data.stop = o.Stop
+// of what reads them. Once ctx is done measuring ends soon, with an error that
+// wraps the context's cause.
+func (f *File) Measure(ctx context.Context, o Options) (maps []*Map, err error) {
+	o.Workers = o.Workers.orOwn()
+	f.data.ctx, f.data.windows = ctx, o.Workers.windows
 	err = raster.Guard(raster.Where{}, func() (err error) {
-		maps, err = f.measure(o)
+		maps, err = f.measure(ctx, o)
 		return err
 	})
-	switch {
-	case err == nil:
+	if err == nil {
 		return maps, nil
-	case isClosed(o.Stop):
-		return nil, ErrStopped
+	}
+	if stopped := stopped(ctx); stopped != nil {
+		return nil, stopped
 	}
 	return nil, raster.InFile(err, f.path)
 }
 
-func (f *File) measure(o Options) ([]*Map, error) {
-	maps, err := f.read(o)
+func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
+	maps, err := f.read(ctx, o)
 	if err == nil {
 		err = f.name(maps, o)
 	}
@@ -64,14 +66,14 @@ func (f *File) measure(o Options) ([]*Map, error) {
 	return maps, nil
 }
 
-func (f *File) read(o Options) ([]*Map, error) {
+func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
 	if f.pages == nil {
 		return f.readSaved(o)
 	}
 	var maps []*Map
 	for held, cells := 0, 0; ; {
-		if isClosed(o.Stop) {
-			return nil, ErrStopped
+		if err := stopped(ctx); err != nil {
+			return nil, err
 		}
 		page, err := f.pages.Next()
 		if errors.Is(err, io.EOF) {
@@ -84,7 +86,7 @@ func (f *File) read(o Options) ([]*Map, error) {
 		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums || cells > maxCells {
 			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
 		}
-		more, err := measurePage(page, o)
+		more, err := measurePage(ctx, page, o)
 		if h.Width*h.Samples > manyColumns {
 			runtime.GC() // or the counters of this page are held beside what follows
 		}
@@ -106,19 +108,19 @@ func (f *File) read(o Options) ([]*Map, error) {
 const manyColumns = 1 << 17
 
 // measurePage counts the page's parts on all cores and merges the sums.
-func measurePage(page raster.Page, o Options) ([]*Map, error) {
+func measurePage(ctx context.Context, page raster.Page, o Options) ([]*Map, error) {
 	h := page.Header()
 	c := countingOf(h, o.InkIsLight)
-	newSink := func() (raster.Sink, *tally) {
-		t := newTally(c.sums)
-		sink := c.sink(t)
-		if o.Stop != nil {
-			sink = stoppable{sink, o.Stop}
+	newSink := func() (raster.Sink, *accumulator) {
+		a := newAccumulator(c.sums)
+		sink := c.sink(a)
+		if ctx.Done() != nil {
+			sink = stoppable{sink, ctx}
 		}
-		return sink, t
+		return sink, a
 	}
 	w := &work{page: page, number: h.Page, o: o}
-	if err := w.run(newSink); err != nil {
+	if err := w.run(ctx, newSink); err != nil {
 		return nil, err
 	}
 	maps := c.maps()
@@ -134,7 +136,7 @@ func measurePage(page raster.Page, o Options) ([]*Map, error) {
 // A counting is how the ink of a page is counted.
 type counting struct {
 	sums *sums
-	sink func(*tally) raster.Sink // what hands on to a tally
+	sink func(*accumulator) raster.Sink // what hands on to an accumulator
 	maps func() []*Map
 }
 
@@ -142,7 +144,7 @@ func countingOf(h *raster.Header, light bool) counting {
 	switch {
 	case isPlain(h):
 		s := newSums(h, h.Full())
-		return counting{s, func(t *tally) raster.Sink { return t }, func() []*Map { return s.maps(h.InkLow != light) }}
+		return counting{s, func(a *accumulator) raster.Sink { return a }, func() []*Map { return s.maps(h.InkLow != light) }}
 	case h.Bits == 1 && h.Samples == 1:
 		return countTwoTones(h, light)
 	}
@@ -170,20 +172,6 @@ const (
 	fewestTurns = 8
 )
 
-// cores holds a token for every worker at work, on whatever file, so that
-// several files read side by side take no more memory than one; mostCores are
-// as many as that memory is enough for.
-var cores = make(chan struct{}, min(runtime.GOMAXPROCS(0), mostCores))
-
-const mostCores = 16
-
-// heavy holds one for every worker whose decoder takes heavyBytes or more,
-// beside that of its core: many of these would take more memory than there is
-// to be for all.
-var heavy = make(chan struct{}, 3)
-
-const heavyBytes = 2 << 20
-
 // workerBytes bounds the counters of all workers together, of which one takes
 // up to laneBytes for each lane.
 const (
@@ -194,13 +182,13 @@ const (
 // decoderBytes bounds the decoders of a page's workers together.
 const decoderBytes = 32 << 20
 
-func (w *work) run(newSink func() (raster.Sink, *tally)) error {
+func (w *work) run(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
 	h := w.page.Header()
-	workers := min(cap(cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
+	workers := min(cap(w.o.Workers.cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			if err := w.guard(func() error { return w.worker(newSink) }); err != nil {
+			if err := w.guard(func() error { return w.worker(ctx, newSink) }); err != nil {
 				w.done(w.page.Parts(), err) // what a part says comes before it
 			}
 		})
@@ -214,44 +202,17 @@ func (w *work) guard(read func() error) error {
 }
 
 // worker counts parts when there is a core for it.
-func (w *work) worker(newSink func() (raster.Sink, *tally)) error {
-	leave, err := w.enter()
+func (w *work) worker(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
+	leave, err := w.o.Workers.enter(ctx, w.page.DecoderBytes() >= memoryBoundBytes)
 	if err != nil {
 		return err
 	}
 	defer leave()
-	sink, tally := newSink()
+	sink, a := newSink()
 	if w.work(w.page.NewDecoder(), sink) {
-		tally.merge()
+		a.flush()
 	}
 	return nil
-}
-
-// enter waits for the tokens that a worker needs, as long as measuring is not
-// stopped.
-func (w *work) enter() (leave func(), err error) {
-	if w.o.AtOnce {
-		return func() {}, nil
-	}
-	needs := []chan struct{}{cores}
-	if w.page.DecoderBytes() >= heavyBytes {
-		needs = []chan struct{}{heavy, cores} // in this order, or those that wait would hold cores idle
-	}
-	held := 0
-	leave = func() {
-		for _, tokens := range needs[:held] {
-			<-tokens
-		}
-	}
-	for ; held < len(needs); held++ {
-		select {
-		case needs[held] <- struct{}{}:
-		case <-w.o.Stop:
-			leave()
-			return nil, ErrStopped
-		}
-	}
-	return leave, nil
 }
 
 // work decodes parts until there are no more, and tells if all went well.
@@ -304,7 +265,7 @@ func (w *work) take() (from, to int) {
 		return from, to
 	}
 	h := w.page.Header()
-	enough := min(batchBytes, int64(h.RowBytes(h.Width))*int64(h.Height)/int64(fewestTurns*cap(cores)))
+	enough := min(batchBytes, int64(h.RowBytes(h.Width))*int64(h.Height)/int64(fewestTurns*cap(w.o.Workers.cores)))
 	for bytes := int64(0); to < w.page.Parts() && bytes <= enough; to++ {
 		b := w.page.Part(to)
 		bytes += int64(h.PackedBytes(b.W*b.Samples)) * int64(b.H)

@@ -2,29 +2,32 @@ package coverage
 
 import (
 	"bytes"
+	"context"
+	"errors"
 	"io"
+	"runtime"
 	"sync/atomic"
 	"testing"
 	"time"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// stopsAfter closes a channel once so many bytes were read, and counts on.
+// stopsAfter calls stop once so many bytes were read, and counts on.
 type stopsAfter struct {
 	io.ReaderAt
 	bytes int64
-	stop  chan struct{}
+	stop  func()
 	read  atomic.Int64
 }
 
 func (s *stopsAfter) ReadAt(p []byte, offset int64) (int, error) {
 	n, err := s.ReaderAt.ReadAt(p, offset)
 	if read := s.read.Add(int64(n)); read >= s.bytes && read-int64(n) < s.bytes {
-		close(s.stop)
+		s.stop()
 	}
 	return n, err
 }
@@ -51,11 +54,12 @@ func TestStop(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			size := int64(len(data))
-			from := &stopsAfter{ReaderAt: bytes.NewReader(data), bytes: size / 10, stop: make(chan struct{})}
+			ctx, stop := context.WithCancel(t.Context())
+			from := &stopsAfter{ReaderAt: bytes.NewReader(data), bytes: size / 10, stop: stop}
 			f, err := OpenReader("plate", from, size)
 			require.NoError(t, err)
-			_, err = f.Measure(Options{Stop: from.stop})
-			require.ErrorIs(t, err, ErrStopped)
+			_, err = f.Measure(ctx, Options{})
+			require.ErrorIs(t, err, context.Canceled)
 			require.Less(t, from.read.Load(), size/10*7, "of %d bytes", size)
 		})
 	}
@@ -66,68 +70,79 @@ func TestStopBetweenPages(t *testing.T) {
 	data := pages(rastertest.TIFFPage{Picture: small(1)}, rastertest.TIFFPage{Picture: small(2)})
 	f, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
 	require.NoError(t, err)
-	stop := make(chan struct{})
-	close(stop)
-	_, err = f.Measure(Options{Stop: stop})
-	require.ErrorIs(t, err, ErrStopped)
+	ctx, stop := context.WithCancelCause(t.Context())
+	gone := errors.New("the client has gone")
+	stop(gone)
+	_, err = f.Measure(ctx, Options{})
+	require.ErrorIs(t, err, gone)
+	require.EqualError(t, err, "the measuring was stopped; measure the file again")
 }
 
-// TestCoresAreWaitedFor measures while other files have every core: what is
-// wanted at once is, and what is stopped does not wait any longer.
+// TestCoresAreWaitedFor measures while other files have every core: what has
+// workers of its own is measured, and what is stopped does not wait any longer.
 func TestCoresAreWaitedFor(t *testing.T) {
-	for range cap(cores) {
-		cores <- struct{}{}
+	w := NewWorkers(2)
+	for range 2 {
+		w.cores <- struct{}{}
 	}
-	defer func() {
-		for range cap(cores) {
-			<-cores
-		}
-	}()
 	data := pages(rastertest.TIFFPage{Picture: small(1)})
-	measure := func(o Options) ([]*Map, error) {
+	measure := func(ctx context.Context, o Options) ([]*Map, error) {
 		f, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
 		require.NoError(t, err)
-		return f.Measure(o)
+		return f.Measure(ctx, o)
 	}
-	maps, err := measure(Options{AtOnce: true})
-	require.NoError(t, err)
-	requireInk(t, small(1), 0, maps[0])
+	for _, own := range []*Workers{nil, {}} {
+		maps, err := measure(t.Context(), Options{Workers: own})
+		require.NoError(t, err)
+		requireInk(t, small(1), 0, maps[0])
+	}
 
-	stop, ended := make(chan struct{}), make(chan error, 1)
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
 	go func() {
-		_, err := measure(Options{Stop: stop})
+		_, err := measure(ctx, Options{Workers: w})
 		ended <- err
 	}()
-	close(stop)
-	require.ErrorIs(t, <-ended, ErrStopped)
+	assert.Never(t, func() bool { return len(ended) > 0 }, 50*time.Millisecond, time.Millisecond)
+	stop()
+	require.ErrorIs(t, <-ended, context.Canceled)
 }
 
-// TestFewHeavyDecodersAtOnce measures LZW, whose decoders take much memory,
+// TestWorkersAreAsManyAsMemoryIsEnoughFor asks for none, some and too many.
+func TestWorkersAreAsManyAsMemoryIsEnoughFor(t *testing.T) {
+	for asked, got := range map[int]int{-1: min(runtime.GOMAXPROCS(0), 16), 0: min(runtime.GOMAXPROCS(0), 16), 1: 1, 16: 16, 17: 16} {
+		require.Equal(t, got, cap(NewWorkers(asked).cores), "%d asked for", asked)
+	}
+}
+
+// TestFewMemoryBoundDecodersAtOnce measures LZW, whose decoders take much memory,
 // while others like it are at work: it waits, and leaves the cores to others.
-func TestFewHeavyDecodersAtOnce(t *testing.T) {
-	for range cap(heavy) {
-		heavy <- struct{}{}
+func TestFewMemoryBoundDecodersAtOnce(t *testing.T) {
+	w := NewWorkers(0)
+	for range cap(w.memoryBound) {
+		w.memoryBound <- struct{}{}
 	}
 	data := pages(rastertest.TIFFPage{Picture: small(1), Compression: rastertest.LZW})
-	measure := func(o Options) ([]*Map, error) {
+	measure := func(ctx context.Context) ([]*Map, error) {
 		f, err := OpenReader("plate.tif", bytes.NewReader(data), int64(len(data)))
 		require.NoError(t, err)
-		return f.Measure(o)
+		return f.Measure(ctx, Options{Workers: w})
 	}
-	stop, ended := make(chan struct{}), make(chan error, 1)
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
 	go func() {
-		_, err := measure(Options{Stop: stop})
+		_, err := measure(ctx)
 		ended <- err
 	}()
-	assert.Never(t, func() bool { return len(cores) > 0 || len(ended) > 0 }, 100*time.Millisecond, time.Millisecond)
-	close(stop)
-	require.ErrorIs(t, <-ended, ErrStopped)
-	require.Empty(t, cores)
-	for range cap(heavy) {
-		<-heavy
+	assert.Never(t, func() bool { return len(w.cores) > 0 || len(ended) > 0 }, 100*time.Millisecond, time.Millisecond)
+	stop()
+	require.ErrorIs(t, <-ended, context.Canceled)
+	require.Empty(t, w.cores)
+	for range cap(w.memoryBound) {
+		<-w.memoryBound
 	}
-	maps, err := measure(Options{})
+	maps, err := measure(t.Context())
 	require.NoError(t, err)
 	requireInk(t, small(1), 0, maps[0])
-	require.Empty(t, heavy)
+	require.Empty(t, w.memoryBound)
 }

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // name gives every Map its ink: from the options, else from the file's own

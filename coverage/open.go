@@ -1,14 +1,15 @@
 package coverage
 
 import (
+	"context"
 	"errors"
 	"io"
 	"os"
 	"strings"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/png"
-	"bladeline/coverage/raster/tiff"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/png"
+	"bladeline/coverage/internal/raster/tiff"
 )
 
 // A File is a file that holds separations: a raster, or Maps saved earlier.
@@ -52,7 +53,7 @@ func Open(path string) (*File, error) {
 // OpenReader is Open of size bytes that are at hand. They are called path in
 // errors, and an ink that they do not name is read off it; it is not opened.
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
-	f := &File{path: path, data: source{ReaderAt: data}, close: func() error { return nil }}
+	f := &File{path: path, data: source{ReaderAt: data, ctx: context.Background()}, close: func() error { return nil }}
 	err := raster.Guard(raster.Where{}, func() (err error) {
 		f.pages, err = pagesOf(&f.data, size)
 		return err

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -26,7 +26,7 @@ func measured(t testing.TB, path string, o Options) ([]*Map, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return f.Measure(o)
+	return f.Measure(t.Context(), o)
 }
 
 // measure measures bytes that must be readable.

@@ -4,7 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // plain is a sink for pictures that are no plain gray or separated ones, but
@@ -64,7 +64,7 @@ func newPlain(h *raster.Header, light bool, to raster.Sink) *plain {
 // countPlain counts a picture's ink, made of it pixel by pixel.
 func countPlain(h *raster.Header, light bool) counting {
 	s := newSums(plainHeader(h), plainFull(h))
-	return counting{s, func(t *tally) raster.Sink { return newPlain(h, light, t) }, func() []*Map { return s.maps(false) }}
+	return counting{s, func(a *accumulator) raster.Sink { return newPlain(h, light, a) }, func() []*Map { return s.maps(false) }}
 }
 
 // Packed hands on the rows as ink.

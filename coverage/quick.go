@@ -3,7 +3,7 @@ package coverage
 import (
 	"encoding/binary"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // A quick way turns a row of w pixels into their ink, 16 bits each, low byte

@@ -7,8 +7,8 @@ import (
 	"path/filepath"
 	"testing"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -154,9 +154,9 @@ func TestTwoTonesEqualPixelByPixel(t *testing.T) {
 			rows = append(rows, p.PackRow(y)...)
 		}
 		count := func(c counting) ([]*Map, error) {
-			tally := newTally(c.sums)
-			err := c.sink(tally).Packed(raster.Block{W: p.Width, H: p.Height, Step: 1, Samples: 1}, rows, h.RowBytes(p.Width))
-			tally.merge()
+			a := newAccumulator(c.sums)
+			err := c.sink(a).Packed(raster.Block{W: p.Width, H: p.Height, Step: 1, Samples: 1}, rows, h.RowBytes(p.Width))
+			a.flush()
 			return c.maps(), err
 		}
 		want, wrong := count(countPlain(h, light))

@@ -11,7 +11,7 @@ import (
 	"slices"
 	"strings"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 
 	"github.com/klauspost/compress/zlib"
 )

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 
 	"github.com/klauspost/compress/zlib"
 	"github.com/stretchr/testify/require"

@@ -1,6 +1,6 @@
 package coverage
 
-import "bladeline/coverage/raster"
+import "bladeline/coverage/internal/raster"
 
 // spans are the stretches of a row of lanes that lie in one cell each.
 type spans struct {

@@ -1,30 +1,34 @@
 package coverage
 
 import (
+	"context"
 	"errors"
 	"io"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
-// ErrStopped says that measuring was stopped before its end.
-var ErrStopped = errors.New("the measuring was stopped; measure the file again")
+// stopped is nil until ctx is done, and then says so; it wraps the cause.
+func stopped(ctx context.Context) error {
+	select {
+	case <-ctx.Done():
+		return worded{"the measuring was stopped; measure the file again", context.Cause(ctx)}
+	default:
+		return nil
+	}
+}
 
 // A source is the bytes of a file, which are none once measuring it is stopped:
 // so a reader ends that reads long without handing over a row. It is a
 // raster.Stopper for one that holds bytes of which it makes much.
 type source struct {
 	io.ReaderAt
-	stop <-chan struct{} // of the Measure under way
+	ctx     context.Context // of the Measure under way
+	windows chan struct{}   // of its Workers
 }
 
-// Stopped returns ErrStopped once measuring is stopped.
-func (s *source) Stopped() error {
-	if isClosed(s.stop) {
-		return ErrStopped
-	}
-	return nil
-}
+// Stopped returns an error once measuring is stopped.
+func (s *source) Stopped() error { return stopped(s.ctx) }
 
 // ReadAt reads from the file.
 func (s *source) ReadAt(p []byte, offset int64) (int, error) {
@@ -34,44 +38,42 @@ func (s *source) ReadAt(p []byte, offset int64) (int, error) {
 	return s.ReaderAt.ReadAt(p, offset)
 }
 
-// Lend lends what the file does: it is a raster.Lender.
+// Lend lends what the file does, as long as not all windows are open: it is a
+// raster.Lender.
 func (s *source) Lend(offset int64, n int, use func([]byte) error) error {
 	if err := s.Stopped(); err != nil {
 		return err
 	}
-	if file, lends := s.ReaderAt.(raster.Lender); lends {
-		return file.Lend(offset, n, use)
+	file, lends := s.ReaderAt.(raster.Lender)
+	if !lends {
+		return errors.ErrUnsupported
 	}
-	return errors.ErrUnsupported
+	select {
+	case s.windows <- struct{}{}:
+		defer func() { <-s.windows }()
+		return file.Lend(offset, n, use)
+	default:
+		return errors.ErrUnsupported
+	}
 }
 
-// stoppable is a sink that takes no more rows once its channel is closed. So a
+// stoppable is a sink that takes no more rows once its context is done. So a
 // file of one long part ends as soon as one of many.
 type stoppable struct {
 	raster.Sink
-	stop <-chan struct{}
+	ctx context.Context
 }
 
 func (s stoppable) Packed(b raster.Block, data []byte, stride int) error {
-	if isClosed(s.stop) {
-		return ErrStopped
+	if err := stopped(s.ctx); err != nil {
+		return err
 	}
 	return s.Sink.Packed(b, data, stride)
 }
 
 func (s stoppable) Runs(b raster.Block, ends []int32) error {
-	if isClosed(s.stop) {
-		return ErrStopped
+	if err := stopped(s.ctx); err != nil {
+		return err
 	}
 	return s.Sink.Runs(b, ends)
-}
-
-// isClosed does not wait; a nil channel is never closed.
-func isClosed(c <-chan struct{}) bool {
-	select {
-	case <-c:
-		return true
-	default:
-		return false
-	}
 }

@@ -2,10 +2,11 @@ package coverage
 
 import (
 	"bytes"
+	"context"
 	"testing"
 	"time"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -68,11 +69,12 @@ func TestStopsSoon(t *testing.T) {
 // goesOn is how long measuring a file goes on that is stopped while it is under
 // way.
 func goesOn(t *testing.T, data []byte) time.Duration {
-	stop, ended := make(chan struct{}), make(chan error, 1)
+	ctx, stop := context.WithCancel(t.Context())
+	ended, w := make(chan error, 1), NewWorkers(0)
 	f, err := OpenReader("plate", bytes.NewReader(data), int64(len(data)))
 	require.NoError(t, err)
 	go func() {
-		_, err := f.Measure(Options{Stop: stop})
+		_, err := f.Measure(ctx, Options{Workers: w})
 		ended <- err
 	}()
 	select {
@@ -81,8 +83,8 @@ func goesOn(t *testing.T, data []byte) time.Duration {
 	case <-time.After(stopTime / 4):
 	}
 	stopped := time.Now()
-	close(stop)
-	require.ErrorIs(t, <-ended, ErrStopped)
-	require.Empty(t, cores)
+	stop()
+	require.ErrorIs(t, <-ended, context.Canceled)
+	require.Empty(t, w.cores)
 	return time.Since(stopped)
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"sync"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // sums gathers what all workers found on one page: sample values as stored,

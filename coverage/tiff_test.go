@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"pgregory.net/rapid"
 )

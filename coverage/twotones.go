@@ -1,6 +1,6 @@
 package coverage
 
-import "bladeline/coverage/raster"
+import "bladeline/coverage/internal/raster"
 
 // twoTones is a sink for palettes and clear grays of one bit a pixel. The bits
 // are counted as they are; what the tone of each is worth is worked out of how
@@ -26,7 +26,7 @@ func countTwoTones(h *raster.Header, light bool) counting {
 	bits.Model, bits.InkLow = raster.Gray, false
 	s := newSums(&bits, bits.Full())
 	worth := newTwoTones(h, light, nil).worth
-	return counting{s, func(t *tally) raster.Sink { return newTwoTones(h, light, t) }, func() []*Map {
+	return counting{s, func(a *accumulator) raster.Sink { return newTwoTones(h, light, a) }, func() []*Map {
 		maps := s.maps(false)
 		for _, m := range maps {
 			m.change(plainFull(h), func(ones, pixels uint64) uint64 {

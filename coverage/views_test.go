@@ -6,7 +6,7 @@ import (
 	"image/color"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/disintegration/imaging"
 	"github.com/stretchr/testify/require"

@@ -99,14 +99,14 @@ func (c *wordCounter) addSamples(sums []uint64, row []byte) {
 	}
 }
 
-// settle moves the counts to the lanes.
-func (c *wordCounter) settle(lanes []uint32, s *spans) {
-	c.drain(lanes)
+// flushCells moves the counts to the lanes.
+func (c *wordCounter) flushCells(lanes []uint32, s *spans) {
+	c.flushLanes(lanes)
 	s.grown(lanes)
 }
 
-// drain moves the counts to the lanes.
-func (c *wordCounter) drain(lanes []uint32) {
+// flushLanes moves the counts to the lanes.
+func (c *wordCounter) flushLanes(lanes []uint32) {
 	for i, f := range c.sums {
 		for j, v := range c.values(f) {
 			if at := 4*i + j; at < len(lanes) {

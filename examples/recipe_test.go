@@ -36,7 +36,7 @@ func measure(t *testing.T, path string) *coverage.Map {
 	f, err := coverage.Open(path)
 	require.NoError(t, err)
 	defer f.Close()
-	maps, err := f.Measure(coverage.Options{})
+	maps, err := f.Measure(t.Context(), coverage.Options{})
 	require.NoError(t, err)
 	require.Len(t, maps, 1)
 	return maps[0]

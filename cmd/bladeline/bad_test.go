@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/coveragetest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -56,14 +56,14 @@ func badFolder(t *testing.T) {
 		red8.tif 40x100 10 red deflate 30
 		sound.png 40x100 10 8bit 30
 		tworeds.tif 40x100 10 pages 10 20`)
-	for name := range compressions {
+	for name := range coveragetest.Compressions {
 		require.NoError(t, writePlate("whole.tif", "400x1000", "10", name, "10,20,30,40,50,60,70,80"))
 		whole, err := os.ReadFile("whole.tif")
 		require.NoError(t, err)
 		// The data stand before the directory, so a file cut in half has no
 		// directory; the other has one, and a strip that ends early.
 		write("cut-"+name+".tif", string(whole[:len(whole)/2]))
-		require.NoError(t, os.WriteFile("short-"+name+".tif", shortStrip(t, name), 0o666))
+		require.NoError(t, writePlate("short-"+name+".tif", "400x1000", "10", name, "short", "10,20,30,40,50,60,70,80"))
 	}
 	png, err := os.ReadFile("sound.png")
 	require.NoError(t, err)
@@ -124,20 +124,6 @@ func flipped(data []byte, at int) string {
 	turned := bytes.Clone(data)
 	turned[at] ^= 1
 	return string(turned)
-}
-
-// shortStrip is a TIFF whose only strip holds half of its data and whose
-// directory is sound.
-func shortStrip(t *testing.T, compression string) []byte {
-	p := plate{width: 400, height: 1000, dpi: 10, bits: 1, compression: compressions[compression], strips: [][]int{{10, 20, 30, 40, 50, 60, 70, 80}}}
-	page := p.page(p.draw(p.strips[0]), 0)
-	whole := rastertest.EncodeTIFF(rastertest.Form{}, page)
-	layouts, err := rastertest.WriteTIFF(&bytes.Buffer{}, rastertest.Form{}, page)
-	require.NoError(t, err)
-	l := layouts[0]
-	strip := whole[l.Offsets[0]:][:l.Counts[0]/2]
-	page.Blocks = map[int][]byte{0: strip}
-	return rastertest.EncodeTIFF(rastertest.Form{}, page)
 }
 
 // What the lines of some commands begin with.

@@ -128,7 +128,7 @@ func tooLong(name string) bool { return utf8.RuneCountInString(name) > maxName }
 func (f *inputFlags) measure(c *cobra.Command, inputs []coverage.Input) ([]*coverage.Map, error) {
 	bar := progress(c, "reading")
 	defer bar.Finish()
-	return coverage.MeasureFiles(inputs, coverage.Options{
+	return coverage.MeasureFiles(c.Context(), inputs, coverage.Options{
 		InkIsLight: f.inkIs == "light",
 		Progress:   func(done float64) { bar.Set(int(100 * done)) },
 	})

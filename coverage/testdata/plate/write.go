@@ -6,7 +6,7 @@ import (
 	"io"
 	"os"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 var compressions = map[string]int{

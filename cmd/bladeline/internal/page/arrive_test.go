@@ -7,12 +7,13 @@ import (
 	"io"
 	"net/http"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"bladeline/coverage"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/coveragetest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -67,18 +68,16 @@ func TestPartsAreCounted(t *testing.T) {
 func TestMorePagesThanAJobHas(t *testing.T) {
 	ownTemp(t)
 	c := newClient(t, testOptions(t))
-	page := rastertest.TIFFPage{Picture: rastertest.Random(1, rastertest.Halftone, 90, 70, 1, 1)}
-	var pages []rastertest.TIFFPage
-	for range maxUnits {
-		pages = append(pages, page)
-	}
-	most := string(rastertest.EncodeTIFF(rastertest.Form{}, pages...))
-	more := string(rastertest.EncodeTIFF(rastertest.Form{}, append(pages, page)...))
-	a := c.upload([3]string{"file", "more.tif", more})
+	args := append([]string{"90x70", "0", "pages"}, slices.Repeat([]string{"50"}, maxUnits+1)...)
+	most, err := coveragetest.Plate("most.tif", args[:len(args)-1]...)
+	require.NoError(t, err)
+	more, err := coveragetest.Plate("more.tif", args...)
+	require.NoError(t, err)
+	a := c.upload([3]string{"file", "more.tif", string(more)})
 	require.Equal(t, 422, a.status)
 	assert.Equal(t, []fileError{{"more.tif", "With it there are 33 separations, more than the 32 inks of a job; bring fewer, one file an ink."}}, decoded[brought](t, a).Errors)
 	assert.Empty(t, c.server.store.held)
-	b := decoded[brought](t, c.upload([3]string{"file", "most.tif", most}, [3]string{"file", "one.png", rasterOf(half)}))
+	b := decoded[brought](t, c.upload([3]string{"file", "most.tif", string(most)}, [3]string{"file", "one.png", rasterOf(half)}))
 	assert.Len(t, b.Separations, maxUnits)
 	assert.Len(t, b.Errors, 1)
 	assert.Len(t, c.server.store.held, maxUnits)
@@ -140,13 +139,13 @@ func TestMeasuringEndsWithItsClient(t *testing.T) {
 
 // TestOpeningEndsWithItsClient opens a file whose client has gone.
 func TestOpeningEndsWithItsClient(t *testing.T) {
-	gone := make(chan struct{})
+	ctx, goes := context.WithCancel(t.Context())
 	plate := rasterOf(half)
-	_, err := measured("x.png", wanted{strings.NewReader(plate), gone}, int64(len(plate)), coverage.Options{})
+	_, err := measured(ctx, "x.png", strings.NewReader(plate), int64(len(plate)), coverage.Options{})
 	require.NoError(t, err)
-	close(gone)
-	_, err = measured("x.png", wanted{strings.NewReader(plate), gone}, int64(len(plate)), coverage.Options{})
-	require.ErrorIs(t, err, coverage.ErrStopped)
+	goes()
+	_, err = measured(ctx, "x.png", strings.NewReader(plate), int64(len(plate)), coverage.Options{})
+	require.ErrorIs(t, err, context.Canceled)
 }
 
 // slowly is a body of which a piece comes every now and then, count times.

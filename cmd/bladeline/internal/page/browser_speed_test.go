@@ -47,7 +47,7 @@ const drags = `(async () => {
 func TestDragIsQuick(t *testing.T) {
 	const limitMS = slowed * 50
 	o := options(t)
-	maps, err := coverage.MeasureFiles([]coverage.Input{{Path: harbourFair()[0]}}, coverage.Options{})
+	maps, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: harbourFair()[0]}}, coverage.Options{})
 	require.NoError(t, err)
 	for i := range 8 {
 		m := *maps[0]

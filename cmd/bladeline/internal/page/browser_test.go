@@ -81,7 +81,7 @@ func options(t *testing.T, paths ...string) Options {
 		inputs = append(inputs, coverage.Input{Path: path})
 	}
 	if len(inputs) > 0 {
-		o.Maps, err = coverage.MeasureFiles(inputs, coverage.Options{})
+		o.Maps, err = coverage.MeasureFiles(t.Context(), inputs, coverage.Options{})
 		require.NoError(t, err)
 	}
 	return o

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"hash/crc32"
 	"image"
@@ -63,9 +62,9 @@ func (s *Server) draw(r *http.Request) (any, error) {
 		return sep.json(), nil
 	}
 	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
-	maps, err := measured(label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}, Stop: r.Context().Done(), AtOnce: true})
+	maps, err := measured(r.Context(), label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}}) // waits for no upload
 	switch {
-	case errors.Is(err, coverage.ErrStopped):
+	case err != nil && r.Context().Err() != nil:
 		return nil, errGone
 	case err != nil:
 		return nil, err

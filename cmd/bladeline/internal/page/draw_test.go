@@ -29,7 +29,7 @@ func TestDrawnIsItsRaster(t *testing.T) {
 		assert.Equal(t, `attachment; filename="drawn(Warm Red).png"; filename*=UTF-8''drawn%28Warm%20Red%29.png`, a.header.Get("Content-Disposition"))
 		path := filepath.Join(t.TempDir(), "drawn(Warm Red).png")
 		require.NoError(t, os.WriteFile(path, a.body, 0o600))
-		maps, err := coverage.MeasureFiles([]coverage.Input{{Path: path}}, coverage.Options{})
+		maps, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: path}}, coverage.Options{})
 		require.NoError(t, err)
 		held, err := c.server.store.find(sep.ID)
 		require.NoError(t, err)

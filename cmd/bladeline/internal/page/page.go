@@ -53,6 +53,7 @@ type Server struct {
 	computing chan struct{}              // for every one that is being worked out
 	receiving chan struct{}              // for every upload
 	measuring chan struct{}              // for every upload that is being measured
+	workers   *coverage.Workers          // that measure them
 	drawing   chan struct{}              // for every form that is being drawn
 	temporary func() (*temporary, error) // where uploads go
 }
@@ -69,7 +70,7 @@ func New(o Options) (*Server, error) {
 		options: o, token: rand.Text(), store: newStore(), mux: http.NewServeMux(),
 		maxUpload: maxUpload, times: usualTimes, temporary: newTemporary,
 		asking: make(chan struct{}, maxAsking), computing: make(chan struct{}, maxComputing),
-		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), drawing: make(chan struct{}, maxDrawing),
+		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), workers: coverage.NewWorkers(0), drawing: make(chan struct{}, maxDrawing),
 	}
 	var err error
 	if s.files, err = filesOf(embedded, s.token); err != nil {

@@ -200,7 +200,7 @@ func example(t testing.TB, name string) string {
 // press of so many zones.
 func manyInks(t testing.TB, inks, zoneCount int) (*client, State) {
 	o := testOptions(t)
-	m, err := coverage.MeasureFiles([]coverage.Input{{Path: "../../../../examples/harbour-fair(Black).tif"}}, coverage.Options{})
+	m, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: "../../../../examples/harbour-fair(Black).tif"}}, coverage.Options{})
 	require.NoError(t, err)
 	for i := range inks {
 		one := *m[0]

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"compress/flate"
 	"context"
+	"encoding/binary"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"net"
 	"net/http"
@@ -14,8 +16,6 @@ import (
 	"sync/atomic"
 	"testing"
 	"time"
-
-	"bladeline/coverage/raster/rastertest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -54,8 +54,15 @@ func endless() string {
 	packer.Write(make([]byte, 1<<20))
 	packer.Flush()
 	packed := append([]byte{0x78, 0x01}, bytes.Repeat(part.Bytes(), 9000)...)
-	file := rastertest.AppendPNGChunk([]byte(rastertest.PNGSignature), "IHDR", rastertest.PNGHeader(100_000, 50_000, 16, 0, false))
-	return string(rastertest.AppendPNGChunk(rastertest.AppendPNGChunk(file, "IDAT", packed), "IEND", nil))
+	header := binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32(nil, 100_000), 50_000)
+	header = append(header, 16, 0, 0, 0, 0) // bits, gray, and the methods of which there is one
+	return "\x89PNG\r\n\x1a\n" + pngChunk("IHDR", header) + pngChunk("IDAT", packed) + pngChunk("IEND", nil)
+}
+
+func pngChunk(name string, data []byte) string {
+	named := append([]byte(name), data...)
+	chunk := append(binary.BigEndian.AppendUint32(nil, uint32(len(data))), named...)
+	return string(binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(named)))
 }
 
 // TestGoneClientsHoldNobody has as many uploads measured as can be at once,

@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"context"
 	"crypto/rand"
 	"errors"
 	"fmt"
@@ -164,7 +165,7 @@ func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) 
 		err = fmt.Errorf("with it there are %d separations, more than the %d inks of a job; bring fewer, one file an ink", held, maxUnits)
 	}
 	switch {
-	case err == errGone, errors.Is(err, coverage.ErrStopped):
+	case err != nil && r.Context().Err() != nil:
 		return errGone
 	case err != nil:
 		b.refuse(f.label, err)
@@ -232,23 +233,21 @@ func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader) ([]
 		return nil, err
 	}
 	defer leave(s.measuring)
-	return measured(f.label, wanted{data, r.Context().Done()}, f.size, coverage.Options{Inks: f.inks, InkIsLight: s.options.InkIsLight, Stop: r.Context().Done()})
+	return measured(r.Context(), f.label, data, f.size, coverage.Options{Inks: f.inks, InkIsLight: s.options.InkIsLight, Workers: s.workers})
 }
 
 // wanted are the bytes of a file for as long as its client is there: to open it
 // may take long, too.
 type wanted struct {
 	io.ReaderAt
-	gone <-chan struct{}
+	ctx context.Context
 }
 
 func (w wanted) ReadAt(p []byte, offset int64) (int, error) {
-	select {
-	case <-w.gone:
-		return 0, coverage.ErrStopped
-	default:
-		return w.ReaderAt.ReadAt(p, offset)
+	if w.ctx.Err() != nil {
+		return 0, context.Cause(w.ctx)
 	}
+	return w.ReaderAt.ReadAt(p, offset)
 }
 
 // enter waits for one of some places, as long as the client does.
@@ -263,13 +262,13 @@ func enter(r *http.Request, places chan struct{}) error {
 
 func leave(places chan struct{}) { <-places }
 
-func measured(label string, data io.ReaderAt, size int64, o coverage.Options) ([]*coverage.Map, error) {
-	f, err := coverage.OpenReader(label, data, size)
+func measured(ctx context.Context, label string, data io.ReaderAt, size int64, o coverage.Options) ([]*coverage.Map, error) {
+	f, err := coverage.OpenReader(label, wanted{data, ctx}, size)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return f.Measure(o)
+	return f.Measure(ctx, o)
 }
 
 // maxLabel is as long as names of files may be everywhere, in bytes.

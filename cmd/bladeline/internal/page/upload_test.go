@@ -22,7 +22,7 @@ import (
 // mapOf is a plate measured as an ink.
 func mapOf(t testing.TB, ink string, shapes ...shape) *coverage.Map {
 	data := rasterOf(shapes...)
-	maps, err := measured("plate.png", strings.NewReader(data), int64(len(data)), coverage.Options{Inks: []string{ink}})
+	maps, err := measured(t.Context(), "plate.png", strings.NewReader(data), int64(len(data)), coverage.Options{Inks: []string{ink}})
 	require.NoError(t, err)
 	return maps[0]
 }
@@ -45,7 +45,7 @@ func TestUploadEqualsMeasure(t *testing.T) {
 	ownTemp(t)
 	c := newClient(t, testOptions(t))
 	for _, name := range []string{"harbour-fair_C.tif", "harbour-fair_Y.png", "harbour-fair.Harbour Red.tif"} {
-		want, err := coverage.MeasureFiles([]coverage.Input{{Path: "../../../../examples/" + name}}, coverage.Options{})
+		want, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: "../../../../examples/" + name}}, coverage.Options{})
 		require.NoError(t, err)
 		a := c.upload([3]string{"file", name, example(t, name)})
 		require.Equal(t, 200, a.status, string(a.body))

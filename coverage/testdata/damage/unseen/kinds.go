@@ -5,7 +5,7 @@ import (
 	"image"
 	"image/jpeg"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 const (

@@ -5,12 +5,13 @@ package unseen
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"slices"
 
 	"bladeline/coverage"
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // A Share is how many of some cases of damage went unseen.
@@ -114,7 +115,7 @@ func measure(file []byte) ([]*coverage.Map, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return f.Measure(coverage.Options{})
+	return f.Measure(context.Background(), coverage.Options{})
 }
 
 func mustMeasure(sound []byte) []*coverage.Map {

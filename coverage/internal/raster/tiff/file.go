@@ -8,7 +8,7 @@ import (
 	"fmt"
 	"io"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 type file struct {

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // typeSizes are the bytes one value of each field type takes: TIFF 6.0,

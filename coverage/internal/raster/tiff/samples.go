@@ -3,7 +3,7 @@ package tiff
 import (
 	"slices"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // maxInks is how many samples a separated pixel may have.

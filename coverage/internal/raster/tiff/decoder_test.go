@@ -5,7 +5,7 @@ import (
 	"io"
 	"testing"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 
 	"github.com/stretchr/testify/require"
 )

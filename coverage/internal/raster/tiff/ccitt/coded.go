@@ -42,7 +42,7 @@ func (r *rows) plan(elements int) {
 	case r.planned%trial == 0:
 		r.scattered, r.stops = false, 0
 	case r.planned%trial == 1:
-		r.scattered = 4*r.stops > elements
+		r.scattered = 8*r.stops > elements
 	}
 }
 

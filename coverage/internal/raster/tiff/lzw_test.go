@@ -8,7 +8,7 @@ import (
 	"testing"
 	"testing/iotest"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff/lzw"

@@ -9,7 +9,7 @@ import (
 	"hash/crc32"
 	"io"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // A chunkReader walks a PNG's chunks: length, type, data, CRC (PNG

@@ -4,7 +4,7 @@ import (
 	"bytes"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // Benchmarks decode a halftone and line work 10,000 px wide, in bytes of code a

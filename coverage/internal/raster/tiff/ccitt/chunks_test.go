@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -45,7 +45,7 @@ func TestVectors(t *testing.T) {
 // dots are rows of runs around two lengths that follow each other with edges
 // moved by up to so many pixels, some lost and some new.
 func dots(random *rand.Rand, width, height int) [][]int32 {
-	black, white := 1+random.IntN(1<<random.IntN(6)), 1+random.IntN(1<<random.IntN(7))
+	black, white := 1+random.IntN(1<<random.IntN(8)), 1+random.IntN(1<<random.IntN(12))
 	moves, fresh := 1+random.IntN(5), random.IntN(30)
 	var rows [][]int32
 	var above []int32

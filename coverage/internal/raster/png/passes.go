@@ -1,6 +1,6 @@
 package png
 
-import "bladeline/coverage/raster"
+import "bladeline/coverage/internal/raster"
 
 // A pass is the pixels that are stored together: all of them, or one in so many
 // columns and rows of an interlaced picture.

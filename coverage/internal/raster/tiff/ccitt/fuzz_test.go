@@ -5,7 +5,7 @@ import (
 	"io"
 	"testing"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/ccitt"

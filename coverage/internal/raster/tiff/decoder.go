@@ -6,9 +6,9 @@ import (
 	"io"
 	"math/bits"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/inflate"
-	"bladeline/coverage/raster/tiff/ccitt"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/inflate"
+	"bladeline/coverage/internal/raster/tiff/ccitt"
 )
 
 // rowsBytes is about how many bytes of rows are handed over at once: few

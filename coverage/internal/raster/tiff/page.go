@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // maxTables bounds the bytes of JPEG tables, which all segments share: four of

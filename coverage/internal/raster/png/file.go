@@ -9,7 +9,7 @@ import (
 	"fmt"
 	"io"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 const signature = "\x89PNG\r\n\x1a\n"

@@ -51,8 +51,9 @@ const runBits = 13
 
 // A runCode is what the next runBits bits of a row begin with: the length of
 // the run from bit 6 on, the length of the code in the lower 4, and bit 4 set
-// where a further code of the same run follows (make-up). 0: no code.
-type runCode uint32
+// where a further code of the same run follows (make-up), whose length is then
+// counted in 64 pixels. 0: no code.
+type runCode uint16
 
 const (
 	codeLength  = 0xf
@@ -71,10 +72,10 @@ func runs(terminating *[64]string, makeUp *[27]string) *runTable {
 		t.set(code, runCode(i)<<codeRunBits)
 	}
 	for i, code := range makeUp {
-		t.set(code, runCode(64*(i+1))<<codeRunBits|codeMakeUp)
+		t.set(code, runCode(i+1)<<codeRunBits|codeMakeUp)
 	}
 	for i, code := range commonMakeUp {
-		t.set(code, runCode(1792+64*i)<<codeRunBits|codeMakeUp)
+		t.set(code, runCode(1792/64+i)<<codeRunBits|codeMakeUp)
 	}
 	return t
 }
@@ -128,7 +129,7 @@ func pairsOf(one, two *runTable) *pairTable {
 		if first == 0 || second == 0 || (first|second)&codeMakeUp != 0 || n > pairBits {
 			continue
 		}
-		t[i] = pair(n | first>>codeRunBits<<6 | second>>codeRunBits<<12)
+		t[i] = pair(n) | pair(first>>codeRunBits)<<6 | pair(second>>codeRunBits)<<12
 	}
 	return t
 }

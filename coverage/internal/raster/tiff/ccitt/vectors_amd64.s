@@ -20,6 +20,10 @@
 //	R11  → second
 //	R12  how many bits the second of two takes
 //	R14  a0
+//
+// and run by run:
+//
+//	R15, R13  → the runTables of the first and the second run, R13 less a table
 
 // REFILL brings the bits in acc to 56 or more, as Bits.Fill.
 #define REFILL(short) \
@@ -109,8 +113,36 @@
 	SINGLE(DX)                         \
 	SINGLE(R12)
 
+// RUN adds a run of one or two codes to R12, or goes to unfit. DX are the bits,
+// BX how many are left.
+#define RUN(code, terminating) \
+	MOVQ    DX, CX                   \
+	SHRQ    $(64-const_runBits), CX  \
+	MOVWLZX code, R10                \
+	TESTL   $const_codeMakeUp, R10   \
+	JZ      terminating              \
+	MOVL    R10, CX                  \
+	ANDL    $const_codeLength, CX    \
+	SHLXQ   CX, DX, DX               \
+	SUBL    CX, BX                   \
+	ANDL    $(-1<<const_codeRunBits), R10 \
+	ADDL    R10, R12                 \
+	MOVQ    DX, CX                   \
+	SHRQ    $(64-const_runBits), CX  \
+	MOVWLZX code, R10                \
+	TESTL   $const_codeMakeUp, R10   \
+	JNZ     unfit                    \
+terminating:                         \
+	MOVL    R10, CX                  \
+	ANDL    $const_codeLength, CX    \
+	JZ      unfit                    \
+	SHLXQ   CX, DX, DX               \
+	SUBL    CX, BX                   \
+	SHRL    $const_codeRunBits, R10  \
+	ADDL    R10, R12
+
 // func advanceByChunks(r *rows, p *place, t *chunkTable)
-TEXT ·advanceByChunks(SB), NOSPLIT, $16-24
+TEXT ·advanceByChunks(SB), NOSPLIT, $24-24
 	MOVQ r+0(FP), DI
 	MOVQ p+8(FP), DX
 	MOVQ t+16(FP), R11
@@ -186,52 +218,96 @@ pairs:
 	PAIR
 	JMP pairs
 
+	// Horizontal codes mostly stand several in a row where the lines of a screen
+	// begin. b1 is looked for behind the last one.
 other:
 	CMPL DX, $const_codeHorizontal
 	JNE  leave
+	MOVQ R9, CX
+	SUBQ row-16(SP), CX
+	ANDL $4, CX
+	SHLL $(const_runBits-1), CX // 0, or the size of a runTable
+	LEAQ ·runTables(SB), R13
+	LEAQ (R13)(CX*1), R15
+	SUBQ CX, R13
 
 	// Two terminating codes, of runs that are not empty.
-	MOVQ  R9, CX
-	SUBQ  row-16(SP), CX
-	ANDL  $4, CX
-	SHLL  $const_runBits, CX // 0, or the size of a runTable
-	LEAQ  ·runTables(SB), R13
-	LEAQ  (R13)(CX*1), R15
-	SUBQ  CX, R13
-	MOVQ  AX, DX
-	SHLQ  $const_horizontalBits, DX
-	MOVQ  DX, CX
-	SHRQ  $(64-const_runBits), CX
-	MOVL  (R15)(CX*4), R15
-	SHLXQ R15, DX, DX
-	SHRQ  $(64-const_runBits), DX
-	MOVL  (4<<const_runBits)(R13)(DX*4), R13
-	MOVL  R15, CX
-	ORL   R13, CX
-	TESTL $const_codeMakeUp, CX
-	JNZ   leave
-	MOVL  R15, CX
-	SHRL  $const_codeRunBits, CX
-	JZ    leave
-	MOVL  R13, DX
-	SHRL  $const_codeRunBits, DX
-	JZ    leave
-	ADDL  R14, CX
-	ADDL  CX, DX
-	CMPL  DX, width-8(SP)
-	JGE   leave
-	MOVL  CX, (R9)
-	MOVL  DX, 4(R9)
-	ADDQ  $8, R9
-	MOVL  DX, R14
-	SHLQ  $const_horizontalBits, AX
-	SHLXQ R15, AX, AX
-	SHLXQ R13, AX, AX
-	LEAL  const_horizontalBits(R15)(R13*1), CX
-	SUBL  CX, BX
+horizontal:
+	MOVQ    AX, DX
+	SHLQ    $const_horizontalBits, DX
+	MOVQ    DX, CX
+	SHRQ    $(64-const_runBits), CX
+	MOVWLZX (R15)(CX*2), R10
+	SHLXQ   R10, DX, DX
+	MOVQ    DX, CX
+	SHRQ    $(64-const_runBits), CX
+	MOVWLZX (2<<const_runBits)(R13)(CX*2), R12
+	MOVL    R10, CX
+	ORL     R12, CX
+	TESTL   $const_codeMakeUp, CX
+	JNZ     makeUps
+	MOVL    R10, CX
+	SHRL    $const_codeRunBits, CX
+	JZ      rare
+	SHLXQ   R12, DX, DX
+	LEAL    const_horizontalBits(R10)(R12*1), R10
+	SHRL    $const_codeRunBits, R12
+	JZ      rare
+	ADDL    R14, CX
+	ADDL    CX, R12
+	CMPL    R12, width-8(SP)
+	JGE     rare
+	MOVL    CX, (R9)
+	MOVL    R12, 4(R9)
+	SUBL    R10, BX
+
+given:
+	ADDQ $8, R9
+	MOVL R12, R14
+	MOVQ DX, AX
+	SHRQ $(64-const_horizontalBits), DX
+	CMPL DX, $1 // the horizontal code
+	JNE  vertical
+	REFILL(rare)
+	JMP  horizontal
+
+	// Two runs of one code or two, not empty either.
+makeUps:
+	REFILL(rare)
+	MOVQ BX, bits-24(SP)
+	MOVQ AX, DX
+	SHLQ $const_horizontalBits, DX
+	SUBL $const_horizontalBits, BX
+	MOVL R14, R12
+	RUN((R15)(CX*2), first)
+	CMPL R12, R14
+	JLE  unfit
+	MOVL R12, (R9)
+	RUN((2<<const_runBits)(R13)(CX*2), second)
+	CMPL R12, (R9)
+	JLE  unfit
+	CMPL R12, width-8(SP)
+	JGE  unfit
+	MOVL R12, 4(R9)
+	JMP  given
+
+unfit:
+	MOVQ bits-24(SP), BX
+
+	// A horizontal code for single, behind b1's search if there were others.
+rare:
+	TESTL R14, R14
+	JZ    leave // a0 may be left of the row, and b1 at its first pixel
+	MOVL  $2, R10
+	JMP   search
+
+vertical:
+	MOVQ    r+0(FP), R10
+	MOVBLZX rows_scattered(R10), R10
 
 	// b1 is the first element of its colour that lies right of a0.
-	VMOVD R14, X1
+search:
+	VMOVD        R14, X1
 	VPBROADCASTD X1, Y1
 
 right:
@@ -247,11 +323,13 @@ right:
 	MOVQ      R13, R8
 	JMP       right
 
+	// R10 says how to go on: 0 by chunks, 1 code by code, 2 not.
 found:
-	MOVQ r+0(FP), CX
-	CMPB rows_scattered(CX), $0
-	JNE  pairs
-	JMP  chunks
+	CMPL R10, $1
+	JLT  chunks
+	JGT  leave
+	LEAQ ·codes(SB), R10
+	JMP  pairs
 
 short:
 	VEXTRACTI128 $1, Y0, X0

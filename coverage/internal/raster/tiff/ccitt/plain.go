@@ -49,7 +49,11 @@ func (r *rows) run(codes *runTable) (int32, error) {
 			return 0, ErrCode
 		}
 		r.skip(int(code & codeLength))
-		length += int32(code >> codeRunBits)
+		part := int32(code >> codeRunBits)
+		if code&codeMakeUp != 0 {
+			part *= 64
+		}
+		length += part
 		if length > r.width {
 			return 0, ErrRow
 		}

@@ -9,7 +9,7 @@ import (
 	"io"
 	"slices"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // maxJPEG bounds the samples of a JPEG strip or tile, which the library

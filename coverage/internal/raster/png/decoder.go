@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"io"
 
-	"bladeline/coverage/raster"
-	"bladeline/coverage/raster/inflate"
+	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/inflate"
 )
 
 // rowsBytes is about how many bytes of rows are handed over at once.

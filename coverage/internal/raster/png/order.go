@@ -3,7 +3,7 @@ package png
 import (
 	"fmt"
 
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // An order holds chunks to where they may stand: section 5.6 of the

@@ -1,13 +1,13 @@
 package coverage
 
 import (
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
-// A tally is one worker's raster.Sink. It counts in counters narrow enough to
+// An accumulator is one worker's raster.Sink. It counts in counters narrow enough to
 // be fast. What each row and cell got goes into the page's sums when the rows
 // leave a row of cells, what each pixel column got when other columns come.
-type tally struct {
+type accumulator struct {
 	sums    *sums
 	columns raster.Block // those being counted, of no rows
 	spans   spans        // of these columns
@@ -27,16 +27,16 @@ type tally struct {
 type laneCounts interface {
 	// reset makes ready for rows of n lanes.
 	reset(n int)
-	// settle ends a row of cells: it stores what each span got in it, and may
+	// flushCells ends a row of cells: it stores what each span got in it, and may
 	// add the counts to lanes to make room for more.
-	settle(lanes []uint32, s *spans)
-	// drain adds those counts to lanes that are not in them yet, and is then
-	// empty. It comes after settle.
-	drain(lanes []uint32)
+	flushCells(lanes []uint32, s *spans)
+	// flushLanes adds those counts to lanes that are not in them yet, and is then
+	// empty. It comes after flushCells.
+	flushLanes(lanes []uint32)
 }
 
 // A counter adds packed rows lane by lane. It may be given at most maxCell rows
-// before it is settled, and mostRows before it is drained.
+// before its cells are flushed, and mostRows before its lanes are.
 type counter interface {
 	laneCounts
 	// add counts rows that stand stride bytes apart, and adds each one's ink
@@ -48,9 +48,9 @@ type counter interface {
 // of single bits.
 const mostRows = 1<<16 - 1
 
-func newTally(s *sums) *tally {
+func newAccumulator(s *sums) *accumulator {
 	h := s.header
-	return &tally{
+	return &accumulator{
 		sums:  s,
 		lanes: zeros[uint32](h.Width * h.Samples),
 		rows:  make([]uint64, maxCell*h.Samples),
@@ -69,11 +69,11 @@ func newCounter(h *raster.Header, samples int) counter {
 }
 
 // Packed counts rows of packed samples.
-func (t *tally) Packed(b raster.Block, data []byte, stride int) error {
-	rowBytes := t.sums.header.PackedBytes(b.W * b.Samples)
+func (a *accumulator) Packed(b raster.Block, data []byte, stride int) error {
+	rowBytes := a.sums.header.PackedBytes(b.W * b.Samples)
 	for b.H > 0 {
-		rows, at := t.enter(b, false)
-		t.count.add(data[:(rows-1)*stride+rowBytes], stride, t.rows[at*b.Samples:(at+rows)*b.Samples])
+		rows, at := a.enter(b, false)
+		a.count.add(data[:(rows-1)*stride+rowBytes], stride, a.rows[at*b.Samples:(at+rows)*b.Samples])
 		b.Y, b.H = b.Y+rows, b.H-rows
 		if b.H > 0 {
 			data = data[rows*stride:]
@@ -83,72 +83,72 @@ func (t *tally) Packed(b raster.Block, data []byte, stride int) error {
 }
 
 // Runs counts one row of runs.
-func (t *tally) Runs(b raster.Block, ends []int32) error {
-	_, at := t.enter(b, true)
-	t.rows[at*b.Samples] += t.edges.add(ends)
+func (a *accumulator) Runs(b raster.Block, ends []int32) error {
+	_, at := a.enter(b, true)
+	a.rows[at*b.Samples] += a.edges.add(ends)
 	return nil
 }
 
 // enter prepares for the first rows of b, those within one row of cells, and
 // returns how many these are and where the first stands in it.
-func (t *tally) enter(b raster.Block, runs bool) (rows, at int) {
-	side := t.sums.y[1]
+func (a *accumulator) enter(b raster.Block, runs bool) (rows, at int) {
+	side := a.sums.y[1]
 	first := b.Y / side * side
 	at = b.Y - first
 	rows = min(b.H, side-at)
 	columns := b
 	columns.Y, columns.H = 0, 0
-	if t.columns != columns || t.runs != runs || t.held+rows > mostRows {
-		t.merge()
-		t.begin(columns, runs)
-	} else if t.first != first {
-		t.settle()
+	if a.columns != columns || a.runs != runs || a.held+rows > mostRows {
+		a.flush()
+		a.begin(columns, runs)
+	} else if a.first != first {
+		a.flushCells()
 	}
-	t.first, t.height = first, max(t.height, at+rows)
-	t.held += rows
+	a.first, a.height = first, max(a.height, at+rows)
+	a.held += rows
 	return rows, at
 }
 
 // begin makes ready for other columns.
-func (t *tally) begin(columns raster.Block, runs bool) {
-	if t.count == nil || t.samples != columns.Samples {
-		t.count, t.samples = newCounter(t.sums.header, columns.Samples), columns.Samples
+func (a *accumulator) begin(columns raster.Block, runs bool) {
+	if a.count == nil || a.samples != columns.Samples {
+		a.count, a.samples = newCounter(a.sums.header, columns.Samples), columns.Samples
 	}
-	t.columns, t.runs = columns, runs
-	t.spans.cut(columns, t.sums.x)
-	t.counts().reset(columns.W * columns.Samples)
+	a.columns, a.runs = columns, runs
+	a.spans.cut(columns, a.sums.x)
+	a.counts().reset(columns.W * columns.Samples)
 }
 
-func (t *tally) counts() laneCounts {
-	if t.runs {
-		return &t.edges
+func (a *accumulator) counts() laneCounts {
+	if a.runs {
+		return &a.edges
 	}
-	return t.count
+	return a.count
 }
 
-// settle hands over what the row of cells got.
-func (t *tally) settle() {
-	if t.height == 0 {
+// flushCells hands over what the row of cells got.
+func (a *accumulator) flushCells() {
+	if a.height == 0 {
 		return
 	}
-	t.counts().settle(t.columnLanes(), &t.spans)
-	rows := t.rows[:t.height*t.columns.Samples]
-	t.sums.addRows(t.columns, t.first, rows, &t.spans)
+	a.counts().flushCells(a.columnLanes(), &a.spans)
+	rows := a.rows[:a.height*a.columns.Samples]
+	a.sums.addRows(a.columns, a.first, rows, &a.spans)
 	clear(rows)
-	t.height = 0
+	a.height = 0
 }
 
-// merge hands over all that was counted.
-func (t *tally) merge() {
-	t.settle()
-	if t.held == 0 {
+// flush hands over all that was counted.
+func (a *accumulator) flush() {
+	a.flushCells()
+	if a.held == 0 {
 		return
 	}
-	lanes := t.columnLanes()
-	t.counts().drain(lanes)
-	t.sums.addColumns(t.columns, lanes)
+	lanes := a.columnLanes()
+	a.counts().flushLanes(lanes)
+	a.sums.addColumns(a.columns, lanes)
 	clear(lanes)
-	t.held, t.columns = 0, raster.Block{}
+	a.held, a.columns = 0, raster.Block{}
 }
 
-func (t *tally) columnLanes() []uint32 { return t.lanes[:t.columns.W*t.columns.Samples] }
+func (a *accumulator) columnLanes() []uint32 { return a.lanes[:a.columns.W*a.columns.Samples] }

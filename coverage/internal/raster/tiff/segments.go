@@ -1,7 +1,7 @@
 package tiff
 
 import (
-	"bladeline/coverage/raster"
+	"bladeline/coverage/internal/raster"
 )
 
 // segments are the pieces, strips or tiles, that a page's data come in: TIFF

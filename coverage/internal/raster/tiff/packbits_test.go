@@ -6,7 +6,7 @@ import (
 	"testing"
 	"testing/iotest"
 
-	"bladeline/coverage/raster/rastertest"
+	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
