@@ -91,19 +91,22 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
 	report := zones.NewReport()
 	for _, m := range maps {
+		form, err := zones.Lay(m, press, placement)
+		if err != nil {
+			return nil, err
+		}
 		var zoned []zones.Zone
 		var warnings []zones.Warning
-		var err error
 		switch {
 		case press != nil:
-			zoned, warnings, err = zones.Place(m, press, placement)
+			zoned, warnings, err = form.Zones()
 		case inZones > 0:
-			zoned, err = zones.Split(m, inZones, placement)
+			zoned, err = form.Split(inZones)
 		}
 		if err != nil {
 			return nil, err
 		}
-		report.Add(m, placement, zoned, warnings)
+		report.Add(form, zoned, warnings)
 	}
 	return report, nil
 }

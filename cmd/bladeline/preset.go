@@ -148,7 +148,7 @@ func (f *outputFlags) addSheets(p *zones.Preset, o sheet.Options) error {
 
 // newPresetOf is the preset, and what its key sheet needs beside it.
 func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, placement zones.Placement) (*zones.Preset, sheet.Options, error) {
-	drawn := sheet.Options{Paper: sheet.Paper(how.paper), Plates: map[string]sheet.Plate{}}
+	drawn := sheet.Options{Paper: sheet.Paper(how.paper), Forms: map[string]*zones.Form{}}
 	press, file, err := loadPress(how.press)
 	if err != nil {
 		return nil, drawn, err
@@ -168,23 +168,26 @@ func newPresetOf(c *cobra.Command, args []string, in *inputFlags, how *presetFla
 	if err != nil {
 		return nil, drawn, err
 	}
-	var wanted []zones.Wanted
+	var units []zones.UnitInput
 	for _, m := range maps {
-		w := zones.Wanted{Map: m}
-		if w.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
+		var u zones.UnitInput
+		if u.Curve, err = curveOf(m.Ink, byInk, press, file); err != nil {
 			return nil, drawn, err
 		}
-		if w.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
+		if u.Sweep, err = sweepOf(m.Ink, sweeps); err != nil {
 			return nil, drawn, err
 		}
-		wanted = append(wanted, w)
-		drawn.Plates[m.Ink] = sheet.Plate{Map: m, Placement: placement}
+		if u.Form, err = zones.Lay(m, press, placement); err != nil {
+			return nil, drawn, err
+		}
+		units = append(units, u)
+		drawn.Forms[m.Ink] = u.Form
 	}
 	job := how.job
 	if job == "" {
 		job = coverage.JobName(maps)
 	}
-	p, err := zones.PresetForm(job, press, placement, wanted, how.takeOffPct)
+	p, err := zones.NewPreset(job, press, units, how.takeOffPct)
 	if err != nil {
 		return nil, drawn, err
 	}

@@ -101,7 +101,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	var warnings []zones.Warning
-	o.Plates, warnings = in.plates(c, p, path, lies)
+	o.Forms, warnings = in.forms(c, p, path, lies)
 	pages, err := sheet.Pages(p, o)
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
@@ -175,11 +175,11 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	return press, nil
 }
 
-// plates reads the separations of a preset again. Where one is not to be had,
+// forms reads the separations of a preset again. Where one is not to be had,
 // or does not lie as it did, or it is not known how it lay, a warning says so,
 // and its sheet has no picture.
-func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning) {
-	plates, read := map[string]sheet.Plate{}, map[string][]*coverage.Map{}
+func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning) {
+	forms, read := map[string]*zones.Form{}, map[string][]*coverage.Map{}
 	var warnings []zones.Warning
 	for i := range p.Units {
 		u := &p.Units[i]
@@ -189,15 +189,16 @@ func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies
 		case lies == nil:
 			err = fmt.Errorf("%s: does not state how its separations lie; run preset again, or say --lead-edge", path)
 		default:
-			err = sheet.Fits(p, u, sheet.Plate{Map: m, Placement: *lies})
+			var form *zones.Form
+			if form, err = sheet.Lay(p, u, m, *lies); err == nil {
+				forms[u.Ink] = form
+			}
 		}
 		if err != nil {
 			warnings = append(warnings, zones.Warning{Ink: u.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + err.Error()})
-			continue
 		}
-		plates[u.Ink] = sheet.Plate{Map: m, Placement: *lies}
 	}
-	return plates, warnings
+	return forms, warnings
 }
 
 // plate is the separation of a unit. Files are read once, into read.
