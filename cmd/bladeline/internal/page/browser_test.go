@@ -211,12 +211,12 @@ func (b *tab) settled() {
 	}
 }
 
-// book is what the tab remembers.
-func (b *tab) book() (book struct {
+// remembered is what the tab remembers.
+func (b *tab) remembered() (state struct {
 	Press struct{ Base string }
-	Desks map[string]State
+	Views map[string]State
 	Unit  int
-	Quiz  *struct {
+	Trial *struct {
 		Keys   []float64
 		Sweep  float64
 		Answer *struct {
@@ -234,8 +234,8 @@ func (b *tab) book() (book struct {
 },
 ) {
 	b.t.Helper()
-	require.NoError(b.t, json.Unmarshal([]byte(get[string](b, `(dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))`)), &book))
-	return book
+	require.NoError(b.t, json.Unmarshal([]byte(get[string](b, `(dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))`)), &state))
+	return state
 }
 
 // download does what makes the browser save a file and answers its bytes.

@@ -23,33 +23,33 @@ const listeners = [];
 export const listen = (fn) => listeners.push(fn);
 
 // keys, curve and supply of one unit, or null before there are any.
-export const unit = (i = store.book.unit) =>
+export const unit = (i = store.state.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
 
 export async function ask() {
   if (asking) return;
-  const state = store.state();
-  const wanted = JSON.stringify(state);
+  const question = store.sent();
+  const wanted = JSON.stringify(question);
   if (wanted === asked) return;
   asked = wanted;
   clearTimeout(pause);
-  if (!state.units.length) {
+  if (!question.units.length) {
     shown = null;
     busy = false;
     return finish(null, null);
   }
   asking = busy = true;
-  const parts = split(state), one = alone(parts);
+  const parts = split(question), one = alone(parts);
   try {
-    const answer = await api.preset(one < 0 ? state : { ...state, units: [state.units[one]] });
+    const answer = await api.preset(one < 0 ? question : { ...question, units: [question.units[one]] });
     shown = parts;
-    placement = copy(state.placement);
+    placement = copy(question.placement);
     busy = one >= 0;
     if (busy) pause = setTimeout(again, PAUSE);
     finish(one < 0 ? answer : merged(answer, one), null);
   } catch (e) {
     busy = false;
-    finish(result && result.preset.units.length === state.units.length ? result : null, e);
+    finish(result && result.preset.units.length === question.units.length ? result : null, e);
     shown = null;
   }
   asking = false;

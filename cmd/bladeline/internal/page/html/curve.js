@@ -7,7 +7,7 @@ import * as compute from "./compute.js";
 import * as bench from "./bench.js";
 import { $, svg, put, write, say, amount, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
 import { light, mark } from "./link.js";
-import { held } from "./plan.js";
+import { keyStates } from "./plan.js";
 
 const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
 const X = (c) => L + (c / 100) * (W - L - R);
@@ -63,11 +63,11 @@ export function draw() {
   const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
   const times = found.reference_sweep / found.sweep;
   put(parts.drawn, { d: path(1) });
-  const hide = store.book.quiz !== null;
+  const hide = store.state.trial !== null;
   put(parts.now, { d: hide || Math.abs(times - 1) < 1e-9 ? "" : path(times) });
   said(found, times, hide);
   dots(hide ? [] : found.keys);
-  guide(hide ? null : found.keys[store.book.lit - 1]);
+  guide(hide ? null : found.keys[store.state.lit - 1]);
   mark();
 }
 
@@ -111,7 +111,7 @@ function guide(key) {
   put(parts.guide, { d: `M${x} ${Y(0)}V${y}H${X(0)}` });
   const right = x > W - 90;
   put(parts.tag, { x: right ? x - 10 : x + 10, y: y < 40 ? y + 22 : y - 10, "text-anchor": right ? "end" : "start" });
-  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${held[key.state]?.sign ?? ""}`}`);
+  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${keyStates[key.state]?.sign ?? ""}`}`);
 }
 
 function handles() {
@@ -165,7 +165,7 @@ function grab(event) {
   });
   const begun = stroke(g, event, follow.call, () => {
     follow.end();
-    store.settle();
+    store.closeEdit();
     if (!pulled) touched(event);
   });
   if (!begun) return;

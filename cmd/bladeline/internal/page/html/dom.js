@@ -51,13 +51,13 @@ export function write(node, text) {
 }
 
 export const show = (value, digits = 1) => (value == null ? "–" : value.toFixed(digits));
-// many is a unit as it stands behind a number.
-export const many = (unit, value) => (value === 1 ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
+// plural is a unit as it stands behind a number.
+export const plural = (unit, value) => (value === 1 ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
 
 // amount is a number with its unit, as it is read out.
 export function amount(value, unit) {
   const digits = Number.isInteger(value) ? String(value) : show(value, 2).replace(/\.?0+$/, "");
-  return `${digits} ${many(unit, value)}`;
+  return `${digits} ${plural(unit, value)}`;
 }
 
 export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);

@@ -4,7 +4,7 @@
 import * as api from "./api.js";
 import * as compute from "./compute.js";
 import { svg, put, renew } from "./dom.js";
-import { place } from "./keys.js";
+import { writeAt } from "./keys.js";
 import { edges, byPlace } from "./plan.js";
 
 const pictures = new Map(); // of this placement, by separation
@@ -98,7 +98,7 @@ function separations(parts, p, y, result, units) {
 // numbers are the zones' over all inks, whose blade lines have none.
 const numbers = (p, y, result) => result.zones.map((z) => {
   const [from, to] = edges(p, z), node = svg("text", { class: "key-number", "text-anchor": "middle" });
-  return place(node, (from + to) / 2, y - 4 - p.number.high / 2, p.number, String(z.zone));
+  return writeAt(node, (from + to) / 2, y - 4 - p.number.high / 2, p.number, String(z.zone));
 });
 
 function labels(p, y, at, result) {

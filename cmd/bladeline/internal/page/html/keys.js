@@ -1,8 +1,8 @@
 // The keys as set on the press's own scale, one under each zone, with what
 // holds a key where something does.
 
-import { svg, put, write, show, many } from "./dom.js";
-import { edges, byPlace, held, extent } from "./plan.js";
+import { svg, put, write, show, plural } from "./dom.js";
+import { edges, byPlace, keyStates, extent } from "./plan.js";
 
 // written is how what holds a key stands: as small as the zone's number where
 // that had to be.
@@ -14,13 +14,13 @@ export const height = (p, keys) => figures(p) + p.keyRow + holds(p, keys);
 // figures is the height of the zones' numbers and coverages.
 const figures = (p) => (p.all ? 0 : p.number.high + p.covered.high + 8);
 
-const state = (key) => held[key.state] || { sign: "?", word: key.state };
+const stateOf = (key) => keyStates[key.state] || { sign: "?", word: key.state };
 
 // holds is the height of the signs and words under the keys.
 function holds(p, keys) {
   if (keys.every((k) => k.state === "set")) return 4;
   if (p.all) return 14;
-  return 24 + written(p).size * Math.max(...keys.map((k) => extent(state(k).word).width));
+  return 24 + written(p).size * Math.max(...keys.map((k) => extent(stateOf(k).word).width));
 }
 
 // make makes the parts of one ink alone, or fewer of all inks.
@@ -57,17 +57,17 @@ function rows(p, y) {
 }
 
 function words(cell, p, at, x, key, hidden) {
-  const { sign, word } = state(key);
-  place(cell.key, x, at.key, p.key, key.key_text);
-  place(cell.sign, x, at.sign, { size: 12 }, sign);
+  const { sign, word } = stateOf(key);
+  writeAt(cell.key, x, at.key, p.key, key.key_text);
+  writeAt(cell.sign, x, at.sign, { size: 12 }, sign);
   if (p.all) return;
-  place(cell.number, x, at.number, p.number, String(cell.zone));
-  place(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct));
-  place(cell.word, x, at.word, written(p), word);
+  writeAt(cell.number, x, at.number, p.number, String(cell.zone));
+  writeAt(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct));
+  writeAt(cell.word, x, at.word, written(p), word);
 }
 
-// place writes a text around a point, or upright along it.
-export function place(node, x, y, { size, upright }, text) {
+// writeAt writes a text around a point, or upright along it.
+export function writeAt(node, x, y, { size, upright }, text) {
   write(node, text);
   return put(node, { x, y, "font-size": size, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "" });
 }
@@ -79,7 +79,7 @@ function captions(labels, p, at, unit, keys, hidden) {
     t.textContent = text;
     return t;
   };
-  const list = [caption(at.key, `key, ${many(unit, 2)}`)];
+  const list = [caption(at.key, `key, ${plural(unit, 2)}`)];
   if (!p.all) {
     list.push(caption(at.number, "zone"));
     if (!hidden) list.push(caption(at.covered, "covered %"));

@@ -12,12 +12,12 @@ export function make() {
 }
 
 export function draw() {
-  for (const button of document.querySelectorAll("[data-save]")) button.disabled = !store.unit() || store.book.quiz !== null;
+  for (const button of document.querySelectorAll("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null;
 }
 
 async function save(as) {
   try {
-    const { blob, name } = await api.save(as, store.state(), store.book.unit);
+    const { blob, name } = await api.save(as, store.sent(), store.state.unit);
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {

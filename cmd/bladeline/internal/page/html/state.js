@@ -1,4 +1,4 @@
-// What a tab remembers: the press, the forms on its two desks (the job, and the
+// What a tab remembers: the press, the forms on its two views (the job, and the
 // plate that is drawn by hand), and what is looked at. It lives in this tab's
 // sessionStorage, so that a reload loses nothing and two tabs stay apart.
 
@@ -7,8 +7,8 @@ import { copy, same, inStroke } from "./dom.js";
 const KEY = "bladeline";
 const STEPS = 60; // edits that can be taken back
 
-export let book = null;
-export let begin = null; // what the server offers: presses, curves, prepared forms
+export let state = null;
+export let offer = null; // what the server begins with: presses, curves, prepared forms
 const listeners = [];
 let merging = null;
 
@@ -24,55 +24,55 @@ let keeping = 0;
 
 export function keep() {
   try {
-    sessionStorage.setItem(KEY, JSON.stringify(book));
+    sessionStorage.setItem(KEY, JSON.stringify(state));
   } catch {
-    book.undo = book.undo.slice(-5); // the browser's store is full
+    state.undo = state.undo.slice(-5); // the browser's store is full
   }
 }
 
-addEventListener("pagehide", () => book && keep());
+addEventListener("pagehide", () => state && keep());
 
 // open takes up what the tab remembers, or else what the server begins with.
 export function open(start) {
-  begin = start;
+  offer = start;
   let kept = null;
   try {
     kept = JSON.parse(sessionStorage.getItem(KEY));
   } catch { /* not ours: begin anew */ }
   const begun = fresh(start);
-  book = whole(kept, begun) ? kept : begun;
-  if (book.given !== begun.given) another(begun);
-  for (const s of start.separations) book.separations[s.id] = s;
+  state = whole(kept, begun) ? kept : begun;
+  if (state.given !== begun.given) takeUpJob(begun);
+  for (const s of start.separations) state.separations[s.id] = s;
   rejoin(start);
   tell("open");
 }
 
-// whole tells whether what was kept is a book of this version, undamaged.
-const whole = (kept, begun) => kept && kept.version === begun.version && kept.desks?.job?.units && kept.desks.drawn?.units
+// whole tells whether what was kept is a state of this version, undamaged.
+const whole = (kept, begun) => kept && kept.version === begun.version && kept.views?.job?.units && kept.views.drawn?.units
   && Object.keys(begun).every((name) => kept[name] !== undefined) && kept.shapes.every(Boolean);
 
-// another takes up a job that the server was started anew with; the plate that
+// takeUpJob takes up a job that the server was started anew with; the plate that
 // was drawn stays.
-function another({ given, press, desks }) {
-  Object.assign(book, { given, press, desk: "job", unit: 0, all: false, quiz: null, trials: {}, undo: [], redo: [] });
-  book.desks.job = desks.job;
-  for (const unit of book.desks.drawn.units) Object.assign(unit, { curve: copy(curveFor(base(), unit.ink)), sweep: null });
+function takeUpJob({ given, press, views }) {
+  Object.assign(state, { given, press, view: "job", unit: 0, all: false, trial: null, trials: {}, undo: [], redo: [] });
+  state.views.job = views.job;
+  for (const unit of state.views.drawn.units) Object.assign(unit, { curve: copy(curveFor(base(), unit.ink)), sweep: null });
 }
 
 // given is what the command line says, whichever run of the server it is.
 const givenBy = ({ state, separations }) => JSON.stringify([state.job, state.press, state.placement, separations.map((s) => [s.file, s.ink, s.page, s.channel])]);
 
-const middle = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
+const centred = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
 
-// firstPlacement is how a desk's form lies to begin with.
-export const firstPlacement = () => copy(book.desk === "job" ? begin.state.placement : middle);
+// firstPlacement is how a view's form lies to begin with.
+export const firstPlacement = () => copy(state.view === "job" ? offer.state.placement : centred);
 
 function fresh(start) {
   const { job, press, placement, units } = copy(start.state);
   return {
-    version: 3, given: givenBy(start), desk: "job", all: false, unit: 0, lit: null, quiz: null, trials: {}, learner: "", separations: {},
+    version: 4, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", separations: {},
     press,
-    desks: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(middle), units: [] } },
+    views: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(centred), units: [] } },
     shapes: [], undo: [], redo: [],
   };
 }
@@ -80,66 +80,66 @@ function fresh(start) {
 // rejoin finds the remembered separations again after the server was started
 // anew with the same files: their identities are new.
 function rejoin(start) {
-  const held = new Set(start.separations.map((s) => s.id));
-  for (const unit of book.desks.job.units) {
-    const was = book.separations[unit.separation];
-    if (held.has(unit.separation) || !was) continue;
+  const there = new Set(start.separations.map((s) => s.id));
+  for (const unit of state.views.job.units) {
+    const was = state.separations[unit.separation];
+    if (there.has(unit.separation) || !was) continue;
     const now = start.separations.find((s) =>
       s.file === was.file && s.ink === was.ink && s.page === was.page && s.channel === was.channel);
     if (now) unit.separation = now.id;
   }
 }
 
-export const desk = () => book.desks[book.desk];
-export const unit = () => desk().units[book.unit];
-export const separation = (u = unit()) => u && book.separations[u.separation];
+export const view = () => state.views[state.view];
+export const unit = () => view().units[state.unit];
+export const separation = (u = unit()) => u && state.separations[u.separation];
 
-// state is what the server computes from.
-export const state = () => ({ job: desk().job, press: book.press, placement: desk().placement, units: desk().units });
+// sent is what the server computes from.
+export const sent = () => ({ job: view().job, press: state.press, placement: view().placement, units: view().units });
 
 // weighed is the answer to the learner's trial, null where the form, the press
 // or the curve are not those any more that it was weighed against.
-export const weighed = () => (book.quiz && book.quiz.weighed === JSON.stringify(state()) ? book.quiz.answer : null);
+export const weighed = () => (state.trial && state.trial.against === JSON.stringify(sent()) ? state.trial.answer : null);
 
-export const base = () => begin.presses.find((p) => p.base === book.press.base) || begin.presses[0];
+export const base = () => offer.presses.find((p) => p.base === state.press.base) || offer.presses[0];
 
 // press is the base with this tab's changes.
 export function press() {
-  const changed = Object.entries(book.press).filter(([, value]) => value != null);
+  const changed = Object.entries(state.press).filter(([, value]) => value != null);
   return { ...base(), ...Object.fromEntries(changed) };
 }
 
 // edited is what an edit may change: the form and the press, and the learner's
 // trial while one is under way.
 const edited = () => ({
-  form: { press: book.press, desks: book.desks, shapes: book.shapes, desk: book.desk, unit: book.unit },
-  trial: book.quiz,
+  form: { press: state.press, views: state.views, shapes: state.shapes, view: state.view, unit: state.unit },
+  trial: state.trial,
 });
 
 // change makes an edit that can be taken back. Edits with the same merge word,
 // as while dragging, are taken back together.
 export function change(mutate, merge = null) {
   const before = copy(edited());
-  mutate(book);
+  mutate(state);
   if (same(before, edited())) return;
   if (merge === null || merge !== merging) {
-    book.undo = [...book.undo, before].slice(-STEPS);
-    book.redo = [];
+    state.undo = [...state.undo, before].slice(-STEPS);
+    state.redo = [];
   }
   merging = merge;
   tell("edit");
 }
 
-// settle ends a dragging: the next edit is one of its own.
-export const settle = () => { merging = null; };
+// closeEdit ends a dragging: the next edit is one of its own.
+export const closeEdit = () => { merging = null; };
 
 function step(from, to) {
-  const last = inStroke() ? null : book[from].pop(); // what is being pulled has no edit yet
+  const last = inStroke() ? null : state[from].pop(); // what is being pulled has no edit yet
   if (!last) return false;
-  const here = last.form.desk === book.desk && last.form.unit === book.unit;
-  book[to].push(copy(edited()));
-  Object.assign(book, last.form);
-  if (last.trial && book.quiz && here) book.quiz = last.trial;
+  const here = last.form.view === state.view && last.form.unit === state.unit;
+  state[to].push(copy(edited()));
+  Object.assign(state, last.form);
+  if (last.trial && state.trial && here) state.trial = last.trial;
   else if (!last.trial) putAside(); // an edit from before the exercise ends it
   merging = null;
   tell("edit");
@@ -154,35 +154,35 @@ export const redo = () => step("redo", "undo");
 export function leaveTrial(trial) {
   putAside();
   for (const list of ["undo", "redo"]) {
-    book[list] = book[list].filter((e, i, all) => !same(made(e), made(all[i + 1] ?? edited())));
+    state[list] = state[list].filter((e, i, all) => !same(formOf(e), formOf(all[i + 1] ?? edited())));
   }
-  book.quiz = trial;
+  state.trial = trial;
 }
 
 function putAside() {
-  if (book.quiz) book.trials[book.quiz.of] = book.quiz;
-  book.quiz = null;
+  if (state.trial) state.trials[state.trial.id] = state.trial;
+  state.trial = null;
 }
 
-const made = ({ form: { press, desks, shapes } }) => [press, desks, shapes];
+const formOf = ({ form: { press, views, shapes } }) => [press, views, shapes];
 
 // look changes what is looked at; there is nothing to take back.
 export function look(mutate) {
-  const place = () => [book.desk, book.unit, book.quiz?.of].join("|"), before = place();
-  mutate(book);
-  if (place() !== before) settle(); // edits there are none of these
+  const place = () => [state.view, state.unit, state.trial?.id].join("|"), before = place();
+  mutate(state);
+  if (place() !== before) closeEdit(); // edits there are none of these
   tell("look");
 }
 
-// follow replaces what is derived from an edit, as the drawn plate's identity.
-export function follow(mutate) {
-  mutate(book);
-  tell("follow");
+// derive replaces what is derived from an edit, as the drawn plate's identity.
+export function derive(mutate) {
+  mutate(state);
+  tell("derive");
 }
 
-// freeName is an ink's name that no other unit of its desk has.
+// freeName is an ink's name that no other unit of its view has.
 export function freeName(name, mine = null) {
-  const taken = new Set(desk().units.filter((u) => u !== mine).map((u) => u.ink.toLowerCase()));
+  const taken = new Set(view().units.filter((u) => u !== mine).map((u) => u.ink.toLowerCase()));
   let free = name;
   for (let n = 2; taken.has(free.toLowerCase()); n++) free = `${name} ${n}`;
   return free;
