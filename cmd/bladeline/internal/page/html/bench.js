@@ -35,6 +35,19 @@ export function watch() {
   rove($("bench"), "ArrowLeft", "ArrowRight");
 }
 
+const allSeen = () => store.state.all && !store.state.trial;
+
+// seen is which of the answer's inks are on the bench, by number.
+const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
+
+// fetchPictures brings the pictures of what is seen and draws it again with them.
+export function fetchPictures() {
+  const { result } = compute;
+  if (result && store.state.view !== "drawn") form.fetchPictures(unitsOf(seen(result)), draw);
+}
+
+const unitsOf = (list) => list.map((i) => store.view().units[i]).filter(Boolean);
+
 // draw shows the newest answer; where nothing changed in kind the parts stay
 // and only move, so that focus and drags live on.
 export function draw() {
@@ -42,10 +55,9 @@ export function draw() {
   const bench = $("bench");
   bench.hidden = !result || !width;
   if (bench.hidden) return void (layout = null);
-  const all = store.state.all && !store.state.trial;
+  const list = seen(result), all = allSeen();
   const p = plan(width, result, all);
   $("bench-wide").hidden = p.width <= width + 1;
-  const list = all ? result.preset.units.map((_, i) => i) : [Math.min(store.state.unit, result.preset.units.length - 1)];
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
   if (!built || built.kind !== kind) build(kind, result, list, all);
   lay(p, result, list);
@@ -75,9 +87,8 @@ function build(kind, result, list, all) {
 function lay(p, result, list) {
   const { trial } = store.state;
   let y = p.flag;
-  const shown = list.map((i) => store.view().units[i]).filter(Boolean);
+  const shown = unitsOf(list);
   const drawn = store.state.view === "drawn";
-  if (!drawn) form.fetchPictures(shown, draw);
   const plate = drawn ? plateOf(shown[0]) : null;
   const at = form.draw(built.form, p, y, result, shown, drawn ? store.state.shapes : null, plate);
   layout = { plan: p, result, form: at, gaps: [] };

@@ -14,7 +14,8 @@ const X = (c) => L + (c / 100) * (W - L - R);
 const Y = (o) => H - B - (o / 100) * (H - T - B);
 const APART = 0.1; // least step between two points' coverages
 
-let chosen = 0; // the point last touched
+let last = 0; // the point last touched
+const chosen = () => clamp(last, 0, points().length - 1); // some curves have fewer
 const parts = {};
 
 export function make() {
@@ -28,8 +29,8 @@ export function make() {
   root.addEventListener("dblclick", addHere);
   hold(root, (finger) => nearest(finger, reach("touch")) >= 0);
   root.addEventListener("keydown", keyed);
-  $("point-add").addEventListener("click", () => addAfter(chosen));
-  $("point-remove").addEventListener("click", () => remove(chosen));
+  $("point-add").addEventListener("click", () => addAfter(chosen()));
+  $("point-remove").addEventListener("click", () => remove(chosen()));
 }
 
 function grid() {
@@ -57,7 +58,6 @@ export function draw() {
   const unit = store.unit(), found = compute.unit();
   $("curve-part").hidden = !unit;
   if (!unit) return;
-  chosen = clamp(chosen, 0, points().length - 1);
   handles();
   if (!found || compute.error) return empty();
   const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
@@ -115,12 +115,12 @@ function guide(key) {
 }
 
 function handles() {
-  const list = points();
+  const list = points(), now = chosen();
   while (parts.points.children.length > list.length) parts.points.lastChild.remove();
   while (parts.points.children.length < list.length) parts.points.append(handle());
   list.forEach(([c, o], i) => put(parts.points.children[i], {
     transform: `translate(${X(c).toFixed(2)} ${Y(o).toFixed(2)})`, "data-point": i,
-    class: i === chosen ? "point chosen" : "point",
+    class: i === now ? "point chosen" : "point",
     "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
   }));
   $("point-remove").disabled = list.length <= 2;
@@ -134,7 +134,7 @@ function handle() {
 }
 
 function choose(i) {
-  chosen = i;
+  last = i;
   for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
 }
 
@@ -208,7 +208,7 @@ export function add(c, o) {
   const before = list[at - 1], after = list[at];
   if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return say($("said"), "There is no room for a point here.");
   bench.remember();
-  chosen = at;
+  last = at;
   store.change(() => {
     points().splice(at, 0, [round(c), round(clamp(o, before ? before[1] : 0, after ? after[1] : 100))]);
   });
@@ -235,7 +235,7 @@ export function remove(i) {
   bench.remember();
   store.change(() => points().splice(i, 1));
   choose(clamp(i, 0, points().length - 1));
-  parts.points.children[chosen]?.focus();
+  parts.points.children[chosen()]?.focus();
 }
 
 function keyed(event) {

@@ -25,6 +25,7 @@ const parts = [head, bench, curve, points, sweep, press, table, why, save, paint
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
 
 async function ask() {
+  bench.fetchPictures();
   const painted = paint.measure();
   if (paint.fits()) compute.ask(); // else when the plate is one for this press
   tellBusy();
@@ -56,6 +57,7 @@ const ofFields = ["press-said", "points-said", "paint-said"];
 const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
+  if (quiz.follow()) return; // of which one is told as of a look
   if (kind === "look") return looked();
   if (kind !== "derive") hush();
   ask();
@@ -65,7 +67,8 @@ function changed(kind) {
 
 function answered() {
   if (compute.error?.status === 410 && store.state.view === "drawn") paint.again();
-  draw();
+  bench.fetchPictures();
+  if (!quiz.follow()) draw();
   queueMicrotask(tellBusy); // when it is known whether more was asked
 }
 

@@ -44,6 +44,14 @@ export function begin() {
   if (ready()) workAt(store.state.trials[trialId()] || { id: trialId(), ...untouched() });
 }
 
+// follow goes over to the trial of another ink, or of another number of keys, when
+// these are what is seen. It answers whether it did.
+export function follow() {
+  const { trial } = store.state, other = trial && ready() && trial.id !== trialId();
+  if (other) begin();
+  return !!other;
+}
+
 function again() {
   if (ready()) change((trial) => Object.assign(trial, untouched()));
 }
@@ -120,7 +128,6 @@ export function draw() {
   $("quiz-part").hidden = !here;
   $("bench").classList.toggle("pulling", !!here);
   if (!here) return;
-  if (trial.id !== trialId()) return void queueMicrotask(begin); // another ink, or another number of keys
   inputs(trial);
   if (document.activeElement !== $("learner")) $("learner").value = store.state.learner;
   write($("quiz-said"), trial.problem);
