@@ -97,11 +97,14 @@ func reply(w http.ResponseWriter, status int, v any) {
 	w.Write(data) // a client that has gone needs no answer
 }
 
+// refusalJSON is a refusal as the page reads it.
+type refusalJSON struct {
+	Error string `json:"error"`
+	Place string `json:"place"`
+}
+
 func refuse(w http.ResponseWriter, status int, what, place string) {
-	reply(w, status, struct {
-		Error string `json:"error"`
-		Place string `json:"place"`
-	}{sentence(what), place})
+	reply(w, status, refusalJSON{sentence(what), place})
 }
 
 // fail answers an error; one that is no refusal says what is wrong with what

@@ -1,6 +1,8 @@
 // Everything the page asks of the server.
 
-const token = document.querySelector("meta[name=bladeline-token]").content;
+/** @import { Brought, Computed, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
+
+const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
 // tab names this tab, also behind a reload, so that what others bring does not
 // push out its own.
@@ -10,7 +12,8 @@ try {
 } catch { /* the browser's store is full: a reload is another tab */ }
 
 // Refused is a request the server answered with a sentence.
-class Refused extends Error {
+export class Refused extends Error {
+  /** @param {number} status @param {Partial<Refusal>} answer */
   constructor(status, answer) {
     super(answer.error || `The server answered ${status}; load the page again.`);
     this.status = status;
@@ -41,9 +44,13 @@ function send(path, body) {
   });
 }
 
+/** @type {() => Promise<Start>} */
 export const start = async () => (await reach("/api/start")).json();
+/** @type {(state: State) => Promise<Computed>} */
 export const preset = async (state) => (await send("/api/preset", state)).json();
+/** @type {(plate: Plate) => Promise<Separation>} */
 export const draw = async (plate) => (await send("/api/draw", plate)).json();
+/** @type {(trial: Trial) => Promise<Weighed>} */
 export const score = async (trial) => (await send("/api/score", trial)).json();
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
@@ -55,18 +62,20 @@ function filename(disposition) {
 // file is what is answered as one, with the name it should have.
 const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
+/** @type {(as: string, state: State, unit: number) => Promise<{ blob: Blob, name: string }>} */
 export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
 // picture answers a separation's picture in bench view and its size in mm,
 // null where the separation does not tell it.
+/** @type {(id: string, placement: Placement) => Promise<{ url: string, width_mm: number | null, height_mm: number | null }>} */
 export async function picture(id, placement) {
   const query = new URLSearchParams({
     separation: id,
     lead_edge: placement.lead_edge,
-    mirrored: placement.mirrored,
-    dpi_x: placement.dpi_x ?? "",
-    dpi_y: placement.dpi_y ?? "",
+    mirrored: String(placement.mirrored),
+    dpi_x: String(placement.dpi_x ?? ""),
+    dpi_y: String(placement.dpi_y ?? ""),
   });
   const response = await reach(`/api/picture?${query}`);
   const size = (name) => Number(response.headers.get(name)) || null;
@@ -78,6 +87,7 @@ export async function picture(id, placement) {
 }
 
 // upload sends one file and tells how far it is, from 0 to 1.
+/** @type {(file: File, progress: (done: number) => void) => Promise<Brought>} */
 export function upload(file, progress) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();

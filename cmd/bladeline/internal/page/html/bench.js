@@ -10,6 +10,10 @@ import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount } from "./dom.js";
 import { rove, mark } from "./link.js";
 
+/** @import { Plan } from "./plan.js" */
+/** @import { LearnersTrial } from "./state.js" */
+/** @import { Computed, PresetUnit, Unit } from "./types.js" */
+
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
 let built = null;
 let width = 0;
@@ -38,6 +42,7 @@ export function watch() {
 const allSeen = () => store.state.all && !store.state.trial;
 
 // seen is which of the answer's inks are on the bench, by number.
+/** @type {(result: Computed) => number[]} */
 const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
 
 // fetchPictures brings the pictures of what is seen and draws it again with them.
@@ -46,6 +51,7 @@ export function fetchPictures() {
   if (result && store.state.view !== "drawn") form.fetchPictures(unitsOf(seen(result)), draw);
 }
 
+/** @type {(list: number[]) => Unit[]} */
 const unitsOf = (list) => list.map((i) => store.view().units[i]).filter(Boolean);
 
 // draw shows the newest answer; where nothing changed in kind the parts stay
@@ -64,6 +70,7 @@ export function draw() {
   mark();
 }
 
+/** @type {(kind: string, result: Computed, list: number[], all: boolean) => void} */
 function build(kind, result, list, all) {
   const form_ = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
@@ -78,12 +85,13 @@ function build(kind, result, list, all) {
   const shown = svg("g", { "aria-hidden": "true" }, form_.g); // the columns say it all
   for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
   const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
-  const focused = $("bench").contains(document.activeElement) && document.activeElement.dataset.zone;
+  const focused = $("bench").contains(document.activeElement) && /** @type {HTMLElement} */ (document.activeElement).dataset.zone;
   $("bench").replaceChildren(drawing);
   if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
   built = { kind, drawing, form: form_, flag, units, columns };
 }
 
+/** @type {(p: Plan, result: Computed, list: number[]) => void} */
 function lay(p, result, list) {
   const { trial } = store.state;
   let y = p.flag;
@@ -99,12 +107,14 @@ function lay(p, result, list) {
   flag(p, result);
 }
 
+/** @param {Unit} unit */
 const plateOf = (unit) => {
   const s = unit && store.separation(unit);
   return { width_mm: s ? s.width_mm : null, height_mm: s ? s.height_mm : null };
 };
 
 // drawInk draws the blade line and keys of one ink and answers where they end.
+/** @type {(parts: any, p: Plan, y: number, result: Computed, i: number, trial: LearnersTrial | null) => number} */
 function drawInk(parts, p, y, result, i, trial) {
   const unit = compute.unit(i);
   const set = trial ? trialKeys(trial, unit) : unit.keys;
@@ -142,14 +152,17 @@ function beforeOf(i) {
   return before.openings.length === now.length && now.some((o, k) => Math.abs(o - before.openings[k]) > 0.05) ? before.openings : null;
 }
 
+/** @type {(trial: LearnersTrial, unit: PresetUnit) => import("./keys.js").ShownKey[]} */
 const trialKeys = (trial, unit) => unit.keys.map((k, i) => ({
   zone: k.zone, opening_pct: trial.keys[i] ?? 0, key_text: String(Math.round(trial.keys[i] ?? 0)), coverage_pct: null,
   state: store.weighed() ? trial.answer.zones[i]?.says || "no print" : "set",
 }));
 
 // met is the openings that would have met the demand at the learner's sweep.
+/** @param {LearnersTrial} trial */
 const met = (trial) => trial.answer.zones.map((z) => (z.demand == null ? 0 : z.demand / trial.sweep));
 
+/** @type {(p: Plan, height: number, result: Computed, list: number[], trial: LearnersTrial | null) => void} */
 function columns(p, height, result, list, trial) {
   for (const column of built.columns.children) {
     const zone = Number(column.dataset.zone);
@@ -158,6 +171,7 @@ function columns(p, height, result, list, trial) {
   }
 }
 
+/** @type {(zone: number, list: number[], trial: LearnersTrial | null) => string} */
 function spoken(zone, list, trial) {
   if (trial) {
     const answer = store.weighed(), says = answer?.zones[zone - 1]?.says; // fewer, before keys are drawn anew
@@ -166,11 +180,13 @@ function spoken(zone, list, trial) {
   return `Zone ${zone}: ${list.map((i) => spokenKey(compute.unit(i), zone)).join("; ")}`;
 }
 
+/** @type {(unit: PresetUnit, zone: number) => string} */
 function spokenKey(unit, zone) {
   const k = unit.keys[zone - 1], says = keyStates[k.state]?.says;
   return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${says ? `, ${says}` : ""}`;
 }
 
+/** @type {(p: Plan, result: Computed) => void} */
 function flag(p, result) {
   const zone = store.state.lit;
   const known = zone !== null && result.zones[zone - 1];

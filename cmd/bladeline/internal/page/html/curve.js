@@ -9,6 +9,8 @@ import { $, svg, put, write, say, amount, clamp, round, eachFrame, stroke, hold,
 import { light, mark } from "./link.js";
 import { keyStates } from "./plan.js";
 
+/** @import { Key, PresetUnit, Relation } from "./types.js" */
+
 const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
 const X = (c) => L + (c / 100) * (W - L - R);
 const Y = (o) => H - B - (o / 100) * (H - T - B);
@@ -80,6 +82,7 @@ function empty() {
 }
 
 // said names the lines and the dots.
+/** @type {(found: Relation & PresetUnit, times: number, hide: boolean) => void} */
 function said(found, times, hide) {
   const unit = compute.result.preset.press.sweep_unit;
   const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`];
@@ -88,6 +91,7 @@ function said(found, times, hide) {
   write($("curve-said"), `${list.join("; ")}.`);
 }
 
+/** @param {Key[]} keys */
 function dots(keys) {
   while (parts.dots.children.length > keys.length) parts.dots.lastChild.remove();
   while (parts.dots.children.length < keys.length) parts.dots.append(svg("path", { class: "dot" }));
@@ -103,6 +107,7 @@ const shape = (x, y, square, r = 4) => square
   : `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0Z`;
 
 // guide leads the lit zone's dot to both scales.
+/** @param {Key | null} key */
 function guide(key) {
   put(parts.guide, { d: "" });
   write(parts.tag, "");

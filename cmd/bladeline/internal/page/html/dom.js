@@ -2,7 +2,13 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
+// $ is the element of an id, of whatever kind it is on the page.
+/** @type {(id: string) => any} */
 export const $ = (id) => document.getElementById(id);
+
+// $$ are the elements that a selector finds.
+/** @type {(selector: string) => any[]} */
+export const $$ = (selector) => [...document.querySelectorAll(selector)];
 
 export function el(tag, attributes = {}, ...children) {
   return dress(document.createElement(tag), attributes, children);

@@ -4,6 +4,8 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import { $, el, write } from "./dom.js";
 
+/** @import { Separation } from "./types.js" */
+
 export function make() {
   $("files").addEventListener("change", (e) => {
     bring([...e.target.files]);
@@ -63,6 +65,7 @@ async function bringOne(file, { bar, says }) {
   }
 }
 
+/** @param {Separation[]} list */
 const warned = (list) => {
   const all = list.flatMap((s) => s.warnings || []);
   return all.length ? `; warning: ${all.join("; ")}` : "";
@@ -76,6 +79,7 @@ function fail(bar, says, text) {
 
 // addToJob puts what was read on the job. A file that is brought again takes
 // its own place, and its curve and sweep stay. It answers the inks' names.
+/** @type {(file: File, separations: Separation[]) => string[]} */
 function addToJob(file, separations) {
   const names = [];
   if (separations.length) store.change((state) => {
@@ -94,4 +98,5 @@ function addToJob(file, separations) {
   return names;
 }
 
+/** @param {Separation | undefined} s */
 const origin = (s) => s && JSON.stringify([s.file, s.page, s.channel]);

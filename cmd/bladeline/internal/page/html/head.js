@@ -4,18 +4,21 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
-import { $, el, write, say, show, inStroke } from "./dom.js";
+import { $, $$, el, write, say, show, inStroke } from "./dom.js";
+
+/** @import { Unit } from "./types.js" */
 
 export function make() {
-  for (const button of document.querySelectorAll("[data-view]")) {
+  for (const button of $$("[data-view]")) {
     button.addEventListener("click", () => {
       if (store.state.trial) quiz.end();
       store.look((state) => Object.assign(state, { view: button.dataset.view, unit: 0, all: false }));
     });
   }
   $("to-draw").addEventListener("click", () => {
-    document.querySelector("[data-view=drawn]").click();
-    document.querySelector("[data-view=drawn]").focus();
+    const [to] = $$("[data-view=drawn]");
+    to.click();
+    to.focus();
   });
   $("quiz").addEventListener("click", () => (store.state.trial ? quiz.end() : quiz.begin()));
   $("undo").addEventListener("click", undo);
@@ -63,7 +66,7 @@ function shortcuts(event) {
 
 export function draw() {
   const { state } = store, units = store.view().units, unit = store.unit();
-  for (const button of document.querySelectorAll("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === state.view));
+  for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === state.view));
   $("quiz").setAttribute("aria-pressed", String(!!state.trial));
   $("quiz").disabled = !unit;
   for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length)); // which keeps the focus
@@ -77,11 +80,13 @@ export function draw() {
 }
 
 // whose separation is missing.
+/** @type {(refused: { place: string }, units: Unit[]) => string} */
 const whose = ({ place }, units) => {
   const of = units[/^units\[(\d+)\]\.separation$/.exec(place)?.[1]];
   return of ? `${of.ink}: ` : "";
 };
 
+/** @param {Unit[]} units */
 function tabs(units) {
   const names = [...(units.length > 1 ? ["All inks"] : []), ...units.map((u) => u.ink)];
   const list = $("inks");
@@ -104,6 +109,7 @@ function tabs(units) {
   if (document.activeElement !== $("ink-name")) $("ink-name").value = store.unit()?.ink ?? "";
 }
 
+/** @param {Unit | undefined} unit */
 function title(unit) {
   const found = compute.unit(), s = store.separation();
   const of = unit && (store.state.all ? "All inks" : unit.ink);

@@ -5,7 +5,9 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, kept, download } from "./dom.js";
+import { $, $$, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, kept, download } from "./dom.js";
+
+/** @import { Plate, PreparedForm, Separation, Shape } from "./types.js" */
 
 let posted = ""; // the plate that the server is to measure
 let size = null; // of the plate that it measured
@@ -18,9 +20,11 @@ let tint = 100; // to paint with, in %
 // fits tells whether the plate that was measured is one for this press.
 export const fits = () => store.state.view !== "drawn" || !size || same(size, sizeOf(plate()));
 
+/** @param {Plate} plate */
 const sizeOf = ({ width_mm, height_mm }) => [width_mm, height_mm];
 
 // plate is a little narrower than the fountain and as long as the press prints.
+/** @type {() => Plate} */
 function plate() {
   const press = store.press();
   return {
@@ -31,7 +35,7 @@ function plate() {
 
 export function make() {
   $("prepared").append(...store.offer.forms.map((form) => el("button", { type: "button", "data-form": form.id, onclick: () => pick(form) }, form.title)));
-  for (const button of document.querySelectorAll("[data-tint]")) {
+  for (const button of $$("[data-tint]")) {
     button.addEventListener("click", () => { $("tint").value = button.dataset.tint; tinted(); });
   }
   $("tint").addEventListener("change", tinted);
@@ -57,14 +61,16 @@ function tinted() {
 }
 
 function tints() {
-  for (const button of document.querySelectorAll("[data-tint]")) button.setAttribute("aria-pressed", String(Number(button.dataset.tint) === tint));
+  for (const button of $$("[data-tint]")) button.setAttribute("aria-pressed", String(Number(button.dataset.tint) === tint));
 }
 
+/** @param {PreparedForm} form */
 function pick(form) {
   change((shapes) => shapes.splice(0, shapes.length, ...copy(form.shapes)));
   write($("form-says"), form.says);
 }
 
+/** @type {(mutate: (shapes: Shape[]) => void, merge?: string | null) => void} */
 const change = (mutate, merge = null) => store.change((state) => mutate(state.shapes), merge);
 
 // measure has the plate measured anew when it is not the one the server holds.
@@ -101,6 +107,7 @@ async function save() {
   }
 }
 
+/** @param {Separation} separation */
 function adopt(separation) {
   store.derive((state) => {
     const units = state.views.drawn.units;
@@ -137,6 +144,7 @@ function at({ x, y }, onPlate = false) {
   return [clamp(u, 0, 1), clamp(v, 0, 1)];
 }
 
+/** @type {(a: number[], b: number[]) => Shape} */
 const between = (a, b) => ({
   x: round(Math.min(a[0], b[0]), 3), y: round(Math.min(a[1], b[1]), 3),
   w: Math.max(THINNEST, round(Math.abs(a[0] - b[0]), 3)), h: Math.max(THINNEST, round(Math.abs(a[1] - b[1]), 3)), tint,
@@ -153,6 +161,7 @@ export function draw() {
 
 const columns = [["x", "from the left"], ["y", "from the lead edge"], ["w", "width"], ["h", "length"], ["tint", "tint"]];
 
+/** @param {Shape[]} shapes */
 function rows(shapes) {
   const body = $("shapes");
   while (body.children.length > shapes.length) body.lastChild.remove();

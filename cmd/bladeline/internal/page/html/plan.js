@@ -3,11 +3,16 @@
 
 import { show } from "./dom.js";
 
+/** @import { Computed, Zone } from "./types.js" */
+
 const NARROWEST = 13; // of a column that still holds a figure, turned upright,
 const NARROWEST_IN_HAND = 11; // and of one in the hand, where smaller ones are read and 32 zones are to fit
 const AIR = 5; // px between the figures of two columns
 const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
 
+/** @typedef {ReturnType<typeof plan>} Plan */
+
+/** @param {number} width @param {Computed} result @param {boolean} all */
 export function plan(width, result, all) {
   const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
   const roomy = width >= 560;
@@ -58,10 +63,12 @@ export function extent(text, bold = false) {
 }
 
 // edges of a zone's column in px.
+/** @type {(p: Plan, zone: Zone) => number[]} */
 export const edges = (p, zone) => [p.x(zone.left_mm), p.x(zone.right_mm)];
 
 // byPlace is the zones' numbers from left to right: on some presses zone 1 is
 // at the right.
+/** @type {(zones: Zone[]) => number[]} */
 export const byPlace = (zones) => [...zones].sort((a, b) => a.left_mm - b.left_mm).map((z) => z.zone);
 
 // keyStates is what a key's state is in the drawing, by a sign and a word, and as it

@@ -53,6 +53,7 @@ export function draw() {
   rows(unit.curve.points);
 }
 
+/** @param {number[][]} points */
 function rows(points) {
   const body = $("points");
   while (body.children.length > points.length) body.lastChild.remove();

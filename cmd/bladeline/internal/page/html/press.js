@@ -7,6 +7,7 @@ import { $, el, same, copy, write, say, kept, plural } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
 const number = (node) => (node.value === "" ? null : Number(node.value));
+/** @type {[string, "press" | "placement", (node: any) => any][]} */
 const fields = [
   ["zones", "press", number], ["zone_width_mm", "press", number], ["neighbour_limit_pct", "press", number],
   ["first_zone", "press", (n) => n.value], ["blade", "press", (n) => n.value],

@@ -8,6 +8,9 @@ import * as bench from "./bench.js";
 import { $, el, write, show, clamp, download, stroke, hold, kept } from "./dom.js";
 import { byPlace } from "./plan.js";
 
+/** @import { LearnersTrial } from "./state.js" */
+/** @import { Weighed } from "./types.js" */
+
 export function make() {
   $("quiz-weigh").addEventListener("click", weigh);
   $("quiz-again").addEventListener("click", again);
@@ -30,9 +33,11 @@ export function rename(was, now) {
 const trialId = () => [store.state.view, store.unit().ink, compute.result.zones.length].join("|");
 
 const unweighed = { answer: null, against: null, problem: "" };
+/** @type {() => Omit<LearnersTrial, "id">} */
 const untouched = () => ({ keys: compute.result.zones.map(() => 25), sweep: compute.unit().reference_sweep, ...unweighed });
 
 // workAt makes a trial the one under way; the one before it is kept.
+/** @param {LearnersTrial | null} trial */
 const workAt = (trial) => store.look((state) => {
   store.leaveTrial(trial);
   state.all = false;
@@ -64,6 +69,7 @@ function finish() {
 }
 
 // change is an edit of the trial; it is not weighed any more.
+/** @type {(mutate: (trial: LearnersTrial) => void, merge?: string | null) => void} */
 function change(mutate, merge = null) {
   store.change(({ trial }) => {
     const before = JSON.stringify([trial.keys, trial.sweep]);
@@ -137,6 +143,7 @@ export function draw() {
   if (answer) answered(answer);
 }
 
+/** @param {LearnersTrial} trial */
 function inputs(trial) {
   const list = $("quiz-keys"), order = byPlace(compute.result.zones);
   if (list.dataset.of !== order.join()) {
@@ -169,6 +176,7 @@ function typed(zone, input) {
   store.look((state) => { state.trial.problem = kept(input, `The key of zone ${zone}`, input.value); });
 }
 
+/** @param {Weighed} answer */
 function answered(answer) {
   write($("quiz-score"), `Score ${show(answer.score, 0)} of 100`);
   write($("quiz-definition"), `${answer.definition} On average the printing zones are ${show(answer.mean_off_pct)} % off.`);

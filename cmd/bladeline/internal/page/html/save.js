@@ -3,16 +3,16 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
-import { $, download, say } from "./dom.js";
+import { $, $$, download, say } from "./dom.js";
 
 export function make() {
-  for (const button of document.querySelectorAll("[data-save]")) {
+  for (const button of $$("[data-save]")) {
     button.addEventListener("click", () => save(button.dataset.save));
   }
 }
 
 export function draw() {
-  for (const button of document.querySelectorAll("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null;
+  for (const button of $$("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null;
 }
 
 async function save(as) {

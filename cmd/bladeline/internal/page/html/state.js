@@ -4,10 +4,57 @@
 
 import { copy, same, inStroke } from "./dom.js";
 
+/** @import { Curve, Placement, Press, PressEdit, Separation, Shape, Start, State, Unit, Weighed } from "./types.js" */
+
+/**
+ * What a tab remembers.
+ * @typedef {object} Tab
+ * @property {number} version of what is remembered, not of the program
+ * @property {string} given the job that the server was started with
+ * @property {"job" | "drawn"} view
+ * @property {boolean} all whether all inks are seen, and not one
+ * @property {number} unit the ink that is seen, or was last
+ * @property {number | null} lit the zone that is pointed at
+ * @property {LearnersTrial | null} trial the one under way
+ * @property {Record<string, LearnersTrial>} trials those put aside, by id
+ * @property {string} learner
+ * @property {Record<string, Separation>} separations by id
+ * @property {PressEdit} press
+ * @property {{ job: Form, drawn: Form }} views
+ * @property {Shape[]} shapes of the plate that is drawn
+ * @property {Edit[]} undo
+ * @property {Edit[]} redo
+ */
+
+/**
+ * A form on the press: that of a view.
+ * @typedef {Pick<State, "job" | "placement" | "units">} Form
+ */
+
+/**
+ * What a learner sets, and what was said of it.
+ * @typedef {object} LearnersTrial
+ * @property {string} id
+ * @property {number[]} keys openings in %, by zone
+ * @property {number} sweep
+ * @property {Weighed | null} answer
+ * @property {string | null} against the state that the answer is to, as text
+ * @property {string} problem
+ */
+
+/**
+ * What stood before an edit.
+ * @typedef {object} Edit
+ * @property {Pick<Tab, "press" | "views" | "shapes" | "view" | "unit">} form
+ * @property {LearnersTrial | null} trial
+ */
+
 const KEY = "bladeline";
 const STEPS = 60; // edits that can be taken back
 
+/** @type {Tab} */
 export let state = null;
+/** @type {Start} */
 export let offer = null; // what the server begins with: presses, curves, prepared forms
 const listeners = [];
 let merging = null;
@@ -33,6 +80,7 @@ export function keep() {
 addEventListener("pagehide", () => state && keep());
 
 // open takes up what the tab remembers, or else what the server begins with.
+/** @param {Start} start */
 export function open(start) {
   offer = start;
   let kept = null;
@@ -53,6 +101,7 @@ const whole = (kept, begun) => kept && kept.version === begun.version && kept.vi
 
 // takeUpJob takes up a job that the server was started anew with; the plate that
 // was drawn stays.
+/** @param {Tab} begun */
 function takeUpJob({ given, press, views }) {
   Object.assign(state, { given, press, view: "job", unit: 0, all: false, trial: null, trials: {}, undo: [], redo: [] });
   state.views.job = views.job;
@@ -60,13 +109,17 @@ function takeUpJob({ given, press, views }) {
 }
 
 // given is what the command line says, whichever run of the server it is.
+/** @type {(start: Start) => string} */
 const givenBy = ({ state, separations }) => JSON.stringify([state.job, state.press, state.placement, separations.map((s) => [s.file, s.ink, s.page, s.channel])]);
 
+/** @type {Placement} */
 const centred = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
 
 // firstPlacement is how a view's form lies to begin with.
+/** @type {() => Placement} */
 export const firstPlacement = () => copy(state.view === "job" ? offer.state.placement : centred);
 
+/** @type {(start: Start) => Tab} */
 function fresh(start) {
   const { job, press, placement, units } = copy(start.state);
   return {
@@ -79,6 +132,7 @@ function fresh(start) {
 
 // rejoin finds the remembered separations again after the server was started
 // anew with the same files: their identities are new.
+/** @param {Start} start */
 function rejoin(start) {
   const there = new Set(start.separations.map((s) => s.id));
   for (const unit of state.views.job.units) {
@@ -95,6 +149,7 @@ export const unit = () => view().units[state.unit];
 export const separation = (u = unit()) => u && state.separations[u.separation];
 
 // sent is what the server computes from.
+/** @type {() => State} */
 export const sent = () => ({ job: view().job, press: state.press, placement: view().placement, units: view().units });
 
 // weighed is the answer to the learner's trial, null where the form, the press
@@ -104,6 +159,7 @@ export const weighed = () => (state.trial && state.trial.against === JSON.string
 export const base = () => offer.presses.find((p) => p.base === state.press.base) || offer.presses[0];
 
 // press is the base with this tab's changes.
+/** @type {() => Press} */
 export function press() {
   const changed = Object.entries(state.press).filter(([, value]) => value != null);
   return { ...base(), ...Object.fromEntries(changed) };
@@ -111,6 +167,7 @@ export function press() {
 
 // edited is what an edit may change: the form and the press, and the learner's
 // trial while one is under way.
+/** @type {() => Edit} */
 const edited = () => ({
   form: { press: state.press, views: state.views, shapes: state.shapes, view: state.view, unit: state.unit },
   trial: state.trial,
@@ -118,6 +175,7 @@ const edited = () => ({
 
 // change makes an edit that can be taken back. Edits with the same merge word,
 // as while dragging, are taken back together.
+/** @param {(state: Tab) => void} mutate */
 export function change(mutate, merge = null) {
   const before = copy(edited());
   mutate(state);
@@ -133,6 +191,7 @@ export function change(mutate, merge = null) {
 // closeEdit ends a dragging: the next edit is one of its own.
 export const closeEdit = () => { merging = null; };
 
+/** @type {(from: "undo" | "redo", to: "undo" | "redo") => boolean} */
 function step(from, to) {
   const last = inStroke() ? null : state[from].pop(); // what is being pulled has no edit yet
   if (!last) return false;
@@ -151,6 +210,7 @@ export const redo = () => step("redo", "undo");
 
 // leaveTrial makes another trial, or none, the one under way. Edits of the one
 // before cannot be taken back from here.
+/** @param {LearnersTrial | null} trial */
 export function leaveTrial(trial) {
   putAside();
   for (const list of ["undo", "redo"]) {
@@ -164,9 +224,11 @@ function putAside() {
   state.trial = null;
 }
 
+/** @param {Edit} edit */
 const formOf = ({ form: { press, views, shapes } }) => [press, views, shapes];
 
 // look changes what is looked at; there is nothing to take back.
+/** @param {(state: Tab) => void} mutate */
 export function look(mutate) {
   const place = () => [state.view, state.unit, state.trial?.id].join("|"), before = place();
   mutate(state);
@@ -175,12 +237,14 @@ export function look(mutate) {
 }
 
 // derive replaces what is derived from an edit, as the drawn plate's identity.
+/** @param {(state: Tab) => void} mutate */
 export function derive(mutate) {
   mutate(state);
   tell("derive");
 }
 
 // freeName is an ink's name that no other unit of its view has.
+/** @type {(name: string, mine?: Unit | null) => string} */
 export function freeName(name, mine = null) {
   const taken = new Set(view().units.filter((u) => u !== mine).map((u) => u.ink.toLowerCase()));
   let free = name;
@@ -189,9 +253,11 @@ export function freeName(name, mine = null) {
 }
 
 // curveFor is a press's curve for an ink: one of its own, else the common one.
+/** @type {(choice: Press, ink: string) => Curve} */
 export function curveFor(choice, ink) {
   const own = Object.keys(choice.curve_of_ink).find((name) => name.toLowerCase() === ink.toLowerCase());
   return own ? choice.curve_of_ink[own] : choice.curve;
 }
 
+/** @type {(s: Separation) => Unit} */
 export const newUnit = (s) => ({ separation: s.id, ink: s.ink, curve: copy(curveFor(base(), s.ink)), sweep: null });

@@ -6,6 +6,9 @@ import * as bench from "./bench.js";
 import * as quiz from "./quiz.js";
 import { $, put, write, show, amount } from "./dom.js";
 
+/** @import { LearnersTrial } from "./state.js" */
+/** @import { PresetUnit, Relation, Unit } from "./types.js" */
+
 const settings = () => store.base().sweep.settings;
 
 export function make() {
@@ -42,6 +45,7 @@ export function draw() {
   write($("sweep-reason"), reason(trial, unit, found));
 }
 
+/** @type {(trial: LearnersTrial | null, unit: Unit, found: (Relation & PresetUnit) | null) => string} */
 function reason(trial, unit, found) {
   if (trial) return "The sweep is yours to set: it feeds more or less to every zone at once.";
   if (!found) return "";

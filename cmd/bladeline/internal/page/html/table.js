@@ -6,6 +6,8 @@ import { $, el, put, write, show, round, plural, amount } from "./dom.js";
 import { byPlace, keyStates } from "./plan.js";
 import { mark, rove } from "./link.js";
 
+/** @import { Key, PresetUnit, Relation } from "./types.js" */
+
 let kind = "";
 
 export const make = () => rove($("rows"), "ArrowUp", "ArrowDown");
@@ -34,6 +36,7 @@ function build(order) {
   }));
 }
 
+/** @type {(row: HTMLElement, found: Relation & PresetUnit, unit: string) => void} */
 function fill(row, found, unit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
   const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i)];
@@ -42,6 +45,7 @@ function fill(row, found, unit) {
 }
 
 // holder is what keeps a key from what the curve asks.
+/** @param {Key} key */
 function holder(key) {
   if (key.state === "set") return "–";
   const by = keyStates[key.state] || { sign: "", word: key.state };
@@ -49,12 +53,14 @@ function holder(key) {
 }
 
 // spoken is a row in words, for who comes to it by keyboard.
+/** @param {Key} key @param {string} unit */
 function spoken(key, unit) {
   const says = key.state === "set" ? "" : `, ${keyStates[key.state]?.says ?? key.state}`;
   return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${plural(unit, key.key)}${says}`;
 }
 
 // supply says whether the key as set feeds what the zone wants, if it prints.
+/** @param {Relation} found @param {number} i */
 function supply(found, i) {
   const want = found.demand[i], has = found.supply[i];
   if (!want || !found.prints[i]) return "–";

@@ -5,6 +5,8 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import { $, el, write, show, amount, plural, round } from "./dom.js";
 
+/** @import { Warning } from "./types.js" */
+
 export function draw() {
   write($("why"), sentence());
   $("why").classList.toggle("hint", store.state.lit === null); // which is not printed
@@ -17,6 +19,7 @@ export function draw() {
 }
 
 // about is what a warning tells of: among those of all inks, of which.
+/** @param {Warning} w @param {boolean} all */
 function about(w, all) {
   const of = [...(all && w.ink ? [w.ink] : []), ...(w.zone ? [`zone ${w.zone}`] : [])].join(", ");
   return of && `${of[0].toUpperCase()}${of.slice(1)}: `;
