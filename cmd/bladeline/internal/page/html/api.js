@@ -36,22 +36,32 @@ async function reach(path, options) {
   return response;
 }
 
-function send(path, body) {
+function send(path, body, more = {}) {
   return reach(path, {
     method: "POST",
-    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab },
+    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab, ...more },
     body: JSON.stringify(body),
   });
 }
 
+// answer asks about a revision of the state. What comes back says which revision
+// it is to; what is to another one is no answer.
+async function answer(path, body, revision) {
+  const response = await send(path, body, { [REVISION]: revision });
+  if (response.headers.get(REVISION) === String(revision)) return response.json();
+  throw new Refused(0, { error: "What came back answers another question; load the page again." });
+}
+
+const REVISION = "X-Bladeline-Revision";
+
 /** @type {() => Promise<Start>} */
 export const start = async () => (await reach("/api/start")).json();
-/** @type {(state: State) => Promise<Computed>} */
-export const preset = async (state) => (await send("/api/preset", state)).json();
-/** @type {(plate: Plate) => Promise<Separation>} */
-export const draw = async (plate) => (await send("/api/draw", plate)).json();
-/** @type {(trial: Trial) => Promise<Weighed>} */
-export const score = async (trial) => (await send("/api/score", trial)).json();
+/** @type {(state: State, revision: number) => Promise<Computed>} */
+export const preset = (state, revision) => answer("/api/preset", state, revision);
+/** @type {(plate: Plate, revision: number) => Promise<Separation>} */
+export const draw = (plate, revision) => answer("/api/draw", plate, revision);
+/** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
+export const score = (trial, revision) => answer("/api/score", trial, revision);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {

@@ -47,7 +47,7 @@ export async function ask() {
   asking = busy = true;
   const parts = split(question), one = alone(parts);
   try {
-    const answer = await api.preset(one < 0 ? question : { ...question, units: [question.units[one]] });
+    const answer = await api.preset(one < 0 ? question : { ...question, units: [question.units[one]] }, store.revision);
     shown = parts;
     placement = copy(question.placement);
     busy = one >= 0;

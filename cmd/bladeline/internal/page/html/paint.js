@@ -81,7 +81,7 @@ export async function measure() {
   busy = true;
   posted = key;
   try {
-    const separation = await api.draw(wanted);
+    const separation = await api.draw(wanted, store.revision);
     [size, error] = [sizeOf(wanted), null];
     adopt(separation);
   } catch (e) {

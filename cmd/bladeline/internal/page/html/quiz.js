@@ -115,16 +115,20 @@ function keyed(event) {
   set(zone, trial.keys[zone - 1] + by, `key ${zone}`); // down is away from the roller: open
 }
 
+let newest = 0; // the revision of the state that the answer which came last is to
+
 async function weigh() {
+  const { revision } = store;
   const trial = store.state.trial, state = store.sent(), asked = JSON.stringify([trial.keys, trial.sweep]);
   let found = { problem: "" };
   try {
-    const answer = await api.score({ state, unit: store.state.unit, keys_pct: trial.keys, sweep: trial.sweep });
+    const answer = await api.score({ state, unit: store.state.unit, keys_pct: trial.keys, sweep: trial.sweep }, revision);
     found = { answer, against: JSON.stringify(state), problem: "" };
   } catch (e) {
     found.problem = e.message;
   }
-  if (store.state.trial !== trial || asked !== JSON.stringify([trial.keys, trial.sweep])) return; // overtaken
+  if (revision < newest || store.state.trial !== trial || asked !== JSON.stringify([trial.keys, trial.sweep])) return; // overtaken
+  newest = revision;
   store.look((state) => Object.assign(state.trial, found));
   if (found.answer) $("quiz-score").focus();
 }

@@ -56,12 +56,14 @@ const STEPS = 60; // edits that can be taken back
 export let state = null;
 /** @type {Start} */
 export let offer = null; // what the server begins with: presses, curves, prepared forms
+export let revision = 0; // of the state: it grows with whatever changes
 const listeners = [];
 let merging = null;
 
 export const listen = (fn) => listeners.push(fn);
 
 function tell(kind) {
+  revision++;
   clearTimeout(keeping);
   keeping = setTimeout(keep, 200); // not at every move of a drag
   for (const fn of listeners) fn(kind);
