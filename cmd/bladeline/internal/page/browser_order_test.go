@@ -5,6 +5,7 @@ import (
 
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // TestLateAnswer has the first answer to an exercise come behind the second, which
@@ -33,11 +34,17 @@ func TestLateAnswer(t *testing.T) {
 	b.settled()
 	b.click("#quiz-weigh")
 	b.wait(`!document.querySelector("#quiz-answer").hidden`)
-	answer := b.remembered().Trial.Answer
+	answered := func() any {
+		trial := b.remembered().Trial
+		require.NotNil(t, trial)
+		require.NotNil(t, trial.Answer)
+		return trial.Answer
+	}
+	answer := answered()
 	get[bool](b, `(window.letGo(), new Promise((done) => setTimeout(done, 100)), true)`)
 	b.settled()
 	assert.True(t, get[bool](b, `!document.querySelector("#quiz-answer").hidden`))
-	assert.Equal(t, answer, b.remembered().Trial.Answer)
+	assert.Equal(t, answer, answered())
 }
 
 // TestAnswerToAnotherState has something between page and server answer as it did

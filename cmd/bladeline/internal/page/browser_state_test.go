@@ -45,12 +45,12 @@ func TestAnotherJob(t *testing.T) {
 	b.wait(`document.querySelector(".dot")`)
 	b.focus(`[data-point="4"]`)
 	b.press(kb.ArrowUp)
-	edited := b.remembered().Views["job"].Units[0].Curve.Points
+	edited := b.points("job", 0)
 
 	now = serve(harbourFair()[:2]...)
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector(".dot")`)
-	assert.Equal(t, edited, b.remembered().Views["job"].Units[0].Curve.Points)
+	assert.Equal(t, edited, b.points("job", 0))
 
 	now = serve(harbourFair()[2])
 	b.do(chromedp.Reload())
@@ -190,7 +190,7 @@ func TestUndoByInk(t *testing.T) {
 		b.focus(`[data-point="4"]`)
 		b.press(kb.ArrowUp)
 	}
-	points := func(unit int) [][]float64 { return b.remembered().Views["job"].Units[unit].Curve.Points }
+	points := func(unit int) [][]float64 { return b.points("job", unit) }
 	first := points(1)
 	up(0)
 	edited := points(0)

@@ -238,6 +238,22 @@ func (b *tab) remembered() (state struct {
 	return state
 }
 
+// unit is one ink of a view, as the tab remembers it.
+func (b *tab) unit(view string, i int) unit {
+	b.t.Helper()
+	units := b.remembered().Views[view].Units
+	require.Greater(b.t, len(units), i)
+	return units[i]
+}
+
+// points are those of one ink's curve, as many as the shipped curve has.
+func (b *tab) points(view string, i int) [][]float64 {
+	b.t.Helper()
+	points := b.unit(view, i).Curve.Points
+	require.Len(b.t, points, 10)
+	return points
+}
+
 // download does what makes the browser save a file and answers its bytes.
 func (b *tab) download(act func()) []byte {
 	b.t.Helper()
