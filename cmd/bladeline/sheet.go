@@ -99,7 +99,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	var warnings []zones.Warning
-	if o.Plates, warnings, err = in.plates(c, p, path, lies); err != nil {
+	if o.Forms, warnings, err = in.forms(c, p, path, lies); err != nil {
 		return err
 	}
 	pages, err := sheet.Pages(p, o)
@@ -175,23 +175,23 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	return press, nil
 }
 
-// plates reads the separations of a preset again. Of what cannot be shown a
+// forms reads the separations of a preset again. Of what cannot be shown a
 // warning says why, and its sheet has no picture.
-func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning, error) {
+func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning, error) {
 	var pictures []job.Picture
 	err := watched(c, job.Reading{InkIsLight: f.inkIs == "light"}, func(ctx context.Context, r job.Reading) (err error) {
 		pictures, err = r.Pictures(ctx, p, path, lies)
 		return err
 	})
-	plates := map[string]sheet.Plate{}
+	forms := map[string]*zones.Form{}
 	var warnings []zones.Warning
 	for _, picture := range pictures {
 		if picture.Err == nil {
-			plates[picture.Ink] = picture.Plate
+			forms[picture.Ink] = picture.Form
 			continue
 		}
 		why := flagged(picture.Err, nil).Error()
 		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
 	}
-	return plates, warnings, err
+	return forms, warnings, err
 }

@@ -12,12 +12,12 @@ import (
 	"bladeline/zones/sheet"
 )
 
-// A Picture is what a key sheet shows of a unit's form: its plate, or the reason
-// why there is none.
+// A Picture is what a key sheet shows over the keys of an ink: its form, or the
+// reason why there is none.
 type Picture struct {
-	Ink   string
-	Plate sheet.Plate
-	Err   error
+	Ink  string
+	Form *zones.Form
+	Err  error
 }
 
 // Pictures reads the separations of a preset again, which path names, a Picture
@@ -38,8 +38,7 @@ func (r Reading) Pictures(ctx context.Context, p *zones.Preset, path string, lie
 		case lies == nil:
 			shown.Err = &UnplacedError{path}
 		default:
-			shown.Plate = sheet.Plate{Map: m, Placement: *lies}
-			shown.Err = sheet.Fits(p, u, shown.Plate)
+			shown.Form, shown.Err = sheet.Lay(p, u, m, *lies)
 		}
 		pictures = append(pictures, shown)
 	}

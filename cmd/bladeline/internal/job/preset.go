@@ -42,11 +42,18 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := t.preset(maps, press, file)
+	units, err := t.units(maps, press, file)
 	if err != nil {
 		return nil, err
 	}
-	files, err := t.files(p, maps, press)
+	if t.Name == "" {
+		t.Name = coverage.JobName(maps)
+	}
+	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
+	if err != nil {
+		return nil, err
+	}
+	files, err := t.files(p, units, press)
 	if err != nil {
 		return nil, err
 	}
@@ -56,23 +63,12 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 	return p, WriteFiles(files)
 }
 
-// preset works out the preset of a form that is measured.
-func (t *Ticket) preset(maps []*coverage.Map, press *zones.Press, file Settings) (*zones.Preset, error) {
+// units are the form as it is laid on the press, with what each ink is preset
+// with.
+func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.UnitInput, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
-	wanted, err := t.wanted(maps, press, file)
-	if err != nil {
-		return nil, err
-	}
-	if t.Name == "" {
-		t.Name = coverage.JobName(maps)
-	}
-	return zones.PresetForm(t.Name, press, t.Placement, wanted, t.TakeOffPct)
-}
-
-// wanted is what each ink is preset with.
-func (t *Ticket) wanted(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.Wanted, error) {
 	inks := InksOf(maps)
 	called, err := Choose(OfCurve, t.Curves, inks)
 	if err != nil {
@@ -82,22 +78,26 @@ func (t *Ticket) wanted(maps []*coverage.Map, press *zones.Press, file Settings)
 	if err != nil {
 		return nil, err
 	}
-	var wanted []zones.Wanted
+	var units []zones.UnitInput
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, press, file)
 		if err != nil {
 			return nil, err
 		}
+		form, err := zones.Lay(m, press, t.Placement)
+		if err != nil {
+			return nil, err
+		}
 		sweep, _ := sweeps.For(m.Ink)
-		wanted = append(wanted, zones.Wanted{Map: m, Curve: curve, Sweep: sweep})
+		units = append(units, zones.UnitInput{Form: form, Curve: curve, Sweep: sweep})
 	}
-	return wanted, nil
+	return units, nil
 }
 
 // files are the outputs as they are written.
-func (t *Ticket) files(p *zones.Preset, maps []*coverage.Map, press *zones.Press) ([]File, error) {
-	pages, err := t.pages(p, maps, press)
+func (t *Ticket) files(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]File, error) {
+	pages, err := t.pages(p, units, press)
 	if err != nil {
 		return nil, err
 	}
@@ -122,14 +122,14 @@ func isSheet(o Output) bool {
 }
 
 // pages are those of the key sheet, where one is asked for.
-func (t *Ticket) pages(p *zones.Preset, maps []*coverage.Map, press *zones.Press) ([]*sheet.Page, error) {
+func (t *Ticket) pages(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]*sheet.Page, error) {
 	lines, err := InkLines(p, t.Name, press, t.Copies)
 	if err != nil || !slices.ContainsFunc(t.Outputs, isSheet) {
 		return nil, err
 	}
-	plates := map[string]sheet.Plate{}
-	for _, m := range maps {
-		plates[m.Ink] = sheet.Plate{Map: m, Placement: t.Placement}
+	forms := map[string]*zones.Form{}
+	for i, u := range units {
+		forms[p.Units[i].Ink] = u.Form
 	}
-	return sheet.Pages(p, sheet.Options{Paper: t.Paper, Plates: plates, Inks: lines})
+	return sheet.Pages(p, sheet.Options{Paper: t.Paper, Forms: forms, Inks: lines})
 }

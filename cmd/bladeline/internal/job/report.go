@@ -13,19 +13,22 @@ import (
 func Report(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
 	report := zones.NewReport()
 	for _, m := range maps {
+		form, err := zones.Lay(m, press, placement)
+		if err != nil {
+			return nil, err
+		}
 		var zoned []zones.Zone
 		var warnings []zones.Warning
-		var err error
 		switch {
 		case press != nil:
-			zoned, warnings, err = zones.Place(m, press, placement)
+			zoned, warnings, err = form.Zones()
 		case inZones > 0:
-			zoned, err = zones.Split(m, inZones, placement)
+			zoned, err = form.Split(inZones)
 		}
 		if err != nil {
 			return nil, err
 		}
-		report.Add(m, placement, zoned, warnings)
+		report.Add(form, zoned, warnings)
 	}
 	return report, nil
 }
@@ -33,7 +36,10 @@ func Report(maps []*coverage.Map, press *zones.Press, inZones int, placement zon
 // Takes tells whether a form lies on a press's fountain when it is placed so.
 func Takes(press *zones.Press, maps []*coverage.Map, placement zones.Placement) bool {
 	return !slices.ContainsFunc(maps, func(m *coverage.Map) bool {
-		_, _, err := zones.Place(m, press, placement)
+		form, err := zones.Lay(m, press, placement)
+		if err == nil {
+			_, _, err = form.Zones()
+		}
 		return err != nil
 	})
 }

@@ -93,7 +93,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
-		s.mux.HandleFunc(r.method+" "+r.path, r.handler)
+		s.mux.HandleFunc(r.method+" "+r.path, revised(r.handler))
 		s.mux.HandleFunc(r.path, notSo(r.method))
 	}
 	s.mux.HandleFunc("/", nowhere)

@@ -25,19 +25,19 @@ func (s *Server) picture(r *http.Request) (*file, error) {
 	if err != nil {
 		return nil, err
 	}
-	view, err := lies.View(sep.Map)
+	form, err := zones.Lay(sep.Map, nil, *lies)
 	if err != nil {
 		return nil, refusedAs("placement", err)
 	}
-	f := &file{kind: "image/png", head: map[string]string{}}
-	for name, mm := range map[string]float64{"X-Width-Mm": view.WidthMM(), "X-Height-Mm": view.HeightMM()} {
+	f, size := &file{kind: "image/png", head: map[string]string{}}, form.Outline()
+	for name, mm := range map[string]float64{"X-Width-Mm": size.WidthMM, "X-Height-Mm": size.LengthMM} {
 		if mm > 0 {
 			f.head[name] = strconv.FormatFloat(mm, 'g', -1, 64)
 		}
 	}
 	var b bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
-	err = encoder.Encode(&b, sheet.Painted(view, maxPicture))
+	err = encoder.Encode(&b, sheet.Painted(form, maxPicture))
 	f.data = b.Bytes()
 	return f, err
 }
