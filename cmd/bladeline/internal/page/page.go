@@ -47,7 +47,8 @@ type Server struct {
 	given     []*separation // from the command line, in their order
 	files     map[string]file
 	mux       *http.ServeMux
-	maxUpload int64 // bytes of one request
+	crossSite http.CrossOriginProtection // by what browsers say beside Origin
+	maxUpload int64                      // bytes of one request
 	times     times
 	asking    chan struct{}              // a token for every question that is being answered
 	computing chan struct{}              // for every one that is being worked out

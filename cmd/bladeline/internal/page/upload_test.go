@@ -259,4 +259,8 @@ func TestPicture(t *testing.T) {
 		refusedWith(t, 422, c.ask("GET", "/api/picture?separation="+sep.ID+"&"+wrong, nil))
 	}
 	refusedWith(t, http.StatusGone, c.ask("GET", "/api/picture?separation=%2e%2e%2fx&lead_edge=bottom", nil))
+	for range 20 { // of two that are wrong the first is named
+		said := refusedWith(t, 422, c.ask("GET", "/api/picture?separation="+sep.ID+"&lead_edge=bottom&dpi_x=wide&dpi_y=long", nil))
+		require.Equal(t, "placement.dpi_x", said.Place)
+	}
 }
