@@ -117,6 +117,7 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 	if err != nil {
 		return err
 	}
+	cureWarnings(p.Warnings)
 	if err := out.addSheets(p, drawn); err != nil {
 		return err
 	}
