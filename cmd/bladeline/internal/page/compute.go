@@ -58,7 +58,7 @@ func (j *job) shown(p *zones.Preset) *zones.Preset {
 	shown := *p
 	shown.Warnings = slices.Clone(p.Warnings)
 	for i, w := range shown.Warnings {
-		text := pageWords.Replace(w.Text)
+		text := curedWarning(w.Code, w.Text, w.Facts)
 		if w.Code == zones.CodeEmpty && j.drawn[w.Ink] {
 			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
 		}
