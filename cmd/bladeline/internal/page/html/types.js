@@ -42,7 +42,7 @@
  */
 
 /**
- * A curve, and what it was learned from, which goes back as it came.
+ * A curve.
  * @typedef {object} Curve
  * @property {string} [label]
  * @property {string} name
@@ -50,7 +50,26 @@
  * @property {number | null} reference_sweep null is the press's own
  * @property {number[][]} points coverage and opening, in %
  * @property {string} [note]
- * @property {object | null} [learned]
+ * @property {Provenance | null} [learned]
+ */
+
+/**
+ * What a curve was learned from: it goes back as it came.
+ * @typedef {object} Provenance
+ * @property {string} From
+ * @property {Point[]} FromPoints
+ * @property {string} FromShape
+ * @property {string[]} Runs
+ * @property {number} Pairs
+ * @property {number} LeftOut
+ * @property {number} ReadingPct
+ * @property {boolean} Edited
+ */
+
+/**
+ * @typedef {object} Point
+ * @property {number} CoveragePct
+ * @property {number} OpeningPct
  */
 
 /**
