@@ -24,7 +24,7 @@ var stated = map[string]reflect.Type{
 	"Start": reflect.TypeFor[startJSON](), "Limits": reflect.TypeFor[limitsJSON](), "Press": reflect.TypeFor[pressChoice](),
 	"SweepScale": reflect.TypeFor[sweepJSON](), "Separation": reflect.TypeFor[separationJSON](), "PreparedForm": reflect.TypeFor[preparedForm](),
 	"Shape": reflect.TypeFor[shape](), "Plate": reflect.TypeFor[plate](),
-	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Relation": reflect.TypeFor[computedUnit](),
+	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Outline": reflect.TypeFor[outlineJSON](), "Relation": reflect.TypeFor[computedUnit](),
 	"Preset": reflect.TypeFor[zones.Preset](), "PresetPress": reflect.TypeFor[zones.PresetPress](), "PresetUnit": reflect.TypeFor[zones.Unit](),
 	"Key": reflect.TypeFor[zones.Key](), "Warning": reflect.TypeFor[zones.Warning](),
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[zones.Trial](), "WeighedZone": reflect.TypeFor[zones.TrialZone](),

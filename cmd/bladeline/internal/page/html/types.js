@@ -194,6 +194,15 @@
  * @property {number[]} supply
  * @property {boolean[]} prints
  * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
+ * @property {Outline} outline of its form
+ */
+
+/**
+ * The rectangle that a form covers: from the fountain's left end, and on its lead edge.
+ * @typedef {object} Outline
+ * @property {number} left_mm
+ * @property {number} width_mm
+ * @property {number} length_mm in the print direction
  */
 
 /**
