@@ -36,38 +36,39 @@ const wantedPct = 80
 // Among settings that lose as little, within 1e-9 relative, the one whose
 // highest key is nearest 80 % of its travel is taken, and of two as near the
 // lower sweep. reference is the sweep that the demands refer to. Demands of
-// zones without coverage do not count.
+// zones without coverage do not count. The sweep of a scale without settings is
+// NaN.
 func ChooseSweep(demands []Demand, scale SweepScale, reference float64, limits Limits) Choice {
 	settings := scale.Settings()
-	f := fountain{demands, reference, limits}
-	asked, highest := f.asked()
-	if highest < 0 {
-		return Choice{Sweep: scale.Nearest(scale.Reference), Settings: len(settings), Blank: true}
+	w := weighing{demands, reference, limits}
+	asked, highest := w.asked()
+	if highest < 0 || len(settings) == 0 {
+		return Choice{Sweep: scale.Nearest(scale.Reference), Settings: len(settings), Blank: highest < 0}
 	}
 	losses, least := make([]float64, len(settings)), math.Inf(1)
 	for i, s := range settings {
-		cut, added := f.losses(s)
+		cut, added := w.losses(s)
 		losses[i] = cut + added
 		least = min(least, losses[i])
 	}
 	c := Choice{Settings: len(settings), Highest: highest}
 	nearest := math.Inf(1)
 	for i, s := range settings {
-		if losses[i] > least+hair*max(least, asked) {
+		if losses[i] > least+tiny*max(least, asked) {
 			continue
 		}
 		c.Equals++
-		key, _ := limits.hold(OpeningAt(demands[highest].OpeningPct, reference, s), false)
-		if off := math.Abs(key - wantedPct); off < nearest-hair {
+		key, _ := limits.clamp(OpeningAt(demands[highest].OpeningPct, reference, s), false)
+		if off := math.Abs(key - wantedPct); off < nearest-tiny {
 			nearest, c.Sweep, c.HighestPct = off, s, key
 		}
 	}
-	f.account(&c, asked)
+	w.account(&c, asked)
 	return c
 }
 
-// fountain is one unit's demands and what bounds them.
-type fountain struct {
+// weighing is one unit's demands and what bounds them.
+type weighing struct {
 	demands   []Demand
 	reference float64
 	limits    Limits
@@ -75,14 +76,14 @@ type fountain struct {
 
 // asked is the coverage-weighted feed that the curve asks for, and the index
 // of the printing demand that asks most, -1 where nothing prints.
-func (f fountain) asked() (feed float64, highest int) {
+func (w weighing) asked() (feed float64, highest int) {
 	highest = -1
-	for i, d := range f.demands {
+	for i, d := range w.demands {
 		if d.CoveragePct <= 0 {
 			continue
 		}
-		feed += d.CoveragePct * d.OpeningPct * f.reference
-		if highest < 0 || d.OpeningPct > f.demands[highest].OpeningPct {
+		feed += d.CoveragePct * d.OpeningPct * w.reference
+		if highest < 0 || d.OpeningPct > w.demands[highest].OpeningPct {
 			highest = i
 		}
 	}
@@ -90,30 +91,30 @@ func (f fountain) asked() (feed float64, highest int) {
 }
 
 // losses are the coverage-weighted feeds cut off and added at a sweep.
-func (f fountain) losses(sweep float64) (cut, added float64) {
-	for _, d := range f.demands {
-		c, a := f.loss(d, sweep)
+func (w weighing) losses(sweep float64) (cut, added float64) {
+	for _, d := range w.demands {
+		c, a := w.loss(d, sweep)
 		cut += c
 		added += a
 	}
 	return cut, added
 }
 
-func (f fountain) loss(d Demand, sweep float64) (cut, added float64) {
-	opening := OpeningAt(d.OpeningPct, f.reference, sweep)
-	cut = d.CoveragePct * max(0, opening-f.limits.CeilingPct) * sweep
-	added = d.CoveragePct * max(0, f.limits.FloorPct-opening) * sweep
+func (w weighing) loss(d Demand, sweep float64) (cut, added float64) {
+	opening := OpeningAt(d.OpeningPct, w.reference, sweep)
+	cut = d.CoveragePct * max(0, opening-w.limits.CeilingPct) * sweep
+	added = d.CoveragePct * max(0, w.limits.FloorPct-opening) * sweep
 	return cut, added
 }
 
 // account writes into c what is lost at its sweep, and where.
-func (f fountain) account(c *Choice, asked float64) {
-	for i, d := range f.demands {
-		cut, added := f.loss(d, c.Sweep)
-		if cut > hair*asked {
+func (w weighing) account(c *Choice, asked float64) {
+	for i, d := range w.demands {
+		cut, added := w.loss(d, c.Sweep)
+		if cut > tiny*asked {
 			c.Cut = append(c.Cut, i)
 		}
-		if added > hair*asked {
+		if added > tiny*asked {
 			c.Added = append(c.Added, i)
 		}
 		c.CutPct += cut
@@ -124,7 +125,7 @@ func (f fountain) account(c *Choice, asked float64) {
 
 // share is feed in % of what was asked, where rounding leaves nothing behind.
 func share(feed, asked float64) float64 {
-	if asked > 0 && feed <= hair*asked {
+	if asked > 0 && feed <= tiny*asked {
 		return 0
 	}
 	return 100 * feed / asked

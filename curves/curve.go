@@ -77,7 +77,7 @@ func (c *Curve) At(coveragePct float64) float64 {
 	return min(max(fit.Predict(coveragePct), low), high) // rounding may step over a point by a hair
 }
 
-// fitted is the interpolation of a sound curve.
+// fitted is the interpolation of a valid curve.
 // Smooth: F. N. Fritsch and J. Butland, "A method for constructing local
 // monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5 (1984).
 func (c *Curve) fitted() (interp.Predictor, error) {
@@ -108,7 +108,7 @@ func (c *Curve) Validate() error {
 		return &settings.FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
 	}
 	for i, p := range c.Points {
-		if what, do := fault(c.Points[:i], p); what != "" {
+		if what, do := validatePoint(c.Points[:i], p); what != "" {
 			place := fmt.Sprintf("points: point %d [%s, %s]", i+1, settings.Plain(p.CoveragePct), settings.Plain(p.OpeningPct))
 			return &settings.FileError{Place: place, What: what, Do: do}
 		}
@@ -116,8 +116,8 @@ func (c *Curve) Validate() error {
 	return nil
 }
 
-// fault says what is wrong with p after the points before it.
-func fault(before []Point, p Point) (what, do string) {
+// validatePoint says what is wrong with p after the points before it.
+func validatePoint(before []Point, p Point) (what, do string) {
 	if !inPct(p.CoveragePct) || !inPct(p.OpeningPct) {
 		return "coverage and opening are percentages", "keep both within 0 to 100"
 	}

@@ -53,7 +53,7 @@ func TestUnpreparedCurve(t *testing.T) {
 	assert.Equal(t, prepared(t, Smooth, points...).At(25), c.At(25))
 }
 
-// anyPoints draws the points of a sound curve.
+// anyPoints draws the points of a valid curve.
 func anyPoints(t *rapid.T) []Point {
 	grid := rapid.SliceOfNDistinct(rapid.IntRange(0, 10_000), 2, 12, rapid.ID[int]).Draw(t, "coverages in 1/100 %")
 	openings := rapid.SliceOfN(rapid.Float64Range(0, 100), len(grid), len(grid)).Draw(t, "openings")

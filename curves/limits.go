@@ -1,6 +1,6 @@
 package curves
 
-// A State says what held a key where it stands.
+// A State says what limits a key where it stands.
 type State string
 
 // The states of a key.
@@ -20,12 +20,12 @@ type Limits struct {
 }
 
 // Apply holds the openings asked for within the limits. Both slices run along
-// the fountain; offSheet marks the zones that ask for nothing. It returns the
-// openings and what held each.
+// the fountain; offSheet marks the zones that ask for nothing, and where it ends
+// sooner there is sheet. It returns the openings and what limits each.
 func (l Limits) Apply(askedPct []float64, offSheet []bool) ([]float64, []State) {
 	openings, states := make([]float64, len(askedPct)), make([]State, len(askedPct))
 	for i, asked := range askedPct {
-		openings[i], states[i] = l.hold(asked, offSheet[i])
+		openings[i], states[i] = l.clamp(asked, i < len(offSheet) && offSheet[i])
 	}
 	if l.NeighbourPct > 0 {
 		l.raise(openings, states)
@@ -33,17 +33,17 @@ func (l Limits) Apply(askedPct []float64, offSheet []bool) ([]float64, []State) 
 	return openings, states
 }
 
-func (l Limits) hold(asked float64, offSheet bool) (float64, State) {
-	held := min(max(asked, l.FloorPct), l.CeilingPct)
+func (l Limits) clamp(asked float64, offSheet bool) (float64, State) {
+	clamped := min(max(asked, l.FloorPct), l.CeilingPct)
 	switch {
 	case offSheet:
 		return l.OffSheetPct, OffSheet
-	case asked < l.FloorPct-hair:
-		return held, Floor
-	case asked > l.CeilingPct+hair:
-		return held, Ceiling
+	case asked < l.FloorPct-tiny:
+		return clamped, Floor
+	case asked > l.CeilingPct+tiny:
+		return clamped, Ceiling
 	}
-	return held, Set
+	return clamped, Set
 }
 
 // raise lifts keys that one blade cannot hold so far below their neighbours:
@@ -51,7 +51,7 @@ func (l Limits) hold(asked float64, offSheet bool) (float64, State) {
 // zone. Once along the fountain and once back gives the same as all pairs.
 func (l Limits) raise(openings []float64, states []State) {
 	lift := func(k, from int) {
-		if o := openings[from] - l.NeighbourPct; o > openings[k]+hair {
+		if o := openings[from] - l.NeighbourPct; o > openings[k]+tiny {
 			openings[k], states[k] = o, Neighbour
 		}
 	}

@@ -62,34 +62,47 @@ func (s SweepScale) Validate() error {
 	return nil
 }
 
-// Settings lists every sweep of a valid scale, from the least.
+// Settings lists every sweep of the scale, from the least; none of a scale that
+// is not valid.
 func (s SweepScale) Settings() []float64 {
-	n := int(math.Floor((s.To-s.From)/s.Step+hair)) + 1
-	settings := make([]float64, n)
+	settings := make([]float64, s.steps()+1)
 	for i := range settings {
-		settings[i] = s.setting(i)
+		settings[i] = s.setting(float64(i))
 	}
 	return settings
 }
 
+// steps is how many lead from the least setting to the greatest; -1 where there
+// are no settings.
+func (s SweepScale) steps() int {
+	steps := math.Floor((s.To-s.From)/s.Step + tiny)
+	if !(steps >= 0 && steps <= maxSettings) {
+		return -1
+	}
+	return int(steps)
+}
+
 // setting is the i-th sweep, freed of the binary fraction's tail: from 0.1 by
 // 0.1 the third is 0.3, not 0.30000000000000004.
-func (s SweepScale) setting(i int) float64 {
-	return math.Round((s.From+float64(i)*s.Step)*1e9) / 1e9
+func (s SweepScale) setting(i float64) float64 {
+	return math.Round((s.From+i*s.Step)*1e9) / 1e9
 }
 
 // OnScale tells whether the press can be set to v.
 func (s SweepScale) OnScale(v float64) bool {
-	if !(v >= s.From-hair && v <= s.To+hair) {
+	if !(v >= s.From-tiny && v <= s.To+tiny) {
 		return false
 	}
-	return math.Abs(v-s.Nearest(v)) <= hair*max(1, v)
+	return math.Abs(v-s.Nearest(v)) <= tiny*max(1, v)
 }
 
-// Nearest is the setting that lies nearest to v.
+// Nearest is the setting that lies nearest to v; NaN where there are none.
 func (s SweepScale) Nearest(v float64) float64 {
-	last := math.Floor((s.To-s.From)/s.Step + hair)
-	return s.setting(int(min(max(math.Round((v-s.From)/s.Step), 0), last)))
+	last := s.steps()
+	if last < 0 {
+		return math.NaN()
+	}
+	return s.setting(min(max(math.Round((v-s.From)/s.Step), 0), float64(last)))
 }
 
 // OpeningAt is the opening that feeds as much ink at a sweep as openingPct
@@ -98,5 +111,5 @@ func OpeningAt(openingPct, reference, sweep float64) float64 {
 	return openingPct * reference / sweep
 }
 
-// hair is a difference that comes of binary fractions and means nothing.
-const hair = 1e-9
+// tiny is a difference that comes of binary fractions and means nothing.
+const tiny = 1e-9

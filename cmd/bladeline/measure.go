@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
-	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 
@@ -25,7 +25,7 @@ func newMeasure() *cobra.Command {
 		Long: `measure reads separations and prints the share of each that carries ink, over
 the whole raster and, with --zones or --press, in every ink-key zone.
 
-With --zones N the raster's width is cut in N equal zones, which needs no
+With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Zones are seen on the pulled sheet: face up,
 lead edge nearest you.
@@ -44,7 +44,7 @@ separations, and is read in no time.`,
 	}
 	in.add(c)
 	out.add(c, ".csv, .json or .cover")
-	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width in `N` equal zones")
+	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
 	return c
 }
@@ -60,13 +60,13 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")
 	switch {
 	case byZones && byPress:
-		return usagef("--zones and --press: both say what the zones are; leave one of them out")
+		return usagef("--zones and --press: both define the zones; leave one out")
 	case byZones && inZones < 1:
-		return usagef("--zones %d: is no number of zones; say how many keys there are", inZones)
+		return usagef("--zones %d: not a number of zones; give the number of keys", inZones)
 	}
 	var press *press.Press
 	if byPress {
-		if press, _, err = loadPress(pressArg); err != nil {
+		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}
@@ -74,10 +74,11 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	report, err := newReport(maps, press, inZones, placement)
+	report, err := job.Report(maps, press, inZones, placement)
 	if err != nil {
 		return err
 	}
+	cureWarnings(report.Warnings)
 	forms := map[string]form{
 		"table": func(w io.Writer) error { return writeReport(w, report) },
 		"csv":   report.WriteCSV,
@@ -88,29 +89,6 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	return in.warn(c, report.Warnings)
-}
-
-func newReport(maps []*coverage.Map, press *press.Press, inZones int, placement zones.Placement) (*preset.Report, error) {
-	report := preset.NewReport()
-	for _, m := range maps {
-		form, err := zones.Lay(m, press, placement)
-		if err != nil {
-			return nil, err
-		}
-		var zoned []zones.Zone
-		var warnings []zones.Warning
-		switch {
-		case press != nil:
-			zoned, warnings, err = form.Zones()
-		case inZones > 0:
-			zoned, err = form.Split(inZones)
-		}
-		if err != nil {
-			return nil, err
-		}
-		report.Add(form, zoned, warnings)
-	}
-	return report, nil
 }
 
 // writeReport prints the separations and below them their zones side by side.

@@ -1,6 +1,7 @@
 package ink
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -84,9 +85,7 @@ type Correction struct {
 // opening is multiplied by 1 + Damping·(FilmRatio − 1), as the film follows the
 // feed in proportion. Openings go with densities by index.
 func Correct(openingsPct, densities []float64, o CorrectOptions) ([]Correction, error) {
-	if o.Damping == 0 {
-		o.Damping = DefaultDamping
-	}
+	o.Damping = cmp.Or(o.Damping, DefaultDamping)
 	if err := o.check(); err != nil {
 		return nil, err
 	}
@@ -124,8 +123,8 @@ func (o CorrectOptions) correct(openingPct, density float64) Correction {
 		density, note = readable, AtLimit
 	}
 	ratio := FilmRatio(density, o.Target, o.Limit)
-	if held := min(max(ratio, 1.0/mostRatio), mostRatio); held != ratio {
-		ratio = held
+	if limited := min(max(ratio, 1.0/mostRatio), mostRatio); limited != ratio {
+		ratio = limited
 		if note == "" {
 			note = LimitedRatio
 		}

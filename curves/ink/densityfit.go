@@ -48,7 +48,7 @@ func FitDensity(pairs []FilmDensity) (*DensityFit, error) {
 		return nil, err
 	}
 	law = refineDensity(law, pairs)
-	return law.judged(pairs), nil
+	return law.withErrors(pairs), nil
 }
 
 // searchDensity is the best law over films whose thickest reaches from 1 % to
@@ -118,8 +118,8 @@ func refineDensity(law DensityLaw, pairs []FilmDensity) DensityLaw {
 	return law
 }
 
-// judged adds how sure the law is.
-func (d DensityLaw) judged(pairs []FilmDensity) *DensityFit {
+// withErrors adds how sure the law is.
+func (d DensityLaw) withErrors(pairs []FilmDensity) *DensityFit {
 	squares, n := d.squares(pairs), float64(len(pairs))
 	fit := &DensityFit{DensityLaw: d, RMS: math.Sqrt(squares / n), Pairs: len(pairs), LimitError: math.NaN(), RateError: math.NaN()}
 	if len(pairs) > 2 {

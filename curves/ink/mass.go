@@ -1,6 +1,9 @@
 package ink
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // A Film is an ink's film on the sheet where it prints solid, in g/m²: the
 // least and the most that are to be reckoned with, and the usual.
@@ -49,11 +52,8 @@ func EstimatedFilm(ink string, specificGravity, usualGM2 float64) Film {
 	low, usual, high := StandardFilmUM(ink)
 	f := Film{
 		LowGM2:   FilmGM2(low, specificGravity),
-		UsualGM2: usualGM2,
+		UsualGM2: cmp.Or(usualGM2, FilmGM2(usual, specificGravity)),
 		HighGM2:  max(FilmGM2(high, specificGravity), PoundGM2(poundSquareInches)),
-	}
-	if usualGM2 == 0 {
-		f.UsualGM2 = FilmGM2(usual, specificGravity)
 	}
 	f.LowGM2, f.HighGM2 = min(f.LowGM2, f.UsualGM2), max(f.HighGM2, f.UsualGM2)
 	return f

@@ -47,7 +47,7 @@ func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 	return doubts
 }
 
-// doubts are what speaks against the readings of a settled fit.
+// doubts are what speaks against the readings of a converged fit.
 func (f *fitting) doubts(l *Result, misread int) []string {
 	var doubts []string
 	if misread > 0 {

@@ -34,8 +34,8 @@ var knotsPct = []float64{
 // over all f with f(0) ≥ 0 that never fall, that is, over non-negative
 // increments from knot to knot; what then lies above 100 is cut to 100. ρ is
 // Huber's (P. J. Huber, Ann. Math. Statist. 35, 1964): r² up to k·s and linear
-// beyond, with s = max(ReadingPct, 1.4826·median|r|). A bound counts only by
-// how far it is overstepped. Where there are no data, the penalties keep the
+// beyond, with s = max(ReadingPct, 1.4826·median|r|). A censored reading is a
+// bound and counts only by how far it is overstepped. Where there are no data, the penalties keep the
 // slope and the bend of the old curve; as data grow, their share vanishes.
 //
 // Runs of one sweep do not tell a shift that all keys share from the curve;
@@ -44,11 +44,12 @@ var knotsPct = []float64{
 //
 // The solver majorizes and minimizes (D. R. Hunter and K. Lange, The American
 // Statistician 58, 2004): each round weighs readings beyond k·s by k·s/|r|,
-// lets a bound that is kept read what is fitted, and solves the quadratic that
-// this makes of the objective: the shifts are eliminated, the increments found
-// by nonNegative. No round raises the objective. The first rounds leave a bound
-// that is kept out altogether, Newton's way, which is much faster and nearly
-// always settles; those that guarantee it come after.
+// lets a bound that is satisfied read what is fitted, and solves the normal
+// equations of the quadratic that this makes of the objective: the shifts are
+// eliminated, the increments found by nonNegative. No round raises the
+// objective. The first rounds leave a satisfied bound out altogether, Newton's
+// way, which is much faster and nearly always converges; those that guarantee
+// it come after.
 type fitting struct {
 	o     Options
 	rows  []row
@@ -60,7 +61,7 @@ type fitting struct {
 	last  *normalEquations
 }
 
-// row is a pair as the fit needs it, and what the last round made of it.
+// row is a reading as the fit needs it, and what the last round made of it.
 type row struct {
 	Reading
 	run      string
@@ -68,7 +69,7 @@ type row struct {
 	key      int     // index of its zone
 	knot     int     // the knot before its coverage
 	part     float64 // of the way to the next knot
-	residual float64 // r; of a bound that is kept, 0
+	residual float64 // r; of a bound that is satisfied, 0
 	weight   float64
 }
 
@@ -114,25 +115,25 @@ func (f *fitting) coverages() int {
 	return len(seen)
 }
 
-// The rounds of a fit: it has settled when no opening moves by more than
-// settledPct. A few dozen rounds do; many bounds take hundreds.
+// The rounds of a fit: it has converged when no opening moves by more than
+// convergedPct. A few dozen rounds do; many bounds take hundreds.
 const (
-	quickRounds = 50
-	maxRounds   = 10_000
-	settledPct  = 1e-6
-	rescalings  = 4 // of s, after which it hardly changes
+	quickRounds  = 50
+	maxRounds    = 10_000
+	convergedPct = 1e-6
+	rescalings   = 4 // of s, after which it hardly changes
 )
 
 // fit minimizes the objective, and finds s on the way.
 func (f *fitting) fit() error {
 	f.scale = f.o.ReadingPct
 	for range rescalings {
-		if err := f.settle(); err != nil {
+		if err := f.converge(); err != nil {
 			return err
 		}
 		f.scale = max(f.o.ReadingPct, madScale*f.medianResidual())
 	}
-	return f.settle()
+	return f.converge()
 }
 
 // madScale makes the median of absolute normal errors their standard deviation.
@@ -148,34 +149,34 @@ func (f *fitting) medianResidual() float64 {
 	return medianAbs(rs)
 }
 
-func (f *fitting) settle() error {
+func (f *fitting) converge() error {
 	for n := range maxRounds {
-		kept := 0.0
+		satisfied := 0.0
 		if n >= quickRounds {
-			kept = 1
+			satisfied = 1
 		}
-		f.weigh(kept)
+		f.weigh(satisfied)
 		moved, err := f.step()
 		if err != nil {
 			return err
 		}
-		if moved < settledPct {
-			f.weigh(kept)
+		if moved < convergedPct {
+			f.weigh(satisfied)
 			return nil
 		}
 	}
 	return fmt.Errorf("the fit did not settle in %d rounds; check the runs for keys that contradict each other", maxRounds)
 }
 
-// weigh writes residual and weight into every row; kept is the weight of a
-// bound that is kept.
-func (f *fitting) weigh(kept float64) {
+// weigh writes residual and weight into every row; satisfied is the weight of a
+// bound that is satisfied.
+func (f *fitting) weigh(satisfied float64) {
 	for i := range f.rows {
 		r := &f.rows[i]
 		r.residual = r.OpeningPct - f.at(r)*r.ratio - f.shift[r.key]
 		r.weight = 1
-		if r.kept() {
-			r.residual, r.weight = 0, kept
+		if r.satisfied() {
+			r.residual, r.weight = 0, satisfied
 		}
 		if limit := huberScales * f.scale; math.Abs(r.residual) > limit {
 			r.weight = limit / math.Abs(r.residual)
@@ -188,8 +189,8 @@ func (f *fitting) at(r *row) float64 {
 	return f.value[r.knot] + r.part*(f.value[r.knot+1]-f.value[r.knot])
 }
 
-// kept tells whether the row is a bound that its residual does not overstep.
-func (r *row) kept() bool {
+// satisfied tells whether the row is a bound that its residual does not overstep.
+func (r *row) satisfied() bool {
 	return r.Censoring == LeftCensored && r.residual >= 0 || r.Censoring == RightCensored && r.residual <= 0
 }
 
@@ -244,7 +245,7 @@ func (f *fitting) dropMisread() []LeftOut {
 	return out
 }
 
-// used lists the rows of a settled fit.
+// used lists the rows of a converged fit.
 func (f *fitting) used() []Fitted {
 	var fs []Fitted
 	for _, r := range f.rows {

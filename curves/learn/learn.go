@@ -2,6 +2,7 @@ package learn
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -11,10 +12,10 @@ import (
 )
 
 // Censoring says what a key that was read tells of the opening that its zone
-// wants.
+// wants. A censored reading is a bound: the key stood at an end of its range.
 type Censoring int
 
-// The senses of a reading.
+// The kinds of censoring.
 const (
 	Uncensored    Censoring = iota // it wants this opening
 	LeftCensored                   // the key stood at its floor: it wants this or less
@@ -69,13 +70,13 @@ type Result struct {
 	Warnings []string // doubts, each a sentence
 }
 
-// Fitted is a pair that was learned from, beside what was learned. All
+// Fitted is a reading that was learned from, beside what was learned. All
 // openings are in % of travel at the run's own sweep.
 type Fitted struct {
 	Run string
 	Reading
 	CurvePct     float64 // by the new curve
-	ResidualPct  float64 // read less curve and offset; 0 for a bound that is kept
+	ResidualPct  float64 // read less curve and offset; 0 for a bound that is satisfied
 	ReferencePct float64 // the opening that the same feed takes at the reference sweep
 	Weight       float64 // 1: counts in full; less: it stands off and is trusted less
 }
@@ -121,6 +122,9 @@ const misreadScales = 4
 // It refuses fewer than five distinct coverages, two runs of one name, and
 // numbers that are none. Its errors name run and zone.
 func Fit(old *curves.Curve, runs []Run, o Options) (*Result, error) {
+	if old == nil {
+		return nil, errors.New("there is no curve to start from; give one")
+	}
 	if err := old.Validate(); err != nil {
 		return nil, fmt.Errorf("curve %s: %w", old.Name, err)
 	}
@@ -147,12 +151,8 @@ func Fit(old *curves.Curve, runs []Run, o Options) (*Result, error) {
 
 // completed fills in what was left open.
 func (o Options) completed(old *curves.Curve) Options {
-	if old.ReferenceSweep > 0 {
-		o.ReferenceSweep = old.ReferenceSweep
-	}
-	if o.ReadingPct == 0 {
-		o.ReadingPct = 1
-	}
+	o.ReferenceSweep = cmp.Or(old.ReferenceSweep, o.ReferenceSweep)
+	o.ReadingPct = cmp.Or(o.ReadingPct, 1)
 	return o
 }
 
@@ -185,6 +185,8 @@ func (r Run) check() error {
 			what = "zones count from 1"
 		case !(p.CoveragePct >= 0 && p.CoveragePct <= 100):
 			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", settings.Plain(p.CoveragePct))
+		case p.Censoring < Uncensored || p.Censoring > RightCensored:
+			what = fmt.Sprintf("a censoring of %d is not known", p.Censoring)
 		case !(math.Abs(p.OpeningPct) <= 200):
 			what = fmt.Sprintf("an opening of %s %% is beyond any key", settings.Plain(p.OpeningPct))
 		}
@@ -204,10 +206,10 @@ func (l *Result) Worst(n int) []Fitted {
 	slices.SortStableFunc(worst, func(a, b Fitted) int {
 		return cmp.Compare(math.Abs(b.ResidualPct), math.Abs(a.ResidualPct))
 	})
-	return worst[:min(n, len(worst))]
+	return worst[:min(max(n, 0), len(worst))]
 }
 
-// learned gathers what a settled fit found.
+// learned gathers what a converged fit found.
 func (f *fitting) learned(old, base *curves.Curve, runs []Run, misread []LeftOut) (*Result, error) {
 	l := &Result{Curve: f.curve(old), Again: base != old, Used: f.used(), Offsets: f.offsets()}
 	for _, r := range runs {

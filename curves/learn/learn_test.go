@@ -191,17 +191,55 @@ func TestLearnRefuses(t *testing.T) {
 		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", math.NaN())},
 		"b: a sweep of 0 feeds no ink; state the sweep that was run":                                                                                                               {good, {Name: "b"}},
 		"b: zone 0: zones count from 1; correct it, or leave the zone out":                                                                                                         {good, {Name: "b", Sweep: 1, Readings: []Reading{{}}}},
+		"b: zone 1: a censoring of 3 is not known; correct it, or leave the zone out":                                                                                              {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, 1, 3}}}},
 		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                     {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, math.Inf(1), Uncensored}}}},
 	} {
 		_, err := Fit(oldCurve(t), runs, at45)
 		assert.EqualError(t, err, want)
 	}
-	_, err := Fit(oldCurve(t), []Run{good}, Options{})
+	_, err := Fit(nil, []Run{good}, at45)
+	assert.EqualError(t, err, "there is no curve to start from; give one")
+	_, err = Fit(oldCurve(t), []Run{good}, Options{})
 	assert.EqualError(t, err, "a reference sweep of 0 feeds no ink; state the press's")
 	_, err = Fit(oldCurve(t), []Run{good}, Options{45, -1})
 	assert.EqualError(t, err, "a reading error of -1 % is none; state how well a key is read, above 0")
 	_, err = Fit(&curves.Curve{Name: "x"}, []Run{good}, at45)
 	assert.ErrorContains(t, err, "curve x: shape")
+}
+
+func TestWorstOfNone(t *testing.T) {
+	assert.Empty(t, new(Result).Worst(3))
+	assert.Empty(t, (&Result{Used: make([]Fitted, 2)}).Worst(-1))
+	assert.Len(t, (&Result{Used: make([]Fitted, 2)}).Worst(3), 2)
+}
+
+// Whatever is said to have been run, there is a curve or a refusal.
+func TestAnyRunsAreRefusedOrFitted(t *testing.T) {
+	n := rapid.OneOf(rapid.Float64Range(0, 100), rapid.Float64Range(-300, 300), rapid.SampledFrom([]float64{0, 100, math.NaN(), math.Inf(1), 1e-300, 1e300}))
+	rapid.Check(t, func(t *rapid.T) {
+		runs := anyRuns(t)
+		for range rapid.IntRange(1, 3).Draw(t, "odd numbers") {
+			run := &runs[rapid.IntRange(0, len(runs)-1).Draw(t, "run")]
+			reading := &run.Readings[rapid.IntRange(0, len(run.Readings)-1).Draw(t, "reading")]
+			switch rapid.IntRange(0, 3).Draw(t, "which") {
+			case 0:
+				run.Sweep = n.Draw(t, "sweep")
+			case 1:
+				reading.CoveragePct = n.Draw(t, "coverage")
+			case 2:
+				reading.OpeningPct = n.Draw(t, "opening")
+			case 3:
+				reading.Zone, reading.Censoring = rapid.IntRange(-1, 3).Draw(t, "zone"), Censoring(rapid.IntRange(-1, 3).Draw(t, "censoring"))
+			}
+		}
+		o := Options{rapid.SampledFrom([]float64{45, 45, 45, 1e-300, 1e300}).Draw(t, "reference"), rapid.SampledFrom([]float64{0, 1, 1, 1e-300, 1e300}).Draw(t, "reading error")}
+		l, err := Fit(oldCurve(t), runs, o)
+		if err != nil {
+			require.NotContains(t, err.Error(), "\n")
+			return
+		}
+		require.NoError(t, l.Curve.Validate())
+	})
 }
 
 func TestLearnWarnsOfFewJobs(t *testing.T) {
@@ -293,8 +331,8 @@ func TestLearnedCurveNeverFallsWhateverTheOrder(t *testing.T) {
 	})
 }
 
-// settledFit fits without dropping or rounding anything.
-func settledFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
+// convergedFit fits without dropping or rounding anything.
+func convergedFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
 	f := newFitting(old, runs, o)
 	require.NoError(t, f.fit())
 	return f
@@ -311,14 +349,14 @@ func TestFitScalesWithItsOpenings(t *testing.T) {
 			smaller.Points[i].OpeningPct *= factor
 		}
 		require.NoError(t, smaller.Prepare())
-		f := settledFit(t, old, runs, o)
+		f := convergedFit(t, old, runs, o)
 		for i := range runs {
 			for j := range runs[i].Readings {
 				runs[i].Readings[j].OpeningPct *= factor
 			}
 		}
 		o.ReadingPct = factor
-		g := settledFit(t, smaller, runs, o)
+		g := convergedFit(t, smaller, runs, o)
 		for i := range f.value {
 			require.InDelta(t, f.value[i]*factor, g.value[i], 1e-3)
 		}
@@ -334,14 +372,14 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 			return known.At(c) + 0.5*r.NormFloat64() + float64(zone%3)
 		})
 		o := Options{45, 1}
-		f := settledFit(t, oldCurve(t), runs, o)
+		f := convergedFit(t, oldCurve(t), runs, o)
 		extra := Run{Name: "extra", Sweep: 45}
 		for range rapid.IntRange(1, 20).Draw(t, "more") {
 			i := rapid.IntRange(0, len(knotsPct)-1).Draw(t, "knot")
 			zone := rapid.IntRange(0, 31).Draw(t, "zone")
 			extra.Readings = append(extra.Readings, Reading{zone + 1, knotsPct[i], f.value[i] + f.shift[zone], Uncensored})
 		}
-		g := settledFit(t, oldCurve(t), append(runs, extra), o)
+		g := convergedFit(t, oldCurve(t), append(runs, extra), o)
 		require.InDeltaSlice(t, f.value, g.value, 1e-4)
 		require.InDeltaSlice(t, f.shift, g.shift, 1e-4)
 	})
@@ -351,7 +389,7 @@ func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
 // objective, written down anew here.
 func TestFitMinimizesItsObjective(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := settledFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
+		f := convergedFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
 		least := objective(f)
 		at := rapid.IntRange(0, len(f.value)-1).Draw(t, "knot")
 		step := rapid.SampledFrom([]float64{-0.1, -0.01, 0.01, 0.1}).Draw(t, "step")

@@ -33,7 +33,7 @@ func (f *fitting) normalEquations() *normalEquations {
 	return eq
 }
 
-// add is a row's w·(y − a₀·f₀ − a₁·f₁ − z)²; a bound that is kept reads what is
+// add is a row's w·(y − a₀·f₀ − a₁·f₁ − z)²; a bound that is satisfied reads what is
 // fitted.
 func (eq *normalEquations) add(r *row, f *fitting) {
 	y := r.residual + f.at(r)*r.ratio + f.shift[r.key]
@@ -160,7 +160,7 @@ func (eq *normalEquations) shiftErrors(scale float64) ([]float64, bool) {
 	return errors, true
 }
 
-// offsets lists the shifts of a settled fit.
+// offsets lists the shifts of a converged fit.
 func (f *fitting) offsets() []Offset {
 	readings := make([]int, len(f.zones))
 	for _, r := range f.rows {

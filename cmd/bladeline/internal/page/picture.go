@@ -50,19 +50,28 @@ func placementOf(q url.Values) (*zones.Placement, error) {
 	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
 		return nil, refused("placement.mirrored", "%q is neither true nor false; say one of them", firstOf(m, maxName))
 	}
-	for name, dpi := range map[string]**float64{"dpi_x": &lies.DPIX, "dpi_y": &lies.DPIY} {
-		text := q.Get(name)
-		if text == "" {
-			continue
-		}
-		v, err := strconv.ParseFloat(text, 64)
-		if err != nil {
-			return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
-		}
-		*dpi = &v
+	var err error
+	if lies.DPIX, err = dpiOf(q, "dpi_x"); err != nil {
+		return nil, err
+	}
+	if lies.DPIY, err = dpiOf(q, "dpi_y"); err != nil {
+		return nil, err
 	}
 	if err := lies.Validate(); err != nil {
 		return nil, refusedAs("placement", err)
 	}
 	return lies.Placement(), nil
+}
+
+// dpiOf is a resolution that a query states; nil where it states none.
+func dpiOf(q url.Values, name string) (*float64, error) {
+	text := q.Get(name)
+	if text == "" {
+		return nil, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
+	}
+	return &v, nil
 }
