@@ -192,7 +192,7 @@ func (f *inputFlags) forms(c *cobra.Command, p *preset.Preset, path string, lies
 			forms[picture.Ink] = picture.Form
 			continue
 		}
-		why := flagged(picture.Err, nil).Error()
+		why := cured(flagged(picture.Err, nil)).Error()
 		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
 	}
 	return forms, warnings, err

@@ -6,6 +6,8 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 )
 
 // cures say in this program's flags what to do about errors and warnings of the
@@ -18,6 +20,26 @@ var cures = map[string]func(of any) string{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink say --ink-is %s", shade, shade)
 	},
+	zones.CodeNoResolution:  always("say --dpi"),
+	zones.CodeBadResolution: always("say --dpi"),
+	zones.CodeOverfull:      always("correct print_length_mm or --dpi"),
+	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
+	zones.CodeSameInk:       always("name them apart as INK=FILE"),
+	zones.CodeOutside:       always("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:     always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:     always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+}
+
+func always(cure string) func(any) string { return func(any) string { return cure } }
+
+func inkBeyond(e *zones.InkBeyondError) string {
+	switch {
+	case e.RightMM == 0:
+		return "shift it to the right or correct --dpi"
+	case e.LeftMM == 0:
+		return "shift it to the left or correct --dpi"
+	}
+	return "take another press or correct --dpi"
 }
 
 // cured is an error with what to do about it.

@@ -1,9 +1,13 @@
 package main
 
 import (
+	"slices"
 	"testing"
 
 	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -11,8 +15,9 @@ import (
 // TestCodesHaveWords holds that the command line knows what to do about all that
 // has a code.
 func TestCodesHaveWords(t *testing.T) {
-	for _, code := range coverage.Codes {
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes)
+	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}
-	assert.Len(t, cures, len(coverage.Codes), "and about nothing else")
+	assert.Len(t, cures, len(codes), "and about nothing else")
 }
