@@ -215,6 +215,7 @@ func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {
 func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := zonestest.AnyMap(t)
+		m.DPIX = rapid.Float64Range(1, 6).Draw(t, "dpi across") // zones are 1 mm wide at least
 		on := zonestest.Press(10, m.WidthMM()/4)
 		from := float64(rapid.IntRange(-3, 1).Draw(t, "zones shifted")) + rapid.Float64Range(0, 1).Draw(t, "part")
 		made := func(shift float64) []Key {

@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -44,6 +45,24 @@ func (f *problem) inJob(p *Preset) error {
 		place += fmt.Sprintf(", zone %d", p.Units[f.unit].Keys[f.key].Zone)
 	}
 	return fmt.Errorf("%s: %s: %s", place, f.field, f.what)
+}
+
+var errNoPreset = errors.New("there is no preset; give one")
+
+// Validate tells what is wrong with a preset; one that was made or read here has
+// nothing. Errors are of type *settings.FileError, with the path in the JSON as
+// the place.
+func (p *Preset) Validate() error { return p.validateIn("") }
+
+// validateIn is Validate with a file's name in the error.
+func (p *Preset) validateIn(file string) error {
+	if p == nil {
+		return errNoPreset
+	}
+	if f := p.validate(); f != nil {
+		return &settings.FileError{File: file, Place: f.path(), What: f.what}
+	}
+	return nil
 }
 
 // validate is the first thing wrong with a preset, nil where nothing is.

@@ -245,6 +245,14 @@ func TestPagesRefuses(t *testing.T) {
 	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset$`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
 	narrow := lay(t, sample(), pressOf(32, press.Percent, press.Segmented), zones.Placement{})
 	assert.Equal(t, "ink Black: the form lies over 32 zones, and the preset has 21; lay it on the preset's press", refused(Options{Forms: map[string]*zones.Form{"Black": narrow}}))
+	keyless := *p
+	keyless.Units = []preset.Unit{{Ink: "Black", Sweep: 30}}
+	_, err := Pages(&keyless, Options{})
+	assert.EqualError(t, err, "units[0].keys: ink \"Black\" has 0 keys where the press has 21 zones; every zone has one")
+	_, err = Lay(&keyless, &keyless.Units[0], sample(), zones.Placement{})
+	assert.ErrorContains(t, err, "has 0 keys")
+	_, err = Pages(nil, Options{})
+	assert.Error(t, err)
 	p.Press.FirstZone = nil
 	assert.Contains(t, refused(o), "give the preset's JSON")
 	p.Press.Zones = 65
