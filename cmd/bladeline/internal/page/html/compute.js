@@ -69,6 +69,10 @@ export function again() {
   ask();
 }
 
+// job is the job's name, as the server was started with it, else as the result
+// has it, which names it by its files.
+export const job = () => store.sent().job || (result ? result.preset.job : "");
+
 /** @param {State} question */
 const split = ({ units, ...job }) => ({ job: JSON.stringify(job), units: units.map((u) => JSON.stringify(u)) });
 

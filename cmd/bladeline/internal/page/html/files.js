@@ -84,7 +84,6 @@ function addToJob(file, separations) {
   const names = [];
   if (separations.length) store.change((state) => {
     const job = state.views.job;
-    if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
     state.view = "job";
     store.leaveTrial(null);
     for (const s of separations) {
