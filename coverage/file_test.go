@@ -64,7 +64,8 @@ func TestInkNames(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []string{"Rust", "Moss"}, inksOf(maps))
 	_, err = measured(t, path, Options{Inks: []string{"Rust"}})
-	require.ErrorContains(t, err, "1 ink name is given for the file's 2 separations")
+	require.EqualError(t, err, path+": 1 ink name is given for the file's 2 separations")
+	require.Equal(t, &InkCountError{path, 1, 2}, err)
 }
 
 // TestPages reads every page and passes over thumbnails and masks.
@@ -99,8 +100,14 @@ func TestPolarityWarning(t *testing.T) {
 	solid := rastertest.Random(0, rastertest.Solid, 50, 50, 1, 8)
 	warned := measure(t, "plate.tif", pages(rastertest.TIFFPage{Picture: solid}))[0].Warnings
 	require.Len(t, warned, 1)
-	require.Equal(t, "polarity", warned[0].Code)
-	require.Empty(t, measure(t, "plate.tif", pages(rastertest.TIFFPage{Picture: solid, Photometric: 1}))[0].Warnings)
+	require.Equal(t, Warning{Code: CodePolarity, Text: "100.0 % of the raster is ink, so it may be inverted", CoveragePct: 100}, warned[0])
+	require.Equal(t, "light", warned[0].OtherShade())
+
+	dark := rastertest.TIFFPage{Picture: solid, Photometric: 1}
+	require.Empty(t, measure(t, "plate.tif", pages(dark))[0].Warnings)
+	maps, err := measured(t, written(t, "plate.tif", pages(dark)), Options{InkIsLight: true})
+	require.NoError(t, err)
+	require.Equal(t, "dark", maps[0].Warnings[0].OtherShade())
 }
 
 func TestResolution(t *testing.T) {
@@ -170,6 +177,8 @@ func TestNoSeparation(t *testing.T) {
 	require.ErrorContains(t, err, "is a folder; name the separations in it")
 	_, err = Open("no such file")
 	require.EqualError(t, err, "no such file: there is no such file; check the name and the folder")
+	require.ErrorIs(t, err, fs.ErrNotExist)
+	_, err = MeasureFiles(t.Context(), []Input{{Path: "no such file"}}, Options{})
 	require.ErrorIs(t, err, fs.ErrNotExist)
 }
 

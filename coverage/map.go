@@ -39,7 +39,18 @@ type Cells struct {
 // A Warning is a doubt that travels with a result.
 type Warning struct {
 	Code string // one word, for programs
-	Text string // one sentence, for people
+	Text string // the fact in one sentence, for people
+
+	CoveragePct float64 // of CodePolarity: of the whole raster
+	InkIsLight  bool    // of CodePolarity: which part was taken for ink
+}
+
+// OtherShade is what was not taken for ink, light or dark.
+func (w Warning) OtherShade() string {
+	if w.InkIsLight {
+		return "dark"
+	}
+	return "light"
 }
 
 const mmPerInch = 25.4

@@ -41,7 +41,7 @@ func Open(path string) (*File, error) {
 		f.Close()
 		return nil, raster.InFile(&raster.ReadError{Err: err}, path)
 	}
-	opened, err := OpenReader(path, lend(f), info.Size())
+	opened, err := OpenReader(path, mapped(f), info.Size())
 	if err != nil {
 		f.Close()
 		return nil, err

@@ -8,6 +8,10 @@ type Warning struct {
 	Zone *int   `json:"zone"` // nil: it is about the whole ink
 	Code string `json:"code"` // one word, for programs
 	Text string `json:"text"` // one sentence, for people
+
+	// Facts are what a front end words a cure of: a coverage.Warning. Text then
+	// lacks it. nil: Text says what to do.
+	Facts any `json:"-"`
 }
 
 // The codes of this package's warnings.
@@ -29,7 +33,7 @@ const (
 func mapWarnings(m *coverage.Map) []Warning {
 	var ws []Warning
 	for _, w := range m.Warnings {
-		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text})
+		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text, Facts: w})
 	}
 	return ws
 }

@@ -104,6 +104,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	for _, m := range maps {
 		e.AddSeparation(m)
 	}
+	cureWarnings(e.Warnings)
 	if err := out.write(c, map[string]form{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {
 		return err
 	}

@@ -48,7 +48,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(err.Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(cured(err).Error())))
 	if isUsage(err) {
 		return statusUsage
 	}

@@ -77,6 +77,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
+	cureWarnings(report.Warnings)
 	forms := map[string]form{
 		"table": func(w io.Writer) error { return writeReport(w, report) },
 		"csv":   report.WriteCSV,

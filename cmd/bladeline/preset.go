@@ -134,7 +134,7 @@ func writePresetJSON(w io.Writer, p *zones.Preset) error { return p.WriteJSON(w)
 
 // ticket is what the flags ask for; outputs it has none yet.
 func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies}
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}

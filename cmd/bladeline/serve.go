@@ -119,7 +119,7 @@ func fittingFirst(o page.Options) []page.Press {
 // choices are the presses and curves to choose from, the press that is called
 // for first.
 func choices(called string) (page.Options, error) {
-	o := page.Options{Cautions: cautions}
+	o := page.Options{Cautions: cautions, Cure: cureWarnings}
 	for _, name := range job.Shipped(job.CurveKind) {
 		c, err := job.LoadCurve(name)
 		if err != nil {

@@ -22,6 +22,7 @@ type Ticket struct {
 	Paper      sheet.Paper
 	Copies     int // the key sheet says how much ink these take; 0 says nothing
 	Outputs    []Output
+	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
 // An Output is a file that a preset is written to.
@@ -52,6 +53,9 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
+	}
+	if t.Cure != nil {
+		t.Cure(p.Warnings)
 	}
 	files, err := t.files(p, units, press)
 	if err != nil {

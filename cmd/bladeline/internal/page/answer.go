@@ -133,7 +133,7 @@ func fail(w http.ResponseWriter, err error) {
 		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d kB are too many for one request; send less at once", e.Limit>>10), "")
 		return
 	}
-	refuse(w, http.StatusUnprocessableEntity, err.Error(), "")
+	refuse(w, http.StatusUnprocessableEntity, cured(err), "")
 }
 
 // read takes a request's JSON.

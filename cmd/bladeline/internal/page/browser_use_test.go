@@ -399,6 +399,39 @@ func TestRefusedPlacement(t *testing.T) {
 	assert.NotEqual(t, before, get[string](b, drawing))
 }
 
+// TestFormLiesWhereItIsLaid shifts a drawn plate and a separation that lies on its
+// side, and measures in the zones' own columns where they are drawn.
+func TestFormLiesWhereItIsLaid(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".plates image")`)
+	onFountain := func(selector string, fountainMM float64) (left, right float64) {
+		t.Helper()
+		at := get[[]float64](b, fmt.Sprintf(`(() => {
+			const side = (n, name) => n.getBoundingClientRect()[name], strips = [...document.querySelectorAll(".strip")];
+			const from = Math.min(...strips.map((n) => side(n, "left"))), to = Math.max(...strips.map((n) => side(n, "right"))), form = document.querySelector(%q);
+			return ["left", "right"].map((name) => (side(form, name) - from) / (to - from));
+		})()`, selector))
+		require.Len(t, at, 2)
+		return at[0] * fountainMM, at[1] * fountainMM
+	}
+	const fountainMM = 21 * 31.75
+	b.set("lead_edge", "left")
+	b.set("shift_mm", "-20")
+	b.settled()
+	b.wait(`document.querySelector(".plates image")`)
+	left, right := onFountain(".plates image", fountainMM) // 640 × 457 mm
+	assert.InDelta(t, fountainMM/2-20-457.2/2, left, 1)
+	assert.InDelta(t, fountainMM/2-20+457.2/2, right, 1)
+
+	b.click(`[data-view="drawn"]`)
+	b.wait(`document.querySelector("#about").textContent.startsWith("drawn")`)
+	b.set("shift_mm", "7")
+	b.settled()
+	left, right = onFountain(".plate", fountainMM) // 640 mm wide
+	assert.InDelta(t, fountainMM/2+7-320, left, 1)
+	assert.InDelta(t, fountainMM/2+7+320, right, 1)
+}
+
 // TestZonesThatPrintNothing have no ink that could be fed against what is wanted.
 func TestZonesThatPrintNothing(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))

@@ -67,13 +67,18 @@ func TestShapesAreCutAtTheEdge(t *testing.T) {
 }
 
 // TestDoubtsAreSaid warns of a plate that may be inverted, in words that help on
-// the page.
+// the page, and in a saved preset in those of the command.
 func TestDoubtsAreSaid(t *testing.T) {
-	c := newClient(t, testOptions(t))
+	o := testOptions(t)
+	o.Cure = func(warnings []zones.Warning) { warnings[0].Text += "; cured" }
+	c := newClient(t, o)
 	sep := sent[separationJSON](c, "/api/draw", plateOf("Black", shape{X: 0, Y: 0, W: 1, H: 1, Tint: 100}))
 	require.Len(t, sep.Warnings, 1)
-	assert.Contains(t, sep.Warnings[0], "it may be inverted")
-	assert.Contains(t, sep.Warnings[0], "start bladeline serve with --ink-is light")
+	said := "100.0 % of the raster is ink, so it may be inverted; "
+	assert.Equal(t, said+"look at the file, and if its light part is the ink start bladeline serve with --ink-is light", sep.Warnings[0])
+	state := stateOf(t, sep)
+	assert.Equal(t, sep.Warnings[0], sent[computed](c, "/api/preset", state).Preset.Warnings[0].Text)
+	assert.Equal(t, said+"cured", decodedPreset(t, c.saveAs("json", state)).Warnings[0].Text)
 }
 
 func TestRefusedDrawings(t *testing.T) {

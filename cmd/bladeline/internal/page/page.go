@@ -29,6 +29,9 @@ type Options struct {
 	InkIsLight bool            // of what is uploaded, the light part is ink
 	Cautions   string
 	AskToken   bool // answers only who shows the page's token
+	// Cure, where set, adds to warnings what the command says to do about them: a
+	// preset is saved as the command writes it.
+	Cure func([]zones.Warning)
 }
 
 // A Press is one to choose from.

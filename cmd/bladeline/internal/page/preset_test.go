@@ -110,6 +110,30 @@ func TestPresetByHand(t *testing.T) {
 	}
 }
 
+// TestOutlineByHand lays a plate of 400 × 200 mm on a fountain of 500 mm: its
+// middle is the fountain's, moved by the shift.
+func TestOutlineByHand(t *testing.T) {
+	c, sep := drawnHalf(t)
+	for _, laid := range []struct {
+		edge zones.Edge
+		want outlineJSON
+	}{
+		{zones.Bottom, outlineJSON{LeftMM: 50 + 12.5, WidthMM: 400, LengthMM: 200}},
+		{zones.Left, outlineJSON{LeftMM: 150 + 12.5, WidthMM: 200, LengthMM: 400}},
+	} {
+		state := stateOf(t, sep)
+		state.Press.Zones = new(10)
+		state.Placement.LeadEdge, state.Placement.ShiftMM = laid.edge, 12.5
+		p := sent[computed](c, "/api/preset", state)
+		p.requireKeys(t, 1, 10)
+		assert.InDeltaMapValues(t, laid.want.byName(), p.Units[0].Outline.byName(), 1e-9)
+	}
+}
+
+func (o outlineJSON) byName() map[string]float64 {
+	return map[string]float64{"left": o.LeftMM, "width": o.WidthMM, "length": o.LengthMM}
+}
+
 // TestPressIsTriedOtherwise changes the press in the state alone.
 func TestPressIsTriedOtherwise(t *testing.T) {
 	c, sep := drawnHalf(t)

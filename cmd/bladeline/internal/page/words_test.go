@@ -26,6 +26,15 @@ func TestLabelsAreThePages(t *testing.T) {
 	}
 }
 
+// TestCodesHaveWords holds that the page knows what to do about all that has a
+// code.
+func TestCodesHaveWords(t *testing.T) {
+	for _, code := range coverage.Codes {
+		assert.Contains(t, cures, code)
+	}
+	assert.Len(t, cures, len(coverage.Codes), "and about nothing else")
+}
+
 func TestSentence(t *testing.T) {
 	for what, want := range map[string]string{
 		"there is none; take another":                           "There is none; take another.",

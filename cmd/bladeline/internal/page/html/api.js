@@ -76,9 +76,8 @@ const file = async (response, otherwise) => ({ blob: await response.blob(), name
 export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
-// picture answers a separation's picture in bench view and its size in mm,
-// null where the separation does not tell it.
-/** @type {(id: string, placement: Placement) => Promise<{ url: string, width_mm: number | null, height_mm: number | null }>} */
+// picture answers a separation's picture in bench view, as an address.
+/** @type {(id: string, placement: Placement) => Promise<string>} */
 export async function picture(id, placement) {
   const query = new URLSearchParams({
     separation: id,
@@ -88,12 +87,7 @@ export async function picture(id, placement) {
     dpi_y: String(placement.dpi_y ?? ""),
   });
   const response = await reach(`/api/picture?${query}`);
-  const size = (name) => Number(response.headers.get(name)) || null;
-  return {
-    url: URL.createObjectURL(await response.blob()),
-    width_mm: size("X-Width-Mm"),
-    height_mm: size("X-Height-Mm"),
-  };
+  return URL.createObjectURL(await response.blob());
 }
 
 // upload sends one file and tells how far it is, from 0 to 1.

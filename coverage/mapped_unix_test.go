@@ -15,9 +15,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Uncompressed pages large enough to be lent, in strips that begin anywhere in
-// the file, are measured as they are where nothing can be lent.
-func TestLentRowsAreMeasuredAsReadOnes(t *testing.T) {
+// Uncompressed pages large enough for a window, in strips that begin anywhere in
+// the file, are measured as they are where there is none.
+func TestMappedRowsAreMeasuredAsReadOnes(t *testing.T) {
 	for _, bits := range []int{1, 8, 16} {
 		for _, rowsPerStrip := range []int{0, 700, 1999} {
 			p := rastertest.Random(uint64(bits), rastertest.Noise, 16_001/bits, 2048, 1, bits)
@@ -26,26 +26,26 @@ func TestLentRowsAreMeasuredAsReadOnes(t *testing.T) {
 			require.NoError(t, err)
 			read, err := want.Measure(t.Context(), Options{})
 			require.NoError(t, err)
-			lent, err := measured(t, written(t, "plate.tif", data), Options{})
+			mapped, err := measured(t, written(t, "plate.tif", data), Options{})
 			require.NoError(t, err)
-			require.Len(t, lent, 1)
-			require.Equal(t, read[0].Columns, lent[0].Columns)
-			require.Equal(t, read[0].Rows, lent[0].Rows)
-			require.Equal(t, read[0].Cells, lent[0].Cells)
+			require.Len(t, mapped, 1)
+			require.Equal(t, read[0].Columns, mapped[0].Columns)
+			require.Equal(t, read[0].Rows, mapped[0].Rows)
+			require.Equal(t, read[0].Cells, mapped[0].Cells)
 		}
 	}
 }
 
-// A file that is made shorter while it is lent is an error, never a number and
+// A file that is made shorter while it is mapped is an error, never a number and
 // never a crash, whether its end falls into a page of memory or before it.
-func TestALentFileMayBecomeShorter(t *testing.T) {
+func TestAMappedFileMayBecomeShorter(t *testing.T) {
 	const size = 3 << 20
 	for _, left := range []int64{size - 1, size - 100_000, 5, 0} {
 		path := written(t, "plate.tif", make([]byte, size))
 		f, err := os.Open(path)
 		require.NoError(t, err)
 		defer f.Close()
-		err = lentFile{f}.Lend(4, size-4, func(data []byte) error {
+		err = mappedFile{f}.Window(4, size-4, func(data []byte) error {
 			require.Len(t, data, size-4)
 			require.NoError(t, os.Truncate(path, left))
 			newCounted(data)
@@ -67,30 +67,30 @@ func newCounted(data []byte) {
 }
 
 // Other failures pass: what use returns, and what it panics with.
-func TestLendHidesNothing(t *testing.T) {
+func TestWindowHidesNothing(t *testing.T) {
 	f, err := os.Open(written(t, "plate.tif", make([]byte, 10_000)))
 	require.NoError(t, err)
 	defer f.Close()
 	refused := errors.New("refused")
-	require.ErrorIs(t, lentFile{f}.Lend(10, 100, func([]byte) error { return refused }), refused)
+	require.ErrorIs(t, mappedFile{f}.Window(10, 100, func([]byte) error { return refused }), refused)
 	require.PanicsWithValue(t, "a bug", func() {
-		lentFile{f}.Lend(10, 100, func([]byte) error { panic("a bug") })
+		mappedFile{f}.Window(10, 100, func([]byte) error { panic("a bug") })
 	})
 	require.Panics(t, func() {
-		lentFile{f}.Lend(10, 100, func(data []byte) error { data = data[:len(data):len(data)]; _ = data[len(data)]; return nil })
+		mappedFile{f}.Window(10, 100, func(data []byte) error { data = data[:len(data):len(data)]; _ = data[len(data)]; return nil })
 	})
 }
 
-func TestWhatCannotBeMappedIsNotLent(t *testing.T) {
+func TestWhatCannotBeMappedHasNoWindow(t *testing.T) {
 	r, w, err := os.Pipe()
 	require.NoError(t, err)
 	defer r.Close()
 	defer w.Close()
-	require.ErrorIs(t, lentFile{r}.Lend(0, 100, nil), errors.ErrUnsupported)
+	require.ErrorIs(t, mappedFile{r}.Window(0, 100, nil), errors.ErrUnsupported)
 }
 
-// A tile is lent a few rows at a time, and the row named where its file ends.
-func TestALargeTileIsLentInPieces(t *testing.T) {
+// A tile is mapped a few rows at a time, and the row named where its file ends.
+func TestALargeTileIsMappedInPieces(t *testing.T) {
 	p := rastertest.Random(1, rastertest.Noise, 6000, 3000, 1, 8)
 	path := written(t, "plate.tif", pages(rastertest.TIFFPage{Picture: p, Compression: rastertest.NoCompression, TileWidth: 6000, TileHeight: 3008}))
 	f, err := Open(path)
@@ -103,7 +103,7 @@ func TestALargeTileIsLentInPieces(t *testing.T) {
 	require.NoError(t, page.NewDecoder().Decode(0, sink))
 	require.Equal(t, 3000, sink.rows)
 	require.Less(t, sink.bytes, 5<<20)
-	require.Greater(t, sink.bytes, 1<<20, "lent")
+	require.Greater(t, sink.bytes, 1<<20, "mapped")
 
 	cut := &longest{}
 	cut.at = func() {

@@ -13,18 +13,18 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// A lentFile is a raster.Lender that maps stretches of a file into memory, and
+// A mappedFile is a raster.Windowed that maps stretches of a file into memory, and
 // is read like any other where that cannot be done.
-type lentFile struct{ *os.File }
+type mappedFile struct{ *os.File }
 
-func lend(f *os.File) io.ReaderAt { return lentFile{f} }
+func mapped(f *os.File) io.ReaderAt { return mappedFile{f} }
 
 // windowStep is what windows are rounded to: systems that hold a file in large
 // pages map those at once, and not 4 KiB by 4 KiB.
 const windowStep = 2 << 20
 
-// Lend maps a window around the bytes.
-func (f lentFile) Lend(offset int64, n int, use func([]byte) error) error {
+// Window maps a window around the bytes.
+func (f mappedFile) Window(offset int64, n int, use func([]byte) error) error {
 	before := int(offset % windowStep)
 	length := (before + n + windowStep - 1) / windowStep * windowStep // may reach beyond the file
 	window, err := unix.Mmap(int(f.Fd()), offset-int64(before), length, unix.PROT_READ, unix.MAP_SHARED)
