@@ -1,6 +1,7 @@
 package curves
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -29,6 +30,14 @@ func TestCurveFileCarriesWhatItWasLearnedFrom(t *testing.T) {
 	back, err := ParseCurve("c.toml", c.TOML())
 	require.NoError(t, err)
 	assert.Equal(t, c, back)
+}
+
+// An open tab of the page sends back what it was sent, under the names of then.
+func TestProvenanceKeepsItsNamesOutside(t *testing.T) {
+	p := Provenance{From: "Coated", FromPoints: []Point{{0, 2}}, FromShape: Smooth, Runs: []string{"a"}, Readings: 40, LeftOut: 2, ReadingPct: 1, Edited: true}
+	data, err := json.Marshal(p)
+	require.NoError(t, err)
+	assert.Equal(t, `{"From":"Coated","FromPoints":[{"CoveragePct":0,"OpeningPct":2}],"FromShape":"smooth","Runs":["a"],"Pairs":40,"LeftOut":2,"ReadingPct":1,"Edited":true}`, string(data))
 }
 
 // What a basic string must escape: TOML 1.0, section String.
