@@ -38,12 +38,12 @@ func ParseCurve(file string, data []byte) (*Curve, error) {
 func (raw curveFile) curve() (*Curve, error) {
 	c := &Curve{Name: raw.Name, Shape: raw.Shape, Note: raw.Note}
 	if !settings.IsName(c.Name) {
-		return nil, &settings.FileError{Place: "name", What: settings.Quoted(c.Name) + " is no name", Do: "write one on a single line"}
+		return nil, &settings.FileError{Place: "name", What: settings.Quoted(c.Name) + " is not a name", Do: "write one on a single line"}
 	}
 	if raw.ReferenceSweep != nil {
 		if c.ReferenceSweep = *raw.ReferenceSweep; c.ReferenceSweep == 0 {
 			return nil, &settings.FileError{
-				Place: "reference_sweep", What: "at a sweep of 0 no ink is fed",
+				Place: "reference_sweep", What: "a sweep of 0 feeds no ink",
 				Do: "write the sweep that the points were found at, or leave the line out",
 			}
 		}
@@ -96,7 +96,7 @@ func (raw *learnedFile) provenance() (*Provenance, error) {
 	}
 	for _, name := range append([]string{p.From}, p.Runs...) {
 		if !settings.IsName(name) {
-			return nil, &settings.FileError{Place: "learned", What: settings.Quoted(name) + " is no name", Do: "write from and runs each on a single line"}
+			return nil, &settings.FileError{Place: "learned", What: settings.Quoted(name) + " is not a name", Do: "write from and runs each on a single line"}
 		}
 	}
 	if len(p.Runs) == 0 || p.Readings < 1 || p.LeftOut < 0 || !(p.ReadingPct > 0) || math.IsInf(p.ReadingPct, 0) {

@@ -54,10 +54,10 @@ func TestLearnedTableRefuses(t *testing.T) {
 		{"pairs = 40", "pears = 40", `c.toml: line 12, column 1: unknown key "learned.pears"; did you mean "pairs"?`},
 		{"pairs = 40", "pairs = 0", "c.toml: learned: runs, pairs and reading_pct are missing or impossible; remove the table if the points were changed by hand"},
 		{"reading_pct = 1", "reading_pct = nan", "c.toml: learned: runs, pairs and reading_pct"},
-		{`"gull poster.csv"`, `" "`, `c.toml: learned: " " is no name; write from and runs each on a single line`},
+		{`"gull poster.csv"`, `" "`, `c.toml: learned: " " is not a name; write from and runs each on a single line`},
 		{"[100, 80]]", "[100, 1]]", "c.toml: learned.from: points: point 2 [100, 1]: the opening falls from 2 to 1"},
 		{"[0, 2]", "[0]", "c.toml: learned.from_points: point 1 has 1 numbers"},
-		{`"smooth"`, `"round"`, `c.toml: learned.from: shape: "round" is no shape`},
+		{`"smooth"`, `"round"`, `c.toml: learned.from: shape: "round" is not a shape`},
 	} {
 		data := coated + strings.Replace(learnedTable, tc.old, tc.new, 1)
 		_, err := ParseCurve("c.toml", []byte(data))

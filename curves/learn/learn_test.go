@@ -128,8 +128,8 @@ func TestLearnIsNotBentByAMisreading(t *testing.T) {
 	assert.Less(t, off, 0.5)
 	require.Len(t, bent.LeftOut, 3)
 	assert.Equal(t, 6, bent.LeftOut[0].Zone)
-	assert.Regexp(t, `^stands \d\d\.\d points above what its coverage and the other jobs say: misread\?$`, bent.LeftOut[0].Reason)
-	assert.Contains(t, bent.Warnings, "3 of 96 readings stand off so far that they were taken for misread")
+	assert.Regexp(t, `^is \d\d\.\d points above what its coverage and the other jobs suggest: misread\?$`, bent.LeftOut[0].Reason)
+	assert.Contains(t, bent.Warnings, "readings so far off that they were taken as misread: 3 of 96")
 }
 
 // Where there are no data the old curve's rise is kept.
@@ -182,17 +182,17 @@ func TestLearnRefuses(t *testing.T) {
 	}
 	good := line("a.csv", 1, 2, 3, 4, 5)
 	for want, runs := range map[string][]Run{
-		"the runs show 0 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       nil,
-		"the runs show 4 distinct coverages, a curve takes at least 5; learn from more jobs":                                                                                       {line("a", 1, 2, 3, 4), line("b", 1, 2, 3, 4.01)},
-		"the runs show 1 distinct coverage, a curve takes at least 5; learn from more jobs":                                                                                        {line("a", 1)},
-		"the runs show 0 distinct coverages (keys at the floor, the ceiling or an end of the scale are only bounds and show none), a curve takes at least 5; learn from more jobs": {{Name: "a", Sweep: 45, Readings: []Reading{{1, 5, 2, LeftCensored}}}},
-		"a.csv: is given twice; name every run once":                                                                                                                               {good, good},
-		"b: zone 1: a coverage of 101 is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", 101)},
-		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":                                                                                      {good, line("b", math.NaN())},
-		"b: a sweep of 0 feeds no ink; state the sweep that was run":                                                                                                               {good, {Name: "b"}},
-		"b: zone 0: zones count from 1; correct it, or leave the zone out":                                                                                                         {good, {Name: "b", Sweep: 1, Readings: []Reading{{}}}},
-		"b: zone 1: a censoring of 3 is not known; correct it, or leave the zone out":                                                                                              {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, 1, 3}}}},
-		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                     {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, math.Inf(1), Uncensored}}}},
+		"the runs show 0 distinct coverages and a curve needs at least 5; learn from more jobs":                                                                                       nil,
+		"the runs show 4 distinct coverages and a curve needs at least 5; learn from more jobs":                                                                                       {line("a", 1, 2, 3, 4), line("b", 1, 2, 3, 4.01)},
+		"the runs show 1 distinct coverage and a curve needs at least 5; learn from more jobs":                                                                                        {line("a", 1)},
+		"the runs show 0 distinct coverages (keys at the floor, the ceiling or an end of the scale are only bounds and show none) and a curve needs at least 5; learn from more jobs": {{Name: "a", Sweep: 45, Readings: []Reading{{1, 5, 2, LeftCensored}}}},
+		"a.csv: is given twice; name every run once":                                                                                                                                  {good, good},
+		"b: zone 1: a coverage of 101 is outside 0 to 100; correct it, or leave the zone out":                                                                                         {good, line("b", 101)},
+		"b: zone 1: a coverage of NaN is outside 0 to 100; correct it, or leave the zone out":                                                                                         {good, line("b", math.NaN())},
+		"b: a sweep of 0 feeds no ink; give the sweep that was run":                                                                                                                   {good, {Name: "b"}},
+		"b: zone 0: zones are counted from 1; correct it, or leave the zone out":                                                                                                      {good, {Name: "b", Sweep: 1, Readings: []Reading{{}}}},
+		"b: zone 1: a censoring of 3 is not known; correct it, or leave the zone out":                                                                                                 {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, 1, 3}}}},
+		"b: zone 1: an opening of +Inf % is beyond any key; correct it, or leave the zone out":                                                                                        {good, {Name: "b", Sweep: 1, Readings: []Reading{{1, 1, math.Inf(1), Uncensored}}}},
 	} {
 		_, err := Fit(oldCurve(t), runs, at45)
 		assert.EqualError(t, err, want)
@@ -200,9 +200,9 @@ func TestLearnRefuses(t *testing.T) {
 	_, err := Fit(nil, []Run{good}, at45)
 	assert.EqualError(t, err, "there is no curve to start from; give one")
 	_, err = Fit(oldCurve(t), []Run{good}, Options{})
-	assert.EqualError(t, err, "a reference sweep of 0 feeds no ink; state the press's")
+	assert.EqualError(t, err, "a reference sweep of 0 feeds no ink; give the press's")
 	_, err = Fit(oldCurve(t), []Run{good}, Options{45, -1})
-	assert.EqualError(t, err, "a reading error of -1 % is none; state how well a key is read, above 0")
+	assert.EqualError(t, err, "a reading error of -1 % is not above 0; give how closely a key is read")
 	_, err = Fit(&curves.Curve{Name: "x"}, []Run{good}, at45)
 	assert.ErrorContains(t, err, "curve x: shape")
 }
@@ -245,7 +245,7 @@ func TestAnyRunsAreRefusedOrFitted(t *testing.T) {
 func TestLearnWarnsOfFewJobs(t *testing.T) {
 	known := knownCurve(t)
 	runs := runsOf(2, 3, func(_ *rand.Rand, _ int, c float64) float64 { return known.At(c) })
-	assert.Equal(t, []string{"jobs: 2, and 3 make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet"}, learned(t, oldCurve(t), runs).Warnings)
+	assert.Equal(t, []string{"only 2 of the 3 jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well"}, learned(t, oldCurve(t), runs).Warnings)
 }
 
 // Keys that were filled in at random, or of another ink, follow no curve.
