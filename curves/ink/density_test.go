@@ -12,7 +12,8 @@ import (
 )
 
 // measured are solids of known film in g/m², with what least squares gives of
-// them: a published set at second hand, and numbers computed from it.
+// them: a published set whose source was not kept, so take it as from memory, and
+// numbers computed from it.
 var measured = []FilmDensity{{1.17, 0.96}, {1.37, 1.04}, {1.46, 1.10}, {1.66, 1.16}, {2.05, 1.24}}
 
 func TestFitDensityMeasured(t *testing.T) {
