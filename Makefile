@@ -5,6 +5,7 @@
 GO    ?= go
 TOOL   = $(GO) tool -modfile=.tools/go.mod
 FUZZ  ?= 60s
+TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
@@ -53,6 +54,11 @@ lint:
 	$(GO) vet ./...
 	$(TOOL) staticcheck ./...
 	$(GO) vet ./coverage/testdata/plate ./coverage/testdata/peers ./coverage/testdata/damage/...
+	@if $(TSC) --version >/dev/null 2>&1; then \
+		echo "$(TSC) -p cmd/bladeline/internal/page"; $(TSC) -p cmd/bladeline/internal/page/jsconfig.json; \
+	else \
+		echo "lint: npm is missing or cannot bring TypeScript; the page's scripts go unchecked" >&2; \
+	fi
 
 # Known vulnerabilities that the program can reach, with the Go that go.mod
 # names. The database is a module, so nothing is asked but the module proxy; with

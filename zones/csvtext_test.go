@@ -84,7 +84,7 @@ func TestReportTexts(t *testing.T) {
 		m := drawn(0, "#.")
 		m.Ink, m.File = text, text
 		r := NewReport()
-		r.Add(m, Placement{}, nil, nil)
+		r.Add(lay(t, m, nil, Placement{}), nil, nil)
 		e := NewEstimate(1, 0, []InkInput{{Ink: text, File: text, SolidM2: 1}})
 		for _, write := range []func(*bytes.Buffer) error{
 			func(b *bytes.Buffer) error { return r.WriteCSV(b) },

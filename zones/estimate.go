@@ -87,20 +87,13 @@ func (e *Estimate) AddSeparation(m *coverage.Map) {
 	e.Warnings = append(e.Warnings, mapWarnings(m)...)
 }
 
-const mm2PerM2 = 1e6
-
 // SolidM2 is a separation's area times its coverage, in m².
-func SolidM2(m *coverage.Map, p Placement) (float64, error) {
-	v := p.resolved(m)
-	switch err := checkMap(v); {
-	case err != nil:
+func SolidM2(m *coverage.Map, at Placement) (float64, error) {
+	f, err := Lay(m, nil, at)
+	if err != nil {
 		return 0, err
-	case v.DPIX == 0 || v.DPIY == 0:
-		return 0, inMap(m, "the raster states no resolution, so its area is not known; say --dpi")
-	case !plausible(v.DPIX) || !plausible(v.DPIY):
-		return 0, inMap(m, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(v.DPIX), settings.Plain(v.DPIY))
 	}
-	return v.WidthMM() * v.HeightMM() / mm2PerM2 * coveragePct(v) / 100, nil
+	return f.SolidM2()
 }
 
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage

@@ -86,6 +86,12 @@ func lineCurve(t require.TestingT) *curves.Curve {
 	return c
 }
 
+func lay(t require.TestingT, m *coverage.Map, press *Press, at Placement) *Form {
+	f, err := Lay(m, press, at)
+	require.NoError(t, err)
+	return f
+}
+
 func coverages(zones []Zone) []float64 {
 	var cs []float64
 	for _, z := range zones {

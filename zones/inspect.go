@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"bladeline/coverage"
 )
 
 // printsPct is the least coverage of a zone that prints. What stands in a zone
@@ -13,44 +11,18 @@ import (
 // no source.
 const printsPct = 0.2
 
-// Inspect looks at the form as this preset prints it, and adds to the
-// preset's warnings what the keys will not cure. units are those that the
-// preset was made from, their zones as Place gave them; one whose plate,
-// placement or resolution is not known is left out.
-//
-// There is one warning an ink and finding. Its text names all zones; its zone
-// is the one where the finding is worst. takeOffPct, 0 to 100, is the least
-// coverage at which a printing zone takes off enough ink; 0 is always enough.
-func (p *Preset) Inspect(press *Press, units []UnitInput, takeOffPct float64) error {
-	for i, in := range units {
-		if in.plate == nil || in.Placement == nil {
-			continue
-		}
-		view, err := in.Placement.View(in.plate)
-		if err != nil {
-			return err
-		}
-		if view.DPIX == 0 || view.DPIY == 0 {
-			continue
-		}
-		f := inspected{in: in, unit: &p.Units[i], press: press, view: view, lengthMM: in.lengthMM(press)}
-		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
-	}
-	return nil
-}
-
-// inspected is one unit, its plate in bench view, and the reference length of
-// its coverages.
+// inspected is one unit and its form as it prints. What is found that the keys
+// will not cure is a warning an ink and finding. Its text names all zones; its
+// zone is the one where the finding is worst.
 type inspected struct {
-	in       UnitInput
-	unit     *Unit
-	press    *Press
-	view     *coverage.Map
-	lengthMM float64
+	in    *laidUnit
+	unit  *Unit
+	press *Press
+	form  *Form
 }
 
 func (f *inspected) warnings(takeOffPct float64) []Warning {
-	if f.view.Total() == 0 {
+	if f.form.Blank() {
 		return []Warning{{Ink: f.unit.Ink, Code: CodeEmpty, Text: "there is no ink in this separation: leave the unit out, or export it again"}}
 	}
 	return slices.Concat(f.low(takeOffPct), f.high(), f.ceiling(), f.floor(), f.steep(), f.uneven())

@@ -60,15 +60,12 @@ func cuts(length, side int) []int {
 
 // look presets a form by a curve of one to one, and inspects it.
 func look(t require.TestingT, m *coverage.Map, press *Press, p Placement, sweep, takeOffPct float64) *Preset {
-	zones, placing, err := Place(m, press, p)
-	require.NoError(t, err)
-	in := NewUnitInput(m, zones, placing)
-	in.Curve, in.Placement = lineCurve(t), &p
+	in := UnitInput{Form: lay(t, m, press, p), Curve: lineCurve(t)}
 	if sweep > 0 {
 		in.Sweep = &sweep
 	}
-	preset := presetOf(t, press, in)
-	require.NoError(t, preset.Inspect(press, []UnitInput{in}, takeOffPct))
+	preset, err := NewPreset("Gull poster", press, []UnitInput{in}, takeOffPct)
+	require.NoError(t, err)
 	require.Nil(t, preset.flaw())
 	return preset
 }
@@ -289,21 +286,21 @@ func TestFullestBand(t *testing.T) {
 		press := pressOf(4, 3.5)
 		press.PrintLengthMM = rapid.Float64Range(1, 400).Draw(t, "length")
 		at := Placement{ShiftMM: rapid.Float64Range(-1, 1).Draw(t, "shift")}
-		f := &inspected{in: UnitInput{Placement: &at}, press: press, view: m, lengthMM: press.PrintLengthMM}
+		form := lay(t, m, press, at)
 		var all float64
 		for i := range 4 {
-			k := Key{LeftMM: new(3.5 * float64(i)), RightMM: new(3.5 * float64(i+1))}
-			p := newProfile(m, f.columnPX(*k.LeftMM), f.columnPX(*k.RightMM))
+			left, right := 3.5*float64(i), 3.5*float64(i+1)
+			p := newProfile(&form.piece.view, form.piece.px(left), form.piece.px(right))
 			all += new(cursor).before(p, 1000)
-			b := f.fullest(k)
+			b := form.Fullest(left, right, press.PrintLengthMM/10)
 			pct := func(from, to float64) float64 {
 				return 100 * (new(cursor).before(p, to) - new(cursor).before(p, from)) / ((to - from) * 3.5 * 255)
 			}
 			length := press.PrintLengthMM / 10
-			require.InDelta(t, length, b.toMM-b.fromMM, 1e-9)
-			require.InDelta(t, pct(b.fromMM, b.toMM), b.coveragePct, 1e-9)
+			require.InDelta(t, length, b.ToMM-b.FromMM, 1e-9)
+			require.InDelta(t, pct(b.FromMM, b.ToMM), b.CoveragePct, 1e-9)
 			from := rapid.Float64Range(0, max(0, float64(m.Height)-length)).Draw(t, "from")
-			require.LessOrEqual(t, pct(from, from+length), b.coveragePct+1e-9)
+			require.LessOrEqual(t, pct(from, from+length), b.CoveragePct+1e-9)
 		}
 		require.InEpsilon(t, float64(m.Total())+1, all+1, 1e-9)
 	})
@@ -318,7 +315,8 @@ func TestProfileAgainstNaiveSum(t *testing.T) {
 		}
 		m := mapOf(255, 25.4, 25.4, rows...)
 		m.Cells = cellsOf(rows, 2, 3)
-		p := newProfile(m, 4, 8)
+		v := newView(m)
+		p := newProfile(&v, 4, 8)
 		for mm := 0; mm <= 12; mm += 3 {
 			var sum uint64
 			for _, row := range rows[12-mm:] {
@@ -359,26 +357,6 @@ func TestWarningsMoveWithTheForm(t *testing.T) {
 func TestEmptySeparation(t *testing.T) {
 	p := look(t, formOf(40, 200), fourZones(), Placement{}, 0, LowPct)
 	assert.Equal(t, []Warning{{Ink: "Black", Code: CodeEmpty, Text: "there is no ink in this separation: leave the unit out, or export it again"}}, p.Warnings)
-}
-
-func TestInspectLeavesOutWhatIsNotKnown(t *testing.T) {
-	press := fourZones()
-	in := unitOf(t, "Black", 1, 99, 0, 0)
-	p := presetOf(t, press, in)
-	require.NoError(t, p.Inspect(press, []UnitInput{in}, LowPct))
-	assert.Empty(t, p.Warnings)
-
-	m := formOf(40, 200, block{0, 10, 0, 1})
-	m.DPIX = 0
-	split, err := Split(m, 4, Placement{})
-	require.NoError(t, err)
-	in = NewUnitInput(m, split, nil)
-	in.Curve, in.Placement = lineCurve(t), &Placement{}
-	p = presetOf(t, press, in)
-	require.NoError(t, p.Inspect(press, []UnitInput{in}, LowPct))
-	assert.Empty(t, p.Warnings)
-	in.Placement.ShiftMM = math.NaN()
-	assert.Error(t, p.Inspect(press, []UnitInput{in}, LowPct))
 }
 
 func TestWarningsHoldTheSchema(t *testing.T) {

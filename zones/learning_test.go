@@ -109,7 +109,7 @@ func (s *simPress) preset(t require.TestingT, curve *curves.Curve, zero, coverag
 	press.Keys.Zero = zero
 	in := unitOf(t, "Black", coverages...)
 	in.Curve = curve
-	p, err := NewPreset("simulated", &press, []UnitInput{in})
+	p, err := newPreset("simulated", &press, []laidUnit{in})
 	require.NoError(t, err)
 	return p
 }

@@ -35,25 +35,17 @@ type Placement struct {
 // bottom.
 var quarters = map[Edge]int{"": 0, Bottom: 0, Left: 1, Top: 2, Right: -1}
 
-// View is the separation in bench view.
-func (p Placement) View(m *coverage.Map) (*coverage.Map, error) {
-	if err := checkMap(m); err != nil {
-		return nil, err
-	}
-	turns, known := quarters[p.LeadEdge]
-	switch {
+// check refuses what says nothing of where a raster lies.
+func (p Placement) check() error {
+	switch _, known := quarters[p.LeadEdge]; {
 	case !known:
-		return nil, fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
+		return fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
-		return nil, errors.New("the shift is no number of mm; say how far to move the raster to the right")
+		return errors.New("the shift is no number of mm; say how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):
-		return nil, errors.New("the resolution is no number of pixels an inch; say one above 0")
+		return errors.New("the resolution is no number of pixels an inch; say one above 0")
 	}
-	v := p.resolved(m).Turn(turns)
-	if p.Mirrored {
-		v = v.Mirror()
-	}
-	return v, nil
+	return nil
 }
 
 // resolved is the separation as given, at the resolution that the placement
@@ -69,12 +61,25 @@ func (p Placement) resolved(m *coverage.Map) *coverage.Map {
 	return &v
 }
 
-// checkMap refuses what cannot be a separation, so that no sum divides by 0.
+// checkMap refuses what cannot be a separation, so that no sum divides by 0 and
+// no cell stands beside the grid.
 func checkMap(m *coverage.Map) error {
-	if m.Width < 1 || m.Height < 1 || m.Full < 1 || len(m.Columns) != m.Width || len(m.Rows) != m.Height {
+	fits := m.Width >= 1 && m.Height >= 1 && m.Full >= 1 && len(m.Columns) == m.Width && len(m.Rows) == m.Height &&
+		cut(m.Cells.X, m.Width) && cut(m.Cells.Y, m.Height) && len(m.Cells.Ink) == (len(m.Cells.X)-1)*(len(m.Cells.Y)-1)
+	if !fits {
 		return inMap(m, "its sums do not fit its size of %d × %d px; measure the raster anew", m.Width, m.Height)
 	}
 	return nil
+}
+
+// cut tells whether borders rise from 0 to a length.
+func cut(borders []int, length int) bool {
+	for i := range borders[:max(0, len(borders)-1)] {
+		if borders[i] >= borders[i+1] {
+			return false
+		}
+	}
+	return len(borders) >= 2 && borders[0] == 0 && borders[len(borders)-1] == length
 }
 
 // A SeparationError is what is wrong with one separation, and what to do.

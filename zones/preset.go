@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 )
@@ -73,36 +72,58 @@ type Key struct {
 
 // UnitInput is what a unit is preset from.
 type UnitInput struct {
-	Ink           string
-	File          string // "" is not known
-	Page, Channel int    // counted from 1; 0 is not known
-	CoveragePct   float64
-	Zones         []Zone // by number, as Place gives them
-	Curve         *curves.Curve
-	Sweep         *float64 // in the press's unit; nil chooses one
-	Warnings      []Warning
-	Placement     *Placement // nil is not known; the same for all units
-
-	plate *coverage.Map // what Inspect looks at; nil is not known
+	Form  *Form // laid on the press that is preset
+	Curve *curves.Curve
+	Sweep *float64 // in the press's unit; nil chooses one
 }
 
-// NewUnitInput fills what a separation and its zones say. The curve, the sweep
-// and the placement remain to be set.
-func NewUnitInput(m *coverage.Map, zones []Zone, warnings []Warning) UnitInput {
-	return UnitInput{
-		Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
-		CoveragePct: coveragePct(m), Zones: zones,
-		Warnings: append(mapWarnings(m), warnings...),
-		plate:    m,
+// NewPreset works out the keys of every unit of a press, and looks at the form
+// for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
+// at which a printing zone takes off enough ink; 0 is always enough.
+func NewPreset(job string, press *Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
+	var laid []laidUnit
+	for _, in := range units {
+		u, err := in.laid()
+		if err != nil {
+			return nil, err
+		}
+		laid = append(laid, u)
 	}
+	p, err := newPreset(job, press, laid)
+	if err != nil {
+		return nil, err
+	}
+	for i := range laid {
+		f := inspected{in: &laid[i], unit: &p.Units[i], press: press, form: laid[i].form}
+		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
+	}
+	return p, nil
 }
 
-// coveragePct is a separation's own coverage. A full one may exceed 100 by the
-// rounding of its last digit.
-func coveragePct(m *coverage.Map) float64 { return min(100, m.CoveragePct()) }
+// laidUnit is what a form says of its unit, and how the unit is to be preset.
+type laidUnit struct {
+	Source
+	CoveragePct float64
+	LengthMM    float64 // that coverages refer to; 0 is not known
+	Zones       []Zone  // by number
+	Warnings    []Warning
+	Placement   *Placement // nil is not known; the same for all units
+	Curve       *curves.Curve
+	Sweep       *float64
 
-// NewPreset works out the keys of every unit of a press.
-func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
+	form *Form
+}
+
+func (in UnitInput) laid() (laidUnit, error) {
+	f := in.Form
+	zones, warnings, err := f.Zones()
+	return laidUnit{
+		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zones,
+		Warnings: append(f.Doubts(), warnings...), Placement: new(f.Placement()), Curve: in.Curve, Sweep: in.Sweep, form: f,
+	}, err
+}
+
+func newPreset(job string, press *Press, units []laidUnit) (*Preset, error) {
 	if len(units) == 0 {
 		return nil, fmt.Errorf("job %s has no separations; name at least one", settings.Quoted(job))
 	}
@@ -134,7 +155,7 @@ func NewPreset(job string, press *Press, units []UnitInput) (*Preset, error) {
 	return p, nil
 }
 
-func (in UnitInput) check(press *Press) error {
+func (in laidUnit) check(press *Press) error {
 	switch {
 	case in.Curve == nil:
 		return fmt.Errorf("ink %s has no curve; name one with --curve or in the press's file", in.Ink)
@@ -156,12 +177,12 @@ func (in UnitInput) check(press *Press) error {
 }
 
 // presetUnit is one unit's settings; in has been checked.
-func presetUnit(in UnitInput, press *Press) Unit {
+func presetUnit(in laidUnit, press *Press) Unit {
 	sweep, chosen, reason := in.sweep(press)
 	u := Unit{
 		Ink: in.Ink, Curve: new(in.Curve.Name),
 		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
-		CoveragePct: new(in.CoveragePct), LengthMM: known(in.lengthMM(press)),
+		CoveragePct: new(in.CoveragePct), LengthMM: known(in.LengthMM),
 	}
 	if in.File != "" {
 		u.File = new(in.File)
@@ -188,21 +209,8 @@ func presetUnit(in UnitInput, press *Press) Unit {
 	return u
 }
 
-// lengthMM is the length that the coverages refer to: the press's print length,
-// or where it has none, the raster's own. 0 is not known.
-func (in UnitInput) lengthMM(press *Press) float64 {
-	if press.PrintLengthMM > 0 || in.plate == nil || in.Placement == nil {
-		return press.PrintLengthMM
-	}
-	view, err := in.Placement.View(in.plate)
-	if err != nil {
-		return 0
-	}
-	return view.HeightMM()
-}
-
 // reference is the sweep that the unit's curve refers to.
-func (in UnitInput) reference(press *Press) float64 { return press.reference(in.Curve) }
+func (in laidUnit) reference(press *Press) float64 { return press.reference(in.Curve) }
 
 // offScale warns of keys that their own zero takes off the scale.
 func offScale(u Unit, s KeyScale) []Warning {

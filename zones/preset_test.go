@@ -13,16 +13,16 @@ import (
 )
 
 // unitOf is the input of an ink whose zones are covered as given, in %.
-func unitOf(t require.TestingT, ink string, coverages ...float64) UnitInput {
-	in := UnitInput{Ink: ink, File: "gull_" + ink + ".tif", Page: 1, Channel: 1, Curve: lineCurve(t), CoveragePct: 20}
+func unitOf(t require.TestingT, ink string, coverages ...float64) laidUnit {
+	in := laidUnit{Source: Source{Ink: ink, File: "gull_" + ink + ".tif", Page: 1, Channel: 1}, Curve: lineCurve(t), CoveragePct: 20}
 	for i, c := range coverages {
 		in.Zones = append(in.Zones, Zone{Number: i + 1, LeftMM: new(float64(i) * 31.75), RightMM: new(float64(i+1) * 31.75), CoveragePct: c})
 	}
 	return in
 }
 
-func presetOf(t require.TestingT, press *Press, units ...UnitInput) *Preset {
-	p, err := NewPreset("Gull poster", press, units)
+func presetOf(t require.TestingT, press *Press, units ...laidUnit) *Preset {
+	p, err := newPreset("Gull poster", press, units)
 	require.NoError(t, err)
 	return p
 }
@@ -132,27 +132,27 @@ func TestBlankPlateStaysAtTheFloor(t *testing.T) {
 func TestNewPresetRefuses(t *testing.T) {
 	press := pressOf(2, 31.75)
 	in := unitOf(t, "Black", 10, 20)
-	with := func(change func(*UnitInput)) UnitInput {
+	with := func(change func(*laidUnit)) laidUnit {
 		in := in
 		change(&in)
 		return in
 	}
-	for want, units := range map[string][]UnitInput{
+	for want, units := range map[string][]laidUnit{
 		`job "Gull poster" has no separations; name at least one`:                              nil,
-		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`: {in, with(func(u *UnitInput) { u.Ink = "BLACK" })},
-		"ink Black has no curve; name one with --curve or in the press's file":                 {with(func(u *UnitInput) { u.Curve = nil })},
-		"ink Black: curve : shape: \"\" is not a shape; write \"smooth\" or \"straight\"":      {with(func(u *UnitInput) { u.Curve = &curves.Curve{} })},
-		"ink Black: curve off: reference_sweep: 0.5 is outside the press's sweep, 10 to 90 %, by more than a factor of ten; write the sweep that the points were found at, on this press's scale": {with(func(u *UnitInput) {
+		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`: {in, with(func(u *laidUnit) { u.Ink = "BLACK" })},
+		"ink Black has no curve; name one with --curve or in the press's file":                 {with(func(u *laidUnit) { u.Curve = nil })},
+		"ink Black: curve : shape: \"\" is not a shape; write \"smooth\" or \"straight\"":      {with(func(u *laidUnit) { u.Curve = &curves.Curve{} })},
+		"ink Black: curve off: reference_sweep: 0.5 is outside the press's sweep, 10 to 90 %, by more than a factor of ten; write the sweep that the points were found at, on this press's scale": {with(func(u *laidUnit) {
 			off := *u.Curve
 			off.Name, off.ReferenceSweep = "off", 0.5
 			u.Curve = &off
 		})},
-		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                       {with(func(u *UnitInput) { u.Zones = u.Zones[:1] })},
-		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto":   {with(func(u *UnitInput) { u.Sweep = new(95.0) })},
-		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto": {with(func(u *UnitInput) { u.Sweep = new(45.5) })},
-		`job "Gull poster", ink "a\nb": ink: "a\nb" is no text of one line; write one in UTF-8`:                              {with(func(u *UnitInput) { u.Ink = "a\nb" })},
+		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                       {with(func(u *laidUnit) { u.Zones = u.Zones[:1] })},
+		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto":   {with(func(u *laidUnit) { u.Sweep = new(95.0) })},
+		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto": {with(func(u *laidUnit) { u.Sweep = new(45.5) })},
+		`job "Gull poster", ink "a\nb": ink: "a\nb" is no text of one line; write one in UTF-8`:                              {with(func(u *laidUnit) { u.Ink = "a\nb" })},
 	} {
-		p, err := NewPreset("Gull poster", press, units)
+		p, err := newPreset("Gull poster", press, units)
 		assert.Nil(t, p)
 		assert.EqualError(t, err, want)
 	}
@@ -192,13 +192,14 @@ func TestDoublingTheSweepHalvesFreeKeys(t *testing.T) {
 	})
 }
 
-func TestUnitInputCarriesTheMapsDoubts(t *testing.T) {
-	m := solid(4, 1, 50.8)
+func TestUnitCarriesTheMapsDoubts(t *testing.T) {
+	m := drawn(50.8, "####..")
 	m.Warnings = []coverage.Warning{{Code: "polarity", Text: "more than 85 % is inked"}}
-	in := NewUnitInput(m, nil, []Warning{{Ink: "Black", Code: CodeBeyond, Text: "blank"}})
+	in, err := UnitInput{Form: lay(t, m, pressOf(1, 2), Placement{ShiftMM: 0.5})}.laid()
+	require.NoError(t, err)
 	assert.Equal(t, []string{"polarity", CodeBeyond}, []string{in.Warnings[0].Code, in.Warnings[1].Code})
 	assert.Equal(t, "Black", in.Warnings[0].Ink)
-	assert.Equal(t, 100.0, in.CoveragePct)
+	assert.InDelta(t, 100*4/6.0, in.CoveragePct, 1e-9)
 }
 
 func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {

@@ -39,7 +39,7 @@ func gull(t require.TestingT) *Preset {
 	press.Limits.FloorPct = 0
 	given := unitOf(t, "Harbour Red", 0, 12.5, 45)
 	given.Sweep = new(45.0)
-	p, err := NewPreset("Gull poster, night", press, []UnitInput{given, unitOf(t, "Black", 1.0/3, 40, 90)})
+	p, err := newPreset("Gull poster, night", press, []laidUnit{given, unitOf(t, "Black", 1.0/3, 40, 90)})
 	require.NoError(t, err)
 	return p
 }
@@ -128,7 +128,7 @@ func TestAnyPresetRoundTrips(t *testing.T) {
 		press.Keys = rapid.SampledFrom([]KeyScale{percentKeys, eighths, {Unit: Turn, Travel: 1.5, Step: 0.3}, {Unit: Turn, Travel: 2, Step: 1 / 3.0}, {Unit: Notch, Travel: 24, Step: 0.2}}).Draw(t, "scale")
 		press.Keys.Zero = rapid.SliceOfN(rapid.Float64Range(-0.5, 0.5), press.Fountain.Zones, press.Fountain.Zones).Draw(t, "zero")
 		at := rapid.Ptr(statedPlacement(), true).Draw(t, "placement")
-		var units []UnitInput
+		var units []laidUnit
 		for _, ink := range rapid.SliceOfNDistinct(name, 1, 3, strings.ToLower).Draw(t, "inks") {
 			in := unitOf(t, ink, rapid.SliceOfN(rapid.Float64Range(0, 100), press.Fountain.Zones, press.Fountain.Zones).Draw(t, "coverages")...)
 			if rapid.Bool().Draw(t, "no mm") {
@@ -139,7 +139,7 @@ func TestAnyPresetRoundTrips(t *testing.T) {
 			in.Placement = at
 			units = append(units, in)
 		}
-		p, err := NewPreset(rapid.StringMatching(`[=+@'A-Za-z,;"\\<>& -]{0,12}`).Draw(t, "job"), press, units)
+		p, err := newPreset(rapid.StringMatching(`[=+@'A-Za-z,;"\\<>& -]{0,12}`).Draw(t, "job"), press, units)
 		require.NoError(t, err)
 		require.NoError(t, holds(t, schema(t, PresetSchema), jsonOf(t, p)))
 		fromJSON, err := ReadJSON("p.json", strings.NewReader(jsonOf(t, p)))
@@ -201,9 +201,8 @@ func TestPlacementOfAPreset(t *testing.T) {
 // them.
 func TestEarlierPresetIsRead(t *testing.T) {
 	in := unitOf(t, "Black", 10)
-	in.Placement = &Placement{}
+	in.Placement, in.LengthMM = &Placement{}, 480
 	press := pressOf(1, 31.75)
-	press.PrintLengthMM = 480
 	p := presetOf(t, press, in)
 	text := jsonOf(t, p)
 	require.NotNil(t, p.Placement)
@@ -223,10 +222,10 @@ func TestEarlierPresetIsRead(t *testing.T) {
 func TestUnitsThatLieDifferentlyAreRefused(t *testing.T) {
 	a, b := unitOf(t, "Black", 10), unitOf(t, "Cyan", 10)
 	a.Placement, b.Placement = &Placement{}, &Placement{LeadEdge: Bottom}
-	_, err := NewPreset("Gull poster", pressOf(1, 31.75), []UnitInput{a, b})
+	_, err := newPreset("Gull poster", pressOf(1, 31.75), []laidUnit{a, b})
 	assert.NoError(t, err)
 	b.Placement = &Placement{Mirrored: true}
-	_, err = NewPreset("Gull poster", pressOf(1, 31.75), []UnitInput{a, b})
+	_, err = newPreset("Gull poster", pressOf(1, 31.75), []laidUnit{a, b})
 	assert.EqualError(t, err, "ink Cyan lies otherwise on the fountain than ink Black; place all separations of a form alike")
 }
 

@@ -182,11 +182,11 @@ func FuzzParsePress(f *testing.F) {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		in := UnitInput{Ink: "Black", Curve: lineCurve(t), Zones: make([]Zone, p.Fountain.Zones)}
+		in := laidUnit{Source: Source{Ink: "Black"}, Curve: lineCurve(t), Zones: make([]Zone, p.Fountain.Zones)}
 		for i := range in.Zones {
 			in.Zones[i] = Zone{Number: i + 1, CoveragePct: float64(i % 101)}
 		}
-		preset, err := NewPreset("fuzz", p, []UnitInput{in})
+		preset, err := newPreset("fuzz", p, []laidUnit{in})
 		require.NoError(t, err, "a press that is taken can be preset")
 		for _, k := range preset.Units[0].Keys {
 			require.False(t, math.IsNaN(k.Key) || k.OpeningPct > p.Limits.CeilingPct)

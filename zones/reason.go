@@ -10,7 +10,7 @@ import (
 )
 
 // sweep is the unit's sweep, how it came about, and a sentence that says why.
-func (in UnitInput) sweep(press *Press) (sweep float64, chosen, reason string) {
+func (in laidUnit) sweep(press *Press) (sweep float64, chosen, reason string) {
 	if in.Sweep != nil {
 		return *in.Sweep, Given, fmt.Sprintf("%s was given", Amount(*in.Sweep, press.Sweep.Unit))
 	}

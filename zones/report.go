@@ -4,8 +4,6 @@ import (
 	_ "embed"
 	"io"
 	"strconv"
-
-	"bladeline/coverage"
 )
 
 // CoverageFormat names the form of a coverage report's JSON.
@@ -54,21 +52,21 @@ func NewReport() *Report {
 	return &Report{Format: CoverageFormat, Separations: []Separation{}, Warnings: []Warning{}}
 }
 
-// Add appends a separation, with its zones where it has been measured in any,
-// and the doubts of reading and of placing it.
-func (r *Report) Add(m *coverage.Map, p Placement, zones []Zone, warnings []Warning) {
-	v := p.resolved(m)
+// Add appends what a form is printed from, with its zones where it has been
+// measured in any, and the doubts of reading and of placing it.
+func (r *Report) Add(f *Form, zones []Zone, warnings []Warning) {
+	of := f.Source()
 	s := Separation{
-		Ink: v.Ink, File: v.File, Page: v.Page, Channel: v.Channel,
-		WidthPX: v.Width, HeightPX: v.Height,
-		DPIX: known(v.DPIX), DPIY: known(v.DPIY), WidthMM: known(v.WidthMM()), HeightMM: known(v.HeightMM()),
-		CoveragePct: coveragePct(v), Zones: []ZoneCoverage{},
+		Ink: of.Ink, File: of.File, Page: of.Page, Channel: of.Channel,
+		WidthPX: of.WidthPX, HeightPX: of.HeightPX,
+		DPIX: known(of.DPIX), DPIY: known(of.DPIY), WidthMM: known(of.WidthMM), HeightMM: known(of.HeightMM),
+		CoveragePct: f.CoveragePct(), Zones: []ZoneCoverage{},
 	}
 	for _, z := range zones {
 		s.Zones = append(s.Zones, ZoneCoverage{z.Number, z.LeftMM, z.RightMM, z.CoveragePct})
 	}
 	r.Separations = append(r.Separations, s)
-	r.Warnings = append(append(r.Warnings, mapWarnings(m)...), warnings...)
+	r.Warnings = append(append(r.Warnings, f.Doubts()...), warnings...)
 }
 
 // known is nil for the zero value.

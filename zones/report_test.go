@@ -20,8 +20,8 @@ func TestReport(t *testing.T) {
 	bare := drawn(0, "#.")
 	bare.Ink = "=Red"
 	r := NewReport()
-	r.Add(m, Placement{}, zones, []Warning{{Ink: "Black", Zone: new(2), Code: CodeLength, Text: "long"}})
-	r.Add(bare, Placement{}, nil, nil)
+	r.Add(lay(t, m, nil, Placement{}), zones, []Warning{{Ink: "Black", Zone: new(2), Code: CodeLength, Text: "long"}})
+	r.Add(lay(t, bare, nil, Placement{}), nil, nil)
 
 	var b bytes.Buffer
 	require.NoError(t, r.WriteCSV(&b))
@@ -53,7 +53,7 @@ func TestEmptyReportHoldsItsSchema(t *testing.T) {
 
 func TestReportAtAnotherResolution(t *testing.T) {
 	r := NewReport()
-	r.Add(solid(4, 2, 50.8), Placement{LeadEdge: Left, DPIX: 25.4, DPIY: 101.6}, nil, nil)
+	r.Add(lay(t, solid(4, 2, 50.8), nil, Placement{LeadEdge: Left, DPIX: 25.4, DPIY: 101.6}), nil, nil)
 	assert.InDelta(t, 4, *r.Separations[0].WidthMM, 1e-12, "as given, not turned")
 	assert.InDelta(t, 0.5, *r.Separations[0].HeightMM, 1e-12)
 }

@@ -20,14 +20,14 @@ const (
 // all where it is less than half: no bar can be printed beside the form.
 func (f *inspected) low(takeOffPct float64) []Warning {
 	low := f.keys(func(k Key) bool {
-		part := f.formPart(k)
+		part := f.form.Part(*k.LeftMM, *k.RightMM)
 		return part >= 0.5 && k.CoveragePct < takeOffPct*part
 	})
 	if len(low) == 0 {
 		return nil
 	}
 	least, most := extremes(low, covered)
-	bar := func(k Key) float64 { return (takeOffPct - k.CoveragePct) / 100 * f.lengthMM }
+	bar := func(k Key) float64 { return (takeOffPct - k.CoveragePct) / 100 * f.form.ReferenceMM() }
 	bars := fmt.Sprintf("a solid take-off bar %.1f mm long in the print direction brings it to that", bar(least))
 	switch longest, shortest := fmt.Sprintf("%.1f", bar(least)), fmt.Sprintf("%.1f", bar(most)); {
 	case len(low) > 1 && longest == shortest:
@@ -38,12 +38,6 @@ func (f *inspected) low(takeOffPct float64) []Warning {
 	}
 	return f.warning(CodeLow, least.Zone, "low take-off: %s, covered %s, less than %g %%: ink that is not taken stays on the rollers and takes up water; %s",
 		spans(low), pctSpan(least.CoveragePct, most.CoveragePct), takeOffPct, bars)
-}
-
-// formPart is the part of a zone's width that the raster lies over.
-func (f *inspected) formPart(k Key) float64 {
-	from, to := f.columnPX(*k.LeftMM), f.columnPX(*k.RightMM)
-	return max(0, min(to, float64(f.view.Width))-max(from, 0)) / (to - from)
 }
 
 // high warns of zones that are almost solid. What it advises is common

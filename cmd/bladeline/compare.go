@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -31,20 +32,12 @@ Feed differs in points: how much wider the key would stand at the sweep of A, in
 B, are left out of the sums.`,
 		Example: `  bladeline compare job.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
-		Args: two,
+		Args: exactly(2, "two presets"),
 		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, pressArg) },
 	}
 	c.Flags().StringVar(&pressArg, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	out.add(c, ".csv or .json")
 	return c
-}
-
-// two takes two arguments.
-func two(_ *cobra.Command, args []string) error {
-	if len(args) != 2 {
-		return fmt.Errorf("two presets are wanted, and %d are named", len(args))
-	}
-	return nil
 }
 
 func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string) error {
@@ -54,13 +47,13 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 	var press *zones.Press
 	var err error
 	if c.Flags().Changed("press") {
-		if press, _, err = loadPress(pressArg); err != nil {
+		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}
 	var sides [2]zones.Compared
 	for i, file := range args {
-		preset, err := loadPreset(file)
+		preset, err := job.LoadPreset(file)
 		if err != nil {
 			return err
 		}
@@ -111,14 +104,14 @@ func writeSums(w io.Writer, c *zones.Comparison, u *zones.UnitComparison) error 
 		_, err := fmt.Fprintln(w, "no key was read")
 		return err
 	}
-	keys := "say --press for the share within one step"
+	keys := "give --press for the share within one step"
 	if u.WithinStepPct != nil {
 		keys = decimal(0, *u.WithinStepPct) + " % within one step"
 	}
 	fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
 		u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
 	if u.FeedLargestPoints == nil {
-		_, err := fmt.Fprintln(w, "feed: say --press, whose scale turns keys that were run into openings")
+		_, err := fmt.Fprintln(w, "feed: give --press, whose scale turns keys that were run into openings")
 		return err
 	}
 	_, err := fmt.Fprintf(w, "feed: largest %s points in zone %d, mean %.1f; %.0f %% within 5 points\n",

@@ -3,9 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
@@ -33,20 +33,20 @@ func newCorrect() *cobra.Command {
 		Short: "Correct the keys by the solid densities of a pulled sheet",
 		Long: `correct works out new keys from the densities of solids on a pulled sheet.
 
-DENSITIES.csv has the columns ink,zone,density, one row a zone, the density of
+DENSITIES.csv has the columns ink,zone,density, one row per zone, the density of
 the ink alone: zero the densitometer on the bare paper. Zones without a row, or
 without a density, keep their keys. PRESET, JSON or CSV, is what the sheet was
 printed with; where its ok_key and ok_sweep are filled in, those are.
 
 A film w of ink has the density D = D0 x (1 - exp(-m w)), after Tollenaar and
-Ernst, where no film exceeds D0, the limit. From the density measured and the
-target follows how many times the film is wanted, whatever m is, and the film
+Ernst, where no film exceeds D0, the limit. The density measured and the
+target give the factor by which the film must change, whatever m is, and the film
 follows the opening. Target and limit are the ink's target_density and
 density_limit in the press's file, or --target and --limit.
 
-Ink keeps moving for many sheets after a key was moved, so only half of the
-correction is made at once, or what --damping says: pull another sheet and
-correct again. No film is more than doubled or halved at once. A density above
+Ink keeps moving for many sheets after a key has been moved, so only half of the
+correction is made at once, or the share that --damping gives: pull another sheet
+and correct again. No film is more than doubled or halved at once. A density above
 98 % of the limit counts as that: there films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
@@ -55,7 +55,7 @@ preset, and the result is one.
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
-		Args: presetAndDensities,
+		Args: exactly(2, "a preset and its densities"),
 		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
@@ -68,45 +68,42 @@ preset, and the result is one.
 	return c
 }
 
-func presetAndDensities(_ *cobra.Command, args []string) error {
-	if len(args) != 2 {
-		return fmt.Errorf("a preset and its densities are wanted; files named: %d", len(args))
-	}
-	return nil
-}
-
 func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
-		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
+		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	case !(how.damping > 0 && how.damping <= 1):
-		return usagef("--damping %s: is no share; say a number above 0 and up to 1", settings.Plain(how.damping))
+		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
 	}
-	press, file, err := loadPress(how.press)
+	correction, err := how.correction()
 	if err != nil {
 		return err
 	}
-	p, err := loadPreset(args[0])
+	press, file, err := job.LoadPress(how.press)
+	if err != nil {
+		return err
+	}
+	p, err := job.LoadPreset(args[0])
 	if err != nil {
 		return err
 	}
 	var densities []zones.SolidDensity
-	if err := readFile(args[1], func(r io.Reader) (err error) {
+	if err := job.ReadFile(args[1], func(r io.Reader) (err error) {
 		densities, err = zones.ReadDensities(args[1], r)
 		return err
 	}); err != nil {
 		return err
 	}
-	options, err := how.options(p, press, file)
-	if err != nil {
-		return err
+	options, err := correction.Options(p, press, file)
+	var corrected *zones.Corrected
+	if err == nil {
+		corrected, err = p.Correct(args[0], press, args[1], densities, options)
 	}
-	corrected, err := p.Correct(args[0], press, args[1], densities, options)
 	if err != nil {
-		return err
+		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
 	if err := out.write(c, map[string]form{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
@@ -118,47 +115,14 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	return in.warn(c, corrected.Preset.Warnings)
 }
 
-// options say what an ink is corrected to: by flags, else by the press.
-func (how *correctFlags) options(p *zones.Preset, press *zones.Press, file settingsFile) (func(ink string) (ink.CorrectOptions, error), error) {
-	var inks []string
-	for _, u := range p.Units {
-		inks = append(inks, u.Ink)
+// correction is what the flags say that the densities are corrected to.
+func (how *correctFlags) correction() (job.Correction, error) {
+	correction := job.Correction{Damping: how.damping}
+	var err error
+	if correction.Targets, err = perInk("--target", how.targets, upTo(5, "not a density")); err == nil {
+		correction.Limits, err = perInk("--limit", how.limits, upTo(5, "not a density"))
 	}
-	targets, err := perInk("--target", how.targets, inks)
-	if err != nil {
-		return nil, err
-	}
-	limits, err := perInk("--limit", how.limits, inks)
-	if err != nil {
-		return nil, err
-	}
-	return func(ink string) (o ink.CorrectOptions, err error) {
-		known, _ := press.Ink(ink)
-		o.Damping = how.damping
-		if o.Target, err = inkDensity("target", ink, targets, known.TargetDensity, file); err == nil {
-			o.Limit, err = inkDensity("limit", ink, limits, known.DensityLimit, file)
-		}
-		return o, err
-	}, nil
-}
-
-// densityKeys are what the press's file calls what a flag says.
-var densityKeys = map[string]string{"target": "target_density", "limit": "density_limit"}
-
-// inkDensity is what a flag says of an ink, else what its press's file does.
-func inkDensity(flag, ink string, byInk map[string]string, known float64, file settingsFile) (float64, error) {
-	text := forInk(ink, byInk)
-	switch {
-	case text == "" && known == 0:
-		return 0, fmt.Errorf("%s: states no %s for %s; add it under [inks.%s], or say --%s", file.name, densityKeys[flag], ink, strconv.Quote(ink), flag)
-	case text == "":
-		return known, nil
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v > 0 && v <= 5) {
-		return 0, usagef("--%s %s: is no density; say a number above 0, up to 5", flag, text)
-	}
-	return v, nil
+	return correction, err
 }
 
 // writeCorrected prints a table a measured ink.

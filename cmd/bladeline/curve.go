@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 
 	"github.com/spf13/cobra"
@@ -48,7 +49,7 @@ func from(least, most int, what string) cobra.PositionalArgs {
 		case len(args) < least:
 			return fmt.Errorf("no %s is named", what)
 		case most > 0 && len(args) > most:
-			return fmt.Errorf("%s: at most %d are wanted, and %d are named", args[most], most, len(args))
+			return fmt.Errorf("%s: give at most %d (%d given)", args[most], most, len(args))
 		}
 		return nil
 	}
@@ -57,7 +58,7 @@ func from(least, most int, what string) cobra.PositionalArgs {
 func loadCurves(called []string) ([]*curves.Curve, error) {
 	var all []*curves.Curve
 	for _, name := range called {
-		curve, err := loadCurve(name)
+		curve, err := job.LoadCurve(name)
 		if err != nil {
 			return nil, err
 		}

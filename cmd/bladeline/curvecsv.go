@@ -2,13 +2,11 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -21,18 +19,18 @@ func newCurveImport() *cobra.Command {
 	var out, name, shape string
 	c := &cobra.Command{
 		Use:   "import FILE.csv -o FILE.curve.toml",
-		Short: "Make a curve's file of a table of points",
-		Long: `import reads a CSV of the columns coverage_pct and opening_pct, one row a point,
+		Short: "Make a curve's file from a table of points",
+		Long: `import reads a CSV of the columns coverage_pct and opening_pct, one row per point,
 from any spreadsheet: commas, semicolons or tabs between the cells, decimal
-points or, where no comma parts the cells, decimal commas.`,
+points or, where no comma separates the cells, decimal commas.`,
 		Example: "  bladeline curve import hall.csv -o hall.curve.toml",
-		Args:    just("table of points"),
+		Args:    exactly(1, "one table of points"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
 			if shape != string(curves.Smooth) && shape != string(curves.Straight) {
-				return usagef("--shape %s: is no shape; say smooth or straight", shape)
+				return usagef("--shape %s: not a shape; give smooth or straight", shape)
 			}
 			points, err := readPoints(args[0])
 			if err != nil {
@@ -54,16 +52,11 @@ points or, where no comma parts the cells, decimal commas.`,
 	return c
 }
 
-func readPoints(name string) ([]curves.Point, error) {
-	file, err := openPatiently(name, os.O_RDONLY)
-	if err != nil {
-		return nil, unread(name, err)
-	}
-	defer file.Close()
-	points, err := zones.ReadPoints(name, file)
-	if _, ok := errors.AsType[*fs.PathError](err); ok {
-		err = unread(name, err)
-	}
+func readPoints(name string) (points []curves.Point, err error) {
+	err = job.ReadFile(name, func(r io.Reader) (err error) {
+		points, err = zones.ReadPoints(name, r)
+		return err
+	})
 	return points, err
 }
 
@@ -86,12 +79,12 @@ func newCurveExport() *cobra.Command {
 		Long: `export writes the points of a curve as CSV, with the columns coverage_pct and
 opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
-		Args:    just("curve"),
+		Args:    exactly(1, "one curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out != "" && formOf(out) != "csv" && !formless(out) {
+			if out != "" && job.FormOf(out) != "csv" && !formless(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)
 			}
-			curve, err := loadCurve(args[0])
+			curve, err := job.LoadCurve(args[0])
 			if err != nil {
 				return err
 			}
@@ -99,10 +92,10 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 			if out == "" {
 				return points(c.OutOrStdout())
 			}
-			if err := notAnInput(out, args); err != nil {
+			if err := job.NotAnInput(out, args); err != nil {
 				return err
 			}
-			return writeFiles([]outputFile{{out, points}})
+			return job.WriteFiles([]job.File{{Path: out, Write: points}})
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, instead of printing")

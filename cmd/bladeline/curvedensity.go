@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/ink"
 	"bladeline/zones"
 
@@ -20,18 +21,18 @@ func newCurveDensity() *cobra.Command {
   D = limit x (1 - exp(-rate x film)),
 
 after Tollenaar and Ernst, by least squares in density. DATA.csv has the columns
-film_um,density or film_g_m2,density, one row a solid, the densities of the ink
+film_um,density or film_g_m2,density, one row per solid, the densities of the ink
 alone: zero the densitometer on the bare paper. At least two distinct films are
-wanted, better five, from thin to so thick that density hardly grows any more.
+needed, better five, from thin to so thick that density hardly grows any more.
 
 What it finds goes into the press's file, under the ink. +- is one standard
-error: two times in three the true value lies within.`,
+error: two times in three the true value lies within it.`,
 		Example: "  bladeline curve density black-solids.csv",
-		Args:    just("table of films and densities"),
+		Args:    exactly(1, "one table of films and densities"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var pairs []ink.FilmDensity
 			var unit zones.FilmUnit
-			err := readFile(args[0], func(r io.Reader) (err error) {
+			err := job.ReadFile(args[0], func(r io.Reader) (err error) {
 				pairs, unit, err = zones.ReadFilms(args[0], r)
 				return err
 			})
@@ -61,7 +62,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 	if unit == zones.GramPerSquareM {
 		fmt.Fprintln(w, "Times the ink's specific_gravity the rate is density_rate_per_um.")
 	}
-	fmt.Fprintf(w, "%d solids lie %.4f off the law, as a root mean square\n\n", fit.Pairs, fit.RMS)
+	fmt.Fprintf(w, "%d solids lie %.4f off the law (root mean square)\n\n", fit.Pairs, fit.RMS)
 	t = &table{align: "rrrr"}
 	t.row("film "+string(unit), "density", "by the law", "off")
 	for _, p := range pairs {
@@ -73,7 +74,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 // sureness is a standard error.
 func sureness(v float64) string {
 	if math.IsNaN(v) {
-		return "of two solids alone: how sure is not known"
+		return "from only two solids: its error is not known"
 	}
 	return fmt.Sprintf("+- %.2g", v)
 }

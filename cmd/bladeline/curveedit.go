@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 
@@ -28,19 +29,19 @@ func newCurveNew() *cobra.Command {
 		Long: `new writes a copy of a curve under a name of its own. Name the file in the press's
 [curves], or with preset --curve, and tune it with curve set.`,
 		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml`,
-		Args:    just("name"),
+		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
-			file, err := load(from, curveEnding, "curve")
+			file, err := job.Load(from, job.CurveKind)
 			if err != nil {
 				return err
 			}
-			if _, err := curves.ParseCurve(file.name, file.data); err != nil {
+			if _, err := curves.ParseCurve(file.Name, file.Data); err != nil {
 				return err
 			}
-			data, err := settings.SetValue(file.name, file.data, settings.TOMLString(args[0]), "name")
+			data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(args[0]), "name")
 			if err != nil {
 				return err
 			}
@@ -58,9 +59,9 @@ func newCurveNew() *cobra.Command {
 // writeNew writes a file that must not be there yet.
 func writeNew(w io.Writer, out string, data []byte) error {
 	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
 	}
-	if err := writeFiles([]outputFile{bytesFile(out, data)}); err != nil {
+	if err := job.WriteFiles([]job.File{job.Bytes(out, data)}); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintln(w, "wrote", oneLine(out))
@@ -72,7 +73,7 @@ func newCurveSet() *cobra.Command {
 		Use:   "set CURVE COVERAGE=OPENING...",
 		Short: "Change openings of a curve's file, or add points",
 		Long: `set gives a coverage another opening, both in %: the point that stands there
-moves, and where there is none a new one is added. Several are set at once.
+moves, and where there is none a new one is added. Several can be set at once.
 
 ` + editHelp,
 		Example: "  bladeline curve set hall.curve.toml 30=42 40=50.5",
@@ -94,17 +95,17 @@ func newCurveRemove() *cobra.Command {
 		Use:   "remove CURVE COVERAGE...",
 		Short: "Take points out of a curve's file",
 		Long: `remove takes out the points at these coverages, in %. The curve then runs from the
-point before to the point behind.
+point before to the point after.
 
 ` + editHelp,
 		Example: "  bladeline curve remove hall.curve.toml 30",
-		Args:    curveAnd("coverage"),
+		Args:    curveAnd("a coverage"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var coverages []float64
 			for _, arg := range args[1:] {
 				coverage, err := parseNumber(arg)
 				if err != nil {
-					return usagef("%s: is no coverage in %%; say a number, as 30", arg)
+					return usagef("%s: not a coverage in %%; give a number, as 30", arg)
 				}
 				coverages = append(coverages, coverage)
 			}
@@ -123,11 +124,11 @@ func newCurveScale() *cobra.Command {
 
 ` + editHelp,
 		Example: "  bladeline curve scale hall.curve.toml 1.05",
-		Args:    curveAnd("factor"),
+		Args:    curveAnd("a factor"),
 		RunE: func(c *cobra.Command, args []string) error {
 			factor, err := parseNumber(args[1])
 			if err != nil || !(factor > 0) || len(args) > 2 {
-				return usagef("%s: is no factor; say one above 0, as 1.05", strings.Join(args[1:], " "))
+				return usagef("%s: not a factor; give one above 0, as 1.05", strings.Join(args[1:], " "))
 			}
 			return edit(c, args[0], func(file string, data []byte) ([]byte, error) {
 				return curves.ScalePoints(file, data, factor)
@@ -143,7 +144,7 @@ func curveAnd(what string) cobra.PositionalArgs {
 		case 0:
 			return errors.New("no curve is named")
 		case 1:
-			return fmt.Errorf("%s: nothing stands behind the curve; say a %s", args[0], what)
+			return fmt.Errorf("%s: nothing follows the curve; give %s", args[0], what)
 		}
 		return nil
 	}
@@ -159,7 +160,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 			opening, err = parseNumber(right)
 		}
 		if err != nil {
-			return nil, usagef("%s: is no point; say COVERAGE=OPENING in %%, as 30=42", arg)
+			return nil, usagef("%s: not a point; give COVERAGE=OPENING in %%, as 30=42", arg)
 		}
 		for _, earlier := range points {
 			if earlier.CoveragePct == coverage {
@@ -182,29 +183,29 @@ func parseNumber(s string) (float64, error) {
 
 // edit changes a curve's own file and says what became of it.
 func edit(c *cobra.Command, called string, change func(file string, data []byte) ([]byte, error)) error {
-	file, err := load(called, curveEnding, "curve")
+	file, err := job.Load(called, job.CurveKind)
 	if err != nil {
 		return err
 	}
-	if file.shipped {
+	if file.Shipped {
 		return fmt.Errorf("%s: ships with bladeline and is not changed; start your own with bladeline curve new --from %s", called, called)
 	}
-	data, err := change(file.name, file.data)
+	data, err := change(file.Name, file.Data)
 	if err != nil {
 		return err
 	}
-	after, err := curves.ParseCurve(file.name, data)
+	after, err := curves.ParseCurve(file.Name, data)
 	if err != nil {
 		return err
 	}
-	if err := writeFiles([]outputFile{bytesFile(file.name, data)}); err != nil {
+	if err := job.WriteFiles([]job.File{job.Bytes(file.Name, data)}); err != nil {
 		return err
 	}
-	before, err := curves.ParseCurve(file.name, file.data)
+	before, err := curves.ParseCurve(file.Name, file.Data)
 	if err != nil { // it was not sound, and is now
 		before = after
 	}
-	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.name))
+	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.Name))
 	return writeChanges(c.OutOrStdout(), before, after)
 }
 
@@ -228,9 +229,9 @@ func writeChanges(w io.Writer, before, after *curves.Curve) error {
 func newCurveCheck() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check CURVE...",
-		Short: "Check that curves are sound, and say what they span",
-		Long: `check reads curves as preset does. The first that is not sound ends it with one
-line that says where and what to do.`,
+		Short: "Check that curves are valid, and show what they span",
+		Long: `check reads curves as preset does. The first that is not valid ends it with one
+line that says where it is wrong and what to do.`,
 		Example: "  bladeline curve check *.curve.toml",
 		Args:    from(1, 0, "curve"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -7,10 +7,10 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
@@ -37,19 +37,19 @@ func newCurveLearn() *cobra.Command {
 		Short: "Learn a curve from the keys that were finally run",
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
-when the sheet was right. A folder stands for all .csv files in it; those that
-lack the ink, or say of none of its keys what was run, are passed over there.
+when the sheet was right. A folder stands for all .csv files in it; those without
+the ink, or without an ok_key of it filled in, are skipped.
 
 Each key that was read gives a coverage and an opening. Zones off the sheet are
-left out, and keys that the blade held by their neighbours. A key at the floor or
-the ceiling says no more than that so much or less, or more, was wanted. The new
-curve never falls, follows the readings where there are some, and keeps the
-shape of the old one where there are none. One key read wrong does not bend it.
-The old curve is the press's own for the ink, or --curve.
+left out, and keys that the blade held by their neighbours. A key at the floor
+says only that so much or less was wanted, one at the ceiling so much or more.
+The new curve never falls, follows the readings where there are some, and keeps
+the shape of the old one where there are none. One key read wrong does not bend
+it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
 --zeros writes that to the press's file; all its units then count with it, so
-units whose keys differ want a press file each. It takes 3 jobs. The zeros from
+units whose keys differ need a press file each. It takes 3 jobs. The zeros from
 before any were learned stay in the file as zero_by_hand, and --zeros always
 starts from those: the same jobs give the same zeros. Remove zero_by_hand when
 you set zero by hand once more.
@@ -78,17 +78,10 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 	return c
 }
 
-// lesson is what a curve is learned from, and where the result goes.
+// A lesson is what a curve is learned from, and where the result goes.
 type lesson struct {
-	press     *zones.Press
-	pressFile settingsFile
-	old       *curves.Curve
-	oldFile   settingsFile
-	runs      []learn.Run
-	paths     []string        // of the runs
-	passed    []zones.Warning // files of a folder that say nothing of the ink
-	ink       string          // as the jobs write it
-	toml      string
+	*job.Lesson
+	toml string
 }
 
 func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
@@ -96,31 +89,31 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	learned, err := learn.Fit(l.old, l.runs, learn.Options{ReferenceSweep: l.press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := learn.Fit(l.Old, l.Runs, learn.Options{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
 	if err != nil {
 		return err
 	}
 	learned.Curve.Name = how.name
 	if how.name == "" {
-		learned.Curve.Name = l.ink + " on " + l.press.Name
+		learned.Curve.Name = l.Ink + " on " + l.Press.Name
 	}
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	if err := writeLearned(c.OutOrStdout(), l, learned); err != nil {
-		return unwritten("standard output", err)
+		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
-		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.path))
+		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.Path))
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
-	warnings := l.passed
+	warnings := l.Passed
 	for _, text := range learned.Warnings {
-		warnings = append(warnings, zones.Warning{Ink: l.ink, Text: text})
+		warnings = append(warnings, zones.Warning{Ink: l.Ink, Text: text})
 	}
 	return in.warn(c, warnings)
 }
@@ -131,7 +124,7 @@ var learnForms = []string{"toml", "svg"}
 // check refuses wrong flags before anything is read.
 func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	for _, path := range out.files {
-		if formOf(path) == "toml" {
+		if job.FormOf(path) == "toml" {
 			if toml != "" {
 				return "", usagef("-o %s: a second curve; name one .toml", path)
 			}
@@ -143,15 +136,15 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	}
 	switch {
 	case how.press == "":
-		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(shipped(pressEnding), ", "))
+		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	case strings.TrimSpace(how.ink) == "":
 		return "", usagef("--ink is missing; name the ink to learn the curve of")
 	case toml == "":
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
-		return "", usagef("--reading %s: is no reading error; say how far a key is read off, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
+		return "", usagef("--reading %s: not a reading error; give how far off a key may be read, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
 	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
-		return "", usagef("--name %q: is no name; say one on a single line", how.name)
+		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
 	return toml, nil
 }
@@ -162,160 +155,50 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if err != nil {
 		return nil, err
 	}
-	l := &lesson{toml: toml}
-	if l.press, l.pressFile, err = loadPress(how.press); err != nil {
-		return nil, err
-	}
-	if how.zeros && l.pressFile.shipped {
-		return nil, fmt.Errorf("%s: ships with bladeline and its zeros are not written; start your own with bladeline press new --from %s", how.press, how.press)
-	}
-	if how.zeros {
-		l.press = l.press.Unlearned()
-	}
-	if l.oldFile, err = curveFile(how.ink, how.curve, l.press, l.pressFile); err != nil {
-		return nil, err
-	}
-	if l.old, err = l.oldFile.curveFor(l.press); err != nil {
-		return nil, err
-	}
-	inputs := []string{how.press}
-	for _, arg := range args {
-		read, err := l.read(arg, how.ink)
-		if err != nil {
-			return nil, err
-		}
-		inputs = append(inputs, read...)
-	}
-	if len(l.runs) == 0 {
-		return nil, fmt.Errorf("%s: no OK file of %s is there; fill in ok_key in the CSV of a preset", args[0], how.ink)
-	}
-	if how.zeros && len(l.runs) < learn.MinRuns {
-		return nil, fmt.Errorf("--zeros: takes at least %d jobs and there are %d; learn from more, or leave --zeros out", learn.MinRuns, len(l.runs))
-	}
-	return l, out.check(learnForms, inputs)
-}
-
-// read adds an OK file, or those of a folder, and returns the files' names.
-func (l *lesson) read(arg, ink string) ([]string, error) {
-	info, err := os.Stat(arg)
+	l, err := job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson()
 	if err != nil {
-		return nil, unread(arg, err)
+		return nil, flagged(err, nil)
 	}
-	if !info.IsDir() {
-		return []string{arg}, l.readFile(arg, ink, false)
-	}
-	entries, err := os.ReadDir(arg)
-	if err != nil {
-		return nil, unread(arg, err)
-	}
-	var names []string
-	for _, e := range entries {
-		if formOf(e.Name()) != "csv" || e.IsDir() {
-			continue
-		}
-		names = append(names, filepath.Join(arg, e.Name()))
-		if err := l.readFile(names[len(names)-1], ink, true); err != nil {
-			return nil, err
-		}
-	}
-	return names, nil
-}
-
-// readFile adds an OK file; one of a folder that says nothing of the ink is
-// passed over.
-func (l *lesson) readFile(path, ink string, inFolder bool) error {
-	if formOf(path) != "csv" {
-		return fmt.Errorf("%s: is no OK file; name a preset's .csv in which ok_key is filled in", path)
-	}
-	p, err := loadPreset(path)
-	if err != nil {
-		return err
-	}
-	if inFolder && !p.Ran(ink) {
-		l.passed = append(l.passed, zones.Warning{Ink: ink, Text: path + " is passed over: it does not say what was run"})
-		return nil
-	}
-	run, err := p.OKRun(path, l.press, ink)
-	if err != nil {
-		return err
-	}
-	run.Name, l.ink = filepath.Base(path), p.Unit(ink).Ink
-	if err := l.distinct(run.Name, path); err != nil {
-		return err
-	}
-	l.runs = append(l.runs, *run)
-	l.paths = append(l.paths, path)
-	return nil
-}
-
-// distinct refuses a second run of a name: the name is what the learned curve
-// knows it by.
-func (l *lesson) distinct(name, path string) error {
-	at := slices.IndexFunc(l.runs, func(r learn.Run) bool { return r.Name == name })
-	switch {
-	case at < 0:
-		return nil
-	case filepath.Clean(l.paths[at]) == filepath.Clean(path):
-		return fmt.Errorf("%s: is given twice; name every run once", path)
-	}
-	return fmt.Errorf("%s: bears the name of %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
+	return &lesson{l, toml}, out.check(learnForms, append(l.Read, how.press))
 }
 
 // files are all that is written.
-func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]outputFile, error) {
+func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]job.File, error) {
 	if info, err := os.Stat(l.toml); err == nil {
-		old, err := os.Stat(l.oldFile.name)
+		old, err := os.Stat(l.OldFile.Name)
 		if err != nil || !os.SameFile(info, old) || !learned.Again {
-			return nil, fmt.Errorf("%s: is there already and is not overwritten; choose another name", l.toml)
+			return nil, fmt.Errorf("%s: already exists and is not overwritten; choose another name", l.toml)
 		}
 	}
 	data := learned.Curve.TOML()
 	if _, err := curves.ParseCurve("the new curve", data); err != nil {
 		return nil, err
 	}
-	var files []outputFile
+	var files []job.File
 	for _, path := range out.files {
 		if path == l.toml {
-			files = append(files, bytesFile(path, data))
+			files = append(files, job.Bytes(path, data))
 			continue
 		}
-		files = append(files, outputFile{path, func(w io.Writer) error { return writePlotSVG(w, l.old, learned) }})
+		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
 	}
 	if !how.zeros {
 		return files, nil
 	}
-	press, err := l.pressWith(learned.Offsets)
-	return append(files, bytesFile(l.pressFile.name, press)), err
-}
-
-// pressWith is the press's file with the zeros found, beside those that it had
-// before any were learned.
-func (l *lesson) pressWith(offsets []learn.Offset) ([]byte, error) {
-	name, data := l.pressFile.name, l.pressFile.data
-	var err error
-	if len(l.press.Keys.ZeroByHand) == 0 {
-		before := strings.ReplaceAll(fmt.Sprint(l.press.ZerosWith(nil)), " ", ", ")
-		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
-			return nil, err
-		}
-	}
-	if data, err = settings.SetNumbers(name, data, l.press.ZerosWith(offsets), "keys", "zero"); err != nil {
-		return nil, err
-	}
-	_, err = zones.ParsePress(name, data)
-	return data, err
+	press, err := l.PressWith(learned.Offsets)
+	return append(files, job.Bytes(l.PressFile.Name, press)), err
 }
 
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
-	if l.pressFile.shipped {
-		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.ink+"="+l.toml))
+	if l.PressFile.Shipped {
+		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.Ink+"="+l.toml))
 	}
-	name, err := filepath.Rel(filepath.Dir(l.pressFile.name), l.toml)
-	if err != nil || filepath.Clean(l.press.CurveFile(l.ink)) == name {
+	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
+	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.pressFile.name), settings.TOMLString(l.ink), settings.TOMLString(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -324,13 +207,13 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.old.Name), oneLine(againWords(learned)))
+		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.Old.Name), oneLine(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
 		fmt.Fprintln(w, "left out:", oneLine(line))
 	}
 	return errors.Join(
-		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.press, learned.Offsets),
-		writeLearnedPlot(w, l.old, learned),
+		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
+		writeLearnedPlot(w, l.Old, learned),
 	)
 }
 
@@ -361,7 +244,7 @@ func leftOut(all []learn.LeftOut) []string {
 }
 
 func writeSpreads(w io.Writer, l *learn.Result) error {
-	fmt.Fprintln(w, "\nhow far the readings lie off:")
+	fmt.Fprintln(w, "\nhow far off the readings lie:")
 	t := &table{align: "lrrrr"}
 	t.row("", "rms, points", "median", "rms, % of feed", "median")
 	for _, s := range []struct {
@@ -405,7 +288,7 @@ func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error
 	}
 	err := t.write(w)
 	if press.ZerosLearned() {
-		fmt.Fprintln(w, "these are beside zeros that were learned; --zeros learns them anew, from zero_by_hand")
+		fmt.Fprintln(w, "these come on top of zeros already learned; --zeros learns them anew, from zero_by_hand")
 	}
 	return err
 }

@@ -1,21 +1,26 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
+	"os/signal"
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"unicode/utf8"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 
-	"github.com/mattn/go-isatty"
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 )
 
 // inputFlags are the flags of commands that read separations.
@@ -64,13 +69,13 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 	switch p.LeadEdge {
 	case zones.Bottom, zones.Top, zones.Left, zones.Right:
 	default:
-		return p, usagef("--lead-edge %s: is no edge; say bottom, top, left or right", f.leadEdge)
+		return p, usagef("--lead-edge %s: not an edge; give bottom, top, left or right", f.leadEdge)
 	}
 	if f.inkIs != "dark" && f.inkIs != "light" {
-		return p, usagef("--ink-is %s: is not known; say dark or light", f.inkIs)
+		return p, usagef("--ink-is %s: not known; give dark or light", f.inkIs)
 	}
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
-		return p, usagef("--shift %s: is no way to move a form; say mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
+		return p, usagef("--shift %s: not a distance; give mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
 	if f.dpi == "" {
 		return p, nil
@@ -84,7 +89,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 		p.DPIY, err = parseDPI(down)
 	}
 	if err != nil {
-		return p, usagef("--dpi %s: is no resolution; say pixels an inch, as 2540 or 2540x1270", f.dpi)
+		return p, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", f.dpi)
 	}
 	return p, nil
 }
@@ -100,23 +105,52 @@ func parseDPI(s string) (float64, error) {
 	return v, err
 }
 
-// read measures all files.
-func (f *inputFlags) read(c *cobra.Command, args []string) ([]*coverage.Map, error) {
-	var inputs []coverage.Input
+// reading is what the arguments and flags say of the separations.
+func (f *inputFlags) reading(args []string) (job.Reading, error) {
+	r := job.Reading{InkIsLight: f.inkIs == "light"}
 	for _, arg := range args {
 		inks, path := splitInks(arg)
 		if path == "" || slices.Contains(inks, "") {
-			return nil, usagef("%q: an ink's or file's name is empty; say INK=FILE, or INK,INK=FILE", arg)
+			return r, usagef("%q: an ink's or file's name is empty; give INK=FILE or INK,INK=FILE", arg)
 		}
 		if slices.ContainsFunc(inks, tooLong) {
-			return nil, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
+			return r, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
 		}
 		if path == "-" {
-			return nil, usagef("-: separations are not read from standard input; name a file")
+			return r, usagef("-: separations are not read from standard input; name a file")
 		}
-		inputs = append(inputs, coverage.Input{Path: path, Inks: inks})
+		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
 	}
-	return f.measure(c, inputs)
+	return r, nil
+}
+
+// read measures all files.
+func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map, err error) {
+	r, err := f.reading(args)
+	if err != nil {
+		return nil, err
+	}
+	err = watched(c, r, func(ctx context.Context, r job.Reading) error {
+		maps, err = r.Maps(ctx)
+		return err
+	})
+	return maps, err
+}
+
+// watched does what reads separations, with a bar on the terminal, until it is
+// interrupted. To interrupt it twice ends the program on the spot.
+func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Reading) error) error {
+	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	bar := progress(c, "reading")
+	defer bar.Finish()
+	r.Progress = func(done float64) { bar.Set(int(100 * done)) }
+	err := do(ctx, r)
+	if err != nil && ctx.Err() != nil {
+		return errors.New("interrupted; nothing was written")
+	}
+	return err
 }
 
 // maxName is as long as the name of an ink may be, in letters.
@@ -124,38 +158,23 @@ const maxName = 200
 
 func tooLong(name string) bool { return utf8.RuneCountInString(name) > maxName }
 
-// measure measures files, with a bar on the terminal.
-func (f *inputFlags) measure(c *cobra.Command, inputs []coverage.Input) ([]*coverage.Map, error) {
-	bar := progress(c, "reading")
-	defer bar.Finish()
-	return coverage.MeasureFiles(c.Context(), inputs, coverage.Options{
-		InkIsLight: f.inkIs == "light",
-		Progress:   func(done float64) { bar.Set(int(100 * done)) },
-	})
-}
-
-// splitInks takes INK=FILE or INK,INK=FILE apart.
+// splitInks takes INK=FILE or INK,INK=FILE apart. A file whose name has an equals
+// sign is itself.
 func splitInks(arg string) (inks []string, path string) {
-	names, path, named := cutName(arg)
+	if _, err := os.Stat(arg); err == nil {
+		return nil, arg
+	}
+	names, path, named := strings.Cut(arg, "=")
 	if !named {
 		return nil, arg
 	}
 	return strings.Split(names, ","), path
 }
 
-// cutName takes NAME=VALUE apart. A file whose name has an equals sign is
-// itself.
-func cutName(arg string) (name, value string, named bool) {
-	if _, err := os.Stat(arg); err == nil {
-		return "", arg, false
-	}
-	return strings.Cut(arg, "=")
-}
-
 // progress is a bar on the terminal, and silent anywhere else.
 func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 	terminal, ok := c.ErrOrStderr().(*os.File)
-	if !ok || !isatty.IsTerminal(terminal.Fd()) {
+	if !ok || !term.IsTerminal(int(terminal.Fd())) {
 		return progressbar.DefaultSilent(100)
 	}
 	return progressbar.NewOptions(100,

@@ -10,14 +10,14 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"regexp"
-	"strconv"
 	"strings"
 	"unicode"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // Exit statuses.
@@ -49,10 +49,17 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return statusWarnings
 	}
 	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(err.Error())))
-	if _, ok := errors.AsType[usageError](err); ok {
+	if isUsage(err) {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// isUsage tells whether an error is one of the command line itself.
+func isUsage(err error) bool {
+	_, usage := errors.AsType[usageError](err)
+	_, unnamed := errors.AsType[*job.UnnamedError](err)
+	return usage || unnamed
 }
 
 // A printer is standard output. It keeps the first error for the end of the run,
@@ -72,7 +79,7 @@ func (p *printer) Write(b []byte) (int, error) {
 // unprinted is the error of standard output, where there was one.
 func unprinted(w io.Writer) error {
 	if p, is := w.(*printer); is && p.err != nil {
-		return unwritten("standard output", p.err)
+		return job.Unwritten("standard output", p.err)
 	}
 	return nil
 }
@@ -110,7 +117,7 @@ A key is local: it feeds more or less ink to its own zone. The sweep is global:
 it feeds more or less to all zones at once.
 
 Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
-under --strict. Results go to standard output, all else to standard error.`,
+under --strict. Results go to standard output, everything else to standard error.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
@@ -126,7 +133,7 @@ func group(c *cobra.Command) *cobra.Command {
 	c.DisableFlagsInUseLine = true
 	c.Args = func(c *cobra.Command, args []string) error {
 		if len(args) > 0 {
-			return fmt.Errorf("%s: is no command of %s", args[0], c.CommandPath())
+			return fmt.Errorf("%s: not a command of %s", args[0], c.CommandPath())
 		}
 		return nil
 	}
@@ -137,11 +144,11 @@ func group(c *cobra.Command) *cobra.Command {
 func newHelp() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",
-		Short: "Say more about a command",
+		Short: "Show the help of a command",
 		RunE: func(c *cobra.Command, args []string) error {
 			found, rest, err := c.Root().Find(args)
 			if err != nil || len(rest) > 0 {
-				return usagef("help: %s is no command; see bladeline --help", strings.Join(args, " "))
+				return usagef("help: %s is not a command; see bladeline --help", strings.Join(args, " "))
 			}
 			return found.Help()
 		},
@@ -152,7 +159,7 @@ func newHelp() *cobra.Command {
 // one line that says where to read more.
 func guardUsage(c *cobra.Command) {
 	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usagef("%s; see %s --help", misused(c, err), c.CommandPath())
+		return usagef("%s; see %s --help", misused(err), c.CommandPath())
 	})
 	if check := c.Args; check != nil {
 		c.Args = func(c *cobra.Command, args []string) error {
@@ -167,29 +174,18 @@ func guardUsage(c *cobra.Command) {
 	}
 }
 
-var (
-	badValue = regexp.MustCompile(`(?s)^invalid argument (".*") for "(?:-., )?--([a-z-]+)" flag`)
-	standIn  = regexp.MustCompile("`(.+?)`")
-)
-
 // misused says what is wrong with a flag, and of a value of another kind, which
 // is wanted.
-func misused(c *cobra.Command, err error) string {
+func misused(err error) string {
 	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false"}
-	m := badValue.FindStringSubmatch(err.Error())
-	if m == nil {
+	e, is := errors.AsType[*pflag.InvalidValueError](err)
+	if !is || kinds[e.GetFlag().Value.Type()] == "" {
 		return err.Error()
 	}
-	flag := c.Flags().Lookup(m[2])
-	value, broken := strconv.Unquote(m[1])
-	if flag == nil || broken != nil || kinds[flag.Value.Type()] == "" {
-		return m[0]
-	}
-	is := "must be " + kinds[flag.Value.Type()]
-	if name := standIn.FindStringSubmatch(flag.Usage); name != nil {
-		is = name[1] + " " + is
-	}
-	return fmt.Sprintf("--%s %s: %s", m[2], value, is)
+	flag := e.GetFlag()
+	standIn, _ := pflag.UnquoteUsage(flag)
+	must := strings.TrimSpace(standIn + " must be " + kinds[flag.Value.Type()])
+	return fmt.Sprintf("--%s %s: %s", flag.Name, e.GetValue(), must)
 }
 
 // files takes one file or more.
@@ -200,20 +196,20 @@ func files(_ *cobra.Command, args []string) error {
 	return nil
 }
 
-// just takes one argument.
-func just(what string) cobra.PositionalArgs {
-	return func(_ *cobra.Command, args []string) error {
-		if len(args) != 1 {
-			return fmt.Errorf("one %s is wanted, and %d are named", what, len(args))
+// exactly takes so many arguments, which what names.
+func exactly(n int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if cobra.ExactArgs(n)(c, args) != nil {
+			return fmt.Errorf("give %s (%d given)", what, len(args))
 		}
 		return nil
 	}
 }
 
-// nothing takes no argument.
-func nothing(_ *cobra.Command, args []string) error {
-	if len(args) > 0 {
-		return fmt.Errorf("%s: nothing is wanted here", args[0])
+// noArguments takes none.
+func noArguments(c *cobra.Command, args []string) error {
+	if cobra.NoArgs(c, args) != nil {
+		return fmt.Errorf("%s: this command takes no arguments", args[0])
 	}
 	return nil
 }

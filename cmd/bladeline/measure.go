@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones"
 
@@ -23,7 +24,7 @@ func newMeasure() *cobra.Command {
 		Long: `measure reads separations and prints the share of each that carries ink, over
 the whole raster and, with --zones or --press, in every ink-key zone.
 
-With --zones N the raster's width is cut in N equal zones, which needs no
+With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Zones are seen on the pulled sheet: face up,
 lead edge nearest you.
@@ -42,7 +43,7 @@ separations, and is read in no time.`,
 	}
 	in.add(c)
 	out.add(c, ".csv, .json or .cover")
-	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width in `N` equal zones")
+	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
 	return c
 }
@@ -58,13 +59,13 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")
 	switch {
 	case byZones && byPress:
-		return usagef("--zones and --press: both say what the zones are; leave one of them out")
+		return usagef("--zones and --press: both define the zones; leave one out")
 	case byZones && inZones < 1:
-		return usagef("--zones %d: is no number of zones; say how many keys there are", inZones)
+		return usagef("--zones %d: not a number of zones; give the number of keys", inZones)
 	}
 	var press *zones.Press
 	if byPress {
-		if press, _, err = loadPress(pressArg); err != nil {
+		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}
@@ -72,7 +73,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	report, err := newReport(maps, press, inZones, placement)
+	report, err := job.Report(maps, press, inZones, placement)
 	if err != nil {
 		return err
 	}
@@ -86,26 +87,6 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	return in.warn(c, report.Warnings)
-}
-
-func newReport(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
-	report := zones.NewReport()
-	for _, m := range maps {
-		var zoned []zones.Zone
-		var warnings []zones.Warning
-		var err error
-		switch {
-		case press != nil:
-			zoned, warnings, err = zones.Place(m, press, placement)
-		case inZones > 0:
-			zoned, err = zones.Split(m, inZones, placement)
-		}
-		if err != nil {
-			return nil, err
-		}
-		report.Add(m, placement, zoned, warnings)
-	}
-	return report, nil
 }
 
 // writeReport prints the separations and below them their zones side by side.

@@ -2,12 +2,12 @@ package main
 
 import (
 	"cmp"
-	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"bladeline/cmd/bladeline/internal/job"
 
 	"github.com/spf13/cobra"
 )
@@ -19,8 +19,6 @@ type form func(io.Writer) error
 type outputFlags struct {
 	format string
 	files  []string
-
-	several map[string]func(path string) []outputFile // of endings whose result may be more than one file
 }
 
 func (f *outputFlags) add(c *cobra.Command, endings string) {
@@ -32,11 +30,11 @@ func (f *outputFlags) add(c *cobra.Command, endings string) {
 // "table" among them.
 func (f *outputFlags) check(forms []string, inputs []string) error {
 	if f.format != "" && !slices.Contains([]string{"table", "csv", "json"}, f.format) {
-		return usagef("--format %s: is not known; say table, csv or json", f.format)
+		return usagef("--format %s: not known; give table, csv or json", f.format)
 	}
 	seen := map[string]bool{}
 	for _, path := range f.files {
-		ending := formOf(path)
+		ending := job.FormOf(path)
 		switch {
 		case formless(path) && slices.Contains(forms, "csv"):
 		case ending == "table" || !slices.Contains(forms, ending):
@@ -45,63 +43,44 @@ func (f *outputFlags) check(forms []string, inputs []string) error {
 			return usagef("-o %s: is named twice; leave one out", path)
 		}
 		seen[filepath.Clean(path)] = true
-		if err := notAnInput(path, inputs); err != nil {
+		if err := job.NotAnInput(path, inputs); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// formOf is the form that a file's ending names.
-func formOf(path string) string {
-	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
-}
-
 // formless tells a device or its like whose name has no ending, as /dev/null and
 // /dev/stdout: it takes what --format says.
-func formless(path string) bool { return formOf(path) == "" && isStream(path) }
-
-// notAnInput refuses to write over what is to be read.
-func notAnInput(path string, inputs []string) error {
-	out, err := os.Stat(path)
-	if err != nil || !out.Mode().IsRegular() {
-		return nil
-	}
-	for _, input := range inputs {
-		if in, err := os.Stat(input); err == nil && os.SameFile(in, out) {
-			return fmt.Errorf("%s: is read and would be overwritten; name another file", path)
-		}
-	}
-	return nil
-}
+func formless(path string) bool { return job.FormOf(path) == "" && job.IsStream(path) }
 
 // write writes the files, all of them or none, and prints the result.
 func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
-	var files []outputFile
-	format := f.format
+	var files []job.File
 	for _, path := range f.files {
-		if formless(path) {
-			files = append(files, outputFile{path, forms[cmp.Or(f.format, "table")]})
-			format = "" // it has gone there
-			continue
-		}
-		if several, is := f.several[formOf(path)]; is {
-			files = append(files, several(path)...)
-			continue
-		}
-		files = append(files, outputFile{path, forms[formOf(path)]})
+		files = append(files, job.File{Path: path, Write: forms[f.formFor(path)]})
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
-	if format == "" {
-		if len(f.files) > 0 {
-			return nil
-		}
-		format = "table"
+	return f.print(c, forms)
+}
+
+// formFor is the form that a file is written in.
+func (f *outputFlags) formFor(path string) string {
+	if formless(path) {
+		return cmp.Or(f.format, "table")
 	}
-	if err := forms[format](c.OutOrStdout()); err != nil {
-		return unwritten("standard output", err)
+	return job.FormOf(path)
+}
+
+// print prints the result, where it does not go to files alone.
+func (f *outputFlags) print(c *cobra.Command, forms map[string]form) error {
+	if len(f.files) > 0 && f.format == "" || slices.ContainsFunc(f.files, formless) {
+		return nil
+	}
+	if err := forms[cmp.Or(f.format, "table")](c.OutOrStdout()); err != nil {
+		return job.Unwritten("standard output", err)
 	}
 	return unprinted(c.OutOrStdout())
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -25,12 +26,12 @@ func newPressList() *cobra.Command {
 	return &cobra.Command{
 		Use:   "list",
 		Short: "List the presses that ship with bladeline",
-		Args:  nothing,
+		Args:  noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			t := &table{align: "llrrl"}
 			t.row("name", "press", "zones", "mm each", "key scale")
-			for _, name := range shipped(pressEnding) {
-				p, _, err := loadPress(name)
+			for _, name := range job.Shipped(job.PressKind) {
+				p, _, err := job.LoadPress(name)
 				if err != nil {
 					return err
 				}
@@ -46,16 +47,16 @@ func newPressShow() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "show PRESS",
 		Short:   "Show a press in words, or its file",
-		Long:    "show prints what a press is taken for. PRESS is a file, or a name that press list shows.",
+		Long:    "show describes a press in words. PRESS is a file, or a name that press list shows.",
 		Example: "  bladeline press show duplicator",
-		Args:    just("press"),
+		Args:    exactly(1, "one press"),
 		RunE: func(c *cobra.Command, args []string) error {
-			p, file, err := loadPress(args[0])
+			p, file, err := job.LoadPress(args[0])
 			if err != nil {
 				return err
 			}
 			if raw {
-				_, err = c.OutOrStdout().Write(file.data)
+				_, err = c.OutOrStdout().Write(file.Data)
 				return err
 			}
 			return writePress(c.OutOrStdout(), p)

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 
@@ -27,15 +28,15 @@ func newPressNew() *cobra.Command {
 		Use:   "new NAME -o FILE.press.toml",
 		Short: "Start the description of your own press from one that ships",
 		Long: `new writes a press file, with comments that say what every line means, and
-beside it the curve it starts from, unless that is there. Measure the key
+beside it the curve it starts from, unless that exists. Measure the key
 spacing with a rule and read the scales on the press, then edit the file.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
-		Args:    just("name"),
+		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the press file to write")
 			}
-			_, file, err := loadPress(from)
+			_, file, err := job.LoadPress(from)
 			if err != nil {
 				return err
 			}
@@ -49,7 +50,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 					asked = append(asked, setting{s.value, []string{"fountain", s.key}})
 				}
 			}
-			if file.data, err = withSettings(file, asked); err != nil {
+			if file.Data, err = withSettings(file, asked); err != nil {
 				return err
 			}
 			return writeNewPress(c.OutOrStdout(), file, out)
@@ -57,7 +58,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 	}
 	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
-	c.Flags().IntVar(&zoneCount, "zones", 0, "`N`, the keys across the fountain")
+	c.Flags().IntVar(&zoneCount, "zones", 0, "`N` keys across the fountain")
 	c.Flags().Float64Var(&widthMM, "zone-width", 0, "`MM` from key to key")
 	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, lead edge nearest you: left or right")
 	return c
@@ -70,11 +71,11 @@ type setting struct {
 }
 
 // withSettings is a file with other values.
-func withSettings(file settingsFile, asked []setting) ([]byte, error) {
-	data := file.data
+func withSettings(file job.Settings, asked []setting) ([]byte, error) {
+	data := file.Data
 	for _, s := range asked {
 		var err error
-		if data, err = settings.SetValue(file.name, data, s.value, s.path...); err != nil {
+		if data, err = settings.SetValue(file.Name, data, s.value, s.path...); err != nil {
 			if e, ok := errors.AsType[*settings.FileError](err); ok {
 				e.Do = "start from another press"
 			}
@@ -86,15 +87,15 @@ func withSettings(file settingsFile, asked []setting) ([]byte, error) {
 
 // writeNewPress writes a press and the curves it names, each where the press
 // looks for it.
-func writeNewPress(w io.Writer, file settingsFile, out string) error {
+func writeNewPress(w io.Writer, file job.Settings, out string) error {
 	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: is there already and is not overwritten; choose another name", out)
+		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
 	}
-	press, err := zones.ParsePress("the new press", file.data)
+	press, err := zones.ParsePress("the new press", file.Data)
 	if err != nil {
 		return usageError{err}
 	}
-	files := []outputFile{bytesFile(out, file.data)}
+	files := []job.File{job.Bytes(out, file.Data)}
 	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
@@ -102,21 +103,17 @@ func writeNewPress(w io.Writer, file settingsFile, out string) error {
 		if _, err := os.Lstat(place); err == nil || name == "" || filepath.IsAbs(name) {
 			continue
 		}
-		curve, err := file.beside(name)
+		curve, err := file.Beside(name)
 		if err != nil {
 			return err
 		}
-		files = append(files, bytesFile(place, curve.data))
+		files = append(files, job.Bytes(place, curve.Data))
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	for _, f := range files {
-		fmt.Fprintln(w, "wrote", oneLine(f.path))
+		fmt.Fprintln(w, "wrote", oneLine(f.Path))
 	}
 	return nil
-}
-
-func bytesFile(path string, data []byte) outputFile {
-	return outputFile{path, func(w io.Writer) error { _, err := w.Write(data); return err }}
 }

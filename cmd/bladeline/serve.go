@@ -15,6 +15,7 @@ import (
 	"syscall"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/cmd/bladeline/internal/page"
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -35,13 +36,13 @@ func newServe() *cobra.Command {
 		Short: "Open a local page that shows why a key wants what it wants",
 		Long: `serve measures the separations, if any are named, and serves a page on this
 machine: the form over the fountain, the blade as the keys bend it, and the curve
-with a dot a zone. There the curve is edited by hand, the sweep and the press
-tried otherwise, files brought by dropping them, forms drawn, and keys set by
-eye and scored. What is edited lives in the browser's tab, and outlives a
+with a dot per zone. There the curve is edited by hand, other sweeps and presses
+are tried, files are dropped, forms are drawn, and keys are set by eye and
+scored. What is edited lives in the browser's tab, and outlives a
 reload; presets, key sheets and curves are saved from there.
 
 It prints the address to open, and answers this machine alone unless --listen
-names another address: then anybody who reaches that may use it, as may every
+names another address: then anybody who reaches that can use it, as can every
 account of this machine. With --token the address that is printed carries one,
 and whoever does not know it gets no answer. Ctrl-C ends it.
 
@@ -106,12 +107,7 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 // fittingFirst are the presses with one first that takes the form as it lies,
 // where there is one.
 func fittingFirst(o page.Options) []page.Press {
-	takes := func(p page.Press) bool {
-		return !slices.ContainsFunc(o.Maps, func(m *coverage.Map) bool {
-			_, _, err := zones.Place(m, p.Press, o.Placement)
-			return err != nil
-		})
-	}
+	takes := func(p page.Press) bool { return job.Takes(p.Press, o.Maps, o.Placement) }
 	at := slices.IndexFunc(o.Presses, takes)
 	if at < 1 {
 		return o.Presses
@@ -124,14 +120,14 @@ func fittingFirst(o page.Options) []page.Press {
 // for first.
 func choices(called string) (page.Options, error) {
 	o := page.Options{Cautions: cautions}
-	for _, name := range shipped(curveEnding) {
-		c, err := loadCurve(name)
+	for _, name := range job.Shipped(job.CurveKind) {
+		c, err := job.LoadCurve(name)
 		if err != nil {
 			return o, err
 		}
 		o.Curves = append(o.Curves, c)
 	}
-	names := shipped(pressEnding)
+	names := job.Shipped(job.PressKind)
 	if called != "" {
 		names = append([]string{called}, slices.DeleteFunc(names, func(n string) bool { return n == called })...)
 	}
@@ -148,18 +144,18 @@ func choices(called string) (page.Options, error) {
 // pagePress is a press with its curves; otherwise is the curve of one that
 // names none.
 func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
-	press, file, err := loadPress(name)
+	press, file, err := job.LoadPress(name)
 	if err != nil {
 		return page.Press{}, err
 	}
 	p := page.Press{Base: name, Press: press, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
 	if press.DefaultCurve != "" {
-		if p.Curve, err = curveOf(everyInk, nil, press, file); err != nil {
+		if p.Curve, err = job.CurveOf("", "", press, file); err != nil {
 			return p, err
 		}
 	}
 	for _, ink := range slices.Sorted(maps.Keys(press.Curves)) {
-		if p.ByInk[ink], err = curveOf(ink, nil, press, file); err != nil {
+		if p.ByInk[ink], err = job.CurveOf(ink, "", press, file); err != nil {
 			return p, err
 		}
 	}
@@ -179,7 +175,7 @@ const (
 func listenAt(address string) (net.Listener, error) {
 	_, port, err := net.SplitHostPort(address)
 	if _, odd := strconv.ParseUint(port, 10, 16); err != nil || odd != nil {
-		return nil, usagef("--listen %s: is no address and port; say them as 127.0.0.1:8080, with port 0 for any that is free", cmp.Or(address, `""`))
+		return nil, usagef("--listen %s: not an address and port; give them as 127.0.0.1:8080, with port 0 for any free one", cmp.Or(address, `""`))
 	}
 	listener, err := net.Listen("tcp", address)
 	if err != nil {
@@ -191,18 +187,18 @@ func listenAt(address string) (net.Listener, error) {
 // unanswerable says why there is no listening at an address.
 func unanswerable(err error) string {
 	if _, named := errors.AsType[*net.DNSError](err); named {
-		return "there is no machine of this name; say an address of this one, as 127.0.0.1:8080"
+		return "no machine has this name; give an address of this one, as 127.0.0.1:8080"
 	}
 	for cause, what := range map[error]string{
-		syscall.EADDRINUSE:    "another program answers there already; say another port, or 0 for any that is free",
-		syscall.EADDRNOTAVAIL: "is no address of this machine; say one of its own, as 127.0.0.1:8080",
-		syscall.EACCES:        "this port needs a right that you do not have; say one above 1023, or 0 for any that is free",
+		syscall.EADDRINUSE:    "another program answers there already; give another port, or 0 for any free one",
+		syscall.EADDRNOTAVAIL: "not an address of this machine; give one of its own, as 127.0.0.1:8080",
+		syscall.EACCES:        "this port needs a right that you do not have; give one above 1023, or 0 for any free one",
 	} {
 		if errors.Is(err, cause) {
 			return what
 		}
 	}
-	return "cannot be answered at; say another address or port"
+	return "cannot be listened at; give another address or port"
 }
 
 // openedAt are the addresses to open of a server that answers at one, or at all

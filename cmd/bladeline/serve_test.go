@@ -18,6 +18,7 @@ import (
 	"testing"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/cmd/bladeline/internal/page"
 
 	"github.com/spf13/cobra"
@@ -253,7 +254,7 @@ func TestServeBeginsWithoutFiles(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(s.get("api/start"), &start))
 	assert.Empty(t, start.Separations)
-	assert.Len(t, start.Presses, len(shipped(pressEnding)))
+	assert.Len(t, start.Presses, len(job.Shipped(job.PressKind)))
 	assert.Equal(t, cautions, start.Cautions)
 	s.end(os.Interrupt)
 }
@@ -323,6 +324,6 @@ func TestServeAtATakenPort(t *testing.T) {
 	var out, said bytes.Buffer
 	address := taken.Addr().String()
 	assert.Equal(t, statusFailed, run([]string{"serve", "--listen", address}, nil, &out, &said))
-	assert.Equal(t, "bladeline: --listen "+address+": another program answers there already; say another port, or 0 for any that is free\n", said.String())
+	assert.Equal(t, "bladeline: --listen "+address+": another program answers there already; give another port, or 0 for any free one\n", said.String())
 	assert.Empty(t, out.String())
 }

@@ -1,14 +1,12 @@
 package main
 
 import (
+	"context"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"bladeline/coverage"
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
 	"bladeline/zones/sheet"
 
@@ -30,12 +28,12 @@ func newSheet() *cobra.Command {
 	)
 	c := &cobra.Command{
 		Use:   "sheet PRESET -o FILE",
-		Short: "Draw the key sheet that hangs at the press, a page an ink",
+		Short: "Draw the key sheet that hangs at the press, a page per ink",
 		Long: `sheet draws a preset, JSON or CSV, on paper: the form over the fountain, the gap
 between roller and blade as the keys open it, every key as it is set on the
 press, and boxes to write in what was finally run.
 
-A PDF has a page an ink. An SVG is one page: of several inks, each gets a file
+A PDF has a page per ink. An SVG is one page: with several inks, each gets a file
 of its own, FILE-INK.svg.
 
 The picture of the form is drawn from the separations that the preset names,
@@ -45,13 +43,13 @@ CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
 What the preset warns of stands on the sheet. --strict is about what sheet itself
-warns of: a picture that it had to leave out. Letters that the sheet's font has
-not are drawn as empty boxes.
+warns of: a picture that it had to leave out. Letters that the sheet's font lacks
+are drawn as empty boxes.
 
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
-		Args: just("preset"),
+		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
@@ -81,7 +79,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	p, err := loadPreset(path)
+	p, err := job.LoadPreset(path)
 	if err != nil {
 		return err
 	}
@@ -97,20 +95,22 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	o := sheet.Options{Paper: sheet.Paper(how.paper)}
-	if o.Inks, err = inkLines(p, path, press, how.copies); err != nil {
+	if o.Inks, err = job.InkLines(p, path, press, how.copies); err != nil {
 		return err
 	}
 	var warnings []zones.Warning
-	o.Plates, warnings = in.plates(c, p, path, lies)
+	if o.Forms, warnings, err = in.forms(c, p, path, lies); err != nil {
+		return err
+	}
 	pages, err := sheet.Pages(p, o)
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	var files []outputFile
+	var files []job.File
 	for _, name := range out.files {
-		files = append(files, sheetFiles(name, p, pages)...)
+		files = append(files, job.SheetFiles(name, p, pages)...)
 	}
-	if err := writeFiles(files); err != nil {
+	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
 	return in.warn(c, warnings)
@@ -123,7 +123,7 @@ func (f *inputFlags) placed(c *cobra.Command) bool {
 
 func checkPaper(paper string) error {
 	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
-		return usagef("--paper %s: is not known; say a4 or letter", paper)
+		return usagef("--paper %s: not known; give a4 or letter", paper)
 	}
 	return nil
 }
@@ -131,7 +131,7 @@ func checkPaper(paper string) error {
 // checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.
 func checkSheetCopies(copies int) error {
 	if copies < 0 || copies > maxCopies {
-		return usagef("--copies %d: is no number of sheets; say how many are printed, up to %d", copies, maxCopies)
+		return usagef("--copies %d: not a number of sheets; give at most %d", copies, maxCopies)
 	}
 	return nil
 }
@@ -162,7 +162,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	if called == "" {
 		return nil, nil
 	}
-	press, _, err := loadPress(called)
+	press, _, err := job.LoadPress(called)
 	if err != nil {
 		return nil, err
 	}
@@ -175,91 +175,23 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	return press, nil
 }
 
-// plates reads the separations of a preset again. Where one is not to be had,
-// or does not lie as it did, or it is not known how it lay, a warning says so,
-// and its sheet has no picture.
-func (f *inputFlags) plates(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]sheet.Plate, []zones.Warning) {
-	plates, read := map[string]sheet.Plate{}, map[string][]*coverage.Map{}
+// forms reads the separations of a preset again. Of what cannot be shown a
+// warning says why, and its sheet has no picture.
+func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning, error) {
+	var pictures []job.Picture
+	err := watched(c, job.Reading{InkIsLight: f.inkIs == "light"}, func(ctx context.Context, r job.Reading) (err error) {
+		pictures, err = r.Pictures(ctx, p, path, lies)
+		return err
+	})
+	forms := map[string]*zones.Form{}
 	var warnings []zones.Warning
-	for i := range p.Units {
-		u := &p.Units[i]
-		m, err := f.plate(c, u, path, read)
-		switch {
-		case err != nil:
-		case lies == nil:
-			err = fmt.Errorf("%s: does not state how its separations lie; run preset again, or say --lead-edge", path)
-		default:
-			err = sheet.Fits(p, u, sheet.Plate{Map: m, Placement: *lies})
-		}
-		if err != nil {
-			warnings = append(warnings, zones.Warning{Ink: u.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + err.Error()})
+	for _, picture := range pictures {
+		if picture.Err == nil {
+			forms[picture.Ink] = picture.Form
 			continue
 		}
-		plates[u.Ink] = sheet.Plate{Map: m, Placement: *lies}
+		why := flagged(picture.Err, nil).Error()
+		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
 	}
-	return plates, warnings
-}
-
-// plate is the separation of a unit. Files are read once, into read.
-func (f *inputFlags) plate(c *cobra.Command, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
-	if u.File == nil || u.Page == nil || u.Channel == nil {
-		return nil, fmt.Errorf("the preset does not say which separation it is from; give the preset's JSON")
-	}
-	path := *u.File
-	if _, err := os.Stat(path); err != nil {
-		if beside := filepath.Join(filepath.Dir(preset), filepath.Base(path)); exists(beside) {
-			path = beside
-		}
-	}
-	if _, done := read[path]; !done {
-		maps, err := f.measure(c, []coverage.Input{{Path: path}})
-		if err != nil {
-			return nil, err
-		}
-		read[path] = maps
-	}
-	for _, m := range read[path] {
-		if m.Page == *u.Page && m.Channel == *u.Channel {
-			return m, nil
-		}
-	}
-	return nil, fmt.Errorf("%s: has no page %d with a channel %d; give the file that was preset", path, *u.Page, *u.Channel)
-}
-
-func exists(path string) bool {
-	_, err := os.Stat(path)
-	return err == nil
-}
-
-// sheetFiles are the files of pages, one a unit: one PDF, or an SVG a page.
-func sheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []outputFile {
-	if formOf(path) == "pdf" {
-		return []outputFile{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
-	}
-	var files []outputFile
-	taken := map[string]bool{}
-	for i, page := range pages {
-		name := path
-		if len(pages) > 1 {
-			ending := filepath.Ext(path)
-			name = strings.TrimSuffix(path, ending) + "-" + fileWord(p.Units[i].Ink) + ending
-			if taken[strings.ToLower(name)] {
-				name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), i+1, ending)
-			}
-			taken[strings.ToLower(name)] = true
-		}
-		files = append(files, outputFile{name, func(w io.Writer) error { return sheet.WriteSVG(w, page) }})
-	}
-	return files
-}
-
-// fileWord is a name with what some systems do not let stand in a file's name
-// taken out.
-func fileWord(s string) string {
-	return strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '_'
-		}
-		return r
-	}, oneLine(s))
+	return forms, warnings, err
 }

@@ -8,7 +8,6 @@ import (
 	"io"
 	"io/fs"
 	"math/rand/v2"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -77,29 +76,6 @@ func TestOutputToAStream(t *testing.T) {
 	assert.Equal(t, fs.ModeDevice|fs.ModeCharDevice, info.Mode().Type())
 }
 
-// TestOutputToNobody: a socket, and a FIFO that nobody reads, are refused and stay.
-func TestOutputToNobody(t *testing.T) {
-	badFolder(t)
-	wait := patience
-	patience = 100 * time.Millisecond
-	defer func() { patience = wait }()
-	socket, err := net.Listen("unix", "socket.csv")
-	require.NoError(t, err)
-	defer socket.Close()
-	require.NoError(t, syscall.Mkfifo("fifo.csv", 0o600))
-	for name, kind := range map[string]fs.FileMode{"socket.csv": fs.ModeSocket, "fifo.csv": fs.ModeNamedPipe} {
-		before := old(t)
-		var stdout, stderr bytes.Buffer
-		require.Equal(t, statusFailed, run([]string{"measure", "-o", "old.csv", "-o", name, "a_C.tif"}, nil, &stdout, &stderr))
-		assert.NoError(t, oneMessage(stderr.String()))
-		assert.Contains(t, stderr.String(), name+": cannot be written: ")
-		assert.Equal(t, before, old(t))
-		info, err := os.Lstat(name)
-		require.NoError(t, err)
-		assert.Equal(t, kind, info.Mode().Type())
-	}
-}
-
 // TestOutputToAnOpenFile: standard output that is a file is written on where it
 // stands, between what others write there.
 func TestOutputToAnOpenFile(t *testing.T) {
@@ -122,9 +98,6 @@ func TestFullDevice(t *testing.T) {
 	if _, err := os.Stat(full); err != nil { // Linux and some others have it
 		require.NoError(t, syscall.Mkfifo("full", 0o600))
 		full, says = "full", "nothing happened at its other end"
-		wait := patience
-		patience = 100 * time.Millisecond
-		defer func() { patience = wait }()
 	}
 	require.NoError(t, os.Symlink(full, "full.csv"))
 	before := old(t)
@@ -143,7 +116,7 @@ func old(t *testing.T) string {
 }
 
 func temporaries(t *testing.T) []string {
-	names, err := filepath.Glob(temporaryName + "*")
+	names, err := filepath.Glob(".bladeline-*")
 	require.NoError(t, err)
 	return names
 }
@@ -196,8 +169,8 @@ func TestKilled(t *testing.T) {
 		}
 	}
 	assert.Positive(t, killed)
-	require.NoError(t, os.WriteFile(temporaryName+"1", nil, 0o600)) // the kills may have come too early for one
-	past := time.Now().Add(-2 * leftOver)
+	require.NoError(t, os.WriteFile(".bladeline-1", nil, 0o600)) // the kills may have come too early for one
+	past := time.Now().Add(-2 * time.Hour)
 	for _, name := range temporaries(t) {
 		require.NoError(t, os.Chtimes(name, past, past))
 	}

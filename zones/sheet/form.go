@@ -15,45 +15,68 @@ import (
 	"github.com/disintegration/imaging"
 )
 
-// form is a separation in bench view over the fountain.
+// form is where a separation stands over the fountain.
 type form struct {
-	view             *coverage.Map
-	leftMM, heightMM float64 // of the raster's left edge from the fountain's left end; its length
+	*zones.Form
+	zones.Outline
 }
 
-// form is the unit's plate in bench view; nil where there is none over the
-// fountain.
+// form is the unit's; nil where there is none over the fountain.
 func (s *sheet) form() (*form, error) {
-	plate, given := s.options.Plates[s.unit.Ink]
+	laid, given := s.options.Forms[s.unit.Ink]
 	if !given {
 		return nil, nil
 	}
-	if err := Fits(s.preset, s.unit, plate); err != nil {
+	if err := fits(s.preset, s.unit, laid); err != nil {
 		return nil, err
 	}
-	v, err := plate.Placement.View(plate.Map)
-	if err != nil {
-		return nil, err
-	}
-	fountainMM := *s.preset.Press.ZoneWidthMM * float64(len(s.keys))
-	f := &form{v, fountainMM/2 + plate.Placement.ShiftMM - v.WidthMM()/2, v.HeightMM()}
-	if f.leftMM >= fountainMM || f.leftMM+v.WidthMM() <= 0 {
+	f := &form{laid, laid.Outline()}
+	if f.LeftMM >= s.fountainMM() || f.LeftMM+f.WidthMM <= 0 {
 		return nil, nil // a blank form beside the fountain
 	}
 	return f, nil
 }
 
-// Fits tells whether a plate is the one that a unit was preset from, and lies
-// as it did: its zones then bear the preset's coverages, all times one factor,
-// as the reference length is the press's. The error says what differs.
-func Fits(p *zones.Preset, u *zones.Unit, plate Plate) error {
+// fountainMM is the fountain's length, where the preset states its zones'.
+func (s *sheet) fountainMM() float64 {
+	return *s.preset.Press.ZoneWidthMM * float64(len(s.keys))
+}
+
+// Lay lays a separation on the fountain of a preset, for one of its units, and
+// refuses it where the unit was not preset from it as it lies.
+func Lay(p *zones.Preset, u *zones.Unit, m *coverage.Map, at zones.Placement) (*zones.Form, error) {
+	if err := stated(p, u); err != nil {
+		return nil, err
+	}
+	f := zones.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}
+	laid, err := zones.Lay(m, &zones.Press{Fountain: f}, at)
+	if err != nil {
+		return nil, err
+	}
+	return laid, fits(p, u, laid)
+}
+
+// stated refuses a preset that does not say where the fountain's zones are.
+func stated(p *zones.Preset, u *zones.Unit) error {
 	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
 		return fmt.Errorf("ink %s: the preset does not say how wide the zones are and where the first is; give the preset's JSON", u.Ink)
 	}
-	press := &zones.Press{Fountain: zones.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}}
-	placed, _, err := zones.Place(plate.Map, press, plate.Placement)
+	return nil
+}
+
+// fits tells whether a form is the one that a unit was preset from, and lies
+// as it did: its zones then bear the preset's coverages, all times one factor,
+// as the reference length is the press's. The error says what differs.
+func fits(p *zones.Preset, u *zones.Unit, laid *zones.Form) error {
+	if err := stated(p, u); err != nil {
+		return err
+	}
+	placed, _, err := laid.Zones()
 	if err != nil {
 		return err
+	}
+	if len(placed) != len(u.Keys) {
+		return fmt.Errorf("ink %s: the form lies over %d zones, and the preset has %d; lay it on the preset's press", u.Ink, len(placed), len(u.Keys))
 	}
 	var preset, here float64
 	for i, z := range placed {
@@ -67,7 +90,7 @@ func Fits(p *zones.Preset, u *zones.Unit, plate Plate) error {
 	for i, z := range placed {
 		if got := factor * z.CoveragePct; math.Abs(got-u.Keys[i].CoveragePct) > tolerancePct {
 			return fmt.Errorf("%s: ink %s: zone %d is covered %.1f %% as the separation is placed, and %.1f %% in the preset; place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is",
-				plate.Map.File, u.Ink, z.Number, got, u.Keys[i].CoveragePct)
+				laid.Source().File, u.Ink, z.Number, got, u.Keys[i].CoveragePct)
 		}
 	}
 	return nil
@@ -81,7 +104,7 @@ func (s *sheet) drawForm(f *form) {
 	}
 	p := s.plan
 	box := s.formBox(f)
-	s.add(Picture{box, f.picture(s.preset, box)})
+	s.add(Picture{box, f.picture(s.fountainMM(), box)})
 	s.frame(box, 0.25)
 	middle := (p.left + p.right) / 2
 	s.text(middle, p.formTop-1.2, "tail edge", 8, false, centred)
@@ -94,7 +117,7 @@ func (s *sheet) drawForm(f *form) {
 func (s *sheet) formBox(f *form) Box {
 	p, scale := s.plan, s.scale()
 	return Box{
-		Left: max(p.left, p.left+f.leftMM*scale), Right: min(p.right, p.left+(f.leftMM+f.view.WidthMM())*scale),
+		Left: max(p.left, p.left+f.LeftMM*scale), Right: min(p.right, p.left+(f.LeftMM+f.WidthMM)*scale),
 		Top: p.formTop, Bottom: p.formBottom,
 	}
 }
@@ -102,13 +125,13 @@ func (s *sheet) formBox(f *form) Box {
 // rule measures the form from its lead edge, in the gutter.
 func (s *sheet) rule(f *form, box Box) {
 	step := 50.0
-	for f.heightMM/step > 8 {
+	for f.LengthMM/step > 8 {
 		step *= 2
 	}
 	x := s.plan.left - 2
 	s.line(x, box.Top, x, box.Bottom, 0.2, Black)
-	for v := 0.0; v <= f.heightMM; v += step {
-		y := box.Bottom - v/f.heightMM*(box.Bottom-box.Top)
+	for v := 0.0; v <= f.LengthMM; v += step {
+		y := box.Bottom - v/f.LengthMM*(box.Bottom-box.Top)
 		s.line(x-1, y, x, y, 0.2, Black)
 		label := fmt.Sprintf("%g", v)
 		if v == 0 {
@@ -121,15 +144,14 @@ func (s *sheet) rule(f *form, box Box) {
 }
 
 // picture is the ink as gray, in as many pixels as the page can show.
-func (f *form) picture(p *zones.Preset, box Box) *image.Gray {
+func (f *form) picture(fountainMM float64, box Box) *image.Gray {
 	const pxPerMM = 4
-	fountainMM := *p.Press.ZoneWidthMM * float64(p.Press.Zones)
-	canvas := painted(f.view, 1024)
+	canvas := painted(f.Cells(), 1024)
 	bounds := canvas.Bounds()
-	pxPerFormMM := float64(bounds.Dx()) / f.view.WidthMM()
+	pxPerFormMM := float64(bounds.Dx()) / f.WidthMM
 	visible := image.Rect(
-		int(math.Round(max(0, -f.leftMM)*pxPerFormMM)), 0,
-		int(math.Round(min(f.view.WidthMM(), fountainMM-f.leftMM)*pxPerFormMM)), bounds.Dy())
+		int(math.Round(max(0, -f.LeftMM)*pxPerFormMM)), 0,
+		int(math.Round(min(f.WidthMM, fountainMM-f.LeftMM)*pxPerFormMM)), bounds.Dy())
 	width := max(1, int((box.Right-box.Left)*pxPerMM))
 	height := max(1, int((box.Bottom-box.Top)*pxPerMM))
 	return resized(imaging.Crop(canvas, visible), width, height)
@@ -148,10 +170,10 @@ func encoded(picture *image.Gray) []byte {
 	return b.Bytes()
 }
 
-// Painted is a separation's ink as gray, from its cells, paper white, most
-// pixels wide and high at most.
-func Painted(v *coverage.Map, most int) *image.Gray {
-	canvas := painted(v, most/4)
+// Painted is a form's ink as gray, from its cells, paper white, most pixels wide
+// and high at most.
+func Painted(f *zones.Form, most int) *image.Gray {
+	canvas := painted(f.Cells(), most/4)
 	size := canvas.Bounds().Size()
 	if longer := max(size.X, size.Y); longer > most {
 		return resized(canvas, max(1, scaled(size.X, most, longer)), max(1, scaled(size.Y, most, longer)))
@@ -165,20 +187,18 @@ func scaled(side, most, longer int) int { return int(int64(side) * int64(most) /
 // painted paints the cells where they are, a few pixels each, as the last ones
 // may be narrower. Where there are more cells than most either way each gets
 // one pixel: finer than is shown, and it would cost memory.
-func painted(v *coverage.Map, most int) *image.Gray {
-	c, pxPerCell := v.Cells, 4
-	cols, rows := len(c.X)-1, len(c.Y)-1
-	if max(cols, rows) > most {
+func painted(c zones.Cells, most int) *image.Gray {
+	pxPerCell := 4
+	columns, rows := c.Size()
+	if max(columns, rows) > most {
 		pxPerCell = 1
 	}
-	canvas := image.NewGray(image.Rect(0, 0, cols*pxPerCell, rows*pxPerCell))
-	atX := func(i int) int { return int(math.Round(float64(c.X[i]) / float64(v.Width) * float64(cols*pxPerCell))) }
-	atY := func(i int) int { return int(math.Round(float64(c.Y[i]) / float64(v.Height) * float64(rows*pxPerCell))) }
+	canvas := image.NewGray(image.Rect(0, 0, columns*pxPerCell, rows*pxPerCell))
+	atX := func(i int) int { return int(math.Round(c.Left(i) * float64(columns*pxPerCell))) }
+	atY := func(i int) int { return int(math.Round(c.Top(i) * float64(rows*pxPerCell))) }
 	for y := range rows {
-		for x := range cols {
-			area := float64(c.X[x+1]-c.X[x]) * float64(c.Y[y+1]-c.Y[y]) * float64(v.Full)
-			ink := float64(c.Ink[y*cols+x]) / area
-			shade := color.Gray{Y: uint8(math.Round(255 * (1 - min(1, ink))))}
+		for x := range columns {
+			shade := color.Gray{Y: uint8(math.Round(255 * (1 - min(1, c.Ink(x, y)))))}
 			draw.Draw(canvas, image.Rect(atX(x), atY(y), atX(x+1), atY(y+1)), image.NewUniform(shade), image.Point{}, draw.Src)
 		}
 	}

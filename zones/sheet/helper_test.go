@@ -80,20 +80,24 @@ func pressOf(n int, unit zones.KeyUnit, blade zones.Blade) *zones.Press {
 	return p
 }
 
+func lay(t require.TestingT, m *coverage.Map, press *zones.Press, at zones.Placement) *zones.Form {
+	f, err := zones.Lay(m, press, at)
+	require.NoError(t, err)
+	return f
+}
+
 // presetOf presets the sample.
 func presetOf(t require.TestingT, press *zones.Press, sweep float64) (*zones.Preset, Options) {
 	m := sample()
-	placed, warnings, err := zones.Place(m, press, zones.Placement{})
-	require.NoError(t, err)
+	form := lay(t, m, press, zones.Placement{})
 	curve := &curves.Curve{Name: "coated", Shape: curves.Smooth, Points: []curves.Point{{CoveragePct: 0, OpeningPct: 2}, {CoveragePct: 10, OpeningPct: 18}, {CoveragePct: 40, OpeningPct: 46}, {CoveragePct: 100, OpeningPct: 80}}}
 	require.NoError(t, curve.Prepare())
-	in := zones.NewUnitInput(m, placed, warnings)
-	in.Curve, in.Sweep = curve, &sweep
-	p, err := zones.NewPreset(job, press, []zones.UnitInput{in})
+	p, err := zones.NewPreset(job, press, []zones.UnitInput{{Form: form, Curve: curve, Sweep: &sweep}}, 0)
 	require.NoError(t, err)
+	p.Warnings = []zones.Warning{} // tests add their own
 	return p, Options{
-		Plates: map[string]Plate{"Black": {Map: m}},
-		Inks:   map[string][]string{"Black": {"412 g for 5,000 sheets (330 to 560 g)", "82 g for each further 1000"}},
+		Forms: map[string]*zones.Form{"Black": form},
+		Inks:  map[string][]string{"Black": {"412 g for 5,000 sheets (330 to 560 g)", "82 g for each further 1000"}},
 	}
 }
 

@@ -76,7 +76,7 @@ func (s *sheet) divided(f *form, notesMM float64) plan {
 	room -= p.gap
 	p.formBottom = p.formTop
 	if f != nil {
-		p.formBottom += min(room, f.heightMM*s.scale())
+		p.formBottom += min(room, f.LengthMM*s.scale())
 		room -= p.formBottom - p.formTop
 	}
 	// What a short form leaves over goes to the gap, the boxes and the notes.

@@ -187,7 +187,7 @@ func (s *sheet) scaleNote(f *form) note {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}
 	if f != nil {
-		if short := f.heightMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
+		if short := f.LengthMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
 			text += fmt.Sprintf(" The length of the form is drawn %.1f times smaller than its width.", short)
 		}
 	}

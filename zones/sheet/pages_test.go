@@ -80,7 +80,7 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 			p, o := presetOf(t, pressOf(n, unit, zones.Segmented), 30)
 			o.Paper = Letter
 			if n%2 == 0 {
-				o.Plates = nil
+				o.Forms = nil
 			}
 			require.Empty(t, clash(pagesOf(t, p, o)[0]), "%d zones, %s", n, unit)
 		}
@@ -239,9 +239,10 @@ func TestPagesRefuses(t *testing.T) {
 		return err.Error()
 	}
 	assert.Equal(t, `paper "a3" is not known; say a4 or letter`, refused(Options{Paper: "a3"}))
-	wrong := o.Plates["Black"]
-	wrong.Placement.Mirrored = true
-	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset; place it as it was`, refused(Options{Plates: map[string]Plate{"Black": wrong}}))
+	wrong := lay(t, sample(), pressOf(21, zones.Percent, zones.Segmented), zones.Placement{Mirrored: true})
+	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset; place it as it was`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
+	narrow := lay(t, sample(), pressOf(32, zones.Percent, zones.Segmented), zones.Placement{})
+	assert.Equal(t, "ink Black: the form lies over 32 zones, and the preset has 21; lay it on the preset's press", refused(Options{Forms: map[string]*zones.Form{"Black": narrow}}))
 	p.Press.FirstZone = nil
 	assert.Contains(t, refused(o), "give the preset's JSON")
 	p.Press.Zones = 65
@@ -255,9 +256,9 @@ func TestFitsWhateverThePrintLength(t *testing.T) {
 	press := pressOf(21, zones.Percent, zones.Segmented)
 	press.PrintLengthMM = 600
 	p, o := presetOf(t, press, 30)
-	assert.NoError(t, Fits(p, &p.Units[0], o.Plates["Black"]))
+	assert.NoError(t, fits(p, &p.Units[0], o.Forms["Black"]))
 	p.Units[0].Keys[9].CoveragePct++
-	assert.Error(t, Fits(p, &p.Units[0], o.Plates["Black"]))
+	assert.Error(t, fits(p, &p.Units[0], o.Forms["Black"]))
 }
 
 func TestNamesInAnyLetters(t *testing.T) {
@@ -325,7 +326,7 @@ func TestEndlessNames(t *testing.T) {
 	for _, letter := range []string{"n", "quay ", "\u0301"} {
 		endless := strings.Repeat(letter, 1_000_000/len(letter))
 		p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 45)
-		o.Plates, o.Inks = nil, nil
+		o.Forms, o.Inks = nil, nil
 		p.Units[0].Ink, p.Job, p.Press.Name, p.Press.SweepUnit, p.Units[0].Curve = endless, endless, endless, endless, &endless
 		begin := time.Now()
 		page := pagesOf(t, p, o)[0]
@@ -381,7 +382,7 @@ func TestFormStaysOverTheFountain(t *testing.T) {
 		p.Units[0].Keys[i].CoveragePct = 0
 	}
 	for shiftMM, pictures := range map[float64]int{0: 1, 300: 1, 370: 1, -370: 1, 383.6: 0, -383.6: 0} {
-		o.Plates["Black"] = Plate{blank, zones.Placement{ShiftMM: shiftMM}}
+		o.Forms["Black"] = lay(t, blank, pressOf(21, zones.Percent, zones.Segmented), zones.Placement{ShiftMM: shiftMM})
 		page := pagesOf(t, p, o)[0]
 		count := 0
 		for _, m := range page.Marks {

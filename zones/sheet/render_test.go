@@ -100,7 +100,7 @@ func TestSameBytesOfManyInks(t *testing.T) {
 		m.Cells.Ink = slices.Clone(m.Cells.Ink)
 		m.Cells.Ink[40_000+i] = 255
 		p.Units = append(p.Units, u)
-		o.Plates[ink] = Plate{Map: &m}
+		o.Forms[ink] = lay(t, &m, pressOf(21, zones.Percent, zones.Segmented), zones.Placement{})
 	}
 	first := pdfOf(t, pagesOf(t, p, o))
 	for range 10 {
@@ -181,7 +181,7 @@ func TestRenderedAsBefore(t *testing.T) {
 
 func TestSVGAsBefore(t *testing.T) {
 	p, o := goldenLook(t)
-	o.Plates = nil // the picture is compared above; here it would be most of the file
+	o.Forms = nil // the picture is compared above; here it would be most of the file
 	got := svgOf(t, pagesOf(t, p, o)[0])
 	assert.Equal(t, string(golden(t, "sheet.svg", got)), string(got))
 }
@@ -275,7 +275,7 @@ func TestTextsStandInTheirBoxes(t *testing.T) {
 // the PDF, drawn by Poppler, without texts, whose fonts differ.
 func TestSVGLooksAsThePDF(t *testing.T) {
 	p, o := goldenLook(t)
-	o.Plates = nil
+	o.Forms = nil
 	page := pagesOf(t, p, o)[0]
 	page.Marks = slices.DeleteFunc(page.Marks, func(m Mark) bool { _, is := m.(Text); return is })
 	pdf := rendered(t, []*Page{page})

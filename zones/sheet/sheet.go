@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"bladeline/coverage"
 	"bladeline/zones"
 )
 
@@ -25,19 +24,13 @@ const MaxZones = 64
 
 // Options are what a preset does not say itself.
 type Options struct {
-	Paper  Paper               // "" is A4
-	Plates map[string]Plate    // by the unit's ink; where one is missing, its sheet has no picture
-	Inks   map[string][]string // lines on the ink needed for the run, by the unit's ink
-}
-
-// A Plate is a separation and how it lies on the fountain.
-type Plate struct {
-	Map       *coverage.Map
-	Placement zones.Placement
+	Paper Paper                  // "" is A4
+	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
+	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
 }
 
 // Pages draws a preset, a page a unit, in the units' order. It refuses a press
-// of more than MaxZones zones, and a plate that is not the one preset.
+// of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *zones.Preset, o Options) ([]*Page, error) {
 	size, known := sizesMM[o.Paper]
 	switch {

@@ -85,6 +85,21 @@ func (s *Server) send(of func(*http.Request) (*file, error)) http.HandlerFunc {
 	}
 }
 
+// revisionHeader says which of its tab's states a question is about: a number that
+// grows. The answer bears the same, be it a refusal, so that the page takes none
+// for one to another state.
+const revisionHeader = "X-Bladeline-Revision"
+
+// revised has answers bear the revision of their question, where that states one.
+func revised(next http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if n, err := strconv.ParseUint(r.Header.Get(revisionHeader), 10, 64); err == nil {
+			w.Header().Set(revisionHeader, strconv.FormatUint(n, 10))
+		}
+		next(w, r)
+	}
+}
+
 func reply(w http.ResponseWriter, status int, v any) {
 	data, err := json.Marshal(v)
 	if err != nil { // a number that JSON does not know
@@ -97,11 +112,14 @@ func reply(w http.ResponseWriter, status int, v any) {
 	w.Write(data) // a client that has gone needs no answer
 }
 
+// refusalJSON is a refusal as the page reads it.
+type refusalJSON struct {
+	Error string `json:"error"`
+	Place string `json:"place"`
+}
+
 func refuse(w http.ResponseWriter, status int, what, place string) {
-	reply(w, status, struct {
-		Error string `json:"error"`
-		Place string `json:"place"`
-	}{sentence(what), place})
+	reply(w, status, refusalJSON{sentence(what), place})
 }
 
 // fail answers an error; one that is no refusal says what is wrong with what

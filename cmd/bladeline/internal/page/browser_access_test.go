@@ -23,17 +23,17 @@ func pixel(t *testing.T) string {
 	return base64.StdEncoding.EncodeToString(b.Bytes())
 }
 
-// desks are the page's views, each with what leads to it.
-var desks = map[string]string{
+// views are the page's views, each with what leads to it.
+var views = map[string]string{
 	"job":   `true`,
 	"all":   `(document.querySelector('[data-unit="-1"]').click(), true)`,
-	"drawn": `(document.querySelector("[data-desk=drawn]").click(), document.querySelector("[data-form]").click(), true)`,
+	"drawn": `(document.querySelector("[data-view=drawn]").click(), document.querySelector("[data-form]").click(), true)`,
 	"quiz":  `(document.querySelector("#quiz").click(), true)`,
 }
 
-// eachDesk shows every view in turn, all its details open and a zone lit.
-func eachDesk(t *testing.T, check func(t *testing.T, b *tab)) {
-	for name, lead := range desks {
+// eachView shows every view in turn, all its details open and a zone lit.
+func eachView(t *testing.T, check func(t *testing.T, b *tab)) {
+	for name, lead := range views {
 		t.Run(name, func(t *testing.T) {
 			b := open(t, options(t, harbourFair()...))
 			b.wait(`document.querySelector(".dot")`)
@@ -102,7 +102,7 @@ func axeFinds(t *testing.T, b *tab) []string {
 
 // TestAccessible holds every view against the written-out checks.
 func TestAccessible(t *testing.T) {
-	eachDesk(t, func(t *testing.T, b *tab) {
+	eachView(t, func(t *testing.T, b *tab) {
 		assert.Empty(t, get[[]string](b, nameless), "controls without a name")
 		assert.Empty(t, get[[]string](b, faint), "texts with too little contrast")
 		assert.Empty(t, get[[]string](b, ids), "identities")
@@ -116,7 +116,7 @@ func TestAccessible(t *testing.T) {
 // TestKeyboardAlone walks the page by Tab: every control that can be used is
 // reached, focus is seen, and the walk comes round.
 func TestKeyboardAlone(t *testing.T) {
-	eachDesk(t, func(t *testing.T, b *tab) {
+	eachView(t, func(t *testing.T, b *tab) {
 		get[bool](b, `(document.activeElement.blur(), window.scrollTo(0, 0), [...document.querySelectorAll("*")].filter((n) => n.tabIndex >= 0 && n.checkVisibility({ visibilityProperty: true }) && !n.disabled && !n.matches("svg")).forEach((n, i) => { n.dataset.walk = i; }), true)`)
 		all := get[int](b, `document.querySelectorAll("[data-walk]").length`)
 		require.Greater(t, all, 20)
@@ -148,7 +148,7 @@ func TestKeyboardAlone(t *testing.T) {
 // TestSizes opens the page on a desk, a tablet, a telephone and at 200 %: it
 // never scrolls sideways, and the bench is there.
 func TestSizes(t *testing.T) {
-	eachDesk(t, func(t *testing.T, b *tab) {
+	eachView(t, func(t *testing.T, b *tab) {
 		for _, size := range [][2]int64{{1440, 900}, {1024, 768}, {720, 450}, {390, 844}} {
 			b.do(chromedp.EmulateViewport(size[0], size[1]))
 			b.wait(`document.querySelector("#drawing").getBoundingClientRect().width <= Math.max(innerWidth, 300)`)

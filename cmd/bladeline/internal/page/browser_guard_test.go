@@ -35,10 +35,10 @@ func TestHostileNamesAreText(t *testing.T) {
 	}
 	b.drop(hurting + `_M.png`)
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
-	for desk, to := range desks {
-		require.True(t, get[bool](b, to), desk)
+	for view, to := range views {
+		require.True(t, get[bool](b, to), view)
 		b.settled()
-		assert.Zero(t, get[int](b, `document.querySelectorAll("hurt-me, img[src=x], main script").length`), desk)
+		assert.Zero(t, get[int](b, `document.querySelectorAll("hurt-me, img[src=x], main script").length`), view)
 	}
 	assert.True(t, get[bool](b, `window.hurt === undefined`))
 }

@@ -48,7 +48,7 @@ const overlaps = `(() => {
 // short, in every width: no figure touches another.
 func TestFiguresStandApart(t *testing.T) {
 	b := open(t, options(t))
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	b.click(`[data-form="heavy-side"]`)
 	for _, press := range []struct{ base, zones string }{{"duplicator", "15"}, {"two-colour", "8"}, {"two-colour", "21"}, {"four-colour", "32"}, {"four-colour", "64"}} {
@@ -128,7 +128,7 @@ func TestForcedColours(t *testing.T) {
 				&& [".blade-ink", ".key-key", ".small text", ".point:not(.chosen) rect", ".grid text"].every((s) => of(s, "fill") === ink)
 				&& [".blade-edge", ".curve-drawn", ".dot", ".key-box"].every((s) => of(s, "stroke") === ink)
 				&& [".blade-roller", ".blade-blade", ".key-box", ".dot"].every((s) => of(s, "fill") === paper)
-				&& parseFloat(of("[data-desk=job]", "borderBottomWidth")) > parseFloat(of("[data-desk=drawn]", "borderBottomWidth"));
+				&& parseFloat(of("[data-view=job]", "borderBottomWidth")) > parseFloat(of("[data-view=drawn]", "borderBottomWidth"));
 		})()`), scheme)
 	}
 }
@@ -136,7 +136,7 @@ func TestForcedColours(t *testing.T) {
 // TestLargeText shows every view with text of twice the size, and on the
 // narrowest of screens: tables scroll, the page does not.
 func TestLargeText(t *testing.T) {
-	eachDesk(t, func(t *testing.T, b *tab) {
+	eachView(t, func(t *testing.T, b *tab) {
 		if get[bool](b, `!document.querySelector("#quiz-part").hidden`) {
 			b.click("#quiz-weigh")
 			b.wait(`!document.querySelector("#quiz-answer").hidden`)
@@ -156,7 +156,7 @@ func TestLargeText(t *testing.T) {
 func TestRowsInWords(t *testing.T) {
 	b := open(t, options(t))
 	b.set("press", "duplicator")
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	b.click(`[data-form="heavy-side"]`)
 	b.wait(`document.querySelectorAll("#rows tr").length === 15`)
@@ -184,7 +184,7 @@ func TestEmptyPage(t *testing.T) {
 // 3 to 1 is what WCAG 2.2 asks of a drawing (success criterion 1.4.11).
 func TestZoneLinesAreSeen(t *testing.T) {
 	b := open(t, options(t))
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	b.click(`[data-form="tint"]`)
 	b.wait(`document.querySelector("#shapes input")`)

@@ -45,26 +45,26 @@ func TestAnotherJob(t *testing.T) {
 	b.wait(`document.querySelector(".dot")`)
 	b.focus(`[data-point="4"]`)
 	b.press(kb.ArrowUp)
-	edited := b.book().Desks["job"].Units[0].Curve.Points
+	edited := b.points("job", 0)
 
 	now = serve(harbourFair()[:2]...)
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector(".dot")`)
-	assert.Equal(t, edited, b.book().Desks["job"].Units[0].Curve.Points)
+	assert.Equal(t, edited, b.points("job", 0))
 
 	now = serve(harbourFair()[2])
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector(".dot")`)
-	units := b.book().Desks["job"].Units
+	units := b.remembered().Views["job"].Units
 	require.Len(t, units, 1)
 	assert.Equal(t, "Magenta", units[0].Ink)
 	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
 }
 
-// TestDamagedBook reloads with a book in the browser's store that is not whole.
-func TestDamagedBook(t *testing.T) {
+// TestDamagedState reloads with a state in the browser's store that is not whole.
+func TestDamagedState(t *testing.T) {
 	b := open(t, options(t, harbourFair()[0]))
-	for _, damaged := range []string{`{"version":3}`, `{"version":3,"desks":{"job":{"units":[]},"drawn":{"units":[]}}}`, `null`, `{`, `7`} {
+	for _, damaged := range []string{`{"version":4}`, `{"version":4,"views":{"job":{"units":[]},"drawn":{"units":[]}}}`, `null`, `{`, `7`} {
 		get[bool](b, fmt.Sprintf(`(addEventListener("pagehide", () => sessionStorage.setItem("bladeline", %q)), true)`, damaged))
 		b.do(chromedp.Reload())
 		b.wait(`document.querySelector(".dot")`)
@@ -136,7 +136,7 @@ func TestDrawnAfterRestart(t *testing.T) {
 	served := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { now.ServeHTTP(w, r) }))
 	t.Cleanup(served.Close)
 	b := openAt(t, served.URL)
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	b.click(`[data-form="tint"]`)
 	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
@@ -153,7 +153,7 @@ func TestDrawnAfterRestart(t *testing.T) {
 // curve's point that is held: neither breaks what comes after.
 func TestUndoWithinAStroke(t *testing.T) {
 	b := open(t, options(t))
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	pull := func(within func()) {
 		t.Helper()
@@ -190,7 +190,7 @@ func TestUndoByInk(t *testing.T) {
 		b.focus(`[data-point="4"]`)
 		b.press(kb.ArrowUp)
 	}
-	points := func(unit int) [][]float64 { return b.book().Desks["job"].Units[unit].Curve.Points }
+	points := func(unit int) [][]float64 { return b.points("job", unit) }
 	first := points(1)
 	up(0)
 	edited := points(0)

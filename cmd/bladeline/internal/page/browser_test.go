@@ -211,12 +211,12 @@ func (b *tab) settled() {
 	}
 }
 
-// book is what the tab remembers.
-func (b *tab) book() (book struct {
+// remembered is what the tab remembers.
+func (b *tab) remembered() (state struct {
 	Press struct{ Base string }
-	Desks map[string]State
+	Views map[string]State
 	Unit  int
-	Quiz  *struct {
+	Trial *struct {
 		Keys   []float64
 		Sweep  float64
 		Answer *struct {
@@ -234,8 +234,24 @@ func (b *tab) book() (book struct {
 },
 ) {
 	b.t.Helper()
-	require.NoError(b.t, json.Unmarshal([]byte(get[string](b, `(dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))`)), &book))
-	return book
+	require.NoError(b.t, json.Unmarshal([]byte(get[string](b, `(dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))`)), &state))
+	return state
+}
+
+// unit is one ink of a view, as the tab remembers it.
+func (b *tab) unit(view string, i int) unit {
+	b.t.Helper()
+	units := b.remembered().Views[view].Units
+	require.Greater(b.t, len(units), i)
+	return units[i]
+}
+
+// points are those of one ink's curve, as many as the shipped curve has.
+func (b *tab) points(view string, i int) [][]float64 {
+	b.t.Helper()
+	points := b.unit(view, i).Curve.Points
+	require.Len(b.t, points, 10)
+	return points
 }
 
 // download does what makes the browser save a file and answers its bytes.

@@ -67,14 +67,14 @@ func TestFingerOnCurve(t *testing.T) {
 	b.tablet(1024, 768)
 	b.wait(`document.querySelector(".dot")`)
 	x, y := b.at(`[data-point="7"]`)
-	before, at := b.book().Desks["job"].Units[0].Curve.Points[7], b.scrolled()
+	before, at := b.points("job", 0)[7], b.scrolled()
 	b.swipe(finger{x + 6, y + 6}, -20, 50)
-	after := b.book().Desks["job"].Units[0].Curve.Points
+	after := b.points("job", 0)
 	assert.Equal(t, after[6][1], after[7][1], "down to the point before: it takes the whole way")
 	assert.Less(t, after[7][0], before[0]-4)
 	assert.Equal(t, at, b.scrolled(), "the page stays")
 	b.click("#undo")
-	assert.Equal(t, before, b.book().Desks["job"].Units[0].Curve.Points[7], "one stroke, one edit")
+	assert.Equal(t, before, b.points("job", 0)[7], "one stroke, one edit")
 
 	px, py, w, h := b.box("#relation")
 	at = b.scrolled()
@@ -84,7 +84,7 @@ func TestFingerOnCurve(t *testing.T) {
 	get[bool](b, `(document.querySelector("#sweep").value = 35, document.querySelector("#sweep").dispatchEvent(new Event("input")), true)`) // the reference: dots lie on the curve
 	b.wait(`document.querySelector("#sweep-value").textContent === "45 %"`)
 	b.settled()
-	points := b.book().Desks["job"].Units[0].Curve.Points
+	points := b.points("job", 0)
 	near := get[[]float64](b, `(() => {
 		const middle = (n) => { const r = n.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; };
 		document.querySelector("#relation").scrollIntoView({ block: "center" });
@@ -99,7 +99,7 @@ func TestFingerOnCurve(t *testing.T) {
 	b.touch(input.DispatchTouchEventTypeTouchStart, finger{near[0], near[1]})
 	b.touch(input.DispatchTouchEventTypeTouchEnd)
 	b.wait(`document.querySelector(".dot.lit")`)
-	assert.Equal(t, points, b.book().Desks["job"].Units[0].Curve.Points)
+	assert.Equal(t, points, b.points("job", 0))
 }
 
 // TestSecondFinger rests a palm beside the finger that pulls keys: it does
@@ -107,7 +107,7 @@ func TestFingerOnCurve(t *testing.T) {
 func TestSecondFinger(t *testing.T) {
 	b := open(t, options(t))
 	b.tablet(1024, 768)
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`) // and nothing moves any more
 	b.click(`[data-form="tint"]`)
 	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
@@ -123,7 +123,10 @@ func TestSecondFinger(t *testing.T) {
 		b.touch(input.DispatchTouchEventTypeTouchMove, finger{one.x, one.y + float64(i)}, finger{palm.x + float64(i), palm.y})
 	}
 	b.touch(input.DispatchTouchEventTypeTouchEnd)
-	keys := b.book().Quiz.Keys
+	trial := b.remembered().Trial
+	require.NotNil(t, trial)
+	keys := trial.Keys
+	require.Len(t, keys, 21)
 	assert.Greater(t, keys[1], 50.0)
 	for i, key := range keys {
 		if i != 1 {
@@ -150,7 +153,7 @@ func TestSecondFinger(t *testing.T) {
 func TestFingerOnPlate(t *testing.T) {
 	b := open(t, options(t))
 	b.tablet(390, 844)
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	get[bool](b, `(() => { for (const [id, v] of [["zone_width_mm", 10.5], ["zones", 64]]) { const n = document.querySelector("#" + id); n.value = v; n.dispatchEvent(new Event("change")); } return true; })()`)
 	b.wait(`document.querySelectorAll("g.key").length === 64`)

@@ -68,14 +68,14 @@ func TestCurveByHand(t *testing.T) {
 	x, y := b.at(`[data-point="4"]`)
 	b.do(chromedp.DragAndDropXY(x, y, x, y-40))
 	b.waitKey("14", before["14"])
-	points := b.book().Desks["job"].Units[0].Curve.Points
+	points := b.points("job", 0)
 	assert.Greater(t, points[4][1], 29.0)
 	assert.LessOrEqual(t, points[4][1], points[5][1], "no curve falls")
 	b.same()
 
 	x, y = b.at(`[data-point="4"]`)
 	b.do(chromedp.DragAndDropXY(x, y, x+100, y+200))
-	points = b.book().Desks["job"].Units[0].Curve.Points
+	points = b.points("job", 0)
 	assert.Equal(t, points[3][1], points[4][1], "held at the point before")
 	assert.InDelta(t, points[5][0]-0.1, points[4][0], 1e-9, "held before the point after")
 
@@ -95,7 +95,7 @@ func TestCurveByHand(t *testing.T) {
 	b.wait(`document.querySelectorAll("[data-point]").length === 10`)
 	b.focus(`[data-point="4"]`)
 	b.press(kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
-	assert.Equal(t, []float64{20, 32}, b.book().Desks["job"].Units[0].Curve.Points[4])
+	assert.Equal(t, []float64{20, 32}, b.points("job", 0)[4])
 
 	get[bool](b, `(document.querySelectorAll("#curve-part details")[0].open = true)`)
 	get[bool](b, `(() => { const n = document.querySelectorAll("#points tr")[4].querySelectorAll("input")[1]; n.value = 3; n.dispatchEvent(new Event("change")); return true; })()`)
@@ -111,6 +111,8 @@ func TestCurveByHand(t *testing.T) {
 func (b *tab) same() {
 	b.t.Helper()
 	preset := b.preset()
+	require.NotEmpty(b.t, preset.Units)
+	require.Greater(b.t, len(preset.Units[0].Keys), 13)
 	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="14"] .key-key').textContent === %q`, preset.Units[0].Keys[13].KeyText))
 	shown := b.keys()
 	for _, key := range preset.Units[0].Keys {
@@ -205,7 +207,7 @@ func TestPress(t *testing.T) {
 // program's own reader and by counting them one by one.
 func TestDrawForm(t *testing.T) {
 	b := open(t, options(t))
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("#prepared button")`)
 	b.wait(`document.querySelector("g.key")`)
 	bare := b.keys()
@@ -217,15 +219,16 @@ func TestDrawForm(t *testing.T) {
 	b.do(chromedp.DragAndDropXY(p[0]+p[2]*0.3, p[1]+p[3]*0.2, p[0]+p[2]*0.55, p[1]+p[3]*0.8))
 	b.waitKey("8", before["8"])
 	b.settled()
-	book := b.book()
-	unit := book.Desks["drawn"].Units[0]
+	state := b.remembered()
+	unit := b.unit("drawn", 0)
 	data := b.download(func() { b.click("#drawn-save") })
 	path := filepath.Join(t.TempDir(), "drawn.png")
 	require.NoError(t, os.WriteFile(path, data, 0o600))
 	maps, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: path}}, coverage.Options{})
 	require.NoError(t, err)
-	assert.Equal(t, maps[0].CoveragePct(), book.Separations[unit.Separation].CoveragePct)
-	assert.InDelta(t, counted(t, data), book.Separations[unit.Separation].CoveragePct, 1e-9)
+	require.Len(t, maps, 1)
+	assert.Equal(t, maps[0].CoveragePct(), state.Separations[unit.Separation].CoveragePct)
+	assert.InDelta(t, counted(t, data), state.Separations[unit.Separation].CoveragePct, 1e-9)
 	b.same()
 
 	b.click("#undo")
@@ -270,11 +273,13 @@ func TestQuiz(t *testing.T) {
 	assert.Equal(t, "50", b.keys()["3"], "pulled to the middle of the gap")
 	b.click("#quiz-weigh")
 	b.wait(`!document.querySelector("#quiz-answer").hidden`)
-	quiz := b.book().Quiz
-	require.NotNil(t, quiz.Answer)
+	trial := b.remembered().Trial
+	require.NotNil(t, trial)
+	require.NotNil(t, trial.Answer)
+	require.Len(t, trial.Keys, len(trial.Answer.Zones))
 	right, printing := 0, 0
-	for i, z := range quiz.Answer.Zones {
-		assert.InDelta(t, quiz.Keys[i]*quiz.Sweep, z.Supply, 1e-6, "zone %d: supply is opening times sweep", i+1)
+	for i, z := range trial.Answer.Zones {
+		assert.InDelta(t, trial.Keys[i]*trial.Sweep, z.Supply, 1e-6, "zone %d: supply is opening times sweep", i+1)
 		if z.OffPct == nil {
 			continue
 		}
@@ -286,7 +291,7 @@ func TestQuiz(t *testing.T) {
 		}
 	}
 	require.Positive(t, printing)
-	assert.InDelta(t, 100*float64(right)/float64(printing), quiz.Answer.Score, 0.5, "in whole points")
+	assert.InDelta(t, 100*float64(right)/float64(printing), trial.Answer.Score, 0.5, "in whole points")
 	rows, err := csv.NewReader(bytes.NewReader(b.download(func() { b.click("#quiz-save") }))).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 22)
@@ -412,7 +417,7 @@ func TestZonesThatPrintNothing(t *testing.T) {
 // TestTintThatCannotBe is not painted as another.
 func TestTintThatCannotBe(t *testing.T) {
 	b := open(t, options(t))
-	b.click(`[data-desk="drawn"]`)
+	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("g.key")`)
 	for _, wrong := range []string{"300", ""} {
 		get[bool](b, `(document.querySelector("#tint").select(), true)`)
@@ -438,12 +443,12 @@ func TestFiles(t *testing.T) {
 	assert.Contains(t, brought, "read: Cyan")
 	maps, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: good}}, coverage.Options{})
 	require.NoError(t, err)
-	book := b.book()
-	assert.Equal(t, maps[0].CoveragePct(), book.Separations[book.Desks["job"].Units[0].Separation].CoveragePct)
+	require.Len(t, maps, 1)
+	assert.Equal(t, maps[0].CoveragePct(), b.remembered().Separations[b.unit("job", 0).Separation].CoveragePct)
 
 	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{good}))
 	b.wait(`document.querySelectorAll("#brought li").length === 3 && !document.querySelector("#brought progress")`)
-	assert.Len(t, b.book().Desks["job"].Units, 1, "brought again, it takes its own place")
+	assert.Len(t, b.remembered().Views["job"].Units, 1, "brought again, it takes its own place")
 
 	b.drop("job_M.png")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)

@@ -42,7 +42,7 @@ func (s *Server) preset(r *http.Request) (any, error) {
 		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
 	}
 	for i := range p.Units {
-		curve := j.wanted[i].Curve
+		curve := j.units[i].Curve
 		u := computedUnit{Feed: p.Units[i].Feed(j.press, curve)}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))

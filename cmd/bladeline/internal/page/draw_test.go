@@ -33,6 +33,7 @@ func TestDrawnIsItsRaster(t *testing.T) {
 		require.NoError(t, err)
 		held, err := c.server.store.find(sep.ID)
 		require.NoError(t, err)
+		require.Len(t, maps, 1)
 		assert.Equal(t, "Warm Red", maps[0].Ink, "its name is in the file's")
 		assert.Equal(t, maps[0].Columns, held.Columns)
 		assert.Equal(t, maps[0].Rows, held.Rows)
@@ -47,11 +48,12 @@ func TestDrawnByHand(t *testing.T) {
 	c := newClient(t, testOptions(t))
 	sep := sent[separationJSON](c, "/api/draw", plateOf("Black", half, shape{X: 0, Y: 0, W: 1, H: 0.5, Tint: 40}))
 	assert.InDelta(t, 45, sep.CoveragePct, 1e-9)
+	require.True(t, sep.DPIX != nil && sep.WidthMM != nil && sep.HeightMM != nil)
 	assert.Equal(t, []any{400, 200, 25.4, 400.0, 200.0}, []any{sep.WidthPX, sep.HeightPX, *sep.DPIX, *sep.WidthMM, *sep.HeightMM})
 	picture, err := png.Decode(bytes.NewReader(c.fetch("/api/drawn?separation=" + sep.ID).body))
 	require.NoError(t, err)
 	for at, want := range map[[2]int]uint8{{10, 10}: 0, {390, 10}: 255, {10, 190}: 153, {390, 190}: 153} {
-		assert.Equal(t, want, picture.At(at[0], at[1]).(color.Gray).Y, "the lead edge is at the bottom: %v", at)
+		assert.Equal(t, color.Gray{Y: want}, picture.At(at[0], at[1]), "the lead edge is at the bottom: %v", at)
 	}
 }
 
@@ -95,7 +97,7 @@ func TestRefusedDrawings(t *testing.T) {
 		wrong.change(&p)
 		assert.Equal(t, wrong.place, refusedWith(t, 422, c.send("/api/draw", p)).Place)
 	}
-	up := decoded[brought](t, c.upload([3]string{"file", "x.png", rasterOf(half)})).Separations[0]
+	up := c.brings("x.png", rasterOf(half))
 	refusedWith(t, http.StatusNotFound, c.ask("GET", "/api/drawn?separation="+up.ID, nil))
 	refusedWith(t, http.StatusGone, c.ask("GET", "/api/drawn?separation=x", nil))
 }
@@ -112,7 +114,9 @@ func TestPreparedForms(t *testing.T) {
 		for _, w := range p.Warnings {
 			codes[form.ID+" "+w.Code] = true
 		}
+		require.Len(t, p.Units, 1)
 		keys := p.Units[0].Keys
+		require.Len(t, keys, 8)
 		switch form.ID {
 		case "tint":
 			assert.InDelta(t, keys[2].OpeningPct, keys[5].OpeningPct, 1e-9, "an even tint wants even keys")

@@ -33,7 +33,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case !knows(local, r.Host):
 		refuse(w, http.StatusMisdirectedRequest, "the page is not served under this name; open the address that bladeline serve printed", "")
-	case foreign(r):
+	case foreign(r), s.crossSite.Check(r) != nil:
 		refuse(w, http.StatusForbidden, "the request comes from another page; open the address that bladeline serve printed", "")
 	case !s.admitted(r):
 		refuse(w, http.StatusForbidden, "the page asks for a token; open the whole address that bladeline serve printed", "")

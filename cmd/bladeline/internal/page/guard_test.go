@@ -41,6 +41,8 @@ func TestOnlyThePageItselfIsAnswered(t *testing.T) {
 		{"origin without name", "POST", "/api/preset", header("Origin", "null"), http.StatusForbidden},
 		{"origin of another port", "POST", "/api/preset", header("Origin", "http://127.0.0.1:1"), http.StatusForbidden},
 		{"origin of another scheme", "POST", "/api/preset", header("Origin", "https://"+u.Host), http.StatusForbidden},
+		{"another site, without origin", "POST", "/api/preset", header("Sec-Fetch-Site", "cross-site"), http.StatusForbidden},
+		{"another server of this machine, without origin", "POST", "/api/save?as=csv", header("Sec-Fetch-Site", "same-site"), http.StatusForbidden},
 		{"wrong method", "GET", "/api/preset", func(*http.Request) {}, http.StatusMethodNotAllowed},
 		{"wrong method, with token", "POST", "/api/start", func(*http.Request) {}, http.StatusMethodNotAllowed},
 		{"wrong method, index", "DELETE", "/", func(*http.Request) {}, http.StatusMethodNotAllowed},

@@ -47,7 +47,8 @@ type Server struct {
 	given     []*separation // from the command line, in their order
 	files     map[string]file
 	mux       *http.ServeMux
-	maxUpload int64 // bytes of one request
+	crossSite http.CrossOriginProtection // by what browsers say beside Origin
+	maxUpload int64                      // bytes of one request
 	times     times
 	asking    chan struct{}              // a token for every question that is being answered
 	computing chan struct{}              // for every one that is being worked out
@@ -92,7 +93,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
-		s.mux.HandleFunc(r.method+" "+r.path, r.handler)
+		s.mux.HandleFunc(r.method+" "+r.path, revised(r.handler))
 		s.mux.HandleFunc(r.path, notSo(r.method))
 	}
 	s.mux.HandleFunc("/", nowhere)

@@ -25,19 +25,19 @@ func (s *Server) picture(r *http.Request) (*file, error) {
 	if err != nil {
 		return nil, err
 	}
-	view, err := lies.View(sep.Map)
+	form, err := zones.Lay(sep.Map, nil, *lies)
 	if err != nil {
 		return nil, refusedAs("placement", err)
 	}
-	f := &file{kind: "image/png", head: map[string]string{}}
-	for name, mm := range map[string]float64{"X-Width-Mm": view.WidthMM(), "X-Height-Mm": view.HeightMM()} {
+	f, size := &file{kind: "image/png", head: map[string]string{}}, form.Outline()
+	for name, mm := range map[string]float64{"X-Width-Mm": size.WidthMM, "X-Height-Mm": size.LengthMM} {
 		if mm > 0 {
 			f.head[name] = strconv.FormatFloat(mm, 'g', -1, 64)
 		}
 	}
 	var b bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
-	err = encoder.Encode(&b, sheet.Painted(view, maxPicture))
+	err = encoder.Encode(&b, sheet.Painted(form, maxPicture))
 	f.data = b.Bytes()
 	return f, err
 }
@@ -49,19 +49,28 @@ func placementOf(q url.Values) (*zones.Placement, error) {
 	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
 		return nil, refused("placement.mirrored", "%q is neither true nor false; say one of them", firstOf(m, maxName))
 	}
-	for name, dpi := range map[string]**float64{"dpi_x": &lies.DPIX, "dpi_y": &lies.DPIY} {
-		text := q.Get(name)
-		if text == "" {
-			continue
-		}
-		v, err := strconv.ParseFloat(text, 64)
-		if err != nil {
-			return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
-		}
-		*dpi = &v
+	var err error
+	if lies.DPIX, err = dpiOf(q, "dpi_x"); err != nil {
+		return nil, err
+	}
+	if lies.DPIY, err = dpiOf(q, "dpi_y"); err != nil {
+		return nil, err
 	}
 	if err := lies.Validate(); err != nil {
 		return nil, refusedAs("placement", err)
 	}
 	return lies.Placement(), nil
+}
+
+// dpiOf is a resolution that a query states; nil where it states none.
+func dpiOf(q url.Values, name string) (*float64, error) {
+	text := q.Get(name)
+	if text == "" {
+		return nil, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
+	}
+	return &v, nil
 }

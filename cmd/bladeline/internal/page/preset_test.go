@@ -39,6 +39,10 @@ func TestStart(t *testing.T) {
 	a := c.fetch("/api/start")
 	start := decoded[startJSON](t, a)
 	assert.Equal(t, "Take care.", start.Cautions)
+	require.Len(t, start.Separations, 2)
+	require.Len(t, start.State.Units, 2)
+	require.Len(t, start.Presses, 1)
+	require.True(t, start.Separations[0].WidthMM != nil && start.State.Placement.DPIX != nil)
 	assert.Equal(t, []string{"black", "Cyan"}, []string{start.Separations[0].Ink, start.Separations[1].Ink})
 	assert.Equal(t, 400.0, *start.Separations[0].WidthMM)
 	assert.InDelta(t, 50, start.Separations[0].CoveragePct, 1e-9)
@@ -53,10 +57,27 @@ func TestStart(t *testing.T) {
 	assert.Len(t, start.Forms, 4)
 	var raw map[string]any
 	require.NoError(t, json.Unmarshal(a.body, &raw))
-	assert.Contains(t, raw["presses"].([]any)[0], "print_length_mm", "not known is null, not absent")
+	presses, _ := raw["presses"].([]any)
+	require.Len(t, presses, 1)
+	assert.Contains(t, presses[0], "print_length_mm", "not known is null, not absent")
 
 	p := sent[computed](c, "/api/preset", start.State) // the page may send it back as it is
 	assert.Len(t, p.Units, 2)
+}
+
+// requireKeys wants an answer of so many units, each of so many keys.
+func (c computed) requireKeys(t testing.TB, units, keys int) {
+	t.Helper()
+	require.NotNil(t, c.Preset)
+	require.Len(t, c.Preset.Units, units)
+	require.Len(t, c.Units, units)
+	require.Len(t, c.Zones, keys)
+	for i, u := range c.Units {
+		require.Len(t, c.Preset.Units[i].Keys, keys)
+		for _, list := range [][]float64{u.WantedPct, u.Demand, u.Supply} {
+			require.Len(t, list, keys)
+		}
+	}
 }
 
 // TestPresetByHand works a preset out by hand: the solid half of a plate of 400
@@ -67,9 +88,11 @@ func TestPresetByHand(t *testing.T) {
 	state := stateOf(t, sep)
 	state.Units[0].Sweep = new(90.0)
 	p := sent[computed](c, "/api/preset", state)
+	p.requireKeys(t, 1, 8)
 	assert.Equal(t, 400.0, p.FountainMM)
+	require.NotNil(t, p.LengthMM)
 	assert.Equal(t, 200.0, *p.LengthMM)
-	assert.Len(t, p.Units[0].CurvePct, 101)
+	require.Len(t, p.Units[0].CurvePct, 101)
 	assert.InDelta(t, 37, p.Units[0].CurvePct[37], 1e-9)
 	assert.Equal(t, 45.0, p.Units[0].ReferenceSweep)
 	for i, z := range p.Zones {
@@ -78,6 +101,7 @@ func TestPresetByHand(t *testing.T) {
 			want = 100
 		}
 		assert.Equal(t, i+1, z.Zone)
+		require.NotNil(t, z.LeftMM)
 		assert.InDelta(t, 350-50*float64(i), *z.LeftMM, 1e-9)
 		assert.InDelta(t, want, p.Preset.Units[0].Keys[i].CoveragePct, 1e-9)
 		assert.InDelta(t, want/2, p.Units[0].WantedPct[i], 1e-9)
@@ -94,8 +118,8 @@ func TestPressIsTriedOtherwise(t *testing.T) {
 	state.Press.FirstZone, state.Press.Blade, state.Press.NeighbourLimitPct = new(zones.Left), new(zones.OnePiece), new(30.0)
 	state.Units[0].Sweep = new(45.0)
 	p := sent[computed](c, "/api/preset", state)
+	p.requireKeys(t, 1, 20)
 	keys := p.Preset.Units[0].Keys
-	require.Len(t, keys, 20)
 	assert.Equal(t, 500.0, p.FountainMM)
 	assert.Equal(t, curves.OffSheet, keys[19].State)
 	assert.InDelta(t, 100, keys[9].OpeningPct, 1e-9)
@@ -212,7 +236,7 @@ func TestTabsDoNotDisturbEachOther(t *testing.T) {
 // push out what was brought, and that what is gone is said to be.
 func TestStoreDropsTheOldest(t *testing.T) {
 	c := newClient(t, testOptions(t))
-	first := decoded[brought](t, c.upload([3]string{"file", "x.png", rasterOf(half)})).Separations[0]
+	first := c.brings("x.png", rasterOf(half))
 	oldest := sent[separationJSON](c, "/api/draw", plateOf("Black"))
 	used := sent[separationJSON](c, "/api/draw", plateOf("Black", half))
 	for i := range maxHeld + 5 {

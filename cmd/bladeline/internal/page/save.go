@@ -21,10 +21,10 @@ func (s *Server) save(r *http.Request) (*file, error) {
 		return j.saved(as)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
-	if err != nil || i < 0 || i >= len(j.wanted) {
+	if err != nil || i < 0 || i >= len(j.units) {
 		return nil, refused("unit", "there is no unit %q; choose an ink", q.Get("unit"))
 	}
-	curve := j.wanted[i].Curve
+	curve := j.units[i].Curve
 	text, err := s.written(curve)
 	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
 }
@@ -44,7 +44,7 @@ func (j *job) saved(as string) (*file, error) {
 		f.kind, err = "application/json", p.WriteJSON(&b)
 	case "pdf":
 		f.kind = "application/pdf"
-		pages, drawing := sheet.Pages(p, sheet.Options{Plates: j.plates()})
+		pages, drawing := sheet.Pages(p, sheet.Options{Forms: j.forms()})
 		if drawing != nil {
 			return nil, refusedAs("", drawing)
 		}

@@ -35,6 +35,9 @@ func TestSavedReadsBack(t *testing.T) {
 	assert.Equal(t, `attachment; filename="test.csv"; filename*=UTF-8''test.csv`, a.header.Get("Content-Disposition"))
 	fromCSV, err := zones.ReadCSV("test.csv", bytes.NewReader(a.body))
 	require.NoError(t, err)
+	require.NotNil(t, shown)
+	require.Len(t, shown.Units, 1)
+	require.Len(t, fromCSV.Units, 1)
 	assert.Equal(t, shown.Units[0].Keys, fromCSV.Units[0].Keys)
 	a = c.saveAs("pdf", state)
 	assert.Equal(t, "application/pdf", a.header.Get("Content-Type"))
@@ -65,6 +68,8 @@ func TestLearnedCurveSaysItWasEdited(t *testing.T) {
 	o.Maps = append(o.Maps, mapOf(t, "Black", half))
 	c := newClient(t, o)
 	state := decoded[startJSON](t, c.fetch("/api/start")).State
+	require.Len(t, state.Units, 1)
+	require.NotNil(t, state.Units[0].Curve.Learned)
 	for _, change := range []struct {
 		points [][]float64
 		edited bool

@@ -31,7 +31,7 @@ func (s *Server) score(r *http.Request) (any, error) {
 	if t.Unit < 0 || t.Unit >= len(p.Units) {
 		return nil, refused("unit", "there is no unit %d; choose an ink", t.Unit)
 	}
-	result, err := zones.NewTrial(j.press, &p.Units[t.Unit], j.wanted[t.Unit].Curve, t.KeysPct, t.Sweep)
+	result, err := zones.NewTrial(j.press, &p.Units[t.Unit], j.units[t.Unit].Curve, t.KeysPct, t.Sweep)
 	if err != nil {
 		return nil, refusedAs("keys_pct", err)
 	}

@@ -165,6 +165,14 @@ func (c *client) upload(parts ...[3]string) answered {
 	return c.ask("POST", "/api/separations", body, kind)
 }
 
+// brings has a file measured and answers its one separation.
+func (c *client) brings(name, data string) separationJSON {
+	c.t.Helper()
+	b := decoded[brought](c.t, c.upload([3]string{"file", name, data}))
+	require.Len(c.t, b.Separations, 1)
+	return b.Separations[0]
+}
+
 // plateOf is a plate of 400 × 200 mm, which the test press takes whole.
 func plateOf(ink string, shapes ...shape) plate {
 	return plate{WidthMM: 400, HeightMM: 200, Ink: ink, Shapes: shapes}

@@ -14,7 +14,6 @@ import (
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones"
-	"bladeline/zones/sheet"
 )
 
 // A State is all that a tab edits; it comes with every request.
@@ -65,7 +64,8 @@ type job struct {
 	name   string
 	press  *zones.Press
 	lies   zones.Placement
-	wanted []zones.Wanted
+	maps   []*coverage.Map // under the inks' names
+	units  []zones.UnitInput
 	drawn  map[string]bool // inks whose separation was drawn here
 }
 
@@ -103,37 +103,33 @@ func (s *Server) resolve(state State) (*job, error) {
 		if err != nil {
 			return nil, err
 		}
-		w, err := s.wanted(u, sep, place)
+		m, curve, err := s.wanted(u, sep, place)
 		switch {
 		case err != nil:
 			return nil, err
-		case j.has(w.Map.Ink):
-			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", w.Map.Ink)
+		case j.has(m.Ink):
+			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", m.Ink)
 		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
 			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
 		}
-		if err := press.Sweep.Takes(w.Curve); err != nil {
+		if err := press.Sweep.Takes(curve); err != nil {
 			return nil, refusedAs(place+".curve", err)
 		}
-		j.wanted = append(j.wanted, w)
-		j.drawn[w.Map.Ink] = sep.kind == drawn
+		form, err := zones.Lay(m, press, j.lies)
+		if err != nil {
+			return nil, refusedAs(place+".separation", err)
+		}
+		j.maps, j.units = append(j.maps, m), append(j.units, zones.UnitInput{Form: form, Curve: curve, Sweep: u.Sweep})
+		j.drawn[m.Ink] = sep.kind == drawn
 	}
 	if j.name == "" {
-		j.name = coverage.JobName(j.maps())
+		j.name = coverage.JobName(j.maps)
 	}
 	return j, nil
 }
 
 func (j *job) has(ink string) bool {
-	return slices.ContainsFunc(j.wanted, func(w zones.Wanted) bool { return strings.EqualFold(w.Map.Ink, ink) })
-}
-
-func (j *job) maps() []*coverage.Map {
-	var maps []*coverage.Map
-	for _, w := range j.wanted {
-		maps = append(maps, w.Map)
-	}
-	return maps
+	return slices.ContainsFunc(j.maps, func(m *coverage.Map) bool { return strings.EqualFold(m.Ink, ink) })
 }
 
 // named refuses names that go on no label.
@@ -156,11 +152,10 @@ func (s *Server) separation(u unit, place string) (*separation, error) {
 	return sep, err
 }
 
-// wanted is one unit: its separation under the ink's name, its curve and sweep.
-func (s *Server) wanted(u unit, sep *separation, place string) (zones.Wanted, error) {
-	var w zones.Wanted
+// wanted is one unit: its separation under the ink's name, and its curve.
+func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *curves.Curve, error) {
 	if err := named(place+".ink", u.Ink); err != nil {
-		return w, err
+		return nil, nil, err
 	}
 	m := *sep.Map
 	if u.Ink != "" {
@@ -168,21 +163,21 @@ func (s *Server) wanted(u unit, sep *separation, place string) (zones.Wanted, er
 	}
 	c, err := u.Curve.curve(place + ".curve")
 	if err != nil {
-		return w, err
+		return nil, nil, err
 	}
 	c.Name = s.nameOf(c, m.Ink)
-	return zones.Wanted{Map: &m, Curve: c, Sweep: u.Sweep}, nil
+	return &m, c, nil
 }
 
 // preset makes the preset, as the command does.
 func (j *job) preset() (*zones.Preset, error) {
-	p, err := zones.PresetForm(j.name, j.press, j.lies, j.wanted, zones.LowPct)
+	p, err := zones.NewPreset(j.name, j.press, j.units, zones.LowPct)
 	if err == nil {
 		return p, nil
 	}
-	for _, w := range j.wanted {
-		if _, _, err := zones.Place(w.Map, j.press, j.lies); err != nil {
-			return nil, refusedAs(j.blamed(w.Map), err)
+	for i, u := range j.units {
+		if _, _, err := u.Form.Zones(); err != nil {
+			return nil, refusedAs(j.blamed(j.maps[i]), err)
 		}
 	}
 	return nil, refusedAs("", err)
@@ -239,13 +234,13 @@ func (s *Server) lies(m *coverage.Map, state State) bool {
 	return err == nil
 }
 
-// plates are what the key sheet shows beside the preset.
-func (j *job) plates() map[string]sheet.Plate {
-	plates := map[string]sheet.Plate{}
-	for _, w := range j.wanted {
-		plates[w.Map.Ink] = sheet.Plate{Map: w.Map, Placement: j.lies}
+// forms are what the key sheet shows beside the preset.
+func (j *job) forms() map[string]*zones.Form {
+	forms := map[string]*zones.Form{}
+	for i, u := range j.units {
+		forms[j.maps[i].Ink] = u.Form
 	}
-	return plates
+	return forms
 }
 
 // curveOf is the press's curve for an ink.

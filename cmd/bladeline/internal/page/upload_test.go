@@ -51,6 +51,7 @@ func TestUploadEqualsMeasure(t *testing.T) {
 		require.Equal(t, 200, a.status, string(a.body))
 		b := decoded[brought](t, a)
 		require.Len(t, b.Separations, 1)
+		require.Len(t, want, 1)
 		assert.Equal(t, []any{want[0].Ink, name, want[0].Width, want[0].CoveragePct()},
 			[]any{b.Separations[0].Ink, b.Separations[0].File, b.Separations[0].WidthPX, b.Separations[0].CoveragePct})
 		held, err := c.server.store.find(b.Separations[0].ID)
@@ -87,6 +88,7 @@ func TestUploadedInksAreNamed(t *testing.T) {
 	assert.Equal(t, "Warm Red", b.Separations[0].Ink)
 	assert.Equal(t, "Black", b.Separations[1].Ink, "by its file's name")
 	b = decoded[brought](t, c.upload([3]string{"ink", "", "One,Two"}, [3]string{"file", "a.png", plate}))
+	require.Len(t, b.Errors, 1)
 	assert.Contains(t, b.Errors[0].Error, "2 ink names are given for the file's 1 separation")
 	refusedWith(t, 422, c.upload([3]string{"ink", "", "One,,Two"}, [3]string{"file", "a.png", plate}))
 }
@@ -105,7 +107,9 @@ func TestRefusedUploads(t *testing.T) {
 	body, kind = form(t, [3]string{"file", "cut.tif", strings.Repeat("x", 1000)})
 	a := c.ask("POST", "/api/separations", bytes.NewReader(body.Bytes()[:600]), kind)
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
-	assert.Contains(t, decoded[brought](t, a).Errors[0].Error, "id not arrive whole")
+	cut := decoded[brought](t, a)
+	require.Len(t, cut.Errors, 1)
+	assert.Contains(t, cut.Errors[0].Error, "id not arrive whole")
 	assert.Empty(t, c.server.store.held)
 }
 
@@ -131,6 +135,7 @@ func TestHostileNames(t *testing.T) {
 		}
 		require.Equal(t, 200, a.status, "%q: %s", name, a.body)
 		b := decoded[brought](t, a)
+		require.Len(t, b.Separations, 1)
 		soundLabel(t, b.Separations[0].File)
 		state := stateOf(t, b.Separations[0])
 		state.Job = ""
@@ -217,7 +222,9 @@ func FuzzUploadName(f *testing.F) {
 			refusedWith(t, http.StatusBadRequest, a)
 			return
 		}
-		soundLabel(t, decoded[brought](t, a).Separations[0].File)
+		b := decoded[brought](t, a)
+		require.Len(t, b.Separations, 1)
+		soundLabel(t, b.Separations[0].File)
 	})
 }
 
@@ -252,4 +259,8 @@ func TestPicture(t *testing.T) {
 		refusedWith(t, 422, c.ask("GET", "/api/picture?separation="+sep.ID+"&"+wrong, nil))
 	}
 	refusedWith(t, http.StatusGone, c.ask("GET", "/api/picture?separation=%2e%2e%2fx&lead_edge=bottom", nil))
+	for range 20 { // of two that are wrong the first is named
+		said := refusedWith(t, 422, c.ask("GET", "/api/picture?separation="+sep.ID+"&lead_edge=bottom&dpi_x=wide&dpi_y=long", nil))
+		require.Equal(t, "placement.dpi_x", said.Place)
+	}
 }

@@ -135,6 +135,9 @@ func TestWarningsSpeakOfThePage(t *testing.T) {
 	state := stateOf(t, sent[separationJSON](c, "/api/draw", plateOf("Black", shape{0, 0, 1, 1, 5})))
 	shown := sent[computed](c, "/api/preset", state).Preset
 	saved := decodedPreset(t, c.saveAs("json", state))
+	require.NotNil(t, shown)
+	require.NotEmpty(t, shown.Warnings)
+	require.Len(t, saved.Warnings, len(shown.Warnings))
 	assert.Contains(t, shown.Warnings[0].Text, "shorten the form, or choose another press or lead edge")
 	assert.Contains(t, saved.Warnings[0].Text, "shorten the form, or correct print_length_mm or --lead-edge")
 
@@ -142,6 +145,9 @@ func TestWarningsSpeakOfThePage(t *testing.T) {
 	state = stateOf(t, blank)
 	shown = sent[computed](c, "/api/preset", state).Preset
 	saved = decodedPreset(t, c.saveAs("json", state))
+	require.NotNil(t, shown)
+	require.NotEmpty(t, saved.Warnings)
+	require.Len(t, shown.Warnings, len(saved.Warnings))
 	last := len(saved.Warnings) - 1
 	assert.Equal(t, zones.CodeEmpty, shown.Warnings[last].Code)
 	assert.Equal(t, "nothing is drawn yet: draw a shape, or begin with a prepared form", shown.Warnings[last].Text)
@@ -153,6 +159,18 @@ func decodedPreset(t *testing.T, a answered) *zones.Preset {
 	p, err := zones.ReadJSON("saved.json", strings.NewReader(string(a.body)))
 	require.NoError(t, err)
 	return p
+}
+
+// curveNames are the names of the units' curves.
+func curveNames(t *testing.T, p *zones.Preset) []string {
+	t.Helper()
+	require.NotNil(t, p)
+	var names []string
+	for _, u := range p.Units {
+		require.NotNil(t, u.Curve)
+		names = append(names, *u.Curve)
+	}
+	return names
 }
 
 // TestEditedCurveGetsAName names a curve that was pulled off an offered one
@@ -172,8 +190,8 @@ func TestEditedCurveGetsAName(t *testing.T) {
 	} {
 		state := stateOf(t, sep)
 		as.change(&state.Units[0].Curve)
-		assert.Equal(t, as.want, *sent[computed](c, "/api/preset", state).Preset.Units[0].Curve)
-		assert.Equal(t, as.want, *decodedPreset(t, c.saveAs("json", state)).Units[0].Curve)
+		assert.Equal(t, []string{as.want}, curveNames(t, sent[computed](c, "/api/preset", state).Preset))
+		assert.Equal(t, []string{as.want}, curveNames(t, decodedPreset(t, c.saveAs("json", state))))
 		a := c.saveAs("curve", state)
 		assert.Contains(t, a.header.Get("Content-Disposition"), `filename="`+as.want+`.curve.toml"`)
 		read, err := curves.ParseCurve("saved.curve.toml", a.body)
@@ -192,12 +210,10 @@ func TestEditedCurvesStandApart(t *testing.T) {
 	o.Curves = append(o.Curves, &before)
 	c := newClient(t, o)
 	state := decoded[startJSON](t, c.fetch("/api/start")).State
+	require.Len(t, state.Units, 2)
 	state.Units[0].Curve.Points = [][]float64{{0, 1}, {100, 100}}
 	state.Units[1].Curve.Points = [][]float64{{0, 50}, {100, 60}}
-	names := func() []string {
-		p := sent[computed](c, "/api/preset", state).Preset
-		return []string{*p.Units[0].Curve, *p.Units[1].Curve}
-	}
+	names := func() []string { return curveNames(t, sent[computed](c, "/api/preset", state).Preset) }
 	line := o.Curves[0].Name
 	assert.Equal(t, []string{line + ", edited for Black, 2", line + ", edited for Cyan"}, names())
 	state.Units[0].Curve.Name = before.Name

@@ -1,6 +1,8 @@
 // Everything the page asks of the server.
 
-const token = document.querySelector("meta[name=bladeline-token]").content;
+/** @import { Brought, Computed, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
+
+const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
 // tab names this tab, also behind a reload, so that what others bring does not
 // push out its own.
@@ -10,7 +12,8 @@ try {
 } catch { /* the browser's store is full: a reload is another tab */ }
 
 // Refused is a request the server answered with a sentence.
-class Refused extends Error {
+export class Refused extends Error {
+  /** @param {number} status @param {Partial<Refusal>} answer */
   constructor(status, answer) {
     super(answer.error || `The server answered ${status}; load the page again.`);
     this.status = status;
@@ -33,18 +36,32 @@ async function reach(path, options) {
   return response;
 }
 
-function send(path, body) {
+function send(path, body, more = {}) {
   return reach(path, {
     method: "POST",
-    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab },
+    headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab, ...more },
     body: JSON.stringify(body),
   });
 }
 
+// answer asks about a revision of the state. What comes back says which revision
+// it is to; what is to another one is no answer.
+async function answer(path, body, revision) {
+  const response = await send(path, body, { [REVISION]: revision });
+  if (response.headers.get(REVISION) === String(revision)) return response.json();
+  throw new Refused(0, { error: "What came back answers another question; load the page again." });
+}
+
+const REVISION = "X-Bladeline-Revision";
+
+/** @type {() => Promise<Start>} */
 export const start = async () => (await reach("/api/start")).json();
-export const preset = async (state) => (await send("/api/preset", state)).json();
-export const draw = async (plate) => (await send("/api/draw", plate)).json();
-export const score = async (trial) => (await send("/api/score", trial)).json();
+/** @type {(state: State, revision: number) => Promise<Computed>} */
+export const preset = (state, revision) => answer("/api/preset", state, revision);
+/** @type {(plate: Plate, revision: number) => Promise<Separation>} */
+export const draw = (plate, revision) => answer("/api/draw", plate, revision);
+/** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
+export const score = (trial, revision) => answer("/api/score", trial, revision);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {
@@ -55,18 +72,20 @@ function filename(disposition) {
 // file is what is answered as one, with the name it should have.
 const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
+/** @type {(as: string, state: State, unit: number) => Promise<{ blob: Blob, name: string }>} */
 export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
 // picture answers a separation's picture in bench view and its size in mm,
 // null where the separation does not tell it.
+/** @type {(id: string, placement: Placement) => Promise<{ url: string, width_mm: number | null, height_mm: number | null }>} */
 export async function picture(id, placement) {
   const query = new URLSearchParams({
     separation: id,
     lead_edge: placement.lead_edge,
-    mirrored: placement.mirrored,
-    dpi_x: placement.dpi_x ?? "",
-    dpi_y: placement.dpi_y ?? "",
+    mirrored: String(placement.mirrored),
+    dpi_x: String(placement.dpi_x ?? ""),
+    dpi_y: String(placement.dpi_y ?? ""),
   });
   const response = await reach(`/api/picture?${query}`);
   const size = (name) => Number(response.headers.get(name)) || null;
@@ -78,6 +97,7 @@ export async function picture(id, placement) {
 }
 
 // upload sends one file and tells how far it is, from 0 to 1.
+/** @type {(file: File, progress: (done: number) => void) => Promise<Brought>} */
 export function upload(file, progress) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();

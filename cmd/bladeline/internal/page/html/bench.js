@@ -6,11 +6,15 @@ import * as compute from "./compute.js";
 import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
-import { plan, edges, byPlace, held } from "./plan.js";
+import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount } from "./dom.js";
 import { rove, mark } from "./link.js";
 
-export let view = null; // what is drawn now: plan, and where form and gap stand
+/** @import { Plan } from "./plan.js" */
+/** @import { LearnersTrial } from "./state.js" */
+/** @import { Computed, PresetUnit, Unit } from "./types.js" */
+
+export let layout = null; // of what is drawn now: plan, and where form and gaps stand
 let built = null;
 let width = 0;
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
@@ -22,8 +26,8 @@ export function remember(word = null) {
   if (word !== null && word === since) return;
   since = word;
   const unit = compute.unit();
-  const { desk, all } = store.book;
-  before = unit && !all ? { desk, of: unit.ink, openings: unit.keys.map((k) => k.opening_pct) } : null;
+  const { view, all } = store.state;
+  before = unit && !all ? { view, ink: unit.ink, openings: unit.keys.map((k) => k.opening_pct) } : null;
 }
 export const forget = () => { before = since = null; };
 
@@ -35,23 +39,38 @@ export function watch() {
   rove($("bench"), "ArrowLeft", "ArrowRight");
 }
 
+const allSeen = () => store.state.all && !store.state.trial;
+
+// seen is which of the answer's inks are on the bench, by number.
+/** @type {(result: Computed) => number[]} */
+const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
+
+// fetchPictures brings the pictures of what is seen and draws it again with them.
+export function fetchPictures() {
+  const { result } = compute;
+  if (result && store.state.view !== "drawn") form.fetchPictures(unitsOf(seen(result)), draw);
+}
+
+/** @type {(list: number[]) => Unit[]} */
+const unitsOf = (list) => list.map((i) => store.view().units[i]).filter(Boolean);
+
 // draw shows the newest answer; where nothing changed in kind the parts stay
 // and only move, so that focus and drags live on.
 export function draw() {
   const result = compute.result;
   const bench = $("bench");
   bench.hidden = !result || !width;
-  if (bench.hidden) return void (view = null);
-  const all = store.book.all && !store.book.quiz;
+  if (bench.hidden) return void (layout = null);
+  const list = seen(result), all = allSeen();
   const p = plan(width, result, all);
   $("bench-wide").hidden = p.width <= width + 1;
-  const list = all ? result.preset.units.map((_, i) => i) : [Math.min(store.book.unit, result.preset.units.length - 1)];
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
   if (!built || built.kind !== kind) build(kind, result, list, all);
   lay(p, result, list);
   mark();
 }
 
+/** @type {(kind: string, result: Computed, list: number[], all: boolean) => void} */
 function build(kind, result, list, all) {
   const form_ = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
@@ -66,102 +85,110 @@ function build(kind, result, list, all) {
   const shown = svg("g", { "aria-hidden": "true" }, form_.g); // the columns say it all
   for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
   const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
-  const focused = $("bench").contains(document.activeElement) && document.activeElement.dataset.zone;
+  const focused = $("bench").contains(document.activeElement) && /** @type {HTMLElement} */ (document.activeElement).dataset.zone;
   $("bench").replaceChildren(drawing);
   if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
   built = { kind, drawing, form: form_, flag, units, columns };
 }
 
+/** @type {(p: Plan, result: Computed, list: number[]) => void} */
 function lay(p, result, list) {
-  const { quiz } = store.book;
+  const { trial } = store.state;
   let y = p.flag;
-  const shown = list.map((i) => store.desk().units[i]).filter(Boolean);
-  const drawn = store.book.desk === "drawn";
-  if (!drawn) form.fetchPictures(shown, draw);
+  const shown = unitsOf(list);
+  const drawn = store.state.view === "drawn";
   const plate = drawn ? plateOf(shown[0]) : null;
-  const at = form.draw(built.form, p, y, result, shown, drawn ? store.book.shapes : null, plate);
-  view = { plan: p, result, form: at, gaps: [] };
+  const at = form.draw(built.form, p, y, result, shown, drawn ? store.state.shapes : null, plate);
+  layout = { plan: p, result, form: at, gaps: [] };
   y += p.form + 20;
-  list.forEach((i, n) => { y = one(built.units[n], p, y, result, i, quiz); });
+  list.forEach((i, n) => { y = drawInk(built.units[n], p, y, result, i, trial); });
   put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width, height: y });
-  columns(p, y, result, list, quiz);
+  columns(p, y, result, list, trial);
   flag(p, result);
 }
 
+/** @param {Unit} unit */
 const plateOf = (unit) => {
   const s = unit && store.separation(unit);
   return { width_mm: s ? s.width_mm : null, height_mm: s ? s.height_mm : null };
 };
 
-// one draws the blade line and keys of one ink and answers where they end.
-function one(parts, p, y, result, i, quiz) {
+// drawInk draws the blade line and keys of one ink and answers where they end.
+/** @type {(parts: any, p: Plan, y: number, result: Computed, i: number, trial: LearnersTrial | null) => number} */
+function drawInk(parts, p, y, result, i, trial) {
   const unit = compute.unit(i);
-  const set = quiz ? quizKeys(quiz, unit) : unit.keys;
+  const set = trial ? trialKeys(trial, unit) : unit.keys;
   if (p.all) {
     write(parts.title, `${unit.ink}   sweep ${amount(unit.sweep, result.preset.press.sweep_unit)}`);
     put(parts.title, { x: p.left, y: y + 14 });
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const ghost = quiz ? store.weighed() && met(quiz) : beforeOf(i);
-  const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, quiz !== null]);
+  const ghost = trial ? store.weighed() && met(trial) : beforeOf(i);
+  const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, trial !== null]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
-    view.gaps.push(parts.gap);
+    layout.gaps.push(parts.gap);
     return parts.end;
   }
   parts.drawn = now;
-  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: quiz ? "what the form wants" : "before" });
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: trial ? "what the form wants" : "before" });
   parts.gap = { edge, height: p.gap };
-  view.gaps.push(parts.gap);
+  layout.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {
     const [from, to] = edges(p, result.zones[gap.dataset.zone - 1]);
     const open = set[gap.dataset.zone - 1].opening_pct;
     put(gap, { x: from, y: edge, width: to - from, height: Math.max(2, (p.gap * Math.min(open, 100)) / 100) });
   }
   y += blade.height(p);
-  keys.draw(parts.keys, p, y, result.zones, set, { unit: quiz ? "%" : result.preset.press.key_unit, hidden: !!quiz });
+  keys.draw(parts.keys, p, y, result.zones, set, { unit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
 }
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.
 function beforeOf(i) {
-  if (!before || before.desk !== store.book.desk || before.of !== compute.unit(i).ink) return null;
+  if (!before || before.view !== store.state.view || before.ink !== compute.unit(i).ink) return null;
   const now = compute.unit(i).keys.map((k) => k.opening_pct);
   return before.openings.length === now.length && now.some((o, k) => Math.abs(o - before.openings[k]) > 0.05) ? before.openings : null;
 }
 
-const quizKeys = (quiz, unit) => unit.keys.map((k, i) => ({
-  zone: k.zone, opening_pct: quiz.keys[i] ?? 0, key_text: String(Math.round(quiz.keys[i] ?? 0)), coverage_pct: null,
-  state: store.weighed() ? quiz.answer.zones[i]?.says || "no print" : "set",
+/** @type {(trial: LearnersTrial, unit: PresetUnit) => import("./keys.js").ShownKey[]} */
+const trialKeys = (trial, unit) => unit.keys.map((k, i) => ({
+  zone: k.zone, opening_pct: trial.keys[i] ?? 0, key_text: String(Math.round(trial.keys[i] ?? 0)), coverage_pct: null,
+  state: store.weighed() ? trial.answer.zones[i]?.says || "no print" : "set",
 }));
 
 // met is the openings that would have met the demand at the learner's sweep.
-const met = (quiz) => quiz.answer.zones.map((z) => (z.demand == null ? 0 : z.demand / quiz.sweep));
+/** @param {LearnersTrial} trial */
+const met = (trial) => trial.answer.zones.map((z) => (z.demand == null ? 0 : z.demand / trial.sweep));
 
-function columns(p, height, result, list, quiz) {
+/** @type {(p: Plan, height: number, result: Computed, list: number[], trial: LearnersTrial | null) => void} */
+function columns(p, height, result, list, trial) {
   for (const column of built.columns.children) {
     const zone = Number(column.dataset.zone);
     const [from, to] = edges(p, result.zones[zone - 1]);
-    put(column, { x: from, y: p.flag, width: to - from, height: height - p.flag - 1, "aria-label": spoken(zone, list, quiz) });
+    put(column, { x: from, y: p.flag, width: to - from, height: height - p.flag - 1, "aria-label": spoken(zone, list, trial) });
   }
 }
 
-function spoken(zone, list, quiz) {
-  if (quiz) {
+/** @type {(zone: number, list: number[], trial: LearnersTrial | null) => string} */
+function spoken(zone, list, trial) {
+  if (trial) {
     const answer = store.weighed(), says = answer?.zones[zone - 1]?.says; // fewer, before keys are drawn anew
-    return `Zone ${zone}, your key ${Math.round(quiz.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
+    return `Zone ${zone}, your key ${Math.round(trial.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
   }
-  return `Zone ${zone}: ${list.map((i) => of(compute.unit(i), zone)).join("; ")}`;
+  return `Zone ${zone}: ${list.map((i) => spokenKey(compute.unit(i), zone)).join("; ")}`;
 }
 
-function of(unit, zone) {
-  const k = unit.keys[zone - 1], says = held[k.state]?.says;
+/** @type {(unit: PresetUnit, zone: number) => string} */
+function spokenKey(unit, zone) {
+  const k = unit.keys[zone - 1], says = keyStates[k.state]?.says;
   return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${says ? `, ${says}` : ""}`;
 }
 
+/** @type {(p: Plan, result: Computed) => void} */
 function flag(p, result) {
-  const zone = store.book.lit;
+  const zone = store.state.lit;
   const known = zone !== null && result.zones[zone - 1];
   write(built.flag, known ? `zone ${zone}` : "");
   if (!known) return;
@@ -177,7 +204,7 @@ export function spot(event) {
 
 // zoneAt is the zone under a place across, null beside the fountain.
 export function zoneAt(x) {
-  const { plan: p, result } = view;
+  const { plan: p, result } = layout;
   const zone = result.zones.find((z) => x >= p.x(z.left_mm) && x < p.x(z.right_mm));
   return zone ? zone.zone : null;
 }

@@ -4,10 +4,14 @@
 import { svg, put } from "./dom.js";
 import { edges, byPlace } from "./plan.js";
 
+/** @import { Plan } from "./plan.js" */
+/** @import { Zone } from "./types.js" */
+
 const THICK = 5; // px of blade
 const ROLLER = 24;
 
 // height of a blade line with or without its screws.
+/** @type {(p: Plan) => number} */
 export const height = (p) => (p.all ? 8 + p.gap + THICK + 4 : ROLLER + p.gap + THICK + 34);
 
 export function make() {
@@ -23,6 +27,7 @@ export function make() {
 }
 
 // draw puts the blade line at y and answers where its roller's edge is.
+/** @type {(blade: any, p: Plan, y: number, zones: Zone[], openings: number[], how: { onePiece: boolean, ghost: number[] | null, ghostIs: string }) => number} */
 export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostIs }) {
   const edge = y + (p.all ? 8 : ROLLER);
   const order = byPlace(zones);
@@ -41,10 +46,12 @@ export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostI
 }
 
 const f = (v) => v.toFixed(1);
+/** @type {(p: Plan, opening: number | null) => number} */
 const depth = (p, opening) => (Math.min(Math.max(opening ?? 0, 0), 100) / 100) * p.gap;
 const box = (l, t, r, b) => `M${f(l)} ${f(t)}H${f(r)}V${f(b)}H${f(l)}Z`;
 const stepped = (at) => at.map((a, i) => `${i ? "L" : "M"}${f(a.from)} ${f(a.down)}H${f(a.to)}`).join("");
 
+/** @type {(p: Plan, zones: Zone[], order: number[], edge: number, ghost: number[], onePiece: boolean) => string} */
 function before(p, zones, order, edge, ghost, onePiece) {
   const at = order.map((zone) => {
     const [from, to] = edges(p, zones[zone - 1]);
@@ -53,6 +60,7 @@ function before(p, zones, order, edge, ghost, onePiece) {
   return onePiece ? bent(at) : stepped(at);
 }
 
+/** @type {(parts: any, p: Plan, y: number, edge: number, ghostIs: string | null) => void} */
 function roller(parts, p, y, edge, ghostIs) {
   const l = p.left - 4, r = p.right + 4, h = edge - y;
   put(parts.roller, { d: box(l, y, r, edge) });
@@ -72,6 +80,7 @@ function roller(parts, p, y, edge, ghostIs) {
   parts.labels.replaceChildren(...labels);
 }
 
+/** @type {(parts: any, p: Plan, edge: number, at: { from: number, to: number, down: number }[]) => void} */
 function screws(parts, p, edge, at) {
   if (p.all) return void put(parts.screws, { d: "" });
   const head = edge + p.gap + THICK + 16;

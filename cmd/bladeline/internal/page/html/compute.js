@@ -8,10 +8,15 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import { copy } from "./dom.js";
 
+/** @import { Computed, Placement, PresetUnit, Relation, State } from "./types.js" */
+
 const PAUSE = 150; // ms
 
+/** @type {Computed | null} */
 export let result = null; // the answer to /api/preset
+/** @type {Placement | null} */
 export let placement = null; // how the form lies in the result
+/** @type {api.Refused | null} */
 export let error = null; // why the newest state has none
 export let busy = false; // whether more is to come
 let asking = false;
@@ -23,33 +28,34 @@ const listeners = [];
 export const listen = (fn) => listeners.push(fn);
 
 // keys, curve and supply of one unit, or null before there are any.
-export const unit = (i = store.book.unit) =>
+/** @type {(i?: number) => (Relation & PresetUnit) | null} */
+export const unit = (i = store.state.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
 
 export async function ask() {
   if (asking) return;
-  const state = store.state();
-  const wanted = JSON.stringify(state);
+  const question = store.sent();
+  const wanted = JSON.stringify(question);
   if (wanted === asked) return;
   asked = wanted;
   clearTimeout(pause);
-  if (!state.units.length) {
+  if (!question.units.length) {
     shown = null;
     busy = false;
     return finish(null, null);
   }
   asking = busy = true;
-  const parts = split(state), one = alone(parts);
+  const parts = split(question), one = alone(parts);
   try {
-    const answer = await api.preset(one < 0 ? state : { ...state, units: [state.units[one]] });
+    const answer = await api.preset(one < 0 ? question : { ...question, units: [question.units[one]] }, store.revision);
     shown = parts;
-    placement = copy(state.placement);
+    placement = copy(question.placement);
     busy = one >= 0;
     if (busy) pause = setTimeout(again, PAUSE);
     finish(one < 0 ? answer : merged(answer, one), null);
   } catch (e) {
     busy = false;
-    finish(result && result.preset.units.length === state.units.length ? result : null, e);
+    finish(result && result.preset.units.length === question.units.length ? result : null, e);
     shown = null;
   }
   asking = false;
@@ -63,6 +69,7 @@ export function again() {
   ask();
 }
 
+/** @param {State} question */
 const split = ({ units, ...job }) => ({ job: JSON.stringify(job), units: units.map((u) => JSON.stringify(u)) });
 
 // alone is the one unit that differs from what is shown, or -1.
@@ -72,11 +79,13 @@ function alone({ job, units }) {
   return changed.length === 1 && units.length > 1 ? changed[0] : -1;
 }
 
+/** @type {(answer: Computed, i: number) => Computed} */
 function merged(answer, i) {
   const preset = { ...result.preset, units: result.preset.units.with(i, answer.preset.units[0]) };
   return { ...result, preset, units: result.units.with(i, answer.units[0]) };
 }
 
+/** @type {(answer: Computed | null, problem: api.Refused | null) => void} */
 function finish(answer, problem) {
   result = answer;
   error = problem;

@@ -7,14 +7,17 @@ import * as compute from "./compute.js";
 import * as bench from "./bench.js";
 import { $, svg, put, write, say, amount, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
 import { light, mark } from "./link.js";
-import { held } from "./plan.js";
+import { keyStates } from "./plan.js";
+
+/** @import { Key, PresetUnit, Relation } from "./types.js" */
 
 const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
 const X = (c) => L + (c / 100) * (W - L - R);
 const Y = (o) => H - B - (o / 100) * (H - T - B);
 const APART = 0.1; // least step between two points' coverages
 
-let chosen = 0; // the point last touched
+let last = 0; // the point last touched
+const chosen = () => clamp(last, 0, points().length - 1); // some curves have fewer
 const parts = {};
 
 export function make() {
@@ -28,8 +31,8 @@ export function make() {
   root.addEventListener("dblclick", addHere);
   hold(root, (finger) => nearest(finger, reach("touch")) >= 0);
   root.addEventListener("keydown", keyed);
-  $("point-add").addEventListener("click", () => addAfter(chosen));
-  $("point-remove").addEventListener("click", () => remove(chosen));
+  $("point-add").addEventListener("click", () => addAfter(chosen()));
+  $("point-remove").addEventListener("click", () => remove(chosen()));
 }
 
 function grid() {
@@ -57,17 +60,16 @@ export function draw() {
   const unit = store.unit(), found = compute.unit();
   $("curve-part").hidden = !unit;
   if (!unit) return;
-  chosen = clamp(chosen, 0, points().length - 1);
   handles();
   if (!found || compute.error) return empty();
   const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
   const times = found.reference_sweep / found.sweep;
   put(parts.drawn, { d: path(1) });
-  const hide = store.book.quiz !== null;
+  const hide = store.state.trial !== null;
   put(parts.now, { d: hide || Math.abs(times - 1) < 1e-9 ? "" : path(times) });
   said(found, times, hide);
   dots(hide ? [] : found.keys);
-  guide(hide ? null : found.keys[store.book.lit - 1]);
+  guide(hide ? null : found.keys[store.state.lit - 1]);
   mark();
 }
 
@@ -80,6 +82,7 @@ function empty() {
 }
 
 // said names the lines and the dots.
+/** @type {(found: Relation & PresetUnit, times: number, hide: boolean) => void} */
 function said(found, times, hide) {
   const unit = compute.result.preset.press.sweep_unit;
   const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`];
@@ -88,6 +91,7 @@ function said(found, times, hide) {
   write($("curve-said"), `${list.join("; ")}.`);
 }
 
+/** @param {Key[]} keys */
 function dots(keys) {
   while (parts.dots.children.length > keys.length) parts.dots.lastChild.remove();
   while (parts.dots.children.length < keys.length) parts.dots.append(svg("path", { class: "dot" }));
@@ -103,6 +107,7 @@ const shape = (x, y, square, r = 4) => square
   : `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0Z`;
 
 // guide leads the lit zone's dot to both scales.
+/** @param {Key | null} key */
 function guide(key) {
   put(parts.guide, { d: "" });
   write(parts.tag, "");
@@ -111,16 +116,16 @@ function guide(key) {
   put(parts.guide, { d: `M${x} ${Y(0)}V${y}H${X(0)}` });
   const right = x > W - 90;
   put(parts.tag, { x: right ? x - 10 : x + 10, y: y < 40 ? y + 22 : y - 10, "text-anchor": right ? "end" : "start" });
-  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${held[key.state]?.sign ?? ""}`}`);
+  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${keyStates[key.state]?.sign ?? ""}`}`);
 }
 
 function handles() {
-  const list = points();
+  const list = points(), now = chosen();
   while (parts.points.children.length > list.length) parts.points.lastChild.remove();
   while (parts.points.children.length < list.length) parts.points.append(handle());
   list.forEach(([c, o], i) => put(parts.points.children[i], {
     transform: `translate(${X(c).toFixed(2)} ${Y(o).toFixed(2)})`, "data-point": i,
-    class: i === chosen ? "point chosen" : "point",
+    class: i === now ? "point chosen" : "point",
     "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
   }));
   $("point-remove").disabled = list.length <= 2;
@@ -134,7 +139,7 @@ function handle() {
 }
 
 function choose(i) {
-  chosen = i;
+  last = i;
   for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
 }
 
@@ -165,7 +170,7 @@ function grab(event) {
   });
   const begun = stroke(g, event, follow.call, () => {
     follow.end();
-    store.settle();
+    store.closeEdit();
     if (!pulled) touched(event);
   });
   if (!begun) return;
@@ -208,7 +213,7 @@ export function add(c, o) {
   const before = list[at - 1], after = list[at];
   if ((before && c - before[0] < APART) || (after && after[0] - c < APART)) return say($("said"), "There is no room for a point here.");
   bench.remember();
-  chosen = at;
+  last = at;
   store.change(() => {
     points().splice(at, 0, [round(c), round(clamp(o, before ? before[1] : 0, after ? after[1] : 100))]);
   });
@@ -235,7 +240,7 @@ export function remove(i) {
   bench.remember();
   store.change(() => points().splice(i, 1));
   choose(clamp(i, 0, points().length - 1));
-  parts.points.children[chosen]?.focus();
+  parts.points.children[chosen()]?.focus();
 }
 
 function keyed(event) {

@@ -2,7 +2,13 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
+// $ is the element of an id, of whatever kind it is on the page.
+/** @type {(id: string) => any} */
 export const $ = (id) => document.getElementById(id);
+
+// $$ are the elements that a selector finds.
+/** @type {(selector: string) => any[]} */
+export const $$ = (selector) => [...document.querySelectorAll(selector)];
 
 export function el(tag, attributes = {}, ...children) {
   return dress(document.createElement(tag), attributes, children);
@@ -51,13 +57,13 @@ export function write(node, text) {
 }
 
 export const show = (value, digits = 1) => (value == null ? "–" : value.toFixed(digits));
-// many is a unit as it stands behind a number.
-export const many = (unit, value) => (value === 1 ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
+// plural is a unit as it stands behind a number.
+export const plural = (unit, value) => (value === 1 ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
 
 // amount is a number with its unit, as it is read out.
 export function amount(value, unit) {
   const digits = Number.isInteger(value) ? String(value) : show(value, 2).replace(/\.?0+$/, "");
-  return `${digits} ${many(unit, value)}`;
+  return `${digits} ${plural(unit, value)}`;
 }
 
 export const clamp = (value, low, high) => Math.min(Math.max(value, low), high);

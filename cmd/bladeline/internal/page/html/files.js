@@ -4,6 +4,8 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import { $, el, write } from "./dom.js";
 
+/** @import { Separation } from "./types.js" */
+
 export function make() {
   $("files").addEventListener("change", (e) => {
     bring([...e.target.files]);
@@ -33,7 +35,7 @@ export function make() {
 async function bring(files) {
   $("brought-part").hidden = false;
   const lines = files.map(line);
-  for (let i = 0; i < files.length; i++) await one(files[i], lines[i]);
+  for (let i = 0; i < files.length; i++) await bringOne(files[i], lines[i]);
 }
 
 function line(file) {
@@ -43,8 +45,8 @@ function line(file) {
   return { bar, says: text };
 }
 
-async function one(file, { bar, says }) {
-  const limit = store.begin.limits?.upload_bytes;
+async function bringOne(file, { bar, says }) {
+  const limit = store.offer.limits?.upload_bytes;
   if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
   write(says, "being sent");
   try {
@@ -52,7 +54,7 @@ async function one(file, { bar, says }) {
       bar.value = done;
       if (done === 1) write(says, "being read");
     });
-    const names = take(file, separations);
+    const names = addToJob(file, separations);
     if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
     else {
       bar.remove();
@@ -63,6 +65,7 @@ async function one(file, { bar, says }) {
   }
 }
 
+/** @param {Separation[]} list */
 const warned = (list) => {
   const all = list.flatMap((s) => s.warnings || []);
   return all.length ? `; warning: ${all.join("; ")}` : "";
@@ -74,24 +77,26 @@ function fail(bar, says, text) {
   write(says, `not read. ${text}`);
 }
 
-// take puts what was read on the job's desk. A file that is brought again takes
+// addToJob puts what was read on the job. A file that is brought again takes
 // its own place, and its curve and sweep stay. It answers the inks' names.
-function take(file, separations) {
+/** @type {(file: File, separations: Separation[]) => string[]} */
+function addToJob(file, separations) {
   const names = [];
-  if (separations.length) store.change((book) => {
-    const job = book.desks.job;
+  if (separations.length) store.change((state) => {
+    const job = state.views.job;
     if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
-    book.desk = "job";
+    state.view = "job";
     store.leaveTrial(null);
     for (const s of separations) {
-      book.unit = job.units.findIndex((u) => origin(book.separations[u.separation]) === origin(s));
-      book.separations[s.id] = s;
-      if (book.unit >= 0) job.units[book.unit].separation = s.id;
-      else book.unit = job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) }) - 1;
-      names.push(job.units[book.unit].ink);
+      state.unit = job.units.findIndex((u) => origin(state.separations[u.separation]) === origin(s));
+      state.separations[s.id] = s;
+      if (state.unit >= 0) job.units[state.unit].separation = s.id;
+      else state.unit = job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) }) - 1;
+      names.push(job.units[state.unit].ink);
     }
   });
   return names;
 }
 
+/** @param {Separation | undefined} s */
 const origin = (s) => s && JSON.stringify([s.file, s.page, s.channel]);

@@ -4,12 +4,16 @@
 import * as api from "./api.js";
 import * as compute from "./compute.js";
 import { svg, put, renew } from "./dom.js";
-import { place } from "./keys.js";
+import { writeAt } from "./keys.js";
 import { edges, byPlace } from "./plan.js";
+
+/** @import { Plan } from "./plan.js" */
+/** @import { Computed, Shape, Unit, Zone } from "./types.js" */
 
 const pictures = new Map(); // of this placement, by separation
 let placed = "";
 
+/** @param {Zone[]} zones */
 export function make(zones) {
   const g = svg("g", { class: "form" });
   const images = svg("g", { class: "plates" });
@@ -22,6 +26,7 @@ export function make(zones) {
 }
 
 // pictures fetches what is to be seen and calls back when something came.
+/** @param {Unit[]} units @param {() => void} then */
 export function fetchPictures(units, then) {
   const { placement } = compute;
   const { lead_edge, mirrored, dpi_x, dpi_y } = placement;
@@ -42,6 +47,7 @@ export function fetchPictures(units, then) {
 
 // frame is the plate's place in px: centred on the fountain, moved by shift,
 // standing on its lead edge.
+/** @type {(p: Plan, y: number, result: Computed, size: any) => any} */
 export function frame(p, y, result, size) {
   const shift = compute.placement.shift_mm || 0;
   const width = size.width_mm ?? result.fountain_mm;
@@ -51,6 +57,7 @@ export function frame(p, y, result, size) {
   return { left, top: y + p.form - height, width: width * p.scale, height };
 }
 
+/** @type {(parts: any, p: Plan, y: number, result: Computed, units: Unit[], shapes: Shape[] | null, size: any) => any} */
 export function draw(parts, p, y, result, units, shapes, size) {
   const at = shapes ? drawn(parts, p, y, result, shapes, size) : separations(parts, p, y, result, units);
   put(parts.plate, { x: at.left, y: at.top, width: at.width, height: at.height });
@@ -64,6 +71,7 @@ export function draw(parts, p, y, result, units, shapes, size) {
   return at;
 }
 
+/** @type {(parts: any, p: Plan, y: number, result: Computed, shapes: Shape[], size: any) => any} */
 function drawn(parts, p, y, result, shapes, size) {
   const at = frame(p, y, result, size);
   parts.images.replaceChildren(...shapes.map((s) => svg("rect", {
@@ -78,6 +86,7 @@ const gray = (tint) => {
   return `rgb(${level},${level},${level})`;
 };
 
+/** @type {(parts: any, p: Plan, y: number, result: Computed, units: Unit[]) => any} */
 function separations(parts, p, y, result, units) {
   let at = { left: p.left, top: y, width: p.right - p.left, height: p.form };
   const images = [];
@@ -96,11 +105,13 @@ function separations(parts, p, y, result, units) {
 }
 
 // numbers are the zones' over all inks, whose blade lines have none.
+/** @type {(p: Plan, y: number, result: Computed) => any[]} */
 const numbers = (p, y, result) => result.zones.map((z) => {
   const [from, to] = edges(p, z), node = svg("text", { class: "key-number", "text-anchor": "middle" });
-  return place(node, (from + to) / 2, y - 4 - p.number.high / 2, p.number, String(z.zone));
+  return writeAt(node, (from + to) / 2, y - 4 - p.number.high / 2, p.number, String(z.zone));
 });
 
+/** @type {(p: Plan, y: number, at: any, result: Computed) => any[]} */
 function labels(p, y, at, result) {
   const text = (x, ty, anchor, string) => {
     const t = svg("text", { x, y: ty, "text-anchor": anchor });

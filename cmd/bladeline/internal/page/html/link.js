@@ -3,11 +3,11 @@
 
 import * as store from "./state.js";
 
-export const lit = () => store.book.lit;
+export const lit = () => store.state.lit;
 
 export function light(zone) {
-  if (zone === store.book.lit) return;
-  store.look((book) => { book.lit = zone; });
+  if (zone === store.state.lit) return;
+  store.look((state) => { state.lit = zone; });
 }
 
 // mark puts the light on what is drawn now, once for all parts that draw.

@@ -19,13 +19,14 @@ import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
 import { $, write } from "./dom.js";
 
-const drawn = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
+const parts = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
 
 async function ask() {
-  const painted = paint.follow();
+  bench.fetchPictures();
+  const painted = paint.measure();
   if (paint.fits()) compute.ask(); // else when the plate is one for this press
   tellBusy();
   await painted;
@@ -34,15 +35,15 @@ async function ask() {
 }
 
 function draw() {
-  for (const part of drawn) part.draw();
+  for (const part of parts) part.draw();
   document.body.dataset.drawn = String(Number(document.body.dataset.drawn || 0) + 1);
 }
 
 // lit redraws only what tells of one zone.
 let litBefore = null;
 function looked() {
-  const only = store.book.lit !== litBefore;
-  litBefore = store.book.lit;
+  const only = store.state.lit !== litBefore;
+  litBefore = store.state.lit;
   if (only) for (const part of [bench, curve, why]) part.draw();
   else {
     hush();
@@ -56,16 +57,18 @@ const ofFields = ["press-said", "points-said", "paint-said"];
 const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
+  if (quiz.follow()) return; // of which one is told as of a look
   if (kind === "look") return looked();
-  if (kind !== "follow") hush();
+  if (kind !== "derive") hush();
   ask();
-  if (kind === "follow") return;
-  for (const part of store.book.quiz ? drawn : [head, curve, points, sweep, press, paint]) part.draw();
+  if (kind === "derive") return;
+  for (const part of store.state.trial ? parts : [head, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {
-  if (compute.error?.status === 410 && store.book.desk === "drawn") paint.again();
-  draw();
+  if (compute.error?.status === 410 && store.state.view === "drawn") paint.again();
+  bench.fetchPictures();
+  if (!quiz.follow()) draw();
   queueMicrotask(tellBusy); // when it is known whether more was asked
 }
 
@@ -80,7 +83,7 @@ async function begin() {
     bench.watch();
     store.listen(changed);
     compute.listen(answered);
-    litBefore = store.book.lit;
+    litBefore = store.state.lit;
     draw();
     ask();
   } catch (e) {

@@ -3,17 +3,22 @@
 
 import { show } from "./dom.js";
 
-const NARROWEST = 13; // of a column that still holds a figure, turned upright,
-const NARROWER = 11; // and of one in the hand, where smaller ones are read and 32 zones are to fit
-const AIR = 5; // px between the figures of two columns
-const LEAST = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
+/** @import { Computed, Zone } from "./types.js" */
 
+const NARROWEST = 13; // of a column that still holds a figure, turned upright,
+const NARROWEST_IN_HAND = 11; // and of one in the hand, where smaller ones are read and 32 zones are to fit
+const AIR = 5; // px between the figures of two columns
+const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
+
+/** @typedef {ReturnType<typeof plan>} Plan */
+
+/** @param {number} width @param {Computed} result @param {boolean} all */
 export function plan(width, result, all) {
   const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
   const roomy = width >= 560;
   const left = roomy ? 72 : 4;
   const right = roomy ? 12 : 4;
-  const across = Math.max(width - left - right, zones.length * (roomy ? NARROWEST : NARROWER));
+  const across = Math.max(width - left - right, zones.length * (roomy ? NARROWEST : NARROWEST_IN_HAND));
   const scale = across / result.fountain_mm;
   const column = across / zones.length;
   const number = fit(zones.map((z) => String(z.zone)), column, 13, true);
@@ -38,7 +43,7 @@ function fit(texts, column, most, bold) {
   const alike = new Set(texts.map((text) => text.replace(/\d/g, "0"))); // figures are as wide as one another
   const long = Math.max(...[...alike].map((text) => extent(text, bold).width)), tall = extent("0", bold).height;
   const lying = Math.min(most, (column - AIR) / long);
-  if (lying >= LEAST) return { size: lying, upright: false, high: lying * 1.2 };
+  if (lying >= LEAST_LYING) return { size: lying, upright: false, high: lying * 1.2 };
   const size = Math.min(most, (column - 1) / tall);
   return { size, upright: true, high: size * long + AIR };
 }
@@ -58,15 +63,17 @@ export function extent(text, bold = false) {
 }
 
 // edges of a zone's column in px.
+/** @type {(p: Plan, zone: Zone) => number[]} */
 export const edges = (p, zone) => [p.x(zone.left_mm), p.x(zone.right_mm)];
 
 // byPlace is the zones' numbers from left to right: on some presses zone 1 is
 // at the right.
+/** @type {(zones: Zone[]) => number[]} */
 export const byPlace = (zones) => [...zones].sort((a, b) => a.left_mm - b.left_mm).map((z) => z.zone);
 
-// held is what a key's state is in the drawing, by a sign and a word, and as it
+// keyStates is what a key's state is in the drawing, by a sign and a word, and as it
 // is said behind other things.
-export const held = {
+export const keyStates = {
   set: { sign: "", word: "", says: "" },
   floor: { sign: "▁", word: "floor", says: "held by the floor" },
   ceiling: { sign: "▔", word: "ceiling", says: "held by the ceiling" },

@@ -18,11 +18,11 @@ export function make() {
     bench.remember();
     store.change(() => { store.unit().curve.shape = e.target.value; });
   });
-  for (const event of ["change", "blur"]) $("curve-reference").addEventListener(event, (e) => held(e.target));
+  for (const event of ["change", "blur"]) $("curve-reference").addEventListener(event, (e) => setReference(e.target));
 }
 
-// held takes the sweep that a curve holds at, or leaves it and says why.
-function held(field) {
+// setReference takes the sweep that a curve holds at, or leaves it and says why.
+function setReference(field) {
   const { curve: of } = store.unit();
   if (!field.checkValidity()) {
     field.value = of.reference_sweep ?? "";
@@ -33,7 +33,7 @@ function held(field) {
 
 function offers() {
   const own = { label: "the press's own", curve: store.curveFor(store.base(), store.unit().ink) };
-  return [own, ...store.begin.curves.map((c) => ({ label: c.name, curve: c }))];
+  return [own, ...store.offer.curves.map((c) => ({ label: c.name, curve: c }))];
 }
 
 export function draw() {
@@ -48,11 +48,12 @@ export function draw() {
   $("curve-shape").value = unit.curve.shape;
   if (document.activeElement !== $("curve-reference")) $("curve-reference").value = unit.curve.reference_sweep ?? "";
   for (const [id, name] of [["curve-reference", "reference_sweep"], ["curve-shape", "shape"]]) {
-    $(id).setAttribute("aria-invalid", String(compute.error?.place === `units[${store.book.unit}].curve.${name}`));
+    $(id).setAttribute("aria-invalid", String(compute.error?.place === `units[${store.state.unit}].curve.${name}`));
   }
   rows(unit.curve.points);
 }
 
+/** @param {number[][]} points */
 function rows(points) {
   const body = $("points");
   while (body.children.length > points.length) body.lastChild.remove();
@@ -84,8 +85,8 @@ function row(i) {
     bench.remember();
     const wanted = [Number(c.value), Number(o.value)];
     const at = curve.move(i, ...wanted, null, 2);
-    const held = at.some((v, n) => v !== wanted[n] && v !== round(wanted[n], 2));
-    write($("points-said"), held ? `Held at ${at[0]} and ${at[1]}: points keep their order, and a curve cannot fall.` : "");
+    const limited = at.some((v, n) => v !== wanted[n] && v !== round(wanted[n], 2));
+    write($("points-said"), limited ? `Held at ${at[0]} and ${at[1]}: points keep their order, and a curve cannot fall.` : "");
     [c.value, o.value] = at;
   };
   c.addEventListener("change", typed);

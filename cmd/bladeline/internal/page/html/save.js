@@ -3,21 +3,21 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
-import { $, download, say } from "./dom.js";
+import { $, $$, download, say } from "./dom.js";
 
 export function make() {
-  for (const button of document.querySelectorAll("[data-save]")) {
+  for (const button of $$("[data-save]")) {
     button.addEventListener("click", () => save(button.dataset.save));
   }
 }
 
 export function draw() {
-  for (const button of document.querySelectorAll("[data-save]")) button.disabled = !store.unit() || store.book.quiz !== null;
+  for (const button of $$("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null;
 }
 
 async function save(as) {
   try {
-    const { blob, name } = await api.save(as, store.state(), store.book.unit);
+    const { blob, name } = await api.save(as, store.sent(), store.state.unit);
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {

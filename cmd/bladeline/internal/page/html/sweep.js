@@ -6,31 +6,34 @@ import * as bench from "./bench.js";
 import * as quiz from "./quiz.js";
 import { $, put, write, show, amount } from "./dom.js";
 
+/** @import { LearnersTrial } from "./state.js" */
+/** @import { PresetUnit, Relation, Unit } from "./types.js" */
+
 const settings = () => store.base().sweep.settings;
 
 export function make() {
   const slider = $("sweep");
   slider.addEventListener("input", () => set(settings()[Number(slider.value)]));
   slider.addEventListener("pointerdown", () => bench.remember());
-  slider.addEventListener("change", store.settle);
+  slider.addEventListener("change", store.closeEdit);
   $("auto").addEventListener("change", (e) => {
-    if (store.book.quiz) return;
+    if (store.state.trial) return;
     bench.remember();
     store.change(() => { store.unit().sweep = e.target.checked ? null : compute.unit()?.sweep ?? settings()[0]; });
   });
 }
 
 function set(value) {
-  if (store.book.quiz) return quiz.setSweep(value);
+  if (store.state.trial) return quiz.setSweep(value);
   bench.remember("sweep");
   store.change(() => { store.unit().sweep = value; }, "sweep");
 }
 
 export function draw() {
-  const trial = store.book.quiz, unit = store.unit(), found = compute.error ? null : compute.unit();
+  const trial = store.state.trial, unit = store.unit(), found = compute.error ? null : compute.unit();
   $("sweep-part").hidden = !unit;
   if (!unit) return;
-  write($("sweep-of"), store.book.all ? `Sweep of ${unit.ink}` : "Sweep");
+  write($("sweep-of"), store.state.all ? `Sweep of ${unit.ink}` : "Sweep");
   const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? null;
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const says = now === null ? "–" : amount(now, store.base().sweep.unit);
@@ -42,11 +45,12 @@ export function draw() {
   write($("sweep-reason"), reason(trial, unit, found));
 }
 
+/** @type {(trial: LearnersTrial | null, unit: Unit, found: (Relation & PresetUnit) | null) => string} */
 function reason(trial, unit, found) {
   if (trial) return "The sweep is yours to set: it feeds more or less to every zone at once.";
   if (!found) return "";
   if (unit.sweep === null) return `Auto: ${found.sweep_reason || "the press's reference setting"}.`;
-  const held = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
+  const limited = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
   const most = Math.max(...found.keys.map((k) => k.opening_pct));
-  return `Set by hand: the same ink wants openings ${show(found.reference_sweep / found.sweep, 2)} times the curve's. The widest key stands ${show(most, 0)} % open; ${held || "no"} key${held === 1 ? " is" : "s are"} held by a limit.`;
+  return `Set by hand: the same ink wants openings ${show(found.reference_sweep / found.sweep, 2)} times the curve's. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.`;
 }

@@ -2,9 +2,11 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, put, write, show, round, many, amount } from "./dom.js";
-import { byPlace, held } from "./plan.js";
+import { $, el, put, write, show, round, plural, amount } from "./dom.js";
+import { byPlace, keyStates } from "./plan.js";
 import { mark, rove } from "./link.js";
+
+/** @import { Key, PresetUnit, Relation } from "./types.js" */
 
 let kind = "";
 
@@ -12,12 +14,12 @@ export const make = () => rove($("rows"), "ArrowUp", "ArrowDown");
 
 export function draw() {
   const found = compute.unit();
-  $("table-part").hidden = !found || store.book.quiz !== null;
+  $("table-part").hidden = !found || store.state.trial !== null;
   if ($("table-part").hidden) return;
   const order = byPlace(compute.result.zones);
   if (kind !== order.join()) build(order);
   const { key_unit, sweep_unit } = compute.result.preset.press;
-  write($("col-key"), `key, ${many(key_unit, 2)}`);
+  write($("col-key"), `key, ${plural(key_unit, 2)}`);
   write($("col-asked"), `curve asks, %, at sweep ${amount(found.sweep, sweep_unit)}`);
   write($("table-title"), `${found.ink}, zone by zone`);
   for (const row of $("rows").children) fill(row, found, key_unit);
@@ -34,6 +36,7 @@ function build(order) {
   }));
 }
 
+/** @type {(row: HTMLElement, found: Relation & PresetUnit, unit: string) => void} */
 function fill(row, found, unit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
   const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i)];
@@ -42,19 +45,22 @@ function fill(row, found, unit) {
 }
 
 // holder is what keeps a key from what the curve asks.
+/** @param {Key} key */
 function holder(key) {
   if (key.state === "set") return "–";
-  const by = held[key.state] || { sign: "", word: key.state };
+  const by = keyStates[key.state] || { sign: "", word: key.state };
   return key.state === "off-sheet" ? by.says : `${by.sign}\u00a0${by.word}`.trim();
 }
 
 // spoken is a row in words, for who comes to it by keyboard.
+/** @param {Key} key @param {string} unit */
 function spoken(key, unit) {
-  const says = key.state === "set" ? "" : `, ${held[key.state]?.says ?? key.state}`;
-  return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${many(unit, key.key)}${says}`;
+  const says = key.state === "set" ? "" : `, ${keyStates[key.state]?.says ?? key.state}`;
+  return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${plural(unit, key.key)}${says}`;
 }
 
 // supply says whether the key as set feeds what the zone wants, if it prints.
+/** @param {Relation} found @param {number} i */
 function supply(found, i) {
   const want = found.demand[i], has = found.supply[i];
   if (!want || !found.prints[i]) return "–";

@@ -3,13 +3,15 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, write, show, amount, many, round } from "./dom.js";
+import { $, el, write, show, amount, plural, round } from "./dom.js";
+
+/** @import { Warning } from "./types.js" */
 
 export function draw() {
   write($("why"), sentence());
-  $("why").classList.toggle("hint", store.book.lit === null); // which is not printed
-  const list = compute.result && !store.book.quiz ? compute.result.preset.warnings || [] : [];
-  const { all } = store.book;
+  $("why").classList.toggle("hint", store.state.lit === null); // which is not printed
+  const list = compute.result && !store.state.trial ? compute.result.preset.warnings || [] : [];
+  const { all } = store.state;
   const mine = list.filter((w) => all || !w.ink || w.ink === store.unit()?.ink);
   $("warnings-part").hidden = !mine.length;
   $("warnings").replaceChildren(...mine.map((w) => el("li", w.zone ? { "data-zone": w.zone } : {},
@@ -17,19 +19,20 @@ export function draw() {
 }
 
 // about is what a warning tells of: among those of all inks, of which.
+/** @param {Warning} w @param {boolean} all */
 function about(w, all) {
   const of = [...(all && w.ink ? [w.ink] : []), ...(w.zone ? [`zone ${w.zone}`] : [])].join(", ");
   return of && `${of[0].toUpperCase()}${of.slice(1)}: `;
 }
 
 function sentence() {
-  const found = compute.unit(), zone = store.book.lit;
-  if (store.book.quiz) return "Set each key as wide as its zone needs, and the sweep; then have it weighed.";
+  const found = compute.unit(), zone = store.state.lit;
+  if (store.state.trial) return "Set each key as wide as its zone needs, and the sweep; then have it weighed.";
   if (!found) return "";
   const key = zone && found.keys[zone - 1];
   if (!key) return "Point at a zone, or move to it with the arrow keys, to see why its key wants what it wants.";
   const { key_unit: unit, sweep_unit: sweep } = compute.result.preset.press;
-  const scale = `${key.key_text} ${many(unit, key.key)}`;
+  const scale = `${key.key_text} ${plural(unit, key.key)}`;
   if (key.state === "off-sheet") return `Zone ${zone} has no sheet over it: its key stands at ${scale}.`;
   const times = found.reference_sweep / found.sweep;
   const wanted = found.wanted_pct[zone - 1];

@@ -1,7 +1,6 @@
-package main
+package job
 
 import (
-	"bytes"
 	"io"
 	"os"
 	"strings"
@@ -13,13 +12,30 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// regularFiles are what the files of the working directory hold.
+func regularFiles(t *testing.T) map[string]string {
+	entries, err := os.ReadDir(".")
+	require.NoError(t, err)
+	files := map[string]string{}
+	for _, e := range entries {
+		if e.Type().IsRegular() {
+			data, err := os.ReadFile(e.Name())
+			require.NoError(t, err)
+			files[e.Name()] = string(data)
+		}
+	}
+	return files
+}
+
 // TestAllOutputsOrNone: when one output cannot be written none is, and what
 // stood there stands.
 func TestAllOutputsOrNone(t *testing.T) {
-	badFolder(t)
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("old.csv", []byte("old"), 0o666))
 	require.NoError(t, os.WriteFile("locked.json", []byte("{}"), 0o444))
+	require.NoError(t, os.Mkdir("folder.csv", 0o777))
 	require.NoError(t, os.Symlink("round.json", "round.json"))
-	before := folderBut(t, "round.json")
+	before := regularFiles(t)
 	for second, says := range map[string]string{
 		"locked.json":     "it is read-only",
 		"folder.csv":      "is a folder",
@@ -27,32 +43,19 @@ func TestAllOutputsOrNone(t *testing.T) {
 		"round.json":      "its links lead in a circle",
 		"./../x/old.json": "no such file or directory",
 	} {
-		var stdout, stderr bytes.Buffer
-		require.Equal(t, statusFailed, run([]string{"measure", "-o", "old.csv", "-o", second, "a_C.tif"}, nil, &stdout, &stderr), second)
-		assert.NoError(t, oneMessage(stderr.String()))
-		assert.Contains(t, stderr.String(), second+": cannot be written: "+says)
-		assert.Equal(t, before, folderBut(t, "round.json"), second)
+		err := WriteFiles([]File{Bytes("old.csv", []byte("new")), Bytes(second, []byte("new"))})
+		assert.ErrorContains(t, err, second+": cannot be written: "+says)
+		assert.Equal(t, before, regularFiles(t), second)
 	}
-}
-
-// folderBut are all files but one.
-func folderBut(t *testing.T, name string) map[string]string {
-	link, err := os.Readlink(name)
-	require.NoError(t, err)
-	require.NoError(t, os.Remove(name))
-	files := folder(t)
-	require.NoError(t, os.Symlink(link, name))
-	return files
 }
 
 // TestOutputsThatAreOneFile: two names of one file are refused, as the second
 // would take the place of the first.
 func TestOutputsThatAreOneFile(t *testing.T) {
-	badFolder(t)
+	t.Chdir(t.TempDir())
 	require.NoError(t, os.Symlink("new.csv", "link.csv"))
-	var stdout, stderr bytes.Buffer
-	require.Equal(t, statusFailed, run([]string{"measure", "-o", "link.csv", "-o", "new.csv", "a_C.tif"}, nil, &stdout, &stderr))
-	assert.Equal(t, "bladeline: new.csv: is the same file as link.csv; name another\n", stderr.String())
+	err := WriteFiles([]File{Bytes("link.csv", nil), Bytes("new.csv", nil)})
+	assert.EqualError(t, err, "new.csv: is the same file as link.csv; name another")
 	assert.NoFileExists(t, "new.csv")
 }
 
@@ -60,26 +63,25 @@ func TestOutputsThatAreOneFile(t *testing.T) {
 // before, the error says which have.
 func TestReplacingFails(t *testing.T) {
 	t.Chdir(t.TempDir())
-	text := func(s string) form { return func(w io.Writer) error { _, err := io.WriteString(w, s); return err } }
-	err := writeFiles([]outputFile{
-		{"a.csv", text("a")},
-		{"b.csv", text("b")},
+	err := WriteFiles([]File{
+		Bytes("a.csv", []byte("a")),
+		Bytes("b.csv", []byte("b")),
 		{"c.csv", func(io.Writer) error { return os.Mkdir("c.csv", 0o777) }},
 	})
 	require.ErrorContains(t, err, "c.csv: cannot be written: ")
 	assert.ErrorContains(t, err, "; written already: a.csv, b.csv")
-	assert.Equal(t, map[string]string{"a.csv": "a", "b.csv": "b"}, folder(t))
+	assert.Equal(t, map[string]string{"a.csv": "a", "b.csv": "b"}, regularFiles(t))
 }
 
 // TestOutputBehindALooseLink: a link that leads to nothing yet stays, and the file
 // appears where it leads.
 func TestOutputBehindALooseLink(t *testing.T) {
-	badFolder(t)
+	t.Chdir(t.TempDir())
 	require.NoError(t, os.MkdirAll("far/deep", 0o777))
 	require.NoError(t, os.Symlink("far/deep", "near"))
 	require.NoError(t, os.Symlink("../new.csv", "far/deep/link.csv"))
 	require.NoError(t, os.Symlink("near/link.csv", "first.csv"))
-	require.Equal(t, statusDone, run([]string{"measure", "-o", "first.csv", "a_C.tif"}, nil, io.Discard, io.Discard))
+	require.NoError(t, WriteFiles([]File{Bytes("first.csv", nil)}))
 	for _, link := range []string{"first.csv", "far/deep/link.csv"} {
 		_, err := os.Readlink(link)
 		assert.NoError(t, err)
@@ -103,7 +105,7 @@ func TestTwoWriters(t *testing.T) {
 			}
 			return nil
 		}
-		return writeFiles([]outputFile{{"a.csv", text}, {"b.csv", text}})
+		return WriteFiles([]File{{"a.csv", text}, {"b.csv", text}})
 	}
 	require.NoError(t, write("z"))
 	var writers sync.WaitGroup
@@ -128,12 +130,12 @@ func TestTwoWriters(t *testing.T) {
 			require.Equal(t, strings.Repeat(string(text[:1]), size), string(text))
 		}
 	}
-	assert.Len(t, folder(t), 2)
+	assert.Len(t, regularFiles(t), 2)
 }
 
-// TestSweep: what killed runs left is removed, and nothing else.
-func TestSweep(t *testing.T) {
-	badFolder(t)
+// TestLeftOver: what killed runs left is removed, and nothing else.
+func TestLeftOver(t *testing.T) {
+	t.Chdir(t.TempDir())
 	old := time.Now().Add(-2 * leftOver)
 	for _, name := range []string{".bladeline-1234567890", ".bladeline-notes", ".bladeline-12345678901", ".bladeline-5", "x.bladeline-7"} {
 		require.NoError(t, os.WriteFile(name, nil, 0o600))
@@ -144,7 +146,7 @@ func TestSweep(t *testing.T) {
 	require.NoError(t, err)
 	defer held.Close()
 	hold(held)
-	require.Equal(t, statusDone, run([]string{"measure", "-o", "new.csv", "a_C.tif"}, nil, io.Discard, io.Discard))
+	require.NoError(t, WriteFiles([]File{Bytes("new.csv", nil)}))
 	assert.NoFileExists(t, ".bladeline-1234567890")
 	for _, name := range []string{".bladeline-notes", ".bladeline-12345678901", ".bladeline-5", "x.bladeline-7", ".bladeline-8"} {
 		assert.FileExists(t, name)

@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"os"
@@ -16,10 +16,10 @@ var temporaryPattern = regexp.MustCompile(`^\.bladeline-\d{1,10}$`)
 // writes for so long.
 const leftOver = time.Hour
 
-// sweep removes temporary files from a folder that runs left which were killed:
-// those that are old and that no running program holds. It is a courtesy, and
-// what cannot be removed stays.
-func sweep(folder string) {
+// removeLeftOver removes from a folder the temporary files of runs that were
+// killed: those that are old and that no running program holds. It is a
+// courtesy, and what cannot be removed stays.
+func removeLeftOver(folder string) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return

@@ -1,4 +1,4 @@
-package main
+package job
 
 import (
 	"errors"
@@ -11,7 +11,7 @@ import (
 
 // A destination is where an output goes, looked at before anything is written.
 type destination struct {
-	named outputFile
+	named File
 
 	// path is the file behind links. One that is there and regular has the mode,
 	// and is replaced; one that is not there has the mode 0.
@@ -27,27 +27,27 @@ type destination struct {
 
 // destinations looks at all places, and refuses what cannot be written and what
 // is named twice.
-func destinations(files []outputFile) ([]destination, error) {
+func destinations(files []File) ([]destination, error) {
 	var all []destination
 	taken := map[string]string{}
 	for _, f := range files {
 		d, err := destinationOf(f)
 		if err != nil {
-			return nil, unwritten(f.path, err)
+			return nil, Unwritten(f.Path, err)
 		}
 		if place := d.place(); !d.stream {
 			if first, twice := taken[place]; twice {
-				return nil, fmt.Errorf("%s: is the same file as %s; name another", f.path, first)
+				return nil, fmt.Errorf("%s: is the same file as %s; name another", f.Path, first)
 			}
-			taken[place] = f.path
+			taken[place] = f.Path
 		}
 		all = append(all, d)
 	}
 	return all, nil
 }
 
-func destinationOf(f outputFile) (destination, error) {
-	path, err := behindLinks(f.path)
+func destinationOf(f File) (destination, error) {
+	path, err := behindLinks(f.Path)
 	if err != nil {
 		return destination{}, err
 	}
@@ -126,9 +126,10 @@ func behindLinks(path string) (string, error) {
 // may have it open too, and see nothing of a file put in its place.
 var openAlready = regexp.MustCompile(`^/(dev/(stdin|stdout|stderr|fd/\d+)|proc/[^/]+/fd/\d+)$`)
 
-// isStream tells whether an output is written to what is there.
-func isStream(path string) bool {
-	d, err := destinationOf(outputFile{path: path})
+// IsStream tells whether what is written under a name goes to what is there: a
+// device, a FIFO, or a file that is open already.
+func IsStream(path string) bool {
+	d, err := destinationOf(File{Path: path})
 	return err == nil && d.stream
 }
 

@@ -1,6 +1,7 @@
-package main
+package job
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -18,6 +19,9 @@ var patience = 10 * time.Second
 // end.
 func openPatiently(name string, flag int) (*os.File, error) {
 	info, err := os.Stat(name)
+	if err == nil && info.IsDir() {
+		return nil, errFolder
+	}
 	if err != nil || info.Mode()&fs.ModeNamedPipe == 0 || openAlready.MatchString(filepath.Clean(name)) {
 		return os.OpenFile(name, flag, 0)
 	}
@@ -41,6 +45,8 @@ func openPatiently(name string, flag int) (*os.File, error) {
 		return nil, errNobody()
 	}
 }
+
+var errFolder = errors.New("is a folder")
 
 func errNobody() error {
 	return fmt.Errorf("it is a FIFO, and nothing happened at its other end for %v", patience)

@@ -1,9 +1,10 @@
-package main
+package job
 
 import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -15,23 +16,29 @@ import (
 	"github.com/natefinch/atomic"
 )
 
-type outputFile struct {
-	path  string
-	write form
+// A File is one to be written.
+type File struct {
+	Path  string
+	Write func(io.Writer) error
 }
 
-// writeFiles makes files appear whole, and all of them or none. All places are
+// Bytes is a file of these bytes.
+func Bytes(path string, data []byte) File {
+	return File{path, func(w io.Writer) error { _, err := w.Write(data); return err }}
+}
+
+// WriteFiles makes files appear whole, and all of them or none. All places are
 // looked at first; then each file is written beside its place and forced to
 // disk; and only when all are there do they take their places. The temporary
 // file is a sibling, as a rename works only within one file system.
-func writeFiles(files []outputFile) error {
+func WriteFiles(files []File) error {
 	all, err := destinations(files)
 	if err != nil {
 		return err
 	}
 	folders := foldersOf(all)
 	for _, folder := range folders {
-		sweep(folder)
+		removeLeftOver(folder)
 	}
 	defer func() {
 		for i := range all {
@@ -40,7 +47,7 @@ func writeFiles(files []outputFile) error {
 	}()
 	for i := range all {
 		if err := all[i].prepare(); err != nil {
-			return unwritten(all[i].named.path, err)
+			return Unwritten(all[i].named.Path, err)
 		}
 	}
 	if err := place(all); err != nil {
@@ -48,7 +55,7 @@ func writeFiles(files []outputFile) error {
 	}
 	for _, folder := range folders {
 		if err := syncFolder(folder); err != nil {
-			return unwritten(folder, err)
+			return Unwritten(folder, err)
 		}
 	}
 	return nil
@@ -59,7 +66,7 @@ func writeFiles(files []outputFile) error {
 func place(all []destination) error {
 	for i := range all {
 		if err := all[i].pour(); err != nil {
-			return unwritten(all[i].named.path, err)
+			return Unwritten(all[i].named.Path, err)
 		}
 	}
 	var done []string
@@ -69,13 +76,13 @@ func place(all []destination) error {
 			continue
 		}
 		if err := d.replace(); err != nil {
-			err = unwritten(d.named.path, err)
+			err = Unwritten(d.named.Path, err)
 			if len(done) > 0 {
 				err = fmt.Errorf("%w; written already: %s", err, strings.Join(done, ", "))
 			}
 			return err
 		}
-		done = append(done, d.named.path)
+		done = append(done, d.named.Path)
 	}
 	return nil
 }
@@ -98,7 +105,7 @@ func (d *destination) prepare() error {
 	var err error
 	if d.stream {
 		var b bytes.Buffer
-		if err = d.named.write(&b); err == nil {
+		if err = d.named.Write(&b); err == nil {
 			d.ready = b.Bytes()
 			d.file, err = openStream(d.path)
 		}
@@ -107,7 +114,7 @@ func (d *destination) prepare() error {
 	if d.file, err = newTemporary(filepath.Dir(d.path), d.mode); err != nil {
 		return err
 	}
-	if err := d.named.write(d.file); err != nil {
+	if err := d.named.Write(d.file); err != nil {
 		return err
 	}
 	if d.mode != 0 { // what the umask took
@@ -158,7 +165,7 @@ func (d *destination) discard() {
 const newFileMode = 0o666
 
 // newTemporary makes a temporary file for one of a mode, 0 being that of any new
-// file, and holds it, so that no other run sweeps it. At no time may more people
+// file, and holds it, so that no other run removes it. At no time may more people
 // read it than may read the file that it is for.
 func newTemporary(folder string, mode fs.FileMode) (*os.File, error) {
 	if mode == 0 {
@@ -177,7 +184,8 @@ func newTemporary(folder string, mode fs.FileMode) (*os.File, error) {
 	}
 }
 
-func unwritten(path string, err error) error {
+// Unwritten is the line that tells why there is nothing at a path.
+func Unwritten(path string, err error) error {
 	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		err = p.Err
 	}

@@ -1,0 +1,70 @@
+package job
+
+import (
+	"fmt"
+
+	"bladeline/curves/learn"
+)
+
+// Codes of errors whose cure each front end says in its own words.
+const (
+	CodeNoCurve      = "no-curve"           // the press's file names no curve for an ink
+	CodeNoTarget     = "no-target"          // nor a density to correct to
+	CodeNoLimit      = "no-limit"           // nor the density that no film exceeds
+	CodeUnknownInk   = "unknown-ink"        // something is asked for an ink that no separation is of
+	CodeAskedTwice   = "asked-twice"        // two things are asked for one ink
+	CodeTwoFilms     = "two-films"          // a film in um and one in g/m2 are stated for one ink
+	CodeUnplaced     = "unplaced-preset"    // a preset does not state how its separations lie
+	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
+	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
+)
+
+// Codes are all codes of this package's errors.
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeFewJobs}
+
+// An UnstatedError is what a press's file does not state of an ink, and nobody
+// else did.
+type UnstatedError struct {
+	File string
+	Ink  string
+	code string
+}
+
+func (e *UnstatedError) Code() string { return e.code }
+
+func (e *UnstatedError) Error() string {
+	switch e.code {
+	case CodeNoTarget:
+		return fmt.Sprintf("%s: states no target_density for %s", e.File, e.Ink)
+	case CodeNoLimit:
+		return fmt.Sprintf("%s: states no density_limit for %s", e.File, e.Ink)
+	}
+	return fmt.Sprintf("%s: names no curve for %s", e.File, e.Ink)
+}
+
+// An UnplacedError is of a preset that does not state how its separations lie.
+type UnplacedError struct{ File string }
+
+func (e *UnplacedError) Code() string { return CodeUnplaced }
+
+func (e *UnplacedError) Error() string {
+	return e.File + ": does not state how its separations lie"
+}
+
+// A ShippedError refuses to write zeros to a press's file inside the program.
+type ShippedError struct{ Called string }
+
+func (e *ShippedError) Code() string { return CodeShippedPress }
+
+func (e *ShippedError) Error() string {
+	return e.Called + ": ships with bladeline and its zeros are not written"
+}
+
+// A FewJobsError refuses to learn zeros from too few jobs.
+type FewJobsError struct{ Jobs int }
+
+func (e *FewJobsError) Code() string { return CodeFewJobs }
+
+func (e *FewJobsError) Error() string {
+	return fmt.Sprintf("takes at least %d jobs and there are %d", learn.MinRuns, e.Jobs)
+}

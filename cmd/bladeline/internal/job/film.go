@@ -1,0 +1,136 @@
+package job
+
+import (
+	"cmp"
+	"fmt"
+
+	"bladeline/coverage"
+	"bladeline/curves/ink"
+	"bladeline/zones"
+)
+
+// Films are what is asked of inks in place of what the press's file states.
+type Films struct {
+	UM      []Choice[float64] // film of a solid on the sheet, in um
+	GM2     []Choice[float64] // the same in g/m2
+	Gravity []Choice[float64] // specific gravity of the ink, in g/cm3
+}
+
+// Fill fills in what is known of inks: as asked, else as the press states, which
+// may be nil.
+func (f Films) Fill(inks []zones.InkInput, press *zones.Press) error {
+	var names []string
+	for _, i := range inks {
+		names = append(names, i.Ink)
+	}
+	um, err := Choose(OfFilmUM, f.UM, names)
+	if err != nil {
+		return err
+	}
+	gM2, err := Choose(OfFilmGM2, f.GM2, names)
+	if err != nil {
+		return err
+	}
+	gravity, err := Choose(OfGravity, f.Gravity, names)
+	if err != nil {
+		return err
+	}
+	for i := range inks {
+		if err := fillInk(&inks[i], um, gM2, gravity, press); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func fillInk(in *zones.InkInput, um, gM2, gravity Chosen[float64], press *zones.Press) error {
+	var known zones.Ink
+	if press != nil {
+		known, _ = press.Ink(in.Ink)
+	}
+	filmUM, inUM := um.For(in.Ink)
+	filmGM2, inGM2 := gM2.For(in.Ink)
+	if inUM && inGM2 {
+		return &ChoiceError{Of: OfFilmUM, Ink: in.Ink, code: CodeTwoFilms}
+	}
+	if !inUM {
+		filmUM = known.FilmUM
+	}
+	asked, _ := gravity.For(in.Ink)
+	in.SpecificGravity = cmp.Or(asked, known.SpecificGravity, zones.AssumedGravity)
+	if !inGM2 {
+		filmGM2 = ink.FilmGM2(filmUM, in.SpecificGravity)
+	}
+	in.FilmGM2 = filmGM2
+	return nil
+}
+
+// FormInks are the inks of separations, with the areas of their solids.
+func FormInks(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error) {
+	if err := zones.Distinct(maps); err != nil {
+		return nil, err
+	}
+	var inks []zones.InkInput
+	for _, m := range maps {
+		solid, err := zones.SolidM2(m, p)
+		if err != nil {
+			return nil, err
+		}
+		inks = append(inks, zones.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
+	}
+	return inks, nil
+}
+
+// PresetInks are the inks of a preset, which file names, with the areas of their
+// solids. Where it states no length that its coverages refer to, lengthMM says
+// it, or where that is 0 the press, which may be nil.
+func PresetInks(p *zones.Preset, file string, press *zones.Press, lengthMM float64) ([]zones.InkInput, error) {
+	if lengthMM == 0 && press != nil {
+		lengthMM = press.PrintLengthMM
+	}
+	var inks []zones.InkInput
+	for i := range p.Units {
+		u := &p.Units[i]
+		solid, err := u.SolidM2(file, lengthMM)
+		if err != nil {
+			return nil, err
+		}
+		inks = append(inks, zones.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
+	}
+	return inks, nil
+}
+
+// InkLines are what a key sheet says of the ink for a run, by ink; nothing of 0
+// copies.
+func InkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map[string][]string, error) {
+	if copies == 0 {
+		return nil, nil
+	}
+	inks, err := PresetInks(p, file, press, 0)
+	if err == nil {
+		err = Films{}.Fill(inks, press)
+	}
+	if err != nil {
+		return nil, err
+	}
+	lines := map[string][]string{}
+	for _, i := range zones.NewEstimate(copies, 0, inks).Inks {
+		lines[i.Ink] = []string{
+			fmt.Sprintf("%s g for %d sheets (%s to %s g)", Grams(i.RunG.Usual), copies, Grams(i.RunG.Low), Grams(i.RunG.High)),
+			fmt.Sprintf("%s g for each further 1000", Grams(i.Per1000G.Usual)),
+		}
+	}
+	return lines, nil
+}
+
+// Grams prints a mass with no more digits than an estimate is worth.
+func Grams(g float64) string {
+	places := 0
+	switch {
+	case g < 10:
+		places = 2
+	case g < 100:
+		places = 1
+	}
+	return fmt.Sprintf("%.*f", places, g)
+}

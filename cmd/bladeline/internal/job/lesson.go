@@ -1,0 +1,154 @@
+package job
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/curves/learn"
+	"bladeline/curves/settings"
+	"bladeline/zones"
+)
+
+// Learning says what a curve is to be learned from.
+type Learning struct {
+	Press   string // a file, or the name of one that ships
+	Ink     string
+	Curve   string   // the old one: a file, or the name of one that ships; "" is the press's own
+	Zeros   bool     // the zeros of the press's file are to be written, too
+	OKFiles []string // and folders of them
+}
+
+// A Lesson is what a curve is learned from.
+type Lesson struct {
+	Press     *zones.Press
+	PressFile Settings
+	Old       *curves.Curve
+	OldFile   Settings
+	Ink       string // as the jobs write it
+	Runs      []learn.Run
+	Read      []string        // all files of jobs that were read
+	Passed    []zones.Warning // of those in a folder that do not say what was run
+
+	paths []string // of the runs
+}
+
+// Lesson reads all that is learned from. An OK file that is named must say what
+// was run of the ink; one of a folder that does not is passed over.
+func (how Learning) Lesson() (*Lesson, error) {
+	l := &Lesson{}
+	var err error
+	if l.Press, l.PressFile, err = LoadPress(how.Press); err != nil {
+		return nil, err
+	}
+	if how.Zeros && l.PressFile.Shipped {
+		return nil, &ShippedError{how.Press}
+	}
+	if how.Zeros {
+		l.Press = l.Press.Unlearned()
+	}
+	if l.OldFile, err = CurveFile(how.Ink, how.Curve, l.Press, l.PressFile); err != nil {
+		return nil, err
+	}
+	if l.Old, err = l.OldFile.CurveFor(l.Press); err != nil {
+		return nil, err
+	}
+	for _, path := range how.OKFiles {
+		if err := l.read(path, how.Ink); err != nil {
+			return nil, err
+		}
+	}
+	if len(l.Runs) == 0 {
+		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink)
+	}
+	if how.Zeros && len(l.Runs) < learn.MinRuns {
+		return nil, &FewJobsError{Jobs: len(l.Runs)}
+	}
+	return l, nil
+}
+
+// read adds an OK file, or those of a folder.
+func (l *Lesson) read(path, ink string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return unread(path, err)
+	}
+	if !info.IsDir() {
+		return l.readFile(path, ink, false)
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		return unread(path, err)
+	}
+	for _, e := range entries {
+		if FormOf(e.Name()) != "csv" || e.IsDir() {
+			continue
+		}
+		if err := l.readFile(filepath.Join(path, e.Name()), ink, true); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readFile adds an OK file; one of a folder that says nothing of the ink is
+// passed over.
+func (l *Lesson) readFile(path, ink string, inFolder bool) error {
+	if FormOf(path) != "csv" {
+		return fmt.Errorf("%s: not an OK file; name a preset's .csv in which ok_key is filled in", path)
+	}
+	l.Read = append(l.Read, path)
+	p, err := LoadPreset(path)
+	if err != nil {
+		return err
+	}
+	if inFolder && !p.Ran(ink) {
+		l.Passed = append(l.Passed, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})
+		return nil
+	}
+	run, err := p.OKRun(path, l.Press, ink)
+	if err != nil {
+		return err
+	}
+	run.Name, l.Ink = filepath.Base(path), p.Unit(ink).Ink
+	if err := l.distinct(run.Name, path); err != nil {
+		return err
+	}
+	l.Runs = append(l.Runs, *run)
+	l.paths = append(l.paths, path)
+	return nil
+}
+
+// distinct refuses a second run of a name: the name is what the learned curve
+// knows it by.
+func (l *Lesson) distinct(name, path string) error {
+	at := slices.IndexFunc(l.Runs, func(r learn.Run) bool { return r.Name == name })
+	switch {
+	case at < 0:
+		return nil
+	case filepath.Clean(l.paths[at]) == filepath.Clean(path):
+		return fmt.Errorf("%s: is given twice; name every run once", path)
+	}
+	return fmt.Errorf("%s: has the same name as %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
+}
+
+// PressWith is the text of the press's file with the zeros found, beside those that it had
+// before any were learned.
+func (l *Lesson) PressWith(offsets []learn.Offset) ([]byte, error) {
+	name, data := l.PressFile.Name, l.PressFile.Data
+	var err error
+	if len(l.Press.Keys.ZeroByHand) == 0 {
+		before := strings.ReplaceAll(fmt.Sprint(l.Press.ZerosWith(nil)), " ", ", ")
+		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
+			return nil, err
+		}
+	}
+	if data, err = settings.SetNumbers(name, data, l.Press.ZerosWith(offsets), "keys", "zero"); err != nil {
+		return nil, err
+	}
+	_, err = zones.ParsePress(name, data)
+	return data, err
+}

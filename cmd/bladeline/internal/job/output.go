@@ -1,0 +1,70 @@
+package job
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"bladeline/zones"
+	"bladeline/zones/sheet"
+)
+
+// FormOf is the form that the ending of a file's name names, in small letters
+// and without its dot.
+func FormOf(path string) string {
+	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
+}
+
+// NotAnInput refuses to write over what is to be read.
+func NotAnInput(path string, inputs []string) error {
+	out, err := os.Stat(path)
+	if err != nil || !out.Mode().IsRegular() {
+		return nil
+	}
+	for _, input := range inputs {
+		if in, err := os.Stat(input); err == nil && os.SameFile(in, out) {
+			return fmt.Errorf("%s: is read and would be overwritten; name another file", path)
+		}
+	}
+	return nil
+}
+
+// SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
+// a page, each with the ink behind its name where there are several.
+func SheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []File {
+	if FormOf(path) == "pdf" {
+		return []File{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
+	}
+	var files []File
+	taken := map[string]bool{}
+	for i, page := range pages {
+		name := path
+		if len(pages) > 1 {
+			ending := filepath.Ext(path)
+			name = strings.TrimSuffix(path, ending) + "-" + fileWord(p.Units[i].Ink) + ending
+			if taken[strings.ToLower(name)] {
+				name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), i+1, ending)
+			}
+			taken[strings.ToLower(name)] = true
+		}
+		files = append(files, File{name, func(w io.Writer) error { return sheet.WriteSVG(w, page) }})
+	}
+	return files
+}
+
+// fileWord is a name with what some systems do not let stand in a file's name
+// taken out.
+func fileWord(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case strings.ContainsRune(`/\:*?"<>|`, r):
+			return '_'
+		case !unicode.IsGraphic(r):
+			return ' '
+		}
+		return r
+	}, s)
+}

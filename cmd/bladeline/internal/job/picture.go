@@ -1,0 +1,78 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/sheet"
+)
+
+// A Picture is what a key sheet shows over the keys of an ink: its form, or the
+// reason why there is none.
+type Picture struct {
+	Ink  string
+	Form *zones.Form
+	Err  error
+}
+
+// Pictures reads the separations of a preset again, which path names, a Picture
+// a unit. They lie as lies says; where that is nil it is not known. The inputs of
+// r are left aside.
+func (r Reading) Pictures(ctx context.Context, p *zones.Preset, path string, lies *zones.Placement) ([]Picture, error) {
+	read := map[string][]*coverage.Map{}
+	var pictures []Picture
+	for i := range p.Units {
+		u := &p.Units[i]
+		m, err := r.plate(ctx, u, path, read)
+		shown := Picture{Ink: u.Ink}
+		switch {
+		case ctx.Err() != nil:
+			return nil, context.Cause(ctx)
+		case err != nil:
+			shown.Err = err
+		case lies == nil:
+			shown.Err = &UnplacedError{path}
+		default:
+			shown.Form, shown.Err = sheet.Lay(p, u, m, *lies)
+		}
+		pictures = append(pictures, shown)
+	}
+	return pictures, nil
+}
+
+// plate is the separation of a unit. Files are read once, into read.
+func (r Reading) plate(ctx context.Context, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
+	if u.File == nil || u.Page == nil || u.Channel == nil {
+		return nil, errors.New("the preset does not state which separation it is from; give the preset's JSON")
+	}
+	path := *u.File
+	if _, err := os.Stat(path); err != nil {
+		if beside := filepath.Join(filepath.Dir(preset), filepath.Base(path)); exists(beside) {
+			path = beside
+		}
+	}
+	if _, done := read[path]; !done {
+		r.Inputs = []coverage.Input{{Path: path}}
+		maps, err := r.Maps(ctx)
+		if err != nil {
+			return nil, err
+		}
+		read[path] = maps
+	}
+	for _, m := range read[path] {
+		if m.Page == *u.Page && m.Channel == *u.Channel {
+			return m, nil
+		}
+	}
+	return nil, fmt.Errorf("%s: has no page %d with a channel %d; give the file that was preset", path, *u.Page, *u.Channel)
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}

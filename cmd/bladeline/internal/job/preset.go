@@ -1,0 +1,135 @@
+package job
+
+import (
+	"context"
+	"io"
+	"slices"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/sheet"
+)
+
+// A Ticket says what a form is to be preset with, and where the preset goes.
+type Ticket struct {
+	Reading
+	Name       string             // of the job; "" is what the files' names begin with
+	Press      string             // a file, or the name of one that ships
+	Curves     []Choice[string]   // each a file, or the name of one that ships, in place of the press's own
+	Sweeps     []Choice[*float64] // each on the press's scale; nil is found, as where nothing is asked
+	Placement  zones.Placement
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	Paper      sheet.Paper
+	Copies     int // the key sheet says how much ink these take; 0 says nothing
+	Outputs    []Output
+}
+
+// An Output is a file that a preset is written to.
+type Output struct {
+	Path  string
+	Write func(io.Writer, *zones.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
+}
+
+// Run presets a form, and writes the outputs, all of them or none. What the form
+// is warned of is among the preset's Warnings. Run stops where ctx ends, its
+// cause the error, and has then written nothing.
+func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
+	press, file, err := LoadPress(t.Press)
+	if err != nil {
+		return nil, err
+	}
+	maps, err := t.Maps(ctx)
+	if err != nil {
+		return nil, err
+	}
+	units, err := t.units(maps, press, file)
+	if err != nil {
+		return nil, err
+	}
+	if t.Name == "" {
+		t.Name = coverage.JobName(maps)
+	}
+	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
+	if err != nil {
+		return nil, err
+	}
+	files, err := t.files(p, units, press)
+	if err != nil {
+		return nil, err
+	}
+	if err := context.Cause(ctx); err != nil {
+		return nil, err
+	}
+	return p, WriteFiles(files)
+}
+
+// units are the form as it is laid on the press, with what each ink is preset
+// with.
+func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.UnitInput, error) {
+	if err := zones.Distinct(maps); err != nil {
+		return nil, err
+	}
+	inks := InksOf(maps)
+	called, err := Choose(OfCurve, t.Curves, inks)
+	if err != nil {
+		return nil, err
+	}
+	sweeps, err := Choose(OfSweep, t.Sweeps, inks)
+	if err != nil {
+		return nil, err
+	}
+	var units []zones.UnitInput
+	for _, m := range maps {
+		name, _ := called.For(m.Ink)
+		curve, err := CurveOf(m.Ink, name, press, file)
+		if err != nil {
+			return nil, err
+		}
+		form, err := zones.Lay(m, press, t.Placement)
+		if err != nil {
+			return nil, err
+		}
+		sweep, _ := sweeps.For(m.Ink)
+		units = append(units, zones.UnitInput{Form: form, Curve: curve, Sweep: sweep})
+	}
+	return units, nil
+}
+
+// files are the outputs as they are written.
+func (t *Ticket) files(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]File, error) {
+	pages, err := t.pages(p, units, press)
+	if err != nil {
+		return nil, err
+	}
+	var files []File
+	for _, o := range t.Outputs {
+		switch {
+		case o.Write != nil:
+			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
+		case isSheet(o):
+			files = append(files, SheetFiles(o.Path, p, pages)...)
+		case FormOf(o.Path) == "csv":
+			files = append(files, File{o.Path, p.WriteCSV})
+		default:
+			files = append(files, File{o.Path, p.WriteJSON})
+		}
+	}
+	return files, nil
+}
+
+func isSheet(o Output) bool {
+	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormOf(o.Path))
+}
+
+// pages are those of the key sheet, where one is asked for.
+func (t *Ticket) pages(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]*sheet.Page, error) {
+	lines, err := InkLines(p, t.Name, press, t.Copies)
+	if err != nil || !slices.ContainsFunc(t.Outputs, isSheet) {
+		return nil, err
+	}
+	forms := map[string]*zones.Form{}
+	for i, u := range units {
+		forms[p.Units[i].Ink] = u.Form
+	}
+	return sheet.Pages(p, sheet.Options{Paper: t.Paper, Forms: forms, Inks: lines})
+}

@@ -1,0 +1,39 @@
+package job
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+
+	"bladeline/zones"
+)
+
+// LoadPreset reads a preset: CSV where the file's name ends so, else JSON.
+func LoadPreset(path string) (*zones.Preset, error) {
+	read := zones.ReadJSON
+	if FormOf(path) == "csv" {
+		read = zones.ReadCSV
+	}
+	var p *zones.Preset
+	err := ReadFile(path, func(r io.Reader) (err error) {
+		p, err = read(path, r)
+		return err
+	})
+	return p, err
+}
+
+// ReadFile has a file read that is no file of settings, and says in one line why
+// it cannot be.
+func ReadFile(path string, read func(io.Reader) error) error {
+	file, err := openPatiently(path, os.O_RDONLY)
+	if err != nil {
+		return unread(path, err)
+	}
+	defer file.Close()
+	err = read(file)
+	if _, ok := errors.AsType[*fs.PathError](err); ok {
+		err = unread(path, err)
+	}
+	return err
+}

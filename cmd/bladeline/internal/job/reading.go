@@ -1,0 +1,37 @@
+package job
+
+import (
+	"context"
+
+	"bladeline/coverage"
+)
+
+// Reading says which separations are read, and how.
+type Reading struct {
+	Inputs     []coverage.Input
+	InkIsLight bool
+	Progress   func(done float64) // told from 0 to 1 what is read, by one goroutine at a time; may be nil
+	Workers    *coverage.Workers  // shared with other readings; nil is a core each for this one alone
+}
+
+// Maps measures the files, and gives up where ctx ends, its cause the error.
+func (r Reading) Maps(ctx context.Context) ([]*coverage.Map, error) {
+	maps, err := coverage.MeasureFiles(ctx, r.Inputs, coverage.Options{
+		InkIsLight: r.InkIsLight,
+		Progress:   r.Progress,
+		Workers:    r.Workers,
+	})
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
+	return maps, err
+}
+
+// InksOf are the inks of separations, in their order.
+func InksOf(maps []*coverage.Map) []string {
+	var inks []string
+	for _, m := range maps {
+		inks = append(inks, m.Ink)
+	}
+	return inks
+}

@@ -1,0 +1,66 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestLateAnswer has the first answer to an exercise come behind the second, which
+// is to a newer curve: what was said of the newer one stays.
+func TestLateAnswer(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.click("#quiz")
+	b.wait(`document.querySelectorAll("[data-key]").length === 21`)
+	get[bool](b, `(() => {
+		const real = window.fetch;
+		let held = false;
+		window.fetch = async (path, ...of) => {
+			const answer = await real(path, ...of);
+			if (path !== "/api/score" || held) return answer;
+			held = true;
+			await new Promise((done) => { window.letGo = done; });
+			return answer;
+		};
+		return true;
+	})()`)
+	b.click("#quiz-weigh")
+	b.wait(`window.letGo`)
+	b.focus(`[data-point="4"]`)
+	b.press(kb.ArrowUp)
+	b.settled()
+	b.click("#quiz-weigh")
+	b.wait(`!document.querySelector("#quiz-answer").hidden`)
+	answered := func() any {
+		trial := b.remembered().Trial
+		require.NotNil(t, trial)
+		require.NotNil(t, trial.Answer)
+		return trial.Answer
+	}
+	answer := answered()
+	get[bool](b, `(window.letGo(), new Promise((done) => setTimeout(done, 100)), true)`)
+	b.settled()
+	assert.True(t, get[bool](b, `!document.querySelector("#quiz-answer").hidden`))
+	assert.Equal(t, answer, answered())
+}
+
+// TestAnswerToAnotherState has something between page and server answer as it did
+// before: the page does not draw it as the keys of the new state.
+func TestAnswerToAnotherState(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.settled()
+	get[bool](b, `(() => {
+		const real = window.fetch, kept = {};
+		window.fetch = async (path, ...of) => (kept[path] ??= await real(path, ...of)).clone();
+		return true;
+	})()`)
+	b.set("zones", "24")
+	b.wait(`document.querySelectorAll("g.key").length === 24`)
+	b.set("zones", "25")
+	b.wait(`document.querySelector("#problem").textContent.includes("another question")`)
+	assert.True(t, get[bool](b, `document.querySelector("#work").classList.contains("stale")`))
+}

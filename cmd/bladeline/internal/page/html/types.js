@@ -1,0 +1,283 @@
+// What the page and the server send one another, as types for whoever reads the
+// scripts and for the checker (make lint). A test holds them against the structs
+// of Go, name by name and kind by kind; the browser loads nothing of this.
+
+/**
+ * What a tab edits: it goes with every question.
+ * @typedef {object} State
+ * @property {string} job "" is named by the files
+ * @property {PressEdit} press
+ * @property {Placement} placement
+ * @property {Unit[]} units
+ */
+
+/**
+ * A press that is chosen, and what is changed of it; null is as it is described.
+ * @typedef {object} PressEdit
+ * @property {string} base
+ * @property {number | null} zones
+ * @property {number | null} zone_width_mm
+ * @property {string | null} first_zone left or right
+ * @property {string | null} blade
+ * @property {number | null} neighbour_limit_pct
+ */
+
+/**
+ * How a form lies on the press.
+ * @typedef {object} Placement
+ * @property {string} lead_edge bottom, top, left or right, of the file
+ * @property {boolean} mirrored the file is wrong-reading
+ * @property {number} shift_mm to the right
+ * @property {number | null} dpi_x null is the file's own
+ * @property {number | null} dpi_y
+ */
+
+/**
+ * One printing unit.
+ * @typedef {object} Unit
+ * @property {string} separation its id
+ * @property {string} ink
+ * @property {Curve} curve
+ * @property {number | null} sweep null is auto
+ */
+
+/**
+ * A curve, and what it was learned from, which goes back as it came.
+ * @typedef {object} Curve
+ * @property {string} [label]
+ * @property {string} name
+ * @property {string} shape smooth or straight
+ * @property {number | null} reference_sweep null is the press's own
+ * @property {number[][]} points coverage and opening, in %
+ * @property {string} [note]
+ * @property {object | null} [learned]
+ */
+
+/**
+ * What the page begins with.
+ * @typedef {object} Start
+ * @property {State} state
+ * @property {Separation[]} separations
+ * @property {Press[]} presses
+ * @property {Curve[]} curves
+ * @property {PreparedForm[]} forms
+ * @property {string} cautions
+ * @property {Limits} limits
+ */
+
+/**
+ * @typedef {object} Limits
+ * @property {number} upload_bytes
+ * @property {number} separations
+ */
+
+/**
+ * A press to choose from.
+ * @typedef {object} Press
+ * @property {string} base
+ * @property {string} name
+ * @property {number} zones
+ * @property {number} zone_width_mm
+ * @property {string} first_zone
+ * @property {string} blade
+ * @property {number} neighbour_limit_pct
+ * @property {string} key_unit
+ * @property {number} key_step
+ * @property {number} key_travel
+ * @property {string} key_step_text
+ * @property {number} floor_pct
+ * @property {number} ceiling_pct
+ * @property {number | null} print_length_mm
+ * @property {SweepScale} sweep
+ * @property {Curve} curve
+ * @property {Record<string, Curve>} curve_of_ink of inks that have one of their own
+ */
+
+/**
+ * @typedef {object} SweepScale
+ * @property {string} unit
+ * @property {number} from
+ * @property {number} to
+ * @property {number} step
+ * @property {number[]} settings all that can be set
+ */
+
+/**
+ * A separation that the server holds; null is not known.
+ * @typedef {object} Separation
+ * @property {string} id
+ * @property {string} ink
+ * @property {string} file
+ * @property {number} page
+ * @property {number} channel
+ * @property {number} width_px
+ * @property {number} height_px
+ * @property {number | null} dpi_x
+ * @property {number | null} dpi_y
+ * @property {number | null} width_mm
+ * @property {number | null} height_mm
+ * @property {number} coverage_pct
+ * @property {string[]} warnings
+ */
+
+/**
+ * A form to begin drawing with, and what to look at.
+ * @typedef {object} PreparedForm
+ * @property {string} id
+ * @property {string} title
+ * @property {string} says
+ * @property {Shape[]} shapes
+ */
+
+/**
+ * A rectangle, in parts of the plate's width and length from its left and lead edge.
+ * @typedef {object} Shape
+ * @property {number} x
+ * @property {number} y
+ * @property {number} w
+ * @property {number} h
+ * @property {number} tint in %
+ */
+
+/**
+ * A form that is drawn by hand.
+ * @typedef {object} Plate
+ * @property {number} width_mm
+ * @property {number} height_mm
+ * @property {string} ink
+ * @property {Shape[]} shapes
+ */
+
+/**
+ * The answer to a state: all that is shown of it.
+ * @typedef {object} Computed
+ * @property {Preset | null} preset
+ * @property {Relation[]} units as in the preset
+ * @property {Zone[]} zones by number
+ * @property {number} fountain_mm
+ * @property {number | null} length_mm that coverages refer to
+ */
+
+/**
+ * A zone's place from the fountain's left end, in bench view.
+ * @typedef {object} Zone
+ * @property {number} zone
+ * @property {number | null} left_mm
+ * @property {number | null} right_mm
+ */
+
+/**
+ * How one unit's keys come from its coverages; lists are by zone.
+ * @typedef {object} Relation
+ * @property {number} reference_sweep
+ * @property {number[]} wanted_pct openings that the curve asks for, before limits
+ * @property {number[]} demand opening in % × sweep
+ * @property {number[]} supply
+ * @property {boolean[]} prints
+ * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
+ */
+
+/**
+ * @typedef {object} Preset
+ * @property {string} format
+ * @property {string} job
+ * @property {PresetPress} press
+ * @property {Placement | null} placement
+ * @property {PresetUnit[]} units
+ * @property {Warning[]} warnings
+ */
+
+/**
+ * @typedef {object} PresetPress
+ * @property {string} name
+ * @property {number} zones
+ * @property {number | null} zone_width_mm
+ * @property {string | null} first_zone
+ * @property {string | null} blade
+ * @property {string} key_unit
+ * @property {string} sweep_unit
+ */
+
+/**
+ * @typedef {object} PresetUnit
+ * @property {string} ink
+ * @property {string | null} file
+ * @property {number | null} page
+ * @property {number | null} channel
+ * @property {string | null} curve
+ * @property {number} sweep
+ * @property {string | null} sweep_chosen
+ * @property {string | null} sweep_reason
+ * @property {number | null} coverage_pct
+ * @property {number | null} length_mm
+ * @property {Key[]} keys by zone
+ */
+
+/**
+ * @typedef {object} Key
+ * @property {number} zone
+ * @property {number | null} left_mm
+ * @property {number | null} right_mm
+ * @property {number} coverage_pct
+ * @property {number} opening_pct
+ * @property {number} key on the press's scale
+ * @property {string} key_text
+ * @property {string} state what holds it, a name of keyStates (plan.js)
+ */
+
+/**
+ * @typedef {object} Warning
+ * @property {string} ink
+ * @property {number | null} zone null is of the whole ink
+ * @property {string} code
+ * @property {string} text
+ */
+
+/**
+ * What a learner set by eye.
+ * @typedef {object} Trial
+ * @property {State} state
+ * @property {number} unit
+ * @property {number[]} keys_pct openings, by zone
+ * @property {number} sweep
+ */
+
+/**
+ * The answer to a trial.
+ * @typedef {object} Weighed
+ * @property {WeighedZone[]} zones
+ * @property {number} score of 100
+ * @property {string} definition of the score
+ * @property {number} mean_off_pct
+ */
+
+/**
+ * @typedef {object} WeighedZone
+ * @property {number} zone
+ * @property {number} demand
+ * @property {number} supply
+ * @property {number | null} off_pct null where the zone does not count
+ * @property {string} says a name of keyStates (plan.js), or ""
+ */
+
+/**
+ * The answer to files that are brought.
+ * @typedef {object} Brought
+ * @property {Separation[]} separations
+ * @property {FileError[]} errors
+ */
+
+/**
+ * @typedef {object} FileError
+ * @property {string} file
+ * @property {string} error
+ */
+
+/**
+ * The answer to what cannot be done.
+ * @typedef {object} Refusal
+ * @property {string} error one sentence
+ * @property {string} place in the question's JSON, or ""
+ */
+
+export {};

@@ -1,0 +1,136 @@
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"bladeline/curves"
+	"bladeline/zones"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// stated are the structs that go between page and server, by the name of their
+// type in html/types.js.
+var stated = map[string]reflect.Type{
+	"State": reflect.TypeFor[State](), "PressEdit": reflect.TypeFor[pressJSON](), "Placement": reflect.TypeFor[zones.PresetPlacement](),
+	"Unit": reflect.TypeFor[unit](), "Curve": reflect.TypeFor[curve](),
+	"Start": reflect.TypeFor[startJSON](), "Limits": reflect.TypeFor[limitsJSON](), "Press": reflect.TypeFor[pressChoice](),
+	"SweepScale": reflect.TypeFor[sweepJSON](), "Separation": reflect.TypeFor[separationJSON](), "PreparedForm": reflect.TypeFor[preparedForm](),
+	"Shape": reflect.TypeFor[shape](), "Plate": reflect.TypeFor[plate](),
+	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Relation": reflect.TypeFor[computedUnit](),
+	"Preset": reflect.TypeFor[zones.Preset](), "PresetPress": reflect.TypeFor[zones.PresetPress](), "PresetUnit": reflect.TypeFor[zones.Unit](),
+	"Key": reflect.TypeFor[zones.Key](), "Warning": reflect.TypeFor[zones.Warning](),
+	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[zones.Trial](), "WeighedZone": reflect.TypeFor[zones.TrialZone](),
+	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
+}
+
+// opaque is what the page sends back as it came, and never looks into.
+var opaque = reflect.TypeFor[curves.Provenance]()
+
+// fields are those of a type, each with its kind as JSDoc writes it; a name in
+// brackets may be missing.
+type fields map[string]string
+
+// TestTypesAreStated holds the types that the scripts state against the structs
+// of Go: every struct, every field by its name in JSON, and of what kind it is.
+func TestTypesAreStated(t *testing.T) {
+	want := map[string]fields{}
+	for name, of := range stated {
+		want[name] = fields{}
+		want[name].add(t, of)
+	}
+	assert.Equal(t, want, typedefs(t))
+}
+
+// add adds the fields of a struct as encoding/json writes them.
+func (f fields) add(t *testing.T, of reflect.Type) {
+	for _, field := range reflect.VisibleFields(of) {
+		tag, options, _ := strings.Cut(field.Tag.Get("json"), ",")
+		switch {
+		case field.Anonymous || tag == "-":
+			continue
+		case tag == "":
+			assert.Fail(t, "a field without a name in JSON", "%s.%s", of, field.Name)
+		case options == "omitempty":
+			tag = "[" + tag + "]"
+		}
+		f[tag] = kindOf(t, field.Type)
+	}
+}
+
+// kindOf is a kind of Go as JSDoc writes that of its JSON.
+func kindOf(t *testing.T, of reflect.Type) string {
+	switch of.Kind() {
+	case reflect.String:
+		return "string"
+	case reflect.Bool:
+		return "boolean"
+	case reflect.Int, reflect.Int64, reflect.Float64:
+		return "number"
+	case reflect.Pointer:
+		return kindOf(t, of.Elem()) + " | null"
+	case reflect.Slice:
+		return kindOf(t, of.Elem()) + "[]"
+	case reflect.Map:
+		return "Record<string, " + kindOf(t, of.Elem()) + ">"
+	}
+	if of == opaque {
+		return "object"
+	}
+	for name, known := range stated {
+		if known == of {
+			return name
+		}
+	}
+	require.Fail(t, "no type of html/types.js is said to state this", "%s", of)
+	return ""
+}
+
+var (
+	typedef  = regexp.MustCompile(`(?s)@typedef \{object\} (\w+)\n(.*?)\*/`)
+	property = regexp.MustCompile(`@property \{([^}]+)\} (\S+)`)
+)
+
+// typedefs are the types that html/types.js states.
+func typedefs(t *testing.T) map[string]fields {
+	text, err := embedded.ReadFile("html/types.js")
+	require.NoError(t, err)
+	all := map[string]fields{}
+	for _, m := range typedef.FindAllStringSubmatch(string(text), -1) {
+		require.NotContains(t, all, m[1], "stated twice")
+		all[m[1]] = fields{}
+		for _, p := range property.FindAllStringSubmatch(m[2], -1) {
+			require.NotContains(t, all[m[1]], p[2], "%s states it twice", m[1])
+			all[m[1]][p[2]] = p[1]
+		}
+	}
+	require.Equal(t, strings.Count(string(text), "@typedef"), len(all), "a typedef that is none of an object")
+	return all
+}
+
+// TestAnswersAreStated asks every question of the page: each answer is the struct
+// that the scripts take it for, with nothing more and nothing less.
+func TestAnswersAreStated(t *testing.T) {
+	c, sep := drawnHalf(t)
+	state := stateOf(t, sep)
+	for name, answer := range map[string]answered{
+		"Start":      c.fetch("/api/start"),
+		"Separation": c.send("/api/draw", plateOf("Cyan", half)),
+		"Computed":   c.send("/api/preset", state),
+		"Weighed":    c.send("/api/score", trial{State: state, KeysPct: make([]float64, 8), Sweep: 45}),
+		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),
+		"Refusal":    c.send("/api/preset", State{}),
+	} {
+		v := reflect.New(stated[name]).Interface()
+		d := json.NewDecoder(bytes.NewReader(answer.body))
+		d.DisallowUnknownFields()
+		require.NoError(t, d.Decode(v), name)
+		assert.JSONEq(t, string(answer.body), string(marshalled(t, v)), name)
+	}
+}

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"strconv"
+	"strings"
+
+	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
+)
+
+// perInk reads the values of a flag that may begin with INK=.
+func perInk[T any](flag string, values []string, read func(flag, text string) (T, error)) ([]job.Choice[T], error) {
+	var choices []job.Choice[T]
+	for _, given := range values {
+		ink, text, named := strings.Cut(given, "=")
+		switch {
+		case !named:
+			ink, text = "", given
+		case ink == "":
+			return nil, usagef("%s %s: no ink is named before the equals sign; add one, or leave the sign out", flag, given)
+		}
+		if text == "" {
+			return nil, usagef("%s %s: no value follows the ink; add one, or leave the flag out", flag, given)
+		}
+		value, err := read(flag, text)
+		if err != nil {
+			return nil, err
+		}
+		choices = append(choices, job.Choice[T]{Ink: ink, Value: value})
+	}
+	return choices, nil
+}
+
+func asItIs(_, text string) (string, error) { return text, nil }
+
+// upTo reads numbers above 0 up to the most that there is, of what a thing has.
+func upTo(most float64, what string) func(flag, text string) (float64, error) {
+	return func(flag, text string) (float64, error) {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(v > 0 && v <= most) {
+			return 0, usagef("%s %s: %s; give a number above 0, up to %s", flag, text, what, settings.Plain(most))
+		}
+		return v, nil
+	}
+}

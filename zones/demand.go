@@ -1,0 +1,111 @@
+package zones
+
+import "sort"
+
+// A Band is a piece of a form along the print direction, between two places
+// across.
+type Band struct {
+	FromMM, ToMM float64 // from the lead edge
+	CoveragePct  float64
+}
+
+// Fullest is the band of a length with most ink between two places, of all
+// places where a band can lie; ink is taken as even within a cell. A form
+// shorter than the band is one.
+func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
+	p := f.piece
+	if !p.isLocated() {
+		return Band{}
+	}
+	fromPX, toPX := p.px(leftMM), p.px(rightMM)
+	s := newProfile(&p.view, fromPX, toPX)
+	mmPerPX := mmPerInch / p.along.dpi
+	bandPX := lengthMM / mmPerPX
+	startPX, most := s.fullest(bandPX, float64(p.along.px()))
+	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * (toPX - fromPX) * float64(p.full))}
+}
+
+// profile is the ink between two places across, along the print direction.
+type profile struct {
+	borders []float64 // of the rows of cells, px from the lead edge
+	sums    []float64 // ink from the lead edge up to each border
+}
+
+// newProfile adds up cells between two places in px from the left edge. A cell
+// that is cut is shared in proportion to area.
+func newProfile(v *view, fromPX, toPX float64) *profile {
+	rows := v.along.cellCount()
+	p := &profile{borders: make([]float64, 1, rows+1), sums: make([]float64, 1, rows+1)} // 0 at the lead edge
+	columns := v.cellsBetween(fromPX, toPX)
+	var sum float64
+	for y := rows - 1; y >= 0; y-- { // the lead edge is the bottom
+		row := v.along.cell(y)
+		for _, c := range columns {
+			ink := float64(v.cells[row+c.cell])
+			if c.partPX != c.widthPX {
+				ink = ink * c.partPX / c.widthPX
+			}
+			sum += ink
+		}
+		p.borders, p.sums = append(p.borders, float64(v.along.px()-v.along.border(y))), append(p.sums, sum)
+	}
+	return p
+}
+
+// cellColumn is a column of cells, of which a part is looked at.
+type cellColumn struct {
+	cell            int // as axis.cell has it
+	partPX, widthPX float64
+}
+
+// cellsBetween are the columns of cells between two places in px from the left
+// edge.
+func (v *view) cellsBetween(fromPX, toPX float64) []cellColumn {
+	n := v.across.cellCount()
+	first := sort.Search(n, func(x int) bool { return float64(v.across.border(x+1)) > fromPX })
+	var columns []cellColumn
+	for x := first; x < n && float64(v.across.border(x)) < toPX; x++ {
+		left, right := float64(v.across.border(x)), float64(v.across.border(x+1))
+		columns = append(columns, cellColumn{v.across.cell(x), min(right, toPX) - max(left, fromPX), right - left})
+	}
+	return columns
+}
+
+// fullest is where the fullest band begins, and its ink.
+func (p *profile) fullest(bandPX, lengthPX float64) (startPX, most float64) {
+	last := max(0, lengthPX-bandPX)
+	var from, to [2]cursor // of the two kinds of start, which only move on
+	// The ink of a band changes its slope only where one of its ends crosses a
+	// border, so that the fullest has an end on one.
+	for _, border := range p.borders {
+		for i, start := range [2]float64{border, border - bandPX} {
+			start = min(max(start, 0), last)
+			if ink := to[i].before(p, start+bandPX) - from[i].before(p, start); ink > most {
+				most, startPX = ink, start
+			}
+		}
+	}
+	return startPX, most
+}
+
+// cursor is a place in a profile that moves on and never back, so that a walk
+// along a profile searches nothing.
+type cursor struct {
+	next int // the first border that is not before it
+}
+
+// before is the ink between the lead edge and a place in px from it, which is
+// no nearer than the one asked for before.
+func (c *cursor) before(p *profile, px float64) float64 {
+	for c.next < len(p.borders) && p.borders[c.next] < px {
+		c.next++
+	}
+	switch c.next {
+	case 0:
+		return 0
+	case len(p.borders):
+		return p.sums[c.next-1]
+	}
+	part := (px - p.borders[c.next-1]) / (p.borders[c.next] - p.borders[c.next-1])
+	return p.sums[c.next-1] + part*(p.sums[c.next]-p.sums[c.next-1])
+}

@@ -1,0 +1,29 @@
+package zones
+
+import (
+	"fmt"
+	"strings"
+
+	"bladeline/coverage"
+)
+
+// Distinct refuses two separations of one ink.
+func Distinct(maps []*coverage.Map) error {
+	for i, m := range maps {
+		for _, earlier := range maps[:i] {
+			if strings.EqualFold(m.Ink, earlier.Ink) {
+				return fmt.Errorf("%s: is the ink %s, and so is %s; name them apart as INK=FILE", place(m), m.Ink, place(earlier))
+			}
+		}
+	}
+	return nil
+}
+
+// place is where a separation stands: files of one page need no more than
+// their names.
+func place(m *coverage.Map) string {
+	if m.Page > 1 {
+		return fmt.Sprintf("%s: page %d", m.File, m.Page)
+	}
+	return m.File
+}

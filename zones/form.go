@@ -1,0 +1,142 @@
+package zones
+
+import "bladeline/coverage"
+
+// A Form is what one ink prints of a form, laid on the fountain of a press. It
+// is laid once; keys, findings, pictures and areas all ask it.
+//
+// Places across are in mm from the fountain's left end, in bench view, and may
+// lie anywhere. Where the resolution is not known no ink lies at any of them.
+type Form struct {
+	fountain Fountain
+	printMM  float64 // the press's print length; 0: the raster's own
+	piece    *piece
+}
+
+// Lay lays a separation on the fountain of a press. Without a press it lies
+// alone, in the middle of no fountain, and bears no zones. Whether it has its
+// place there Zones tells; refused here are only a Map that cannot be one and a
+// placement that says nothing.
+func Lay(m *coverage.Map, press *Press, at Placement) (*Form, error) {
+	f := &Form{}
+	if press != nil {
+		f.fountain, f.printMM = press.Fountain, press.PrintLengthMM
+	}
+	var err error
+	f.piece, err = newPiece(m, at, f.fountain.WidthMM())
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// A Source is the raster that a form is printed from, as it was given, before it
+// is turned.
+type Source struct {
+	Ink, File         string
+	Page, Channel     int // counted from 1
+	WidthPX, HeightPX int
+	DPIX, DPIY        float64 // px an inch; 0 is not known
+	WidthMM, HeightMM float64 // 0 is not known
+}
+
+// Source is what the form is printed from.
+func (f *Form) Source() Source {
+	m := f.piece.given
+	return Source{m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.WidthMM(), m.HeightMM()}
+}
+
+// Placement is how the form was laid.
+func (f *Form) Placement() Placement { return f.piece.at }
+
+// CoveragePct is the ink over the whole raster's area, 0 to 100 %.
+func (f *Form) CoveragePct() float64 {
+	m := f.piece.given
+	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
+	return min(100, 100*float64(f.piece.columns.total())/area) // rounding may take a full one beyond
+}
+
+// Blank tells whether there is no ink at all.
+func (f *Form) Blank() bool { return f.piece.columns.total() == 0 }
+
+// Doubts are the warnings of reading the separation.
+func (f *Form) Doubts() []Warning { return mapWarnings(f.piece.given) }
+
+// An Outline is the rectangle that a form covers on the fountain.
+type Outline struct {
+	LeftMM            float64 // of its left edge
+	WidthMM, LengthMM float64 // across and in the print direction; 0 is not known
+}
+
+// Outline is where the form lies.
+func (f *Form) Outline() Outline {
+	return Outline{f.piece.leftMM(), f.piece.across.lengthMM(), f.piece.along.lengthMM()}
+}
+
+// ReferenceMM is the length that coverages of zones refer to: the press's print
+// length or, where it has none, the form's own. 0 is not known.
+func (f *Form) ReferenceMM() float64 {
+	if f.printMM > 0 {
+		return f.printMM
+	}
+	return f.piece.along.lengthMM()
+}
+
+// InkMM2 is the area of full ink between two places across.
+func (f *Form) InkMM2(leftMM, rightMM float64) float64 {
+	p := f.piece
+	if !p.isLocated() {
+		return 0
+	}
+	return p.columns.between(p.border(leftMM), p.border(rightMM)) * p.mmPerPX * mmPerInch / p.along.dpi
+}
+
+// Part is the part of the width between two places that the form lies over.
+func (f *Form) Part(leftMM, rightMM float64) float64 {
+	p := f.piece
+	if !p.isLocated() {
+		return 0
+	}
+	from, to := p.px(leftMM), p.px(rightMM)
+	return max(0, min(to, float64(p.across.px()))-max(from, 0)) / (to - from)
+}
+
+const mm2PerM2 = 1e6
+
+// SolidM2 is the form's area times its coverage, in m².
+func (f *Form) SolidM2() (float64, error) {
+	if err := f.piece.located("its area"); err != nil {
+		return 0, err
+	}
+	m := f.piece.given
+	return m.WidthMM() * m.HeightMM() / mm2PerM2 * f.CoveragePct() / 100, nil
+}
+
+// Cells are a form's ink in a coarse grid, for pictures. They are counted from
+// the left and from the tail edge.
+type Cells struct{ *view }
+
+// Cells is the form in a grid of about 2 mm.
+func (f *Form) Cells() Cells { return Cells{&f.piece.view} }
+
+// Size is how many cells there are across and in the print direction.
+func (c Cells) Size() (columns, rows int) { return c.across.cellCount(), c.along.cellCount() }
+
+// Left is where a column of cells begins, in parts of the form's width. Size's
+// columns is its right edge.
+func (c Cells) Left(column int) float64 {
+	return float64(c.across.border(column)) / float64(c.across.px())
+}
+
+// Top is where a row of cells begins, in parts of the form's length from the
+// tail edge.
+func (c Cells) Top(row int) float64 {
+	return float64(c.along.border(row)) / float64(c.along.px())
+}
+
+// Ink is how much of a cell is inked, 0 to 1.
+func (c Cells) Ink(column, row int) float64 {
+	width := c.across.border(column+1) - c.across.border(column)
+	height := c.along.border(row+1) - c.along.border(row)
+	return float64(c.inkOf(column, row)) / (float64(width) * float64(height) * float64(c.full))
+}

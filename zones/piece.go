@@ -1,0 +1,90 @@
+package zones
+
+import (
+	"math"
+
+	"bladeline/coverage"
+	"bladeline/curves/settings"
+)
+
+// A piece is a separation as it lies on the fountain.
+//
+// All that is said of where it lies follows from fromCentreMM.
+type piece struct {
+	given *coverage.Map // as it was read, at the resolution that the placement states
+	at    Placement
+	view
+	columns columnSums
+
+	fountainMM float64 // the fountain's length; 0 where there is none
+	mmPerPX    float64 // across; not finite where the resolution is not known
+	leftPX     float64 // the fountain's left end, in px from the raster's left edge
+}
+
+func newPiece(m *coverage.Map, at Placement, fountainMM float64) (*piece, error) {
+	if err := checkMap(m); err != nil {
+		return nil, err
+	}
+	if err := at.check(); err != nil {
+		return nil, err
+	}
+	p := &piece{given: at.resolved(m), at: at, fountainMM: fountainMM}
+	p.view = newView(p.given).turned(quarters[at.LeadEdge])
+	if at.Mirrored {
+		p.view = p.view.mirrored()
+	}
+	p.columns = newColumnSums(&p.view)
+	p.mmPerPX = mmPerInch / p.across.dpi
+	p.leftPX = p.middlePX() + p.fromCentreMM(0)/p.mmPerPX
+	return p, nil
+}
+
+// fromCentreMM is how far right of the raster's centre a place on the fountain
+// lies. The raster's centre lies on the fountain's, moved right by the shift.
+func (p *piece) fromCentreMM(xMM float64) float64 { return xMM - p.fountainMM/2 - p.at.ShiftMM }
+
+func (p *piece) middlePX() float64 { return float64(p.across.px()) / 2 }
+
+// px is a place on the fountain, in px from the raster's left edge.
+func (p *piece) px(xMM float64) float64 {
+	return p.middlePX() + p.fromCentreMM(xMM)/mmPerInch*p.across.dpi
+}
+
+// border is px of a zone's border: one that rounding keeps off a pixel's edge is
+// put on it.
+func (p *piece) border(xMM float64) float64 {
+	px := p.leftPX + xMM/p.mmPerPX
+	rounding := 8e-15 * (float64(p.across.px()) + p.fountainMM/p.mmPerPX)
+	if edge := math.Round(px); math.Abs(px-edge) <= rounding {
+		return edge
+	}
+	return px
+}
+
+// leftMM is the raster's left edge, from the fountain's left end.
+func (p *piece) leftMM() float64 { return -p.fromCentreMM(0) - p.across.lengthMM()/2 }
+
+// located refuses a raster whose size in mm is not known; unknown says what
+// follows.
+func (p *piece) located(unknown string) error {
+	x, y := p.across.dpi, p.along.dpi
+	switch {
+	case x == 0 || y == 0:
+		return inMap(p.given, "the raster states no resolution, so %s is not known; say --dpi", unknown)
+	case !plausible(x) || !plausible(y):
+		return inMap(p.given, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(x), settings.Plain(y))
+	}
+	return nil
+}
+
+// isLocated tells whether the raster's size in mm is known.
+func (p *piece) isLocated() bool { return plausible(p.across.dpi) && plausible(p.along.dpi) }
+
+const mmPerInch = 25.4
+
+// plausible keeps mm and px within numbers that can be reckoned with.
+func plausible(dpi float64) bool { return dpi >= 1 && dpi <= 100_000 }
+
+// hairPX is an overlap that is none: far more than the rounding of mm, far
+// less than anybody can set or see.
+const hairPX = 1e-6
