@@ -109,7 +109,7 @@ const (
 // taken for misread. Common practice, no source.
 const misreadScales = 4
 
-// Fit fits a curve to what was run, starting from old; fitting says how.
+// Fit fits a curve to what was run, starting from old, as the package says.
 // Readings that then stand off by more than 4 times the usual spread are left
 // out, and the rest is fitted once more. The order of runs makes no
 // difference.
