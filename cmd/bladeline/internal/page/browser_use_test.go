@@ -488,28 +488,27 @@ func TestFiles(t *testing.T) {
 	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
 }
 
-// TestTheJobIsNamedByItsFiles brings files one after the other: the page shows
-// the name that the preset command gives them.
-func TestTheJobIsNamedByItsFiles(t *testing.T) {
+// TestJobIsNamedByItsFiles brings files whose names have blanks: the page names
+// the job as the command does, in its head and in what it saves.
+func TestJobIsNamedByItsFiles(t *testing.T) {
 	o := options(t)
 	o.Job = ""
 	b := open(t, o)
 	b.wait(`!document.querySelector("#welcome").hidden`)
-	dir := t.TempDir()
-	var inputs []coverage.Input
-	for i, name := range []string{"spring 2026_C.tif", "spring 2026(Black).tif"} {
-		data, err := os.ReadFile(harbourFair()[1-i])
-		require.NoError(t, err)
-		inputs = append(inputs, coverage.Input{Path: filepath.Join(dir, name)})
-		require.NoError(t, os.WriteFile(inputs[i].Path, data, 0o600))
-		b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{inputs[i].Path}))
-		maps, err := coverage.MeasureFiles(t.Context(), inputs, coverage.Options{})
-		require.NoError(t, err)
+	var maps []*coverage.Map
+	for i, name := range []string{"spring 2026_C.tif", "spring 2026_M.tif"} {
+		path := filepath.Join(t.TempDir(), name)
+		require.NoError(t, os.WriteFile(path, []byte(example(t, "harbour-fair_C.tif")), 0o600))
+		b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{path}))
+		b.wait(fmt.Sprintf(`document.querySelectorAll("#inks button[data-unit]:not([data-unit='-1'])").length === %d`, i+1))
+		b.settled()
+		maps = append(maps, &coverage.Map{File: name})
 		want := coverage.JobName(maps)
-		b.wait(fmt.Sprintf(`document.querySelectorAll("#inks button[data-unit]").length >= %d && document.querySelector("#about").textContent.startsWith(%q)`, i+1, want+" | "))
-		assert.Contains(t, get[string](b, `document.title`), want+" – bladeline")
+		assert.Equal(t, want, b.preset().Job)
+		assert.Equal(t, want, get[string](b, `document.querySelector("#about").textContent.split(" | ")[0]`))
+		assert.Contains(t, get[string](b, `document.title`), ", "+want+" – bladeline")
 	}
-	assert.Contains(t, string(b.download(func() { b.click(`[data-save="csv"]`) })), "\nspring 2026,")
+	assert.Equal(t, "spring 2026", coverage.JobName(maps))
 }
 
 // TestReload edits, reloads and opens a second tab: the first keeps its edits,

@@ -32,6 +32,9 @@ export const listen = (fn) => listeners.push(fn);
 export const unit = (i = store.state.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
 
+// jobName is the job's, which the server names by its files where nobody else does.
+export const jobName = () => store.sent().job || result?.preset.job || "";
+
 export async function ask() {
   if (asking) return;
   const question = store.sent();
@@ -68,10 +71,6 @@ export function again() {
   shown = null;
   ask();
 }
-
-// job is the job's name, as the server was started with it, else as the result
-// has it, which names it by its files.
-export const job = () => store.sent().job || (result ? result.preset.job : "");
 
 /** @param {State} question */
 const split = ({ units, ...job }) => ({ job: JSON.stringify(job), units: units.map((u) => JSON.stringify(u)) });

@@ -200,7 +200,7 @@ function save() {
   const { trial } = store.state, answer = store.weighed();
   const head = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
   const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
-  const rows = answer.zones.map((z) => [...[store.state.learner, compute.job(), store.press().name, store.unit().ink].map(guarded), z.zone,
+  const rows = answer.zones.map((z) => [...[store.state.learner, compute.jobName(), store.press().name, store.unit().ink].map(guarded), z.zone,
     trial.keys[z.zone - 1], trial.sweep, z.demand, z.supply, z.off_pct, z.says, answer.score].map(cell).join(","));
   download(new Blob([[head, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
 }
