@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"slices"
@@ -47,9 +48,7 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	if t.Name == "" {
-		t.Name = coverage.JobName(maps)
-	}
+	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
 	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
