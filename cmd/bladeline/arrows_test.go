@@ -24,7 +24,7 @@ var below = map[string][]string{
 		"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
 	},
 	"cmd/bladeline/internal/job":          {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
-	"cmd/bladeline/internal/page":         {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
 	"zones/sheet":                         {"zones", "coverage", "curves", "curves/settings"},
 	"zones":                               {"coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
 	"coverage":                            {"coverage/internal/raster", "coverage/internal/raster/tiff", "coverage/internal/raster/png"},
