@@ -142,7 +142,7 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if t.Placement, err = in.placement(); err != nil {
 		return t, err
 	}
-	if err := out.check([]string{"csv", "json", "pdf", "svg"}, paths(args)); err != nil {
+	if err := out.check(job.PresetForms, paths(args)); err != nil {
 		return t, err
 	}
 	if err := checkPaper(how.paper); err != nil {

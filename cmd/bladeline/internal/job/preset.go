@@ -3,8 +3,10 @@ package job
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bladeline/coverage"
 	"bladeline/zones"
@@ -26,6 +28,9 @@ type Ticket struct {
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
+// PresetForms are the endings of files that a preset is written to.
+var PresetForms = []string{"csv", "json", "pdf", "svg"}
+
 // An Output is a file that a preset is written to.
 type Output struct {
 	Path  string
@@ -36,6 +41,9 @@ type Output struct {
 // is warned of is among the preset's Warnings. Run stops where ctx ends, its
 // cause the error, and has then written nothing.
 func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
+	if err := t.checkOutputs(); err != nil {
+		return nil, err
+	}
 	press, file, err := LoadPress(t.Press)
 	if err != nil {
 		return nil, err
@@ -64,6 +72,24 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 		return nil, err
 	}
 	return p, WriteFiles(files)
+}
+
+// checkOutputs refuses files that cannot be written, or must not be, before any
+// is read.
+func (t *Ticket) checkOutputs() error {
+	var inputs []string
+	for _, in := range t.Inputs {
+		inputs = append(inputs, in.Path)
+	}
+	for _, o := range t.Outputs {
+		if o.Write == nil && !slices.Contains(PresetForms, FormOf(o.Path)) {
+			return fmt.Errorf("%s: the ending is not known here; use one of .%s", o.Path, strings.Join(PresetForms, " ."))
+		}
+		if err := NotAnInput(o.Path, inputs); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // units are the form as it is laid on the press, with what each ink is preset
