@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -36,9 +37,7 @@ points or, where no comma separates the cells, decimal commas.`,
 			if err != nil {
 				return err
 			}
-			if name == "" {
-				name = strings.ToValidUTF8(coverage.Stem(args[0]), "")
-			}
+			name = cmp.Or(name, strings.ToValidUTF8(coverage.Stem(args[0]), ""))
 			data := importedCurve(name, shape, points)
 			if _, err := curves.ParseCurve(args[0], data); err != nil {
 				return err

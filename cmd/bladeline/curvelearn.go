@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -95,10 +96,7 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	learned.Curve.Name = how.name
-	if how.name == "" {
-		learned.Curve.Name = l.Ink + " on " + l.Press.Name
-	}
+	learned.Curve.Name = cmp.Or(how.name, l.Ink+" on "+l.Press.Name)
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err

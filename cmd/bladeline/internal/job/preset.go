@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"slices"
@@ -49,9 +50,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	if t.Name == "" {
-		t.Name = coverage.JobName(maps)
-	}
+	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
 	p, err := preset.New(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
