@@ -67,7 +67,10 @@ func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
 }
 
 func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
-	if f.pages == nil {
+	switch {
+	case f.pages == nil && f.data.ReaderAt == nil:
+		return nil, errors.New("the file is not open; open it first")
+	case f.pages == nil:
 		return f.readSaved(o)
 	}
 	var maps []*Map

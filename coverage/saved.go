@@ -50,8 +50,13 @@ type savedMap struct {
 	CellsY  []int   `json:"cells_y_px"`
 }
 
-// Save writes Maps, to be measured again by Open as if they were the raster.
+// Save writes Maps, to be measured again by Open as if they were the raster. More
+// than fit in one file are an ErrTooMany; warnings are not saved, measuring finds
+// them again.
 func Save(w io.Writer, maps []*Map) error {
+	if len(maps) == 0 {
+		return errors.New("there is no separation to save; measure one first")
+	}
 	var h savedHeader
 	for _, m := range maps {
 		h.Separations = append(h.Separations, savedMap{
