@@ -87,7 +87,7 @@ func unopened(path string, err error) error {
 	case errors.Is(err, os.ErrNotExist):
 		what = "there is no such file; check the name and the folder"
 	case errors.Is(err, os.ErrPermission):
-		what = "the file may not be read; ask its owner for permission"
+		what = "there is no permission to read the file; ask its owner for it"
 	}
 	return &raster.ReadError{Where: raster.Where{File: path}, Err: worded{what, err}}
 }
@@ -146,7 +146,7 @@ func kindOf(magic []byte) string {
 		{"\x1f\x8b", "a gzip archive"},
 	} {
 		if strings.HasPrefix(string(magic), kind.magic) {
-			return kind.name + " is no separation"
+			return kind.name + " is not a separation"
 		}
 	}
 	return "this is neither TIFF nor PNG nor saved coverage"
