@@ -46,7 +46,7 @@ func TestSweepScaleTakes(t *testing.T) {
 		var e *settings.FileError
 		require.ErrorAs(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}), &e)
 		assert.Equal(t, "reference_sweep", e.Place)
-		assert.Equal(t, says+" is more than ten times off what the press sweeps, 10 to 90 %", e.What)
+		assert.Equal(t, says+" is outside the press's sweep, 10 to 90 %, by more than a factor of ten", e.What)
 	}
 }
 

@@ -103,6 +103,8 @@ var errWarnings = errors.New("there were warnings")
 // A usageError is a command line that makes no sense.
 type usageError struct{ error }
 
+func (e usageError) Unwrap() error { return e.error }
+
 func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
 
 func newRoot() *cobra.Command {

@@ -43,7 +43,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			asked := []setting{{settings.TOMLString(args[0]), []string{"name"}}}
 			for _, s := range []struct{ flag, key, value string }{
 				{"zones", "zones", strconv.Itoa(zoneCount)},
-				{"zone-width", "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
+				{"zone-width", "zone_width_mm", settings.Decimal(widthMM)},
 				{"first-zone", "first_zone", settings.TOMLString(firstZone)},
 			} {
 				if c.Flags().Changed(s.flag) {

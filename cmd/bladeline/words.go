@@ -3,8 +3,11 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -18,6 +21,25 @@ var cures = map[string]func(of any) string{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink say --ink-is %s", shade, shade)
 	},
+	job.CodeNoCurve:    say("add one under [curves], or give --curve"),
+	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },
+	job.CodeNoLimit:    func(of any) string { return unstated(of, "--limit") },
+	job.CodeUnknownInk: func(of any) string { return "name one of these: " + strings.Join(of.(*job.ChoiceError).Inks, ", ") },
+	job.CodeAskedTwice: say("leave one out"),
+	job.CodeTwoFilms:   say("leave one out"),
+	job.CodeUnplaced:   say("run preset again, or give --lead-edge"),
+	job.CodeShippedPress: func(of any) string {
+		return "start your own with bladeline press new --from " + of.(*job.ShippedError).Called
+	},
+	job.CodeFewJobs: say("learn from more, or leave --zeros out"),
+}
+
+// say says the same, whatever the error is.
+func say(cure string) func(any) string { return func(any) string { return cure } }
+
+// unstated is where one states what is known of an ink.
+func unstated(of any, flag string) string {
+	return fmt.Sprintf("add it under [inks.%s], or give %s", settings.TOMLString(of.(*job.UnstatedError).Ink), flag)
 }
 
 // cured is an error with what to do about it.

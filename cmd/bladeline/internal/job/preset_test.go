@@ -94,7 +94,7 @@ func TestRunRefuses(t *testing.T) {
 		code, says string
 		change     func(*Ticket)
 	}{
-		{CodeUnknownInk, `no separation is of the ink "Sand"; name one of these: Cyan, Black`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
+		{CodeUnknownInk, `no separation is of the ink "Sand"`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
 		{CodeAskedTwice, "another is given for the same ink", func(t *Ticket) { t.Sweeps = []Choice[*float64]{{"Black", nil}, {"BLACK", &sweep}} }},
 		{CodeNoCurve, "bare.press.toml: names no curve for Cyan", func(t *Ticket) { t.Press = "bare.press.toml" }},
 	} {
