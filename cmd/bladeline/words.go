@@ -19,7 +19,7 @@ var cures = map[string]func(of any) string{
 	},
 	coverage.CodePolarity: func(of any) string {
 		shade := of.(coverage.Warning).OtherShade()
-		return fmt.Sprintf("look at the file, and if its %s part is the ink say --ink-is %s", shade, shade)
+		return fmt.Sprintf("look at the file, and if its %s part is the ink, give --ink-is %s", shade, shade)
 	},
 	job.CodeNoCurve:    say("add one under [curves], or give --curve"),
 	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },

@@ -30,6 +30,16 @@ func TestFitDensityMeasured(t *testing.T) {
 	}
 }
 
+// Two solids show the law and no more.
+func TestFitDensityOfFewSolids(t *testing.T) {
+	fit, err := FitDensity(measured[:2])
+	require.NoError(t, err)
+	assert.True(t, math.IsNaN(fit.LimitError) && math.IsNaN(fit.RateError))
+	fit, err = FitDensity([]FilmDensity{measured[0], measured[2], measured[4]})
+	require.NoError(t, err)
+	assert.True(t, fit.LimitError > 0 && fit.RateError > 0)
+}
+
 // The standard errors against what they stand for: how much the fits of many
 // measurements of one law scatter, each density off by 0.005.
 func TestDensityErrorsAreTheScatterOfFits(t *testing.T) {
@@ -105,11 +115,18 @@ func TestCorrect(t *testing.T) {
 	assert.Equal(t, Correction{52.5, 0.5, AtLimit}, cs[5])
 
 	o.Damping = 1
-	cs, err = Correct([]float64{20, 0, 0}, []float64{1, 1, 1.6}, o)
+	cs, err = Correct([]float64{20, 0, 0, 0, 0.5, 20, 20}, []float64{1, 1, 1.6, 1.5, 1, 0, 1.96}, o)
 	require.NoError(t, err)
 	assert.InDelta(t, 40, cs[0].OpeningPct, 1e-12)
 	assert.Equal(t, Closed, cs[1].Note)
 	assert.Zero(t, cs[2].Note, "too much ink, and the key is closed already")
+	assert.Zero(t, cs[3].Note, "at its target")
+	assert.Zero(t, cs[4].Note, "open, if only just")
+	assert.Equal(t, Correction{40, 2, LimitedRatio}, cs[5], "bare paper")
+	assert.Equal(t, LimitedRatio, cs[6].Note, "just readable")
+
+	_, err = Correct([]float64{20}, []float64{0.4}, CorrectOptions{Target: 0.5, Limit: 0.8})
+	assert.NoError(t, err, "a pale ink")
 }
 
 func TestCorrectRefuses(t *testing.T) {
@@ -120,6 +137,8 @@ func TestCorrectRefuses(t *testing.T) {
 		"zone 1: -0.1 is not a density; measure the solid against the bare paper":                                {-0.1, CorrectOptions{1, 2, 0}},
 		"a density limit must be a number above 0, not 0; give the density that no film exceeds":                 {1, CorrectOptions{1, 0, 0}},
 		"a target density of 1.97 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.97, 2, 0}},
+		"a target density of 1.96 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.96, 2, 0}},
+		"a target density of 0 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":    {1, CorrectOptions{0, 2, 0}},
 		"a damping of 1.5 is not above 0 and up to 1; 0.5 makes half of the correction":                          {1, CorrectOptions{1, 2, 1.5}},
 		"a target density of NaN is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":  {1, CorrectOptions{math.NaN(), 2, 0}},
 	} {

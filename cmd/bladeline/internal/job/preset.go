@@ -10,6 +10,8 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 )
 
@@ -34,13 +36,13 @@ var PresetForms = []string{"csv", "json", "pdf", "svg"}
 // An Output is a file that a preset is written to.
 type Output struct {
 	Path  string
-	Write func(io.Writer, *zones.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
+	Write func(io.Writer, *preset.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
 }
 
 // Run presets a form, and writes the outputs, all of them or none. What the form
 // is warned of is among the preset's Warnings. Run stops where ctx ends, its
 // cause the error, and has then written nothing.
-func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
+func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err := t.checkOutputs(); err != nil {
 		return nil, err
 	}
@@ -57,7 +59,7 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 		return nil, err
 	}
 	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
-	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
+	p, err := preset.New(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
 	}
@@ -94,7 +96,7 @@ func (t *Ticket) checkOutputs() error {
 
 // units are the form as it is laid on the press, with what each ink is preset
 // with.
-func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.UnitInput, error) {
+func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) ([]preset.UnitInput, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
@@ -107,7 +109,7 @@ func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) 
 	if err != nil {
 		return nil, err
 	}
-	var units []zones.UnitInput
+	var units []preset.UnitInput
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, press, file)
@@ -119,13 +121,13 @@ func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) 
 			return nil, err
 		}
 		sweep, _ := sweeps.For(m.Ink)
-		units = append(units, zones.UnitInput{Form: form, Curve: curve, Sweep: sweep})
+		units = append(units, preset.UnitInput{Form: form, Curve: curve, Sweep: sweep})
 	}
 	return units, nil
 }
 
 // files are the outputs as they are written.
-func (t *Ticket) files(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]File, error) {
+func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]File, error) {
 	pages, err := t.pages(p, units, press)
 	if err != nil {
 		return nil, err
@@ -151,7 +153,7 @@ func isSheet(o Output) bool {
 }
 
 // pages are those of the key sheet, where one is asked for.
-func (t *Ticket) pages(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]*sheet.Page, error) {
+func (t *Ticket) pages(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]*sheet.Page, error) {
 	lines, err := InkLines(p, t.Name, press, t.Copies)
 	if err != nil || !slices.ContainsFunc(t.Outputs, isSheet) {
 		return nil, err

@@ -159,7 +159,7 @@ func read(r *http.Request, v any) error {
 	}
 	what, place := strings.TrimPrefix(err.Error(), "json: "), ""
 	if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
-		place = strings.ReplaceAll(e.Field, "PressChange.", "") // of which the page knows nothing
+		place = strings.ReplaceAll(e.Field, "Change.", "") // of which the page knows nothing
 		what = "what stands there is of another kind, " + e.Value
 		if place != "" {
 			what = fmt.Sprintf("what stands in %s is of another kind, %s", place, e.Value)

@@ -15,7 +15,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -120,9 +120,9 @@ func (b *tab) same() {
 	}
 }
 
-func (b *tab) preset() *zones.Preset {
+func (b *tab) preset() *preset.Preset {
 	b.t.Helper()
-	preset, err := zones.ReadCSV("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="csv"]`) })))
+	preset, err := preset.ReadCSV("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="csv"]`) })))
 	require.NoError(b.t, err)
 	return preset
 }
@@ -133,7 +133,7 @@ func TestSaved(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector("g.key")`)
 	fromCSV := b.preset()
-	fromJSON, err := zones.ReadJSON("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="json"]`) })))
+	fromJSON, err := preset.ReadJSON("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="json"]`) })))
 	require.NoError(t, err)
 	require.Len(t, fromJSON.Units, 5)
 	for i, unit := range fromJSON.Units {

@@ -4,12 +4,12 @@ import (
 	"net/http"
 	"slices"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 )
 
 // computed is all that the page shows of a state.
 type computed struct {
-	Preset     *zones.Preset  `json:"preset"`
+	Preset     *preset.Preset `json:"preset"`
 	Units      []computedUnit `json:"units"` // as in the preset
 	Zones      []zoneJSON     `json:"zones"` // by number
 	FountainMM float64        `json:"fountain_mm"`
@@ -24,7 +24,7 @@ type zoneJSON struct {
 
 // computedUnit shows the relation of one unit, and where its form lies.
 type computedUnit struct {
-	zones.Feed
+	preset.Feed
 	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
 	Outline  outlineJSON `json:"outline"`
 }
@@ -62,12 +62,12 @@ func (s *Server) preset(r *http.Request) (any, error) {
 
 // shown is a preset as the page shows it: what its warnings advise can be done
 // there. Saved, it is as the command writes it.
-func (j *job) shown(p *zones.Preset) *zones.Preset {
+func (j *job) shown(p *preset.Preset) *preset.Preset {
 	shown := *p
 	shown.Warnings = slices.Clone(p.Warnings)
 	for i, w := range shown.Warnings {
 		text := curedWarning(w.Code, w.Text, w.Facts)
-		if w.Code == zones.CodeEmpty && j.drawn[w.Ink] {
+		if w.Code == preset.CodeEmpty && j.drawn[w.Ink] {
 			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
 		}
 		shown.Warnings[i].Text = text

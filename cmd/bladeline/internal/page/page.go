@@ -14,6 +14,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 //go:embed html
@@ -37,7 +38,7 @@ type Options struct {
 // A Press is one to choose from.
 type Press struct {
 	Base  string // what the page calls it
-	Press *zones.Press
+	Press *press.Press
 	Curve *curves.Curve            // of inks that have none of their own
 	ByInk map[string]*curves.Curve // of inks that have, by name
 }

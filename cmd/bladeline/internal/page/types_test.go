@@ -11,6 +11,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,15 +20,15 @@ import (
 // stated are the structs that go between page and server, by the name of their
 // type in html/types.js.
 var stated = map[string]reflect.Type{
-	"State": reflect.TypeFor[State](), "PressEdit": reflect.TypeFor[pressJSON](), "Placement": reflect.TypeFor[zones.PresetPlacement](),
+	"State": reflect.TypeFor[State](), "PressEdit": reflect.TypeFor[pressJSON](), "Placement": reflect.TypeFor[preset.StatedPlacement](),
 	"Unit": reflect.TypeFor[unit](), "Curve": reflect.TypeFor[curve](), "Provenance": reflect.TypeFor[curves.Provenance](), "Point": reflect.TypeFor[curves.Point](),
 	"Start": reflect.TypeFor[startJSON](), "Limits": reflect.TypeFor[limitsJSON](), "Press": reflect.TypeFor[pressChoice](),
 	"SweepScale": reflect.TypeFor[sweepJSON](), "Separation": reflect.TypeFor[separationJSON](), "PreparedForm": reflect.TypeFor[preparedForm](),
 	"Shape": reflect.TypeFor[shape](), "Plate": reflect.TypeFor[plate](),
 	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Outline": reflect.TypeFor[outlineJSON](), "Relation": reflect.TypeFor[computedUnit](),
-	"Preset": reflect.TypeFor[zones.Preset](), "PresetPress": reflect.TypeFor[zones.PresetPress](), "PresetUnit": reflect.TypeFor[zones.Unit](),
-	"Key": reflect.TypeFor[zones.Key](), "Warning": reflect.TypeFor[zones.Warning](),
-	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[zones.Trial](), "WeighedZone": reflect.TypeFor[zones.TrialZone](),
+	"Preset": reflect.TypeFor[preset.Preset](), "PresetPress": reflect.TypeFor[preset.StatedPress](), "PresetUnit": reflect.TypeFor[preset.Unit](),
+	"Key": reflect.TypeFor[preset.Key](), "Warning": reflect.TypeFor[zones.Warning](),
+	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
 

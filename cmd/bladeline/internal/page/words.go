@@ -48,7 +48,7 @@ var cures = map[string]func(of any) string{
 	coverage.CodeInkCount: func(any) string { return "bring the file without names, and name its inks here" },
 	coverage.CodePolarity: func(of any) string {
 		shade := of.(coverage.Warning).OtherShade()
-		return fmt.Sprintf("look at the file, and if its %s part is the ink start bladeline serve with --ink-is %s", shade, shade)
+		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
 	},
 }
 
