@@ -30,8 +30,8 @@ type Ticket struct {
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
-// PresetForms are the endings of files that a preset is written to.
-var PresetForms = []string{"csv", "json", "pdf", "svg"}
+// PresetFormats are the endings of files that a preset is written to.
+var PresetFormats = []string{"csv", "json", "pdf", "svg"}
 
 // An Output is a file that a preset is written to.
 type Output struct {
@@ -84,8 +84,8 @@ func (t *Ticket) checkOutputs() error {
 		inputs = append(inputs, in.Path)
 	}
 	for _, o := range t.Outputs {
-		if o.Write == nil && !slices.Contains(PresetForms, FormOf(o.Path)) {
-			return fmt.Errorf("%s: the ending is not known here; use one of .%s", o.Path, strings.Join(PresetForms, " ."))
+		if o.Write == nil && !slices.Contains(PresetFormats, FormatOf(o.Path)) {
+			return fmt.Errorf("%s: the ending is not known here; use one of .%s", o.Path, strings.Join(PresetFormats, " ."))
 		}
 		if err := NotAnInput(o.Path, inputs); err != nil {
 			return err
@@ -139,7 +139,7 @@ func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.
 			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
 		case isSheet(o):
 			files = append(files, SheetFiles(o.Path, p, pages)...)
-		case FormOf(o.Path) == "csv":
+		case FormatOf(o.Path) == "csv":
 			files = append(files, File{o.Path, p.WriteCSV})
 		default:
 			files = append(files, File{o.Path, p.WriteJSON})
@@ -149,7 +149,7 @@ func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.
 }
 
 func isSheet(o Output) bool {
-	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormOf(o.Path))
+	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormatOf(o.Path))
 }
 
 // pages are those of the key sheet, where one is asked for.
