@@ -64,7 +64,8 @@ func TestInkNames(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []string{"Rust", "Moss"}, inksOf(maps))
 	_, err = measured(t, path, Options{Inks: []string{"Rust"}})
-	require.ErrorContains(t, err, "1 ink name is given for the file's 2 separations")
+	require.EqualError(t, err, path+": 1 ink name is given for the file's 2 separations")
+	require.Equal(t, &InkCountError{path, 1, 2}, err)
 }
 
 // TestPages reads every page and passes over thumbnails and masks.
@@ -99,8 +100,14 @@ func TestPolarityWarning(t *testing.T) {
 	solid := rastertest.Random(0, rastertest.Solid, 50, 50, 1, 8)
 	warned := measure(t, "plate.tif", pages(rastertest.TIFFPage{Picture: solid}))[0].Warnings
 	require.Len(t, warned, 1)
-	require.Equal(t, "polarity", warned[0].Code)
-	require.Empty(t, measure(t, "plate.tif", pages(rastertest.TIFFPage{Picture: solid, Photometric: 1}))[0].Warnings)
+	require.Equal(t, Warning{Code: CodePolarity, Text: "100.0 % of the raster is ink, so it may be inverted", CoveragePct: 100}, warned[0])
+	require.Equal(t, "light", warned[0].OtherShade())
+
+	dark := rastertest.TIFFPage{Picture: solid, Photometric: 1}
+	require.Empty(t, measure(t, "plate.tif", pages(dark))[0].Warnings)
+	maps, err := measured(t, written(t, "plate.tif", pages(dark)), Options{InkIsLight: true})
+	require.NoError(t, err)
+	require.Equal(t, "dark", maps[0].Warnings[0].OtherShade())
 }
 
 func TestResolution(t *testing.T) {
@@ -152,8 +159,8 @@ func TestDamage(t *testing.T) {
 func TestNoSeparation(t *testing.T) {
 	for name, c := range map[string]struct{ data, says string }{
 		"empty.tif": {"", "the file is empty"},
-		"a.pdf":     {"%PDF-1.4\n", "a PDF is no separation"},
-		"a.jpg":     {"\xff\xd8\xff\xe0", "a JPEG is no separation"},
+		"a.pdf":     {"%PDF-1.4\n", "a PDF is not a separation"},
+		"a.jpg":     {"\xff\xd8\xff\xe0", "a JPEG is not a separation"},
 		"a.txt":     {"hello", "neither TIFF nor PNG"},
 		"a.tif":     {"II*\x00", "the file ends within its header"},
 		"a.png":     {rastertest.PNGSignature, "the file ends early"},
@@ -170,6 +177,8 @@ func TestNoSeparation(t *testing.T) {
 	require.ErrorContains(t, err, "is a folder; name the separations in it")
 	_, err = Open("no such file")
 	require.EqualError(t, err, "no such file: there is no such file; check the name and the folder")
+	require.ErrorIs(t, err, fs.ErrNotExist)
+	_, err = MeasureFiles(t.Context(), []Input{{Path: "no such file"}}, Options{})
 	require.ErrorIs(t, err, fs.ErrNotExist)
 }
 
@@ -212,19 +221,19 @@ func TestRefusedByName(t *testing.T) {
 		return rastertest.Random(1, rastertest.Tone, 9, 9, samples, bits)
 	}
 	for says, page := range map[string]rastertest.TIFFPage{
-		"a YCbCr picture is no separation":                          {Picture: tone(3, 8), Photometric: 6},
-		"a Lab picture is no separation":                            {Picture: tone(3, 8), Photometric: 8},
-		"a gray picture with 2 samples a pixel, which are not said": {Picture: tone(2, 8), ExtraSamples: []uint16{0}},
-		"a separated picture with an alpha channel is not read":     {Picture: tone(5, 8), Photometric: 5, ExtraSamples: []uint16{2}},
-		"a separated picture with 33 samples a pixel is not read":   {Picture: tone(33, 8), Photometric: 5},
-		"an RGB picture with a plane a sample is not read":          {Picture: tone(3, 8), Photometric: 2, Planar: 2},
-		"compression 9999 is not read":                              {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
-		"old-style JPEG is not read":                                {Picture: tone(1, 8), Override: map[uint16]any{259: []uint16{6}}},
-		"samples of format 3":                                       {Picture: tone(1, 16), Override: map[uint16]any{339: []uint16{3}}},
-		"samples of different depths":                               {Picture: tone(4, 8), Photometric: 5, Override: map[uint16]any{258: []uint16{8, 8, 8, 4}}},
-		"a palette of 16-bit samples":                               {Picture: tone(1, 16), Photometric: 3, ColorMap: make([]uint16, 3)},
-		"predictor 3 of 8-bit samples":                              {Picture: tone(1, 8), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{3}}},
-		"predictor 2 of 1-bit samples":                              {Picture: small(1), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{2}}},
+		"a YCbCr picture is not a separation":                           {Picture: tone(3, 8), Photometric: 6},
+		"a Lab picture is not a separation":                             {Picture: tone(3, 8), Photometric: 8},
+		"a gray picture with 2 samples per pixel, which are not marked": {Picture: tone(2, 8), ExtraSamples: []uint16{0}},
+		"a separated picture with an alpha channel is not read":         {Picture: tone(5, 8), Photometric: 5, ExtraSamples: []uint16{2}},
+		"a separated picture with 33 samples per pixel is not read":     {Picture: tone(33, 8), Photometric: 5},
+		"an RGB picture with one plane per sample is not read":          {Picture: tone(3, 8), Photometric: 2, Planar: 2},
+		"compression 9999 is not read":                                  {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
+		"old-style JPEG is not read":                                    {Picture: tone(1, 8), Override: map[uint16]any{259: []uint16{6}}},
+		"samples of format 3":                                           {Picture: tone(1, 16), Override: map[uint16]any{339: []uint16{3}}},
+		"samples of different depths":                                   {Picture: tone(4, 8), Photometric: 5, Override: map[uint16]any{258: []uint16{8, 8, 8, 4}}},
+		"a palette of 16-bit samples":                                   {Picture: tone(1, 16), Photometric: 3, ColorMap: make([]uint16, 3)},
+		"predictor 3 of 8-bit samples":                                  {Picture: tone(1, 8), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{3}}},
+		"predictor 2 of 1-bit samples":                                  {Picture: small(1), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{2}}},
 	} {
 		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
 		require.ErrorContains(t, err, says)

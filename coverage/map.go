@@ -39,7 +39,18 @@ type Cells struct {
 // A Warning is a doubt that travels with a result.
 type Warning struct {
 	Code string // one word, for programs
-	Text string // one sentence, for people
+	Text string // the fact in one sentence, for people
+
+	CoveragePct float64 // of CodePolarity: of the whole raster
+	InkIsLight  bool    // of CodePolarity: which part was taken for ink
+}
+
+// OtherShade is what was not taken for ink, light or dark.
+func (w Warning) OtherShade() string {
+	if w.InkIsLight {
+		return "dark"
+	}
+	return "light"
 }
 
 const mmPerInch = 25.4
@@ -47,9 +58,13 @@ const mmPerInch = 25.4
 // Total is the ink of the whole separation, in units of sample value.
 func (m *Map) Total() uint64 { return sum(m.Columns) }
 
-// CoveragePct is the ink over the whole raster's area, 0 to 100 %.
+// CoveragePct is the ink over the whole raster's area, 0 to 100 %; of a raster
+// without area it is 0.
 func (m *Map) CoveragePct() float64 {
 	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
+	if area == 0 {
+		return 0
+	}
 	return 100 * float64(m.Total()) / area
 }
 
@@ -98,9 +113,8 @@ func (m *Map) quarterTurn() *Map {
 }
 
 func (c Cells) mirror() Cells {
-	cols := len(c.X) - 1
 	v := Cells{X: reversedBorders(c.X), Y: c.Y, Ink: slices.Clone(c.Ink)}
-	for row := range slices.Chunk(v.Ink, cols) {
+	for row := range slices.Chunk(v.Ink, max(1, len(c.X)-1)) {
 		slices.Reverse(row)
 	}
 	return v
@@ -125,6 +139,9 @@ func reversed(s []uint64) []uint64 {
 
 // reversedBorders measures the borders from the other end.
 func reversedBorders(s []int) []int {
+	if len(s) == 0 {
+		return nil
+	}
 	end := s[len(s)-1]
 	r := make([]int, len(s))
 	for i, v := range s {

@@ -15,10 +15,7 @@ import (
 func (f *File) name(maps []*Map, o Options) error {
 	if o.Inks != nil {
 		if len(o.Inks) != len(maps) {
-			return &raster.UnsupportedError{
-				What: fmt.Sprintf("%s given for the file's %s", plural(len(o.Inks), "ink name is", "ink names are"), plural(len(maps), "separation", "separations")),
-				Do:   "name every separation, in the file's order, as INK,INK,…=FILE",
-			}
+			return &InkCountError{f.path, len(o.Inks), len(maps)}
 		}
 		for i, m := range maps {
 			m.Ink = o.Inks[i]
@@ -91,21 +88,19 @@ const invertedPct = 85
 // doubt notes what looks wrong with a measured separation, of which the light
 // part was taken for ink or the dark one.
 func (m *Map) doubt(inkIsLight bool) {
-	other := "light"
-	if inkIsLight {
-		other = "dark"
-	}
 	if pct := m.CoveragePct(); pct > invertedPct {
 		m.Warnings = append(m.Warnings, Warning{
-			Code: "polarity",
-			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted; look at the file, and if its %s part is the ink say --ink-is %s", pct, other, other),
+			Code: CodePolarity, CoveragePct: pct, InkIsLight: inkIsLight,
+			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted", pct),
 		})
 	}
 }
 
-// JobName is what the names of all Maps' files begin with, on one line; there
-// is at least one Map.
+// JobName is what the names of all Maps' files begin with, on one line.
 func JobName(maps []*Map) string {
+	if len(maps) == 0 {
+		return ""
+	}
 	name := Stem(maps[0].File)
 	for _, m := range maps[1:] {
 		other := Stem(m.File)

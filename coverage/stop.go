@@ -12,7 +12,7 @@ import (
 func stopped(ctx context.Context) error {
 	select {
 	case <-ctx.Done():
-		return worded{"the measuring was stopped; measure the file again", context.Cause(ctx)}
+		return worded{"measuring was stopped; measure the file again", context.Cause(ctx)}
 	default:
 		return nil
 	}
@@ -38,20 +38,20 @@ func (s *source) ReadAt(p []byte, offset int64) (int, error) {
 	return s.ReaderAt.ReadAt(p, offset)
 }
 
-// Lend lends what the file does, as long as not all windows are open: it is a
-// raster.Lender.
-func (s *source) Lend(offset int64, n int, use func([]byte) error) error {
+// Window is the file's, as long as not all windows are open: a source is a
+// raster.Windowed.
+func (s *source) Window(offset int64, n int, use func([]byte) error) error {
 	if err := s.Stopped(); err != nil {
 		return err
 	}
-	file, lends := s.ReaderAt.(raster.Lender)
-	if !lends {
+	file, is := s.ReaderAt.(raster.Windowed)
+	if !is {
 		return errors.ErrUnsupported
 	}
 	select {
 	case s.windows <- struct{}{}:
 		defer func() { <-s.windows }()
-		return file.Lend(offset, n, use)
+		return file.Window(offset, n, use)
 	default:
 		return errors.ErrUnsupported
 	}

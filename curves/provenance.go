@@ -6,7 +6,7 @@ type Provenance struct {
 	FromPoints []Point  // of that curve
 	FromShape  Shape    // of that curve
 	Runs       []string // names of the runs, sorted
-	Readings   int      `json:"Pairs"` // that were used; a tab of the page keeps them by this name
+	Readings   int      `json:"Pairs"` // that were used; Pairs is what tabs and files know them by
 	LeftOut    int      // zones that were not
 	ReadingPct float64  // how well a key was taken to be read
 	Edited     bool     // the points were changed since

@@ -3,6 +3,8 @@ package zones
 import (
 	"fmt"
 	"math"
+
+	"bladeline/curves/settings"
 )
 
 // beyond refuses ink beyond the fountain's ends, and warns of blank raster. Ink
@@ -63,5 +65,5 @@ func mmText(mm float64) string {
 	if mm > 0 && mm < 0.001 {
 		return "less than 0.001"
 	}
-	return decimal(math.Round(mm*1e3) / 1e3)
+	return settings.Plain(math.Round(mm*1e3) / 1e3)
 }

@@ -1,6 +1,9 @@
 package zones
 
-import "bladeline/coverage"
+import (
+	"bladeline/coverage"
+	"bladeline/zones/press"
+)
 
 // A Form is what one ink prints of a form, laid on the fountain of a press. It
 // is laid once; keys, findings, pictures and areas all ask it.
@@ -8,7 +11,7 @@ import "bladeline/coverage"
 // Places across are in mm from the fountain's left end, in bench view, and may
 // lie anywhere. Where the resolution is not known no ink lies at any of them.
 type Form struct {
-	fountain Fountain
+	fountain press.Fountain
 	printMM  float64 // the press's print length; 0: the raster's own
 	piece    *piece
 }
@@ -17,10 +20,10 @@ type Form struct {
 // alone, in the middle of no fountain, and bears no zones. Whether it has its
 // place there Zones tells; refused here are only a Map that cannot be one and a
 // placement that says nothing.
-func Lay(m *coverage.Map, press *Press, at Placement) (*Form, error) {
+func Lay(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
 	f := &Form{}
-	if press != nil {
-		f.fountain, f.printMM = press.Fountain, press.PrintLengthMM
+	if on != nil {
+		f.fountain, f.printMM = on.Fountain, on.PrintLengthMM
 	}
 	var err error
 	f.piece, err = newPiece(m, at, f.fountain.WidthMM())
@@ -60,7 +63,7 @@ func (f *Form) CoveragePct() float64 {
 func (f *Form) Blank() bool { return f.piece.columns.total() == 0 }
 
 // Doubts are the warnings of reading the separation.
-func (f *Form) Doubts() []Warning { return mapWarnings(f.piece.given) }
+func (f *Form) Doubts() []Warning { return Doubts(f.piece.given) }
 
 // An Outline is the rectangle that a form covers on the fountain.
 type Outline struct {
@@ -110,6 +113,15 @@ func (f *Form) SolidM2() (float64, error) {
 	}
 	m := f.piece.given
 	return m.WidthMM() * m.HeightMM() / mm2PerM2 * f.CoveragePct() / 100, nil
+}
+
+// SolidM2 is a separation's area times its coverage, in m².
+func SolidM2(m *coverage.Map, at Placement) (float64, error) {
+	f, err := Lay(m, nil, at)
+	if err != nil {
+		return 0, err
+	}
+	return f.SolidM2()
 }
 
 // Cells are a form's ink in a coarse grid, for pictures. They are counted from

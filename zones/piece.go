@@ -71,19 +71,20 @@ func (p *piece) located(unknown string) error {
 	switch {
 	case x == 0 || y == 0:
 		return inMap(p.given, "the raster states no resolution, so %s is not known; say --dpi", unknown)
-	case !plausible(x) || !plausible(y):
+	case !IsResolution(x) || !IsResolution(y):
 		return inMap(p.given, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(x), settings.Plain(y))
 	}
 	return nil
 }
 
 // isLocated tells whether the raster's size in mm is known.
-func (p *piece) isLocated() bool { return plausible(p.across.dpi) && plausible(p.along.dpi) }
+func (p *piece) isLocated() bool { return IsResolution(p.across.dpi) && IsResolution(p.along.dpi) }
 
 const mmPerInch = 25.4
 
-// plausible keeps mm and px within numbers that can be reckoned with.
-func plausible(dpi float64) bool { return dpi >= 1 && dpi <= 100_000 }
+// IsResolution tells whether px an inch are those of a plate. They keep mm and px
+// within numbers that can be reckoned with.
+func IsResolution(dpi float64) bool { return dpi >= 1 && dpi <= 100_000 }
 
 // hairPX is an overlap that is none: far more than the rounding of mm, far
 // less than anybody can set or see.

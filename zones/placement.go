@@ -9,11 +9,10 @@ import (
 	"bladeline/curves/settings"
 )
 
-// Edge is an edge of a raster, or an end of the fountain.
+// Edge is an edge of a raster.
 type Edge string
 
-// The edges. An end of the fountain is Left or Right in bench view: the
-// printed sheet face up, lead edge nearest you.
+// The edges.
 const (
 	Bottom Edge = "bottom"
 	Top    Edge = "top"
@@ -34,6 +33,20 @@ type Placement struct {
 // quarters are the counter-clockwise quarter turns that bring an edge to the
 // bottom.
 var quarters = map[Edge]int{"": 0, Bottom: 0, Left: 1, Top: 2, Right: -1}
+
+// Lead is the edge that enters the press first.
+func (p Placement) Lead() Edge {
+	if p.LeadEdge == "" {
+		return Bottom
+	}
+	return p.LeadEdge
+}
+
+// Same tells whether two placements are one.
+func (p Placement) Same(q Placement) bool {
+	p.LeadEdge, q.LeadEdge = p.Lead(), q.Lead()
+	return p == q
+}
 
 // check refuses what says nothing of where a raster lies.
 func (p Placement) check() error {

@@ -8,28 +8,24 @@ type Warning struct {
 	Zone *int   `json:"zone"` // nil: it is about the whole ink
 	Code string `json:"code"` // one word, for programs
 	Text string `json:"text"` // one sentence, for people
+
+	// Facts are what a front end words a cure of: a coverage.Warning. Text then
+	// lacks it. nil: Text says what to do.
+	Facts any `json:"-"`
 }
 
-// The codes of this package's warnings.
+// The codes of warnings of where a form lies.
 const (
 	CodeBeyond  = "beyond"  // blank raster beyond an end of the fountain
 	CodeLength  = "length"  // raster longer than the press prints
 	CodeOutside = "outside" // ink beyond the length that the press prints
-	CodeScale   = "scale"   // a key's own zero takes it off its scale
-	CodeEmpty   = "empty"   // a separation without ink
-	CodeLow     = "low"     // zones that take off little ink
-	CodeHigh    = "high"    // zones that are covered almost wholly
-	CodeCeiling = "ceiling" // keys that the ceiling holds
-	CodeFloor   = "floor"   // keys that the floor holds
-	CodeSteep   = "steep"   // keys that neighbours on one blade hold open
-	CodeUneven  = "uneven"  // zones whose ink stands in one band
 )
 
-// mapWarnings are the doubts of reading, with the ink's name.
-func mapWarnings(m *coverage.Map) []Warning {
+// Doubts are the warnings of reading a separation, with its ink's name.
+func Doubts(m *coverage.Map) []Warning {
 	var ws []Warning
 	for _, w := range m.Warnings {
-		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text})
+		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text, Facts: w})
 	}
 	return ws
 }

@@ -5,6 +5,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves/settings"
+	"bladeline/zones/press"
 )
 
 // A Zone is the strip of the form that one key inks.
@@ -25,8 +26,8 @@ func Split(m *coverage.Map, n int, at Placement) ([]Zone, error) {
 }
 
 // Place lays a separation on the fountain of a press, for its zones alone.
-func Place(m *coverage.Map, press *Press, at Placement) ([]Zone, []Warning, error) {
-	f, err := Lay(m, press, at)
+func Place(m *coverage.Map, on *press.Press, at Placement) ([]Zone, []Warning, error) {
+	f, err := Lay(m, on, at)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -37,8 +38,8 @@ func Place(m *coverage.Map, press *Press, at Placement) ([]Zone, []Warning, erro
 // and measured from its left edge. Its own length is the reference. It needs no
 // resolution; where there is none, the zones' places in mm are not known.
 func (f *Form) Split(n int) ([]Zone, error) {
-	if n < 1 || n > maxZones {
-		return nil, fmt.Errorf("%d zones are outside 1 to %d; say how many keys there are", n, maxZones)
+	if n < 1 || n > press.MaxZones {
+		return nil, fmt.Errorf("%d zones are outside 1 to %d; say how many keys there are", n, press.MaxZones)
 	}
 	p := f.piece
 	width, height := p.across.px(), p.along.px()
@@ -80,10 +81,10 @@ func (f *Form) zones() ([]Zone, error) {
 	zones := make([]Zone, f.fountain.Zones)
 	for i := range zones { // from the left, so that of two errors the left one is told
 		number := i + 1
-		if f.fountain.FirstZone == Right {
+		if f.fountain.FirstZone == press.Right {
 			number = f.fountain.Zones - i
 		}
-		left, right := f.fountain.zoneMM(number)
+		left, right := f.fountain.ZoneMM(number)
 		z := Zone{
 			Number:      number,
 			LeftMM:      &left,

@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"bladeline/coverage"
+	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,13 +22,13 @@ func TestBorderPixelIsShared(t *testing.T) {
 	for x := 51; x < 101; x++ {
 		row[x] = 2
 	}
-	m := mapOf(2, 50.8, 50.8, row)
+	m := zonestest.MapOf(2, 50.8, 50.8, row)
 	want := []float64{0.49505, 99.50495}
 
 	split, err := Split(m, 2, Placement{})
 	require.NoError(t, err)
 	inDeltas(t, want, coverages(split), 5e-6)
-	inDeltas(t, want, coverages(placed(t, m, pressOf(2, 25.25), Placement{})), 5e-6)
+	inDeltas(t, want, coverages(placed(t, m, zonestest.Press(2, 25.25), Placement{})), 5e-6)
 }
 
 // XJDF 2.1: the error of a preview at r lines/mm in a zone of z mm is at most
@@ -36,7 +38,7 @@ func TestPreviewErrorStaysWithinTheBounds(t *testing.T) {
 	const block, zones, bound = 10, 4, 100/(4*2*31.75) + 100.0/(2*256)
 	rapid.Check(t, func(t *rapid.T) {
 		runs := rapid.SliceOfN(rapid.Uint64Range(0, 1), 2540, 2540).Draw(t, "a row at 508 dpi")
-		full := mapOf(1, 508, 508, runs)
+		full := zonestest.MapOf(1, 508, 508, runs)
 		preview := make([]uint64, len(runs)/block)
 		for x := range preview {
 			for _, v := range runs[x*block : (x+1)*block] {
@@ -46,7 +48,7 @@ func TestPreviewErrorStaysWithinTheBounds(t *testing.T) {
 		}
 		a, err := Split(full, zones, Placement{})
 		require.NoError(t, err)
-		b, err := Split(mapOf(255, 50.8, 50.8, preview), zones, Placement{})
+		b, err := Split(zonestest.MapOf(255, 50.8, 50.8, preview), zones, Placement{})
 		require.NoError(t, err)
 		inDeltas(t, coverages(a), coverages(b), bound)
 	})
@@ -55,11 +57,11 @@ func TestPreviewErrorStaysWithinTheBounds(t *testing.T) {
 // 1.25 in = 31.75 mm, the usual distance of keys (common practice, no source);
 // 32 zones of 32.5 mm = 1040 mm. Computed.
 func TestMillimetres(t *testing.T) {
-	zones := placed(t, solid(3175, 1, 2540), pressOf(1, 31.75), Placement{})
+	zones := placed(t, zonestest.Solid(3175, 1, 2540), zonestest.Press(1, 31.75), Placement{})
 	assert.Equal(t, []Zone{{Number: 1, LeftMM: new(0.0), RightMM: new(31.75), CoveragePct: 100}}, zones)
-	assert.Equal(t, 1040.0, pressOf(32, 32.5).Fountain.WidthMM())
+	assert.Equal(t, 1040.0, zonestest.Press(32, 32.5).Fountain.WidthMM())
 
-	split, err := Split(solid(3175, 1, 2540), 2, Placement{})
+	split, err := Split(zonestest.Solid(3175, 1, 2540), 2, Placement{})
 	require.NoError(t, err)
 	assert.Equal(t, 15.875, *split[0].RightMM)
 }
@@ -67,7 +69,7 @@ func TestMillimetres(t *testing.T) {
 func TestRasterExactlyAsWideAsTheFountain(t *testing.T) {
 	for _, dpi := range []float64{50.8, 254, 1016, 2540} {
 		width := int(1040*dpi/25.4 + 0.5)
-		for _, z := range placed(t, solid(width, 1, dpi), pressOf(32, 32.5), Placement{}) {
+		for _, z := range placed(t, zonestest.Solid(width, 1, dpi), zonestest.Press(32, 32.5), Placement{}) {
 			require.Equal(t, 100.0, z.CoveragePct)
 			require.False(t, z.OffSheet)
 		}
@@ -75,9 +77,9 @@ func TestRasterExactlyAsWideAsTheFountain(t *testing.T) {
 }
 
 func TestZonesOffTheSheet(t *testing.T) {
-	m := solid(195, 1, 50.8) // 97.5 mm: three of five zones of 32.5 mm
+	m := zonestest.Solid(195, 1, 50.8) // 97.5 mm: three of five zones of 32.5 mm
 	for _, hair := range []float64{0, 1e-9, -1e-9} {
-		zones := placed(t, m, pressOf(5, 32.5), Placement{ShiftMM: hair})
+		zones := placed(t, m, zonestest.Press(5, 32.5), Placement{ShiftMM: hair})
 		inDeltas(t, []float64{0, 100, 100, 100, 0}, coverages(zones), 1e-4)
 		for i, z := range zones {
 			assert.Equal(t, i == 0 || i == 4, z.OffSheet, "zone %d", z.Number)
@@ -87,7 +89,7 @@ func TestZonesOffTheSheet(t *testing.T) {
 
 // Bench view: what is drawn is seen from the printed side.
 func TestLeadEdges(t *testing.T) {
-	m := drawn(50.8,
+	m := zonestest.Drawn(50.8,
 		"##..",
 		"....")
 	for name, tc := range map[string]struct {
@@ -109,11 +111,11 @@ func TestLeadEdges(t *testing.T) {
 }
 
 func TestFirstZoneOnTheRight(t *testing.T) {
-	press := pressOf(2, 1)
-	m := drawn(50.8, "##..")
-	assert.Equal(t, []float64{100, 0}, coverages(placed(t, m, press, Placement{})))
-	press.Fountain.FirstZone = Right
-	zones := placed(t, m, press, Placement{})
+	on := zonestest.Press(2, 1)
+	m := zonestest.Drawn(50.8, "##..")
+	assert.Equal(t, []float64{100, 0}, coverages(placed(t, m, on, Placement{})))
+	on.Fountain.FirstZone = press.Right
+	zones := placed(t, m, on, Placement{})
 	assert.Equal(t, []float64{0, 100}, coverages(zones))
 	assert.Equal(t, 1, zones[0].Number)
 	assert.Equal(t, 1.0, *zones[0].LeftMM)
@@ -121,13 +123,13 @@ func TestFirstZoneOnTheRight(t *testing.T) {
 }
 
 func TestPrintLengthIsTheReference(t *testing.T) {
-	press := pressOf(2, 1)
-	press.PrintLengthMM = 4
-	inDeltas(t, []float64{25, 25}, coverages(placed(t, solid(4, 2, 50.8), press, Placement{})), 1e-9)
+	on := zonestest.Press(2, 1)
+	on.PrintLengthMM = 4
+	inDeltas(t, []float64{25, 25}, coverages(placed(t, zonestest.Solid(4, 2, 50.8), on, Placement{})), 1e-9)
 
-	press.PrintLengthMM = 1.25
-	m := drawn(50.8, "####", "####", "....", "....") // 2 mm long, half of it bare
-	zones, warnings, err := Place(m, press, Placement{})
+	on.PrintLengthMM = 1.25
+	m := zonestest.Drawn(50.8, "####", "####", "....", "....") // 2 mm long, half of it bare
+	zones, warnings, err := Place(m, on, Placement{})
 	require.NoError(t, err)
 	inDeltas(t, []float64{80, 80}, coverages(zones), 1e-9)
 	require.Len(t, warnings, 1)
@@ -136,13 +138,13 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 		"it is counted in its zones, but does not print: shorten the form, or correct print_length_mm or --lead-edge", warnings[0].Text)
 
 	// Ink in a pixel that reaches over the end is let pass: 3 px against 2.5.
-	_, warnings, err = Place(drawn(50.8, "....", "####", "####", "####"), press, Placement{})
+	_, warnings, err = Place(zonestest.Drawn(50.8, "....", "####", "####", "####"), on, Placement{})
 	require.NoError(t, err)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeLength, warnings[0].Code)
 
 	// Turned, the ink stands at the lead edge, and prints.
-	_, warnings, err = Place(m, press, Placement{LeadEdge: Top})
+	_, warnings, err = Place(m, on, Placement{LeadEdge: Top})
 	require.NoError(t, err)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeLength, warnings[0].Code)
@@ -151,15 +153,15 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 
 // A print of 4 mm at 300 px an inch is 47.2 px: a raster of 48 px is as long.
 func TestPrintLengthWithinAPixel(t *testing.T) {
-	press := pressOf(1, 12.7)
-	press.PrintLengthMM = 4
-	zones := placed(t, solid(150, 48, 300), press, Placement{})
+	on := zonestest.Press(1, 12.7)
+	on.PrintLengthMM = 4
+	zones := placed(t, zonestest.Solid(150, 48, 300), on, Placement{})
 	assert.Equal(t, 100.0, zones[0].CoveragePct)
 }
 
 func TestResolutionOverrideIsOfTheRasterAsGiven(t *testing.T) {
-	m := solid(4, 2, 0)
-	zones := placed(t, m, pressOf(2, 1), Placement{LeadEdge: Left, DPIX: 101.6, DPIY: 25.4})
+	m := zonestest.Solid(4, 2, 0)
+	zones := placed(t, m, zonestest.Press(2, 1), Placement{LeadEdge: Left, DPIX: 101.6, DPIY: 25.4})
 	assert.Equal(t, []float64{100, 100}, coverages(zones)) // 1 × 2 mm, lying on its side
 	split, err := Split(m, 2, Placement{})
 	require.NoError(t, err)
@@ -167,7 +169,7 @@ func TestResolutionOverrideIsOfTheRasterAsGiven(t *testing.T) {
 }
 
 func TestBlankRasterBeyondTheFountain(t *testing.T) {
-	zones, warnings, err := Place(drawn(50.8, "..##...."), pressOf(2, 1), Placement{ShiftMM: 0.5})
+	zones, warnings, err := Place(zonestest.Drawn(50.8, "..##...."), zonestest.Press(2, 1), Placement{ShiftMM: 0.5})
 	require.NoError(t, err)
 	assert.Equal(t, []float64{50, 50}, coverages(zones))
 	require.Len(t, warnings, 1)
@@ -179,10 +181,10 @@ func TestBlankRasterBeyondTheFountain(t *testing.T) {
 // that could be lost.
 func TestBlankSeparationOffTheFountain(t *testing.T) {
 	for _, shift := range []float64{-800, 800} {
-		m := solid(100, 100, 50.8)
+		m := zonestest.Solid(100, 100, 50.8)
 		clear(m.Columns)
 		clear(m.Rows)
-		zones, warnings, err := Place(m, pressOf(2, 31.75), Placement{ShiftMM: shift})
+		zones, warnings, err := Place(m, zonestest.Press(2, 31.75), Placement{ShiftMM: shift})
 		require.NoError(t, err)
 		require.Len(t, warnings, 1)
 		assert.Equal(t, CodeBeyond, warnings[0].Code)
@@ -195,51 +197,51 @@ func TestBlankSeparationOffTheFountain(t *testing.T) {
 // at the resolution that PNG rounds to whole pixels a metre: it reaches over
 // both ends by a hair, and passes.
 func TestPlaceRoundedResolution(t *testing.T) {
-	m := solid(750, 1, 11_811*0.0254) // 300 dpi; 63.5 mm
-	zones, warnings, err := Place(m, pressOf(2, 31.75), Placement{})
+	m := zonestest.Solid(750, 1, 11_811*0.0254) // 300 dpi; 63.5 mm
+	zones, warnings, err := Place(m, zonestest.Press(2, 31.75), Placement{})
 	require.NoError(t, err)
 	assert.InDelta(t, 100, zones[0].CoveragePct, 1e-3)
 	assert.Len(t, warnings, 1)
 }
 
 func TestPlaceRefuses(t *testing.T) {
-	short := pressOf(2, 1)
+	short := zonestest.Press(2, 1)
 	short.PrintLengthMM = 4
-	damaged := solid(4, 1, 50.8)
+	damaged := zonestest.Solid(4, 1, 50.8)
 	damaged.Columns = damaged.Columns[:3]
 	for want, err := range map[string]error{
-		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known; say --dpi":                                 placeError(solid(4, 1, 0), pressOf(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate; say --dpi":                                                    placeError(solid(4, 1, 1e9), pressOf(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end; shift it to the right or correct --dpi":                             placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{ShiftMM: -0.75}),
-		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end; shift it to the left or correct --dpi":                            placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{ShiftMM: 0.625}),
-		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long; correct print_length_mm or --dpi": placeError(solid(4, 16, 50.8), short, Placement{}),
-		"lead edge \"front\" is no edge; say bottom, top, left or right":                                                                                       placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{LeadEdge: "front"}),
-		"the resolution is no number of pixels an inch; say one above 0":                                                                                       placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{DPIX: -1}),
-		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                                                     placeError(damaged, pressOf(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known; say --dpi":                                 placeError(zonestest.Solid(4, 1, 0), zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate; say --dpi":                                                    placeError(zonestest.Solid(4, 1, 1e9), zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end; shift it to the right or correct --dpi":                             placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: -0.75}),
+		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end; shift it to the left or correct --dpi":                            placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: 0.625}),
+		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long; correct print_length_mm or --dpi": placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}),
+		"lead edge \"front\" is no edge; say bottom, top, left or right":                                                                                       placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
+		"the resolution is no number of pixels an inch; say one above 0":                                                                                       placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
+		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                                                     placeError(damaged, zonestest.Press(2, 1), Placement{}),
 	} {
 		assert.EqualError(t, err, want)
 	}
 	for _, v := range notFinite {
-		assert.Error(t, placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{ShiftMM: v}))
-		assert.Error(t, placeError(solid(4, 1, 50.8), pressOf(2, 1), Placement{DPIX: v}))
-		assert.Error(t, placeError(solid(4, 1, v), pressOf(2, 1), Placement{}))
+		assert.Error(t, placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: v}))
+		assert.Error(t, placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: v}))
+		assert.Error(t, placeError(zonestest.Solid(4, 1, v), zonestest.Press(2, 1), Placement{}))
 	}
 	for _, cells := range []coverage.Cells{
 		{}, {X: []int{0}, Y: []int{0}}, {X: []int{0, 5}, Y: []int{0, 1}, Ink: []uint32{0}}, {X: []int{0, 4}, Y: []int{0, 1}},
 		{X: []int{0, 3, 2, 4}, Y: []int{0, 1}, Ink: []uint32{0, 0, 0}}, {X: []int{1, 4}, Y: []int{0, 1}, Ink: []uint32{0}},
 	} {
-		m := solid(4, 1, 50.8)
+		m := zonestest.Solid(4, 1, 50.8)
 		m.Cells = cells
-		assert.ErrorContains(t, placeError(m, pressOf(2, 1), Placement{LeadEdge: Left}), "its sums do not fit its size")
+		assert.ErrorContains(t, placeError(m, zonestest.Press(2, 1), Placement{LeadEdge: Left}), "its sums do not fit its size")
 	}
 	for _, n := range []int{0, -1, 201} {
-		_, err := Split(solid(4, 1, 50.8), n, Placement{})
+		_, err := Split(zonestest.Solid(4, 1, 50.8), n, Placement{})
 		assert.Error(t, err)
 	}
 }
 
-func placeError(m *coverage.Map, press *Press, p Placement) error {
-	_, _, err := Place(m, press, p)
+func placeError(m *coverage.Map, on *press.Press, p Placement) error {
+	_, _, err := Place(m, on, p)
 	return err
 }
 
@@ -271,26 +273,26 @@ func seen(m *coverage.Map, p Placement) *coverage.Map {
 
 func TestZonesAddUpToTheRaster(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m, p := anyMap(t), anyPlacement(t)
+		m, p := zonestest.AnyMap(t), anyPlacement(t)
 		v := seen(m, p)
 		// a fountain of any width from the raster's on, and any shift on it
 		n := rapid.IntRange(1, 40).Draw(t, "zones")
 		width := v.WidthMM() * rapid.Float64Range(1, 3).Draw(t, "fountain's width in rasters")
 		room := (width - v.WidthMM()) / 2
 		p.ShiftMM = room * rapid.Float64Range(-1, 1).Draw(t, "shift in rooms")
-		press := pressOf(n, width/float64(n))
-		press.Fountain.FirstZone = rapid.SampledFrom([]Edge{Left, Right}).Draw(t, "first zone")
+		on := zonestest.Press(n, width/float64(n))
+		on.Fountain.FirstZone = rapid.SampledFrom([]press.End{press.Left, press.Right}).Draw(t, "first zone")
 		length := v.HeightMM()
 		if rapid.Bool().Draw(t, "longer print") {
-			press.PrintLengthMM = length * 1.5
+			on.PrintLengthMM = length * 1.5
 			length *= 1.5
 		}
 		ink := float64(m.Total()) / 255 * v.WidthMM() / float64(v.Width) * v.HeightMM() / float64(v.Height)
 
-		zones, warnings, err := Place(m, press, p)
+		zones, warnings, err := Place(m, on, p)
 		require.NoError(t, err)
 		require.Empty(t, warnings)
-		require.InEpsilon(t, ink, inkArea(zones, press.Fountain.ZoneWidthMM, length), 1e-9)
+		require.InEpsilon(t, ink, inkArea(zones, on.Fountain.ZoneWidthMM, length), 1e-9)
 
 		zones, err = Split(m, n, p)
 		require.NoError(t, err)
@@ -300,7 +302,7 @@ func TestZonesAddUpToTheRaster(t *testing.T) {
 
 func TestViewsUndoThemselves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m, n := anyMap(t), rapid.IntRange(1, 30).Draw(t, "zones")
+		m, n := zonestest.AnyMap(t), rapid.IntRange(1, 30).Draw(t, "zones")
 		split := func(m *coverage.Map, p Placement) []Zone {
 			zones, err := Split(m, n, p)
 			require.NoError(t, err)
@@ -317,25 +319,6 @@ func TestViewsUndoThemselves(t *testing.T) {
 		mirrored := split(m, twice)
 		for i, z := range split(m, p) {
 			require.InDelta(t, z.CoveragePct, mirrored[n-1-i].CoveragePct, 1e-9)
-		}
-	})
-}
-
-func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		m := anyMap(t)
-		press := pressOf(10, m.WidthMM()/4)
-		from := float64(rapid.IntRange(-3, 1).Draw(t, "zones shifted")) + rapid.Float64Range(0, 1).Draw(t, "part")
-		preset := func(shift float64) []Key {
-			form := lay(t, m, press, Placement{ShiftMM: shift * press.Fountain.ZoneWidthMM})
-			p, err := NewPreset("gull", press, []UnitInput{{form, lineCurve(t), new(45.0)}}, LowPct)
-			require.NoError(t, err)
-			return p.Units[0].Keys
-		}
-		here, there := preset(from), preset(from+1)
-		for i := range len(here) - 1 {
-			require.InDelta(t, here[i].OpeningPct, there[i+1].OpeningPct, 1e-3)
-			require.InDelta(t, here[i].CoveragePct, there[i+1].CoveragePct, 1e-3)
 		}
 	})
 }

@@ -21,12 +21,15 @@ const module = "bladeline"
 var below = map[string][]string{
 	"cmd/bladeline": {
 		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page",
-		"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
+		"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
 	},
-	"cmd/bladeline/internal/job":          {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
-	"cmd/bladeline/internal/page":         {"zones/sheet", "zones", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
-	"zones/sheet":                         {"zones", "coverage", "curves", "curves/settings"},
-	"zones":                               {"coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
+	"cmd/bladeline/internal/job":          {"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"zones/sheet":                         {"zones/preset", "zones", "zones/press", "coverage", "curves", "curves/settings"},
+	"zones/preset":                        {"zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
+	"zones":                               {"zones/press", "coverage", "curves/settings"},
+	"zones/press":                         {"curves", "curves/settings"},
+	"zones/zonestest":                     {"zones/press", "coverage", "curves"},
 	"coverage":                            {"coverage/internal/raster", "coverage/internal/raster/tiff", "coverage/internal/raster/png"},
 	"coverage/internal/raster/tiff":       {"coverage/internal/raster", "coverage/internal/raster/inflate", "coverage/internal/raster/tiff/ccitt"},
 	"coverage/internal/raster/png":        {"coverage/internal/raster", "coverage/internal/raster/inflate"},
@@ -49,7 +52,7 @@ type goPackage struct {
 }
 
 // upward lists the project's imports that are not allowed. Those of test files
-// are not among them: tests alone may import rastertest and coveragetest.
+// are not among them: tests alone may import rastertest, coveragetest and zonestest.
 func upward(packages []goPackage) []string {
 	var wrong []string
 	for _, p := range packages {
@@ -113,12 +116,14 @@ func TestUpwardImportsAreFound(t *testing.T) {
 		{"coverage/internal/raster", "coverage/internal/raster/png", "coverage/internal/raster imports coverage/internal/raster/png"},
 		{"coverage", "coverage/internal/raster/tiff/ccitt", "coverage imports coverage/internal/raster/tiff/ccitt"},
 		{"zones", "cmd/bladeline", "zones imports cmd/bladeline"},
+		{"zones/press", "zones", "zones/press imports zones"},
+		{"zones", "zones/preset", "zones imports zones/preset"},
 		{"coverage", "coverage/internal/raster/rastertest", "coverage imports coverage/internal/raster/rastertest"},
 	} {
 		assert.Equal(t, []string{p.want}, upward([]goPackage{{module + "/" + p.from, []string{module + "/" + p.to}}}))
 	}
 	assert.Equal(t, []string{"colour has no place in the order"}, upward([]goPackage{{module + "/colour", nil}}))
-	assert.Empty(t, upward([]goPackage{{module + "/zones", []string{"fmt", module + "/curves", module + "/coverage"}}}))
+	assert.Empty(t, upward([]goPackage{{module + "/zones", []string{"fmt", module + "/zones/press", module + "/coverage"}}}))
 	assert.Contains(t, absent([]goPackage{{module + "/curves", nil}}), "zones")
 	assert.NotContains(t, absent([]goPackage{{module + "/curves", nil}}), "curves")
 	assert.Empty(t, upward([]goPackage{{"example.org/else", []string{module + "/zones"}}}), "only the project's own")

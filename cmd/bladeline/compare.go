@@ -5,7 +5,8 @@ import (
 	"io"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -44,22 +45,22 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
 	}
-	var press *zones.Press
+	var press *press.Press
 	var err error
 	if c.Flags().Changed("press") {
 		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
 		}
 	}
-	var sides [2]zones.Compared
+	var sides [2]preset.Compared
 	for i, file := range args {
-		preset, err := job.LoadPreset(file)
+		p, err := job.LoadPreset(file)
 		if err != nil {
 			return err
 		}
-		sides[i] = zones.Compared{File: file, Preset: preset}
+		sides[i] = preset.Compared{File: file, Preset: p}
 	}
-	result, err := zones.Compare(sides[0], sides[1], press)
+	result, err := preset.Compare(sides[0], sides[1], press)
 	if err != nil {
 		return err
 	}
@@ -71,7 +72,7 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 }
 
 // writeComparison prints a table a unit, and under it what it comes to.
-func writeComparison(w io.Writer, c *zones.Comparison) error {
+func writeComparison(w io.Writer, c *preset.Comparison) error {
 	run := ""
 	if c.BWasRun {
 		run = ", as it was run"
@@ -79,7 +80,7 @@ func writeComparison(w io.Writer, c *zones.Comparison) error {
 	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", oneLine(c.Press), oneLine(c.A), oneLine(c.B), run)
 	for i := range c.Units {
 		u := &c.Units[i]
-		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", oneLine(u.Ink), oneLine(zones.Amount(u.SweepA, c.SweepUnit)), oneLine(zones.Amount(u.SweepB, c.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", oneLine(u.Ink), oneLine(press.Amount(u.SweepA, c.SweepUnit)), oneLine(press.Amount(u.SweepB, c.SweepUnit)))
 		t := &table{align: "rrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
 		for _, k := range u.Keys {
@@ -99,7 +100,7 @@ func writeComparison(w io.Writer, c *zones.Comparison) error {
 	return nil
 }
 
-func writeSums(w io.Writer, c *zones.Comparison, u *zones.UnitComparison) error {
+func writeSums(w io.Writer, c *preset.Comparison, u *preset.UnitComparison) error {
 	if u.Compared == 0 {
 		_, err := fmt.Fprintln(w, "no key was read")
 		return err
@@ -120,14 +121,14 @@ func writeSums(w io.Writer, c *zones.Comparison, u *zones.UnitComparison) error 
 }
 
 // signed is a difference of keys, in the words of their scale.
-func signed(unit zones.KeyUnit, v *float64) string {
+func signed(unit press.KeyUnit, v *float64) string {
 	switch {
 	case v == nil:
 		return ""
 	case *v > 0:
-		return "+" + zones.KeyText(unit, *v)
+		return "+" + press.KeyText(unit, *v)
 	}
-	return zones.KeyText(unit, *v)
+	return press.KeyText(unit, *v)
 }
 
 func points(v *float64) string {

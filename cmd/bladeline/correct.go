@@ -9,7 +9,8 @@ import (
 	"bladeline/curves"
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -90,15 +91,15 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	var densities []zones.SolidDensity
+	var densities []preset.SolidDensity
 	if err := job.ReadFile(args[1], func(r io.Reader) (err error) {
-		densities, err = zones.ReadDensities(args[1], r)
+		densities, err = preset.ReadDensities(args[1], r)
 		return err
 	}); err != nil {
 		return err
 	}
 	options, err := correction.Options(p, press, file)
-	var corrected *zones.Corrected
+	var corrected *preset.Corrected
 	if err == nil {
 		corrected, err = p.Correct(args[0], press, args[1], densities, options)
 	}
@@ -126,7 +127,7 @@ func (how *correctFlags) correction() (job.Correction, error) {
 }
 
 // writeCorrected prints a table a measured ink.
-func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping float64) error {
+func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping float64) error {
 	p := c.Preset
 	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", oneLine(p.Job), oneLine(p.Press.Name), 100*damping)
 	for i, u := range c.Units {
@@ -134,7 +135,7 @@ func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(zones.Amount(set.Sweep, p.Press.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
 		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
@@ -147,7 +148,7 @@ func writeCorrected(w io.Writer, c *zones.Corrected, press *zones.Press, damping
 			if set.Keys[j].State == curves.OffSheet {
 				note = "" // there is nothing to measure
 			}
-			t.row(fmt.Sprint(k.Zone), density, ratio, press.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+			t.row(fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -42,19 +42,6 @@ ships with bladeline.`,
 	}
 }
 
-// from takes some arguments, so many at least; most 0 is any number.
-func from(least, most int, what string) cobra.PositionalArgs {
-	return func(_ *cobra.Command, args []string) error {
-		switch {
-		case len(args) < least:
-			return fmt.Errorf("no %s is named", what)
-		case most > 0 && len(args) > most:
-			return fmt.Errorf("%s: give at most %d (%d given)", args[most], most, len(args))
-		}
-		return nil
-	}
-}
-
 func loadCurves(called []string) ([]*curves.Curve, error) {
 	var all []*curves.Curve
 	for _, name := range called {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -10,7 +11,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/spf13/cobra"
 )
@@ -36,9 +37,7 @@ points or, where no comma separates the cells, decimal commas.`,
 			if err != nil {
 				return err
 			}
-			if name == "" {
-				name = strings.ToValidUTF8(coverage.Stem(args[0]), "")
-			}
+			name = cmp.Or(name, strings.ToValidUTF8(coverage.Stem(args[0]), ""))
 			data := importedCurve(name, shape, points)
 			if _, err := curves.ParseCurve(args[0], data); err != nil {
 				return err
@@ -54,7 +53,7 @@ points or, where no comma separates the cells, decimal commas.`,
 
 func readPoints(name string) (points []curves.Point, err error) {
 	err = job.ReadFile(name, func(r io.Reader) (err error) {
-		points, err = zones.ReadPoints(name, r)
+		points, err = preset.ReadPoints(name, r)
 		return err
 	})
 	return points, err
@@ -88,7 +87,7 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 			if err != nil {
 				return err
 			}
-			points := func(w io.Writer) error { return zones.WritePoints(w, curve.Points) }
+			points := func(w io.Writer) error { return preset.WritePoints(w, curve.Points) }
 			if out == "" {
 				return points(c.OutOrStdout())
 			}

@@ -7,7 +7,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/ink"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/spf13/cobra"
 )
@@ -31,9 +31,9 @@ error: two times in three the true value lies within it.`,
 		Args:    exactly(1, "one table of films and densities"),
 		RunE: func(c *cobra.Command, args []string) error {
 			var pairs []ink.FilmDensity
-			var unit zones.FilmUnit
+			var unit preset.FilmUnit
 			err := job.ReadFile(args[0], func(r io.Reader) (err error) {
-				pairs, unit, err = zones.ReadFilms(args[0], r)
+				pairs, unit, err = preset.ReadFilms(args[0], r)
 				return err
 			})
 			if err != nil {
@@ -48,10 +48,10 @@ error: two times in three the true value lies within it.`,
 	}
 }
 
-func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, unit zones.FilmUnit) error {
+func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, unit preset.FilmUnit) error {
 	t := &table{align: "lrl"}
 	t.row("density_limit", decimal(3, fit.Limit), sureness(fit.LimitError))
-	if unit == zones.Micrometre {
+	if unit == preset.Micrometre {
 		t.row("density_rate_per_um", decimal(4, fit.Rate), sureness(fit.RateError))
 	} else {
 		t.row("rate per g/m2", decimal(4, fit.Rate), sureness(fit.RateError))
@@ -59,7 +59,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 	if err := t.write(w); err != nil {
 		return err
 	}
-	if unit == zones.GramPerSquareM {
+	if unit == preset.GramPerSquareM {
 		fmt.Fprintln(w, "Times the ink's specific_gravity the rate is density_rate_per_um.")
 	}
 	fmt.Fprintf(w, "%d solids lie %.4f off the law (root mean square)\n\n", fit.Pairs, fit.RMS)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -15,6 +16,8 @@ import (
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -93,10 +96,7 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	learned.Curve.Name = how.name
-	if how.name == "" {
-		learned.Curve.Name = l.Ink + " on " + l.Press.Name
-	}
+	learned.Curve.Name = cmp.Or(how.name, l.Ink+" on "+l.Press.Name)
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err
@@ -274,10 +274,10 @@ func signedTenths(v float64) string {
 	return fmt.Sprintf("%+.1f", v)
 }
 
-func writeOffsets(w io.Writer, press *zones.Press, offsets []learn.Offset) error {
+func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error {
 	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
-	zero := press.ZerosWith(offsets)
+	zero := preset.ZerosWith(press, offsets)
 	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
 	for _, o := range offsets {
 		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)

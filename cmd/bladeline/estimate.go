@@ -9,6 +9,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -74,7 +76,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err := out.check([]string{"csv", "json"}, paths(args)); err != nil {
 		return err
 	}
-	var press *zones.Press
+	var press *press.Press
 	if c.Flags().Changed("press") {
 		if press, _, err = job.LoadPress(how.press); err != nil {
 			return err
@@ -88,7 +90,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return err
 	}
 	var maps []*coverage.Map
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	if slices.ContainsFunc(args, isPreset) {
 		inks, err = how.fromPreset(args, press)
 	} else if maps, err = in.read(c, args); err == nil {
@@ -100,10 +102,11 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfFilmUM: how.filmUM, job.OfFilmGM2: how.filmGM2, job.OfGravity: how.gravity})
 	}
-	e := zones.NewEstimate(how.copies, how.trainG, inks)
+	e := preset.NewEstimate(how.copies, how.trainG, inks)
 	for _, m := range maps {
 		e.AddSeparation(m)
 	}
+	cureWarnings(e.Warnings)
 	if err := out.write(c, map[string]form{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {
 		return err
 	}
@@ -150,7 +153,7 @@ func (how *estimateFlags) rejectUnused(c *cobra.Command, args []string) error {
 // isPreset tells presets from separations, by the file's ending.
 func isPreset(arg string) bool { return job.FormOf(arg) == "json" || job.FormOf(arg) == "csv" }
 
-func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones.InkInput, error) {
+func (how *estimateFlags) fromPreset(args []string, press *press.Press) ([]preset.InkInput, error) {
 	if len(args) > 1 {
 		return nil, usagef("%s: a preset is estimated by itself; name it alone, or name the separations", args[slices.IndexFunc(args, isPreset)])
 	}
@@ -160,11 +163,11 @@ func (how *estimateFlags) fromPreset(args []string, press *zones.Press) ([]zones
 		return nil, err
 	}
 	if press != nil {
-		if err := press.IsOf(zones.Compared{File: file, Preset: p}); err != nil {
+		if err := p.IsFor(press, file); err != nil {
 			return nil, err
 		}
 	}
-	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u zones.Unit) bool { return u.LengthMM == nil }) {
+	if how.lengthMM > 0 && !slices.ContainsFunc(p.Units, func(u preset.Unit) bool { return u.LengthMM == nil }) {
 		return nil, usagef("--length %s: %s states the length that its coverages refer to; leave it out", settings.Plain(how.lengthMM), file)
 	}
 	return job.PresetInks(p, file, press, how.lengthMM)
@@ -184,7 +187,7 @@ func (how *estimateFlags) films() (f job.Films, err error) {
 }
 
 // writeEstimate prints a table, a row an ink.
-func writeEstimate(w io.Writer, e *zones.Estimate) error {
+func writeEstimate(w io.Writer, e *preset.Estimate) error {
 	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches;\na film stated beyond these widens them.\n", e.Copies)
 	if e.TrainG > 0 {
 		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", job.Grams(e.TrainG))
@@ -199,7 +202,7 @@ func writeEstimate(w io.Writer, e *zones.Estimate) error {
 	t.row(headings...)
 	for _, i := range e.Inks {
 		cells := []string{i.Ink, decimal(1, i.SolidM2*1e4), fmt.Sprintf("%.2f-%.2f", i.FilmGM2.Low, i.FilmGM2.High)}
-		ranges := []zones.Range{i.Per1000G, i.RunG, i.NeedG}
+		ranges := []preset.Range{i.Per1000G, i.RunG, i.NeedG}
 		if e.TrainG == 0 {
 			ranges = ranges[:2]
 		}

@@ -6,7 +6,8 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -63,7 +64,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case byZones && inZones < 1:
 		return usagef("--zones %d: not a number of zones; give the number of keys", inZones)
 	}
-	var press *zones.Press
+	var press *press.Press
 	if byPress {
 		if press, _, err = job.LoadPress(pressArg); err != nil {
 			return err
@@ -77,6 +78,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
+	cureWarnings(report.Warnings)
 	forms := map[string]form{
 		"table": func(w io.Writer) error { return writeReport(w, report) },
 		"csv":   report.WriteCSV,
@@ -90,7 +92,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 }
 
 // writeReport prints the separations and below them their zones side by side.
-func writeReport(w io.Writer, r *zones.Report) error {
+func writeReport(w io.Writer, r *preset.Report) error {
 	head := &table{align: "lrrrrl"}
 	head.row("ink", "coverage %", "mm", "px", "dpi", "file")
 	for _, s := range r.Separations {
@@ -109,7 +111,7 @@ func writeReport(w io.Writer, r *zones.Report) error {
 	return zoneTable(r.Separations).write(w)
 }
 
-func zoneTable(separations []zones.Separation) *table {
+func zoneTable(separations []preset.Separation) *table {
 	t := &table{align: "rr"}
 	heading := []string{"zone", "mm"}
 	for _, s := range separations {

@@ -84,3 +84,25 @@ func (f *outputFlags) print(c *cobra.Command, forms map[string]form) error {
 	}
 	return unprinted(c.OutOrStdout())
 }
+
+// A printer is standard output. It keeps the first error for the end of the run,
+// as much that is printed, like help, is printed by others who drop errors.
+type printer struct {
+	to  io.Writer
+	err error
+}
+
+func (p *printer) Write(b []byte) (int, error) {
+	if p.err == nil {
+		_, p.err = p.to.Write(b)
+	}
+	return len(b), nil
+}
+
+// unprinted is the error of standard output, where there was one.
+func unprinted(w io.Writer) error {
+	if p, is := w.(*printer); is && p.err != nil {
+		return job.Unwritten("standard output", p.err)
+	}
+	return nil
+}

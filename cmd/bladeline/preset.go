@@ -10,7 +10,8 @@ import (
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -79,14 +80,14 @@ register marks. Only zones that print are warned of.
 		Example: `  bladeline preset --press two-colour job_*.tif
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error { return preset(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.Float64Var(&how.takeOffPct, "take-off", zones.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
+	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
@@ -94,7 +95,7 @@ register marks. Only zones that print are warned of.
 	return c
 }
 
-func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
+func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
 	t, err := how.ticket(args, in, out)
 	if err != nil {
 		return err
@@ -107,7 +108,7 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
-	var p *zones.Preset
+	var p *preset.Preset
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
 		p, err = job.Run(ctx, t)
@@ -127,14 +128,14 @@ func preset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, h
 }
 
 // A presetForm is one way to write a preset.
-type presetForm = func(io.Writer, *zones.Preset) error
+type presetForm = func(io.Writer, *preset.Preset) error
 
-func writePresetCSV(w io.Writer, p *zones.Preset) error  { return p.WriteCSV(w) }
-func writePresetJSON(w io.Writer, p *zones.Preset) error { return p.WriteJSON(w) }
+func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w) }
+func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
 
 // ticket is what the flags ask for; outputs it has none yet.
 func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies}
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -177,12 +178,12 @@ func parseSweep(flag, text string) (*float64, error) {
 }
 
 // writePreset prints a table a unit.
-func writePreset(w io.Writer, p *zones.Preset) error {
+func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
 		oneLine(p.Job), oneLine(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			oneLine(u.Ink), *u.CoveragePct, oneLine(zones.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
+			oneLine(u.Ink), *u.CoveragePct, oneLine(press.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -66,14 +66,14 @@ func newPressShow() *cobra.Command {
 	return c
 }
 
-func writePress(w io.Writer, p *zones.Press) error {
+func writePress(w io.Writer, p *press.Press) error {
 	t := &table{align: "ll"}
 	f, k, s := p.Fountain, p.Keys, p.Sweep
 	t.row("press", p.Name)
 	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %g mm in all; zone 1 at the %s of a pulled sheet, lead edge nearest you",
 		f.Zones, f.ZoneWidthMM, f.WidthMM(), f.FirstZone))
 	blade := "segmented: every key moves a piece of its own"
-	if f.Blade == zones.OnePiece {
+	if f.Blade == press.OnePiece {
 		blade = fmt.Sprintf("one piece: neighbouring keys differ by at most %g %% of travel", p.Limits.NeighbourPct)
 	}
 	t.row("blade", blade)
@@ -93,7 +93,7 @@ func writePress(w io.Writer, p *zones.Press) error {
 }
 
 // zeroWords are what the keys show when closed, from zone 1.
-func zeroWords(k zones.KeyScale) string {
+func zeroWords(k press.KeyScale) string {
 	var words []string
 	for _, z := range k.Zero {
 		words = append(words, k.Text(z))
@@ -102,13 +102,13 @@ func zeroWords(k zones.KeyScale) string {
 }
 
 func sweepUnitWords(unit string) string {
-	if unit == string(zones.Notch) {
+	if unit == string(press.Notch) {
 		return "notches"
 	}
 	return unit
 }
 
-func curveWords(p *zones.Press) string {
+func curveWords(p *press.Press) string {
 	words := []string{}
 	if p.DefaultCurve != "" {
 		words = append(words, p.DefaultCurve)

@@ -12,7 +12,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
 )
@@ -91,7 +91,7 @@ func writeNewPress(w io.Writer, file job.Settings, out string) error {
 	if _, err := os.Lstat(out); err == nil {
 		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
 	}
-	press, err := zones.ParsePress("the new press", file.Data)
+	press, err := press.Parse("the new press", file.Data)
 	if err != nil {
 		return usageError{err}
 	}

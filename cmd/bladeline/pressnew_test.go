@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -23,7 +23,7 @@ func TestNewFilesBearTheirName(t *testing.T) {
 		require.Equal(t, statusDone, run([]string{"press", "new", name, "-o", file + ".press.toml"}, nil, io.Discard, &stderr), stderr.String())
 		data, err := os.ReadFile(file + ".press.toml")
 		require.NoError(t, err)
-		press, err := zones.ParsePress(file, data)
+		press, err := press.Parse(file, data)
 		require.NoError(t, err)
 		assert.Equal(t, name, press.Name)
 		require.Equal(t, statusDone, run([]string{"curve", "new", name, "-o", file + ".curve.toml"}, nil, io.Discard, &stderr), stderr.String())

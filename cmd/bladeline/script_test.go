@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -93,8 +93,8 @@ func checkSchema(data []byte) error {
 		return err
 	}
 	text, ok := map[string][]byte{
-		zones.PresetFormat: zones.PresetSchema, zones.CoverageFormat: zones.CoverageSchema,
-		zones.EstimateFormat: zones.EstimateSchema, zones.CompareFormat: zones.CompareSchema,
+		preset.Format: preset.Schema, preset.CoverageFormat: preset.CoverageSchema,
+		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)
@@ -120,10 +120,10 @@ func checkSchema(data []byte) error {
 
 // TestSchemaCheckBites shows that checkSchema refuses what it should.
 func TestSchemaCheckBites(t *testing.T) {
-	require.Error(t, checkSchema([]byte(`{"format": "`+zones.PresetFormat+`"}`)))
-	require.Error(t, checkSchema([]byte(`{"format": "`+zones.CoverageFormat+`", "separations": [], "warnings": [], "more": 1}`)))
-	require.Error(t, checkSchema([]byte(`{"format": "`+zones.EstimateFormat+`"}`)))
-	require.Error(t, checkSchema([]byte(`{"format": "`+zones.CompareFormat+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+preset.Format+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CoverageFormat+`", "separations": [], "warnings": [], "more": 1}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+preset.EstimateFormat+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CompareFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "unheard of"}`)))
 }
 

@@ -8,6 +8,8 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -137,7 +139,7 @@ func checkSheetCopies(copies int) error {
 }
 
 // only leaves the units of some inks in a preset; of all where none is named.
-func only(p *zones.Preset, path string, inks []string) error {
+func only(p *preset.Preset, path string, inks []string) error {
 	if len(inks) == 0 {
 		return nil
 	}
@@ -150,7 +152,7 @@ func only(p *zones.Preset, path string, inks []string) error {
 			return fmt.Errorf("%s: has no ink %s; name one of these: %s", path, ink, strings.Join(known, ", "))
 		}
 	}
-	p.Units = slices.DeleteFunc(p.Units, func(u zones.Unit) bool {
+	p.Units = slices.DeleteFunc(p.Units, func(u preset.Unit) bool {
 		return !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, u.Ink) })
 	})
 	return nil
@@ -158,7 +160,7 @@ func only(p *zones.Preset, path string, inks []string) error {
 
 // pressOf is the press that is named, nil where none is. A preset that does not
 // state its blade gets that of the press.
-func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) {
+func pressOf(called string, p *preset.Preset, path string) (*press.Press, error) {
 	if called == "" {
 		return nil, nil
 	}
@@ -166,7 +168,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 	if err != nil {
 		return nil, err
 	}
-	if err := press.IsOf(zones.Compared{File: path, Preset: p}); err != nil {
+	if err := p.IsFor(press, path); err != nil {
 		return nil, err
 	}
 	if p.Press.Blade == nil {
@@ -177,7 +179,7 @@ func pressOf(called string, p *zones.Preset, path string) (*zones.Press, error) 
 
 // forms reads the separations of a preset again. Of what cannot be shown a
 // warning says why, and its sheet has no picture.
-func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning, error) {
+func (f *inputFlags) forms(c *cobra.Command, p *preset.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning, error) {
 	var pictures []job.Picture
 	err := watched(c, job.Reading{InkIsLight: f.inkIs == "light"}, func(ctx context.Context, r job.Reading) (err error) {
 		pictures, err = r.Pictures(ctx, p, path, lies)
@@ -190,8 +192,8 @@ func (f *inputFlags) forms(c *cobra.Command, p *zones.Preset, path string, lies 
 			forms[picture.Ink] = picture.Form
 			continue
 		}
-		why := flagged(picture.Err, nil).Error()
-		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
+		text := "the sheet has no picture of the form: " + cured(picture.Err).Error()
+		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: text})
 	}
 	return forms, warnings, err
 }

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"gonum.org/v1/gonum/interp"
 )
@@ -48,7 +48,7 @@ func (s *sheet) blade() [][]Point {
 // because a neighbour holds a key, which no other blade lets it.
 func (s *sheet) onePiece() bool {
 	if blade := s.preset.Press.Blade; blade != nil {
-		return *blade == zones.OnePiece
+		return *blade == press.OnePiece
 	}
 	for _, k := range s.keys {
 		if k.State == curves.Neighbour {

@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 // marks are the letters on keys that do not stand where the curve asks.
@@ -90,11 +90,11 @@ func (s *sheet) rowNames() {
 	name(p.ok, p.order, "OK key", true)
 }
 
-func keyName(unit zones.KeyUnit) string {
+func keyName(unit press.KeyUnit) string {
 	switch unit {
-	case zones.Turn:
+	case press.Turn:
 		return "key, turns"
-	case zones.Notch:
+	case press.Notch:
 		return "key, notch"
 	}
 	return "key, %"
@@ -105,7 +105,7 @@ func keyName(unit zones.KeyUnit) string {
 func (s *sheet) order() {
 	p := s.plan
 	text := "begin at the centre, work to both edges"
-	if s.preset.Press.KeyUnit == zones.Turn {
+	if s.preset.Press.KeyUnit == press.Turn {
 		text += ": clockwise closes, counter-clockwise opens"
 	}
 	middle, y := (p.left+p.right)/2, p.order+orderMM/2+0.3

@@ -11,6 +11,8 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/disintegration/imaging"
 )
@@ -44,12 +46,12 @@ func (s *sheet) fountainMM() float64 {
 
 // Lay lays a separation on the fountain of a preset, for one of its units, and
 // refuses it where the unit was not preset from it as it lies.
-func Lay(p *zones.Preset, u *zones.Unit, m *coverage.Map, at zones.Placement) (*zones.Form, error) {
+func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) (*zones.Form, error) {
 	if err := stated(p, u); err != nil {
 		return nil, err
 	}
-	f := zones.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}
-	laid, err := zones.Lay(m, &zones.Press{Fountain: f}, at)
+	f := press.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}
+	laid, err := zones.Lay(m, &press.Press{Fountain: f}, at)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +59,7 @@ func Lay(p *zones.Preset, u *zones.Unit, m *coverage.Map, at zones.Placement) (*
 }
 
 // stated refuses a preset that does not say where the fountain's zones are.
-func stated(p *zones.Preset, u *zones.Unit) error {
+func stated(p *preset.Preset, u *preset.Unit) error {
 	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
 		return fmt.Errorf("ink %s: the preset does not say how wide the zones are and where the first is; give the preset's JSON", u.Ink)
 	}
@@ -67,7 +69,7 @@ func stated(p *zones.Preset, u *zones.Unit) error {
 // fits tells whether a form is the one that a unit was preset from, and lies
 // as it did: its zones then bear the preset's coverages, all times one factor,
 // as the reference length is the press's. The error says what differs.
-func fits(p *zones.Preset, u *zones.Unit, laid *zones.Form) error {
+func fits(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
 	if err := stated(p, u); err != nil {
 		return err
 	}

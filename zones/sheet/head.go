@@ -3,7 +3,7 @@ package sheet
 import (
 	"fmt"
 
-	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 // head names the ink, the job and the press, and says the sweep, large, with a
@@ -15,7 +15,7 @@ func (s *sheet) head() {
 	s.frame(box, 0.5)
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
-	sweep := cut(zones.Amount(s.unit.Sweep, s.preset.Press.SweepUnit), 34, true, 62)
+	sweep := cut(press.Amount(s.unit.Sweep, s.preset.Press.SweepUnit), 34, true, 62)
 	s.text(box.Left-4, box.Bottom-1, sweep, 34, true, toRight)
 	label := box.Left - 4 - widthMM(sweep, 34, true) - 3
 	s.text(label, box.Bottom-1, "Sweep", 13, false, toRight)

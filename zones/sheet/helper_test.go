@@ -9,6 +9,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/require"
 )
@@ -62,37 +64,37 @@ func shadeAt(x, y float64) uint64 {
 }
 
 // pressOf is a press under the sample: as wide as it, and a little wider.
-func pressOf(n int, unit zones.KeyUnit, blade zones.Blade) *zones.Press {
-	scale := map[zones.KeyUnit]zones.KeyScale{
-		zones.Percent: {Unit: zones.Percent, Travel: 100, Step: 1},
-		zones.Notch:   {Unit: zones.Notch, Travel: 24, Step: 1},
-		zones.Turn:    {Unit: zones.Turn, Travel: 3, Step: 0.125},
+func pressOf(n int, unit press.KeyUnit, blade press.Blade) *press.Press {
+	scale := map[press.KeyUnit]press.KeyScale{
+		press.Percent: {Unit: press.Percent, Travel: 100, Step: 1},
+		press.Notch:   {Unit: press.Notch, Travel: 24, Step: 1},
+		press.Turn:    {Unit: press.Turn, Travel: 3, Step: 0.125},
 	}[unit]
-	p := &zones.Press{
+	p := &press.Press{
 		Name:     "Two-colour 26-inch",
-		Fountain: zones.Fountain{Zones: n, ZoneWidthMM: 666.75 / float64(n), FirstZone: zones.Left, Blade: blade},
+		Fountain: press.Fountain{Zones: n, ZoneWidthMM: 666.75 / float64(n), FirstZone: press.Left, Blade: blade},
 		Keys:     scale, Limits: curves.Limits{FloorPct: 4, CeilingPct: 90},
 		Sweep: curves.SweepScale{Unit: "%", From: 10, To: 90, Step: 1, Reference: 45},
 	}
-	if blade == zones.OnePiece {
+	if blade == press.OnePiece {
 		p.Limits.NeighbourPct = 300 / float64(n)
 	}
 	return p
 }
 
-func lay(t require.TestingT, m *coverage.Map, press *zones.Press, at zones.Placement) *zones.Form {
+func lay(t require.TestingT, m *coverage.Map, press *press.Press, at zones.Placement) *zones.Form {
 	f, err := zones.Lay(m, press, at)
 	require.NoError(t, err)
 	return f
 }
 
 // presetOf presets the sample.
-func presetOf(t require.TestingT, press *zones.Press, sweep float64) (*zones.Preset, Options) {
+func presetOf(t require.TestingT, press *press.Press, sweep float64) (*preset.Preset, Options) {
 	m := sample()
 	form := lay(t, m, press, zones.Placement{})
 	curve := &curves.Curve{Name: "coated", Shape: curves.Smooth, Points: []curves.Point{{CoveragePct: 0, OpeningPct: 2}, {CoveragePct: 10, OpeningPct: 18}, {CoveragePct: 40, OpeningPct: 46}, {CoveragePct: 100, OpeningPct: 80}}}
 	require.NoError(t, curve.Prepare())
-	p, err := zones.NewPreset(job, press, []zones.UnitInput{{Form: form, Curve: curve, Sweep: &sweep}}, 0)
+	p, err := preset.New(job, press, []preset.UnitInput{{Form: form, Curve: curve, Sweep: &sweep}}, 0)
 	require.NoError(t, err)
 	p.Warnings = []zones.Warning{} // tests add their own
 	return p, Options{
@@ -104,7 +106,7 @@ func presetOf(t require.TestingT, press *zones.Press, sweep float64) (*zones.Pre
 // A look is a kind of sheet.
 type look struct {
 	name   string
-	preset *zones.Preset
+	preset *preset.Preset
 	Options
 }
 
@@ -113,11 +115,11 @@ func looks(t *testing.T) []look {
 	var all []look
 	for _, paper := range []Paper{A4, Letter} {
 		for _, n := range map[Paper][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
-			for _, unit := range []zones.KeyUnit{zones.Percent, zones.Notch, zones.Turn} {
-				for _, blade := range []zones.Blade{zones.Segmented, zones.OnePiece} {
+			for _, unit := range []press.KeyUnit{press.Percent, press.Notch, press.Turn} {
+				for _, blade := range []press.Blade{press.Segmented, press.OnePiece} {
 					p, o := presetOf(t, pressOf(n, unit, blade), 30)
 					o.Paper = paper
-					word := map[zones.KeyUnit]string{zones.Percent: "percent", zones.Notch: "notch", zones.Turn: "turn"}[unit]
+					word := map[press.KeyUnit]string{press.Percent: "percent", press.Notch: "notch", press.Turn: "turn"}[unit]
 					all = append(all, look{fmt.Sprintf("%d-%s-%s-%s", n, word, blade, paper), p, o})
 				}
 			}
@@ -128,7 +130,7 @@ func looks(t *testing.T) []look {
 
 // bare is a sheet of a preset that says as little as one can.
 func bare(t *testing.T) look {
-	p, _ := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 45)
+	p, _ := presetOf(t, pressOf(21, press.Percent, press.Segmented), 45)
 	p.Job, p.Press.ZoneWidthMM, p.Press.FirstZone, p.Press.Blade = "", nil, nil, nil
 	u := &p.Units[0]
 	u.File, u.Page, u.Channel, u.Curve, u.SweepChosen, u.SweepReason, u.CoveragePct = nil, nil, nil, nil, nil, nil, nil
@@ -140,9 +142,9 @@ func bare(t *testing.T) look {
 
 // long is a sheet on which everything is longer than its place.
 func long(t *testing.T) look {
-	p, _ := presetOf(t, pressOf(32, zones.Turn, zones.OnePiece), 20)
+	p, _ := presetOf(t, pressOf(32, press.Turn, press.OnePiece), 20)
 	p.Job, p.Press.Name, p.Units[0].Ink = longName+", "+longName, longName, longName
-	right := zones.Right
+	right := press.Right
 	p.Press.FirstZone = &right
 	for i := range 12 {
 		p.Warnings = append(p.Warnings, zones.Warning{Ink: longName, Zone: &[]int{i + 1}[0], Code: "take-off", Text: "only 2.1 % of this zone prints, and colour drifts where less than 10 % does; a take-off bar 4 mm wide along the tail edge would bring it to 10 %"})

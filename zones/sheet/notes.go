@@ -6,6 +6,8 @@ import (
 
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // A note is a heading and what it says.
@@ -152,7 +154,7 @@ func (s *sheet) heldNotes() []note {
 
 // zoneRanges names the zones of keys in a state, as "Zones 1–4 and 7"; empty
 // where there are none.
-func zoneRanges(keys []zones.Key, state curves.State) string {
+func zoneRanges(keys []preset.Key, state curves.State) string {
 	var ranges []string
 	count := 0
 	for i := 0; i < len(keys); i++ {
@@ -195,11 +197,11 @@ func (s *sheet) scaleNote(f *form) note {
 }
 
 // turning is the sense of a key's scale (common practice, no source).
-func turning(unit zones.KeyUnit) string {
+func turning(unit press.KeyUnit) string {
 	switch unit {
-	case zones.Turn:
+	case press.Turn:
 		return "Keys in turns of the screw from shut. Clockwise closes: less ink. Counter-clockwise opens: more ink."
-	case zones.Notch:
+	case press.Notch:
 		return "Keys in notches from shut: more notches, more ink. On a screw clockwise closes."
 	}
 	return "Keys in % of their travel from shut: a higher figure, more ink. On a screw clockwise closes."

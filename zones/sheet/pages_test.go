@@ -13,13 +13,15 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-func pagesOf(t require.TestingT, p *zones.Preset, o Options) []*Page {
+func pagesOf(t require.TestingT, p *preset.Preset, o Options) []*Page {
 	pages, err := Pages(p, o)
 	require.NoError(t, err)
 	return pages
@@ -76,8 +78,8 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 		assert.Empty(t, clash(pagesOf(t, l.preset, l.Options)[0]), l.name)
 	}
 	for n := 1; n <= MaxZones; n++ {
-		for _, unit := range []zones.KeyUnit{zones.Percent, zones.Turn} {
-			p, o := presetOf(t, pressOf(n, unit, zones.Segmented), 30)
+		for _, unit := range []press.KeyUnit{press.Percent, press.Turn} {
+			p, o := presetOf(t, pressOf(n, unit, press.Segmented), 30)
 			o.Paper = Letter
 			if n%2 == 0 {
 				o.Forms = nil
@@ -126,13 +128,13 @@ func drawnGaps(s *sheet) []float64 {
 func TestGapIsProportionalToOpening(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, MaxZones).Draw(t, "zones")
-		u := zones.Unit{Ink: "Cyan", Sweep: 40}
+		u := preset.Unit{Ink: "Cyan", Sweep: 40}
 		for zone := range n {
 			opening := rapid.Float64Range(0, 100).Draw(t, "opening")
-			u.Keys = append(u.Keys, zones.Key{Zone: zone + 1, OpeningPct: opening, KeyText: "1", State: curves.Set})
+			u.Keys = append(u.Keys, preset.Key{Zone: zone + 1, OpeningPct: opening, KeyText: "1", State: curves.Set})
 		}
-		p := &zones.Preset{Press: zones.PresetPress{Name: "Hall press", Zones: n, KeyUnit: zones.Percent, SweepUnit: "%"}, Units: []zones.Unit{u}}
-		p.Press.Blade = new(rapid.SampledFrom([]zones.Blade{zones.Segmented, zones.OnePiece}).Draw(t, "blade"))
+		p := &preset.Preset{Press: preset.StatedPress{Name: "Hall press", Zones: n, KeyUnit: press.Percent, SweepUnit: "%"}, Units: []preset.Unit{u}}
+		p.Press.Blade = new(rapid.SampledFrom([]press.Blade{press.Segmented, press.OnePiece}).Draw(t, "blade"))
 		s := &sheet{Page: &Page{WidthMM: 297, HeightMM: 210}, preset: p, unit: &p.Units[0], keys: u.Keys}
 		require.NoError(t, s.draw())
 		for i, gap := range drawnGaps(s) {
@@ -164,7 +166,7 @@ func allText(p *Page) string {
 }
 
 func TestSheetSays(t *testing.T) {
-	p, o := presetOf(t, pressOf(15, zones.Turn, zones.OnePiece), 20)
+	p, o := presetOf(t, pressOf(15, press.Turn, press.OnePiece), 20)
 	p.Warnings = append(p.Warnings, zones.Warning{Ink: "black", Code: "take-off", Text: "little ink is taken"}, zones.Warning{Ink: "Cyan", Code: "other", Text: "of another ink"})
 	text := allText(pagesOf(t, p, o)[0])
 	for _, want := range []string{
@@ -180,7 +182,7 @@ func TestSheetSays(t *testing.T) {
 
 // Where there is much to say the picture gives way, so that it is said.
 func TestMuchToSay(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	pictureMM := func() float64 {
 		for _, m := range pagesOf(t, p, o)[0].Marks {
 			if picture, is := m.(Picture); is {
@@ -205,9 +207,9 @@ func TestMuchToSay(t *testing.T) {
 }
 
 func TestZonesFromTheRight(t *testing.T) {
-	press := pressOf(15, zones.Percent, zones.Segmented)
-	press.Fountain.FirstZone = zones.Right
-	p, o := presetOf(t, press, 30)
+	on := pressOf(15, press.Percent, press.Segmented)
+	on.Fountain.FirstZone = press.Right
+	p, o := presetOf(t, on, 30)
 	text := allText(pagesOf(t, p, o)[0])
 	assert.Contains(t, text, "15 14 13 12 11 10 9 8 7 6 5 4 3 2 1")
 	assert.Contains(t, text, "left end, zone 15")
@@ -218,9 +220,9 @@ func TestZonesFromTheRight(t *testing.T) {
 }
 
 func TestZoneRanges(t *testing.T) {
-	keys := func(states string) (keys []zones.Key) {
+	keys := func(states string) (keys []preset.Key) {
 		for i, c := range states {
-			keys = append(keys, zones.Key{Zone: i + 1, State: map[rune]curves.State{'.': curves.Set, 'F': curves.Floor}[c]})
+			keys = append(keys, preset.Key{Zone: i + 1, State: map[rune]curves.State{'.': curves.Set, 'F': curves.Floor}[c]})
 		}
 		return keys
 	}
@@ -232,16 +234,16 @@ func TestZoneRanges(t *testing.T) {
 }
 
 func TestPagesRefuses(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	refused := func(o Options) string {
 		_, err := Pages(p, o)
 		require.Error(t, err)
 		return err.Error()
 	}
 	assert.Equal(t, `paper "a3" is not known; say a4 or letter`, refused(Options{Paper: "a3"}))
-	wrong := lay(t, sample(), pressOf(21, zones.Percent, zones.Segmented), zones.Placement{Mirrored: true})
+	wrong := lay(t, sample(), pressOf(21, press.Percent, press.Segmented), zones.Placement{Mirrored: true})
 	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset; place it as it was`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
-	narrow := lay(t, sample(), pressOf(32, zones.Percent, zones.Segmented), zones.Placement{})
+	narrow := lay(t, sample(), pressOf(32, press.Percent, press.Segmented), zones.Placement{})
 	assert.Equal(t, "ink Black: the form lies over 32 zones, and the preset has 21; lay it on the preset's press", refused(Options{Forms: map[string]*zones.Form{"Black": narrow}}))
 	p.Press.FirstZone = nil
 	assert.Contains(t, refused(o), "give the preset's JSON")
@@ -253,16 +255,16 @@ func TestPagesRefuses(t *testing.T) {
 // A press with a print length takes its zones' coverage over that, not over the
 // raster's length.
 func TestFitsWhateverThePrintLength(t *testing.T) {
-	press := pressOf(21, zones.Percent, zones.Segmented)
-	press.PrintLengthMM = 600
-	p, o := presetOf(t, press, 30)
+	on := pressOf(21, press.Percent, press.Segmented)
+	on.PrintLengthMM = 600
+	p, o := presetOf(t, on, 30)
 	assert.NoError(t, fits(p, &p.Units[0], o.Forms["Black"]))
 	p.Units[0].Keys[9].CoveragePct++
 	assert.Error(t, fits(p, &p.Units[0], o.Forms["Black"]))
 }
 
 func TestNamesInAnyLetters(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	p.Job, p.Press.Name = "Ølbåden – Čaj & <чай> 港 🚢", `"Hall" press`
 	page := pagesOf(t, p, o)[0]
 	assert.Contains(t, allText(page), "Ølbåden – Čaj & <чай> □ □")
@@ -325,7 +327,7 @@ func TestCutEqualsNaive(t *testing.T) {
 func TestEndlessNames(t *testing.T) {
 	for _, letter := range []string{"n", "quay ", "\u0301"} {
 		endless := strings.Repeat(letter, 1_000_000/len(letter))
-		p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 45)
+		p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 45)
 		o.Forms, o.Inks = nil, nil
 		p.Units[0].Ink, p.Job, p.Press.Name, p.Press.SweepUnit, p.Units[0].Curve = endless, endless, endless, endless, &endless
 		begin := time.Now()
@@ -344,23 +346,23 @@ func TestEndlessNames(t *testing.T) {
 
 // Whatever a preset may hold, there is a page, and it can be read.
 func TestOddPresets(t *testing.T) {
-	for name, change := range map[string]func(*zones.Preset, *Options){
-		"long keys":        func(p *zones.Preset, _ *Options) { p.Units[0].Keys[3].KeyText = "123456789.123456789012345678" },
-		"long sweep":       func(p *zones.Preset, _ *Options) { p.Units[0].Sweep, p.Press.SweepUnit = 1e300, longName },
-		"letters unknown":  func(p *zones.Preset, _ *Options) { p.Units[0].Ink, p.Job = "墨", "墨" },
-		"one endless word": func(p *zones.Preset, _ *Options) { p.Units[0].Curve = new(strings.Repeat("quay", 400)) },
-		"all open": func(p *zones.Preset, _ *Options) {
+	for name, change := range map[string]func(*preset.Preset, *Options){
+		"long keys":        func(p *preset.Preset, _ *Options) { p.Units[0].Keys[3].KeyText = "123456789.123456789012345678" },
+		"long sweep":       func(p *preset.Preset, _ *Options) { p.Units[0].Sweep, p.Press.SweepUnit = 1e300, longName },
+		"letters unknown":  func(p *preset.Preset, _ *Options) { p.Units[0].Ink, p.Job = "墨", "墨" },
+		"one endless word": func(p *preset.Preset, _ *Options) { p.Units[0].Curve = new(strings.Repeat("quay", 400)) },
+		"all open": func(p *preset.Preset, _ *Options) {
 			for i := range p.Units[0].Keys {
 				p.Units[0].Keys[i].OpeningPct = 100
 			}
 		},
-		"all shut": func(p *zones.Preset, _ *Options) {
+		"all shut": func(p *preset.Preset, _ *Options) {
 			for i := range p.Units[0].Keys {
 				p.Units[0].Keys[i].OpeningPct = 0
 			}
 		},
 	} {
-		p, o := presetOf(t, pressOf(64, zones.Turn, zones.OnePiece), 30)
+		p, o := presetOf(t, pressOf(64, press.Turn, press.OnePiece), 30)
 		change(p, &o)
 		page := pagesOf(t, p, o)[0]
 		assert.Empty(t, clash(page), name)
@@ -377,12 +379,12 @@ func TestFormStaysOverTheFountain(t *testing.T) {
 		Columns: make([]uint64, 200), Rows: make([]uint64, 100),
 		Cells: coverage.Cells{X: []int{0, 100, 200}, Y: []int{0, 100}, Ink: []uint32{0, 0}},
 	}
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	for i := range p.Units[0].Keys {
 		p.Units[0].Keys[i].CoveragePct = 0
 	}
 	for shiftMM, pictures := range map[float64]int{0: 1, 300: 1, 370: 1, -370: 1, 383.6: 0, -383.6: 0} {
-		o.Forms["Black"] = lay(t, blank, pressOf(21, zones.Percent, zones.Segmented), zones.Placement{ShiftMM: shiftMM})
+		o.Forms["Black"] = lay(t, blank, pressOf(21, press.Percent, press.Segmented), zones.Placement{ShiftMM: shiftMM})
 		page := pagesOf(t, p, o)[0]
 		count := 0
 		for _, m := range page.Marks {

@@ -17,6 +17,8 @@ import (
 	"testing"
 
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/disintegration/imaging"
 	"github.com/stretchr/testify/assert"
@@ -59,7 +61,7 @@ func TestKeysReadBack(t *testing.T) {
 }
 
 func TestPageAnInk(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	second := p.Units[0]
 	second.Ink = "Harbour Red"
 	p.Units = append(p.Units, second)
@@ -74,7 +76,7 @@ func TestPageAnInk(t *testing.T) {
 }
 
 func TestLetterIsLetter(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	o.Paper = Letter
 	assert.Regexp(t, `(?m)^Page size: +792 x 612 pts \(letter\)$`, string(output(t, "pdfinfo", saved(t, pagesOf(t, p, o)))))
 }
@@ -93,14 +95,14 @@ func TestSameBytesAndSmall(t *testing.T) {
 
 // Pictures of one size must not trade places.
 func TestSameBytesOfManyInks(t *testing.T) {
-	p, o := presetOf(t, pressOf(21, zones.Percent, zones.Segmented), 30)
+	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
 	for i, ink := range []string{"Cyan", "Magenta", "Yellow", "Harbour Red"} {
 		u, m := p.Units[0], *sample()
 		u.Ink = ink
 		m.Cells.Ink = slices.Clone(m.Cells.Ink)
 		m.Cells.Ink[40_000+i] = 255
 		p.Units = append(p.Units, u)
-		o.Forms[ink] = lay(t, &m, pressOf(21, zones.Percent, zones.Segmented), zones.Placement{})
+		o.Forms[ink] = lay(t, &m, pressOf(21, press.Percent, press.Segmented), zones.Placement{})
 	}
 	first := pdfOf(t, pagesOf(t, p, o))
 	for range 10 {
@@ -152,8 +154,8 @@ func farOff(t *testing.T, a, b image.Image, tolerance int) (count int) {
 	return count
 }
 
-func goldenLook(t *testing.T) (*zones.Preset, Options) {
-	return presetOf(t, pressOf(15, zones.Turn, zones.OnePiece), 30)
+func goldenLook(t *testing.T) (*preset.Preset, Options) {
+	return presetOf(t, pressOf(15, press.Turn, press.OnePiece), 30)
 }
 
 // The tolerance is twice what other renderers are off by: of 55,000 pixels,

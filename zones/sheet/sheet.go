@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // Paper is what the sheet is printed on, lying on its long side.
@@ -31,7 +33,7 @@ type Options struct {
 
 // Pages draws a preset, a page a unit, in the units' order. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
-func Pages(p *zones.Preset, o Options) ([]*Page, error) {
+func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	size, known := sizesMM[o.Paper]
 	switch {
 	case o.Paper == "":
@@ -66,10 +68,10 @@ func title(job, ink string) string {
 // sheet is one page in the making.
 type sheet struct {
 	*Page
-	preset  *zones.Preset
-	unit    *zones.Unit
+	preset  *preset.Preset
+	unit    *preset.Unit
 	options Options
-	keys    []zones.Key // from the left in bench view
+	keys    []preset.Key // from the left in bench view
 	plan    plan
 }
 
@@ -90,7 +92,7 @@ func (s *sheet) draw() error {
 
 // firstZone is the end where zone 1 is: as the preset says, else as the zones'
 // places say; "" is not known.
-func firstZone(p *zones.Preset, u *zones.Unit) zones.Edge {
+func firstZone(p *preset.Preset, u *preset.Unit) press.End {
 	if p.Press.FirstZone != nil {
 		return *p.Press.FirstZone
 	}
@@ -99,14 +101,14 @@ func firstZone(p *zones.Preset, u *zones.Unit) zones.Edge {
 	case first == nil || last == nil || *first == *last:
 		return ""
 	case *first < *last:
-		return zones.Left
+		return press.Left
 	}
-	return zones.Right
+	return press.Right
 }
 
-func leftToRight(p *zones.Preset, u *zones.Unit) []zones.Key {
+func leftToRight(p *preset.Preset, u *preset.Unit) []preset.Key {
 	keys := slices.Clone(u.Keys)
-	if firstZone(p, u) == zones.Right {
+	if firstZone(p, u) == press.Right {
 		slices.Reverse(keys)
 	}
 	return keys

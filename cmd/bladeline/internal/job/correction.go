@@ -2,7 +2,8 @@ package job
 
 import (
 	"bladeline/curves/ink"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // A Correction says what densities are corrected to, in place of what the press's
@@ -16,7 +17,7 @@ type Correction struct {
 // Options says what each ink of a preset is corrected to: as asked, else as the
 // press states. The error of an ink for which neither says so is an
 // UnstatedError, and comes only when that ink is asked for.
-func (c Correction) Options(p *zones.Preset, press *zones.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
+func (c Correction) Options(p *preset.Preset, press *press.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
 	var inks []string
 	for _, u := range p.Units {
 		inks = append(inks, u.Ink)

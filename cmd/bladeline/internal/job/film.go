@@ -7,6 +7,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves/ink"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // Films are what is asked of inks in place of what the press's file states.
@@ -18,7 +20,7 @@ type Films struct {
 
 // Fill fills in what is known of inks: as asked, else as the press states, which
 // may be nil.
-func (f Films) Fill(inks []zones.InkInput, press *zones.Press) error {
+func (f Films) Fill(inks []preset.InkInput, press *press.Press) error {
 	var names []string
 	for _, i := range inks {
 		names = append(names, i.Ink)
@@ -43,10 +45,10 @@ func (f Films) Fill(inks []zones.InkInput, press *zones.Press) error {
 	return nil
 }
 
-func fillInk(in *zones.InkInput, um, gM2, gravity Chosen[float64], press *zones.Press) error {
-	var known zones.Ink
-	if press != nil {
-		known, _ = press.Ink(in.Ink)
+func fillInk(in *preset.InkInput, um, gM2, gravity Chosen[float64], on *press.Press) error {
+	var known press.Ink
+	if on != nil {
+		known, _ = on.Ink(in.Ink)
 	}
 	filmUM, inUM := um.For(in.Ink)
 	filmGM2, inGM2 := gM2.For(in.Ink)
@@ -57,7 +59,7 @@ func fillInk(in *zones.InkInput, um, gM2, gravity Chosen[float64], press *zones.
 		filmUM = known.FilmUM
 	}
 	asked, _ := gravity.For(in.Ink)
-	in.SpecificGravity = cmp.Or(asked, known.SpecificGravity, zones.AssumedGravity)
+	in.SpecificGravity = cmp.Or(asked, known.SpecificGravity, preset.AssumedGravity)
 	if !inGM2 {
 		filmGM2 = ink.FilmGM2(filmUM, in.SpecificGravity)
 	}
@@ -66,17 +68,17 @@ func fillInk(in *zones.InkInput, um, gM2, gravity Chosen[float64], press *zones.
 }
 
 // FormInks are the inks of separations, with the areas of their solids.
-func FormInks(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error) {
+func FormInks(maps []*coverage.Map, p zones.Placement) ([]preset.InkInput, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	for _, m := range maps {
 		solid, err := zones.SolidM2(m, p)
 		if err != nil {
 			return nil, err
 		}
-		inks = append(inks, zones.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
+		inks = append(inks, preset.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
 	}
 	return inks, nil
 }
@@ -84,25 +86,25 @@ func FormInks(maps []*coverage.Map, p zones.Placement) ([]zones.InkInput, error)
 // PresetInks are the inks of a preset, which file names, with the areas of their
 // solids. Where it states no length that its coverages refer to, lengthMM says
 // it, or where that is 0 the press, which may be nil.
-func PresetInks(p *zones.Preset, file string, press *zones.Press, lengthMM float64) ([]zones.InkInput, error) {
+func PresetInks(p *preset.Preset, file string, press *press.Press, lengthMM float64) ([]preset.InkInput, error) {
 	if lengthMM == 0 && press != nil {
 		lengthMM = press.PrintLengthMM
 	}
-	var inks []zones.InkInput
+	var inks []preset.InkInput
 	for i := range p.Units {
 		u := &p.Units[i]
 		solid, err := u.SolidM2(file, lengthMM)
 		if err != nil {
 			return nil, err
 		}
-		inks = append(inks, zones.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
+		inks = append(inks, preset.InkInput{Ink: u.Ink, File: file, SolidM2: solid})
 	}
 	return inks, nil
 }
 
 // InkLines are what a key sheet says of the ink for a run, by ink; nothing of 0
 // copies.
-func InkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map[string][]string, error) {
+func InkLines(p *preset.Preset, file string, press *press.Press, copies int) (map[string][]string, error) {
 	if copies == 0 {
 		return nil, nil
 	}
@@ -114,7 +116,7 @@ func InkLines(p *zones.Preset, file string, press *zones.Press, copies int) (map
 		return nil, err
 	}
 	lines := map[string][]string{}
-	for _, i := range zones.NewEstimate(copies, 0, inks).Inks {
+	for _, i := range preset.NewEstimate(copies, 0, inks).Inks {
 		lines[i.Ink] = []string{
 			fmt.Sprintf("%s g for %d sheets (%s to %s g)", Grams(i.RunG.Usual), copies, Grams(i.RunG.Low), Grams(i.RunG.High)),
 			fmt.Sprintf("%s g for each further 1000", Grams(i.Per1000G.Usual)),

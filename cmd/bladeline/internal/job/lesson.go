@@ -11,6 +11,8 @@ import (
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // Learning says what a curve is to be learned from.
@@ -24,7 +26,7 @@ type Learning struct {
 
 // A Lesson is what a curve is learned from.
 type Lesson struct {
-	Press     *zones.Press
+	Press     *press.Press
 	PressFile Settings
 	Old       *curves.Curve
 	OldFile   Settings
@@ -141,14 +143,14 @@ func (l *Lesson) PressWith(offsets []learn.Offset) ([]byte, error) {
 	name, data := l.PressFile.Name, l.PressFile.Data
 	var err error
 	if len(l.Press.Keys.ZeroByHand) == 0 {
-		before := strings.ReplaceAll(fmt.Sprint(l.Press.ZerosWith(nil)), " ", ", ")
+		before := strings.ReplaceAll(fmt.Sprint(preset.ZerosWith(l.Press, nil)), " ", ", ")
 		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
 			return nil, err
 		}
 	}
-	if data, err = settings.SetNumbers(name, data, l.Press.ZerosWith(offsets), "keys", "zero"); err != nil {
+	if data, err = settings.SetNumbers(name, data, preset.ZerosWith(l.Press, offsets), "keys", "zero"); err != nil {
 		return nil, err
 	}
-	_, err = zones.ParsePress(name, data)
+	_, err = press.Parse(name, data)
 	return data, err
 }

@@ -5,15 +5,17 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/examples"
-	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 // A Kind is what a file of settings describes.
@@ -128,12 +130,12 @@ func Shipped(kind Kind) []string {
 }
 
 // LoadPress finds and reads a press, as Load does.
-func LoadPress(called string) (*zones.Press, Settings, error) {
+func LoadPress(called string) (*press.Press, Settings, error) {
 	file, err := Load(called, PressKind)
 	if err != nil {
 		return nil, file, err
 	}
-	press, err := zones.ParsePress(file.Name, file.Data)
+	press, err := press.Parse(file.Name, file.Data)
 	return press, file, err
 }
 
@@ -148,7 +150,7 @@ func LoadCurve(called string) (*curves.Curve, error) {
 
 // CurveOf finds an ink's curve, which the press must be able to use: the one
 // that is called for, else the one that the press's file names.
-func CurveOf(ink, called string, press *zones.Press, file Settings) (*curves.Curve, error) {
+func CurveOf(ink, called string, press *press.Press, file Settings) (*curves.Curve, error) {
 	curve, err := CurveFile(ink, called, press, file)
 	if err != nil {
 		return nil, err
@@ -156,8 +158,26 @@ func CurveOf(ink, called string, press *zones.Press, file Settings) (*curves.Cur
 	return curve.CurveFor(press)
 }
 
+// CurvesOf are the curves that a press's file names: of inks that have none of
+// their own, which is otherwise where the file names none for them, and of those
+// that have, by their names.
+func CurvesOf(press *press.Press, file Settings, otherwise *curves.Curve) (usual *curves.Curve, byInk map[string]*curves.Curve, err error) {
+	usual, byInk = otherwise, map[string]*curves.Curve{}
+	if press.DefaultCurve != "" {
+		if usual, err = CurveOf("", "", press, file); err != nil {
+			return nil, nil, err
+		}
+	}
+	for _, ink := range slices.Sorted(maps.Keys(press.Curves)) {
+		if byInk[ink], err = CurveOf(ink, "", press, file); err != nil {
+			return nil, nil, err
+		}
+	}
+	return usual, byInk, nil
+}
+
 // CurveFile is the file of the curve that CurveOf finds.
-func CurveFile(ink, called string, press *zones.Press, file Settings) (Settings, error) {
+func CurveFile(ink, called string, press *press.Press, file Settings) (Settings, error) {
 	if called != "" {
 		return Load(called, CurveKind)
 	}
@@ -169,7 +189,7 @@ func CurveFile(ink, called string, press *zones.Press, file Settings) (Settings,
 }
 
 // CurveFor is the file's curve, which the press must be able to use.
-func (s Settings) CurveFor(press *zones.Press) (*curves.Curve, error) {
+func (s Settings) CurveFor(press *press.Press) (*curves.Curve, error) {
 	c, err := curves.ParseCurve(s.Name, s.Data)
 	if err != nil {
 		return nil, err

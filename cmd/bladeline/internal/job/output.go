@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
 )
 
@@ -34,7 +34,7 @@ func NotAnInput(path string, inputs []string) error {
 
 // SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
 // a page, each with the ink behind its name where there are several.
-func SheetFiles(path string, p *zones.Preset, pages []*sheet.Page) []File {
+func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
 	if FormOf(path) == "pdf" {
 		return []File{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
 )
 
@@ -23,7 +24,7 @@ type Picture struct {
 // Pictures reads the separations of a preset again, which path names, a Picture
 // a unit. They lie as lies says; where that is nil it is not known. The inputs of
 // r are left aside.
-func (r Reading) Pictures(ctx context.Context, p *zones.Preset, path string, lies *zones.Placement) ([]Picture, error) {
+func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, lies *zones.Placement) ([]Picture, error) {
 	read := map[string][]*coverage.Map{}
 	var pictures []Picture
 	for i := range p.Units {
@@ -46,7 +47,7 @@ func (r Reading) Pictures(ctx context.Context, p *zones.Preset, path string, lie
 }
 
 // plate is the separation of a unit. Files are read once, into read.
-func (r Reading) plate(ctx context.Context, u *zones.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
+func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
 	if u.File == nil || u.Page == nil || u.Channel == nil {
 		return nil, errors.New("the preset does not state which separation it is from; give the preset's JSON")
 	}

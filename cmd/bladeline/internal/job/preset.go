@@ -1,12 +1,15 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"slices"
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 )
 
@@ -22,18 +25,19 @@ type Ticket struct {
 	Paper      sheet.Paper
 	Copies     int // the key sheet says how much ink these take; 0 says nothing
 	Outputs    []Output
+	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
 // An Output is a file that a preset is written to.
 type Output struct {
 	Path  string
-	Write func(io.Writer, *zones.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
+	Write func(io.Writer, *preset.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
 }
 
 // Run presets a form, and writes the outputs, all of them or none. What the form
 // is warned of is among the preset's Warnings. Run stops where ctx ends, its
 // cause the error, and has then written nothing.
-func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
+func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	press, file, err := LoadPress(t.Press)
 	if err != nil {
 		return nil, err
@@ -46,12 +50,13 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	if t.Name == "" {
-		t.Name = coverage.JobName(maps)
-	}
-	p, err := zones.NewPreset(t.Name, press, units, t.TakeOffPct)
+	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
+	p, err := preset.New(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
+	}
+	if t.Cure != nil {
+		t.Cure(p.Warnings)
 	}
 	files, err := t.files(p, units, press)
 	if err != nil {
@@ -65,7 +70,7 @@ func Run(ctx context.Context, t Ticket) (*zones.Preset, error) {
 
 // units are the form as it is laid on the press, with what each ink is preset
 // with.
-func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) ([]zones.UnitInput, error) {
+func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) ([]preset.UnitInput, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
@@ -78,7 +83,7 @@ func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) 
 	if err != nil {
 		return nil, err
 	}
-	var units []zones.UnitInput
+	var units []preset.UnitInput
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, press, file)
@@ -90,13 +95,13 @@ func (t *Ticket) units(maps []*coverage.Map, press *zones.Press, file Settings) 
 			return nil, err
 		}
 		sweep, _ := sweeps.For(m.Ink)
-		units = append(units, zones.UnitInput{Form: form, Curve: curve, Sweep: sweep})
+		units = append(units, preset.UnitInput{Form: form, Curve: curve, Sweep: sweep})
 	}
 	return units, nil
 }
 
 // files are the outputs as they are written.
-func (t *Ticket) files(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]File, error) {
+func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]File, error) {
 	pages, err := t.pages(p, units, press)
 	if err != nil {
 		return nil, err
@@ -122,7 +127,7 @@ func isSheet(o Output) bool {
 }
 
 // pages are those of the key sheet, where one is asked for.
-func (t *Ticket) pages(p *zones.Preset, units []zones.UnitInput, press *zones.Press) ([]*sheet.Page, error) {
+func (t *Ticket) pages(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]*sheet.Page, error) {
 	lines, err := InkLines(p, t.Name, press, t.Copies)
 	if err != nil || !slices.ContainsFunc(t.Outputs, isSheet) {
 		return nil, err

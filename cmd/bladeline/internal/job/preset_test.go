@@ -11,6 +11,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -29,7 +30,7 @@ func harbourFair(t *testing.T) Ticket {
 		}},
 		Press:      "two-colour",
 		Placement:  zones.Placement{LeadEdge: zones.Bottom},
-		TakeOffPct: zones.LowPct,
+		TakeOffPct: preset.LowPct,
 	}
 }
 
@@ -44,7 +45,7 @@ func TestRun(t *testing.T) {
 		{Path: "a.json"},
 		{Path: "a.pdf"},
 		{Path: "a.svg"},
-		{Path: "a.txt", Write: func(w io.Writer, p *zones.Preset) error { _, err := io.WriteString(w, p.Job); return err }},
+		{Path: "a.txt", Write: func(w io.Writer, p *preset.Preset) error { _, err := io.WriteString(w, p.Job); return err }},
 	}
 	done := 0.0
 	ticket.Progress = func(is float64) { done = max(done, is) }
@@ -94,7 +95,7 @@ func TestRunRefuses(t *testing.T) {
 		code, says string
 		change     func(*Ticket)
 	}{
-		{CodeUnknownInk, `no separation is of the ink "Sand"; name one of these: Cyan, Black`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
+		{CodeUnknownInk, `no separation is of the ink "Sand"`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
 		{CodeAskedTwice, "another is given for the same ink", func(t *Ticket) { t.Sweeps = []Choice[*float64]{{"Black", nil}, {"BLACK", &sweep}} }},
 		{CodeNoCurve, "bare.press.toml: names no curve for Cyan", func(t *Ticket) { t.Press = "bare.press.toml" }},
 	} {

@@ -6,16 +6,16 @@ import (
 	"io/fs"
 	"os"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 )
 
 // LoadPreset reads a preset: CSV where the file's name ends so, else JSON.
-func LoadPreset(path string) (*zones.Preset, error) {
-	read := zones.ReadJSON
+func LoadPreset(path string) (*preset.Preset, error) {
+	read := preset.ReadJSON
 	if FormOf(path) == "csv" {
-		read = zones.ReadCSV
+		read = preset.ReadCSV
 	}
-	var p *zones.Preset
+	var p *preset.Preset
 	err := ReadFile(path, func(r io.Reader) (err error) {
 		p, err = read(path, r)
 		return err

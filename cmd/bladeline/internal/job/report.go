@@ -5,13 +5,15 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // Report is what separations are covered with, and each of their zones: those of
 // a press where it is not nil, else inZones equal parts of the raster's width,
 // where that is not 0.
-func Report(maps []*coverage.Map, press *zones.Press, inZones int, placement zones.Placement) (*zones.Report, error) {
-	report := zones.NewReport()
+func Report(maps []*coverage.Map, press *press.Press, inZones int, placement zones.Placement) (*preset.Report, error) {
+	report := preset.NewReport()
 	for _, m := range maps {
 		form, err := zones.Lay(m, press, placement)
 		if err != nil {
@@ -34,7 +36,7 @@ func Report(maps []*coverage.Map, press *zones.Press, inZones int, placement zon
 }
 
 // Takes tells whether a form lies on a press's fountain when it is placed so.
-func Takes(press *zones.Press, maps []*coverage.Map, placement zones.Placement) bool {
+func Takes(press *press.Press, maps []*coverage.Map, placement zones.Placement) bool {
 	return !slices.ContainsFunc(maps, func(m *coverage.Map) bool {
 		form, err := zones.Lay(m, press, placement)
 		if err == nil {

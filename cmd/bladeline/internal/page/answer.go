@@ -133,7 +133,7 @@ func fail(w http.ResponseWriter, err error) {
 		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d kB are too many for one request; send less at once", e.Limit>>10), "")
 		return
 	}
-	refuse(w, http.StatusUnprocessableEntity, err.Error(), "")
+	refuse(w, http.StatusUnprocessableEntity, cured(err), "")
 }
 
 // read takes a request's JSON.
@@ -159,7 +159,7 @@ func read(r *http.Request, v any) error {
 	}
 	what, place := strings.TrimPrefix(err.Error(), "json: "), ""
 	if e, ok := errors.AsType[*json.UnmarshalTypeError](err); ok {
-		place = strings.ReplaceAll(e.Field, "PressChange.", "") // of which the page knows nothing
+		place = strings.ReplaceAll(e.Field, "Change.", "") // of which the page knows nothing
 		what = "what stands there is of another kind, " + e.Value
 		if place != "" {
 			what = fmt.Sprintf("what stands in %s is of another kind, %s", place, e.Value)

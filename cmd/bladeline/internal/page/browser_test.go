@@ -14,7 +14,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/examples"
-	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/input"
@@ -72,7 +72,7 @@ func options(t *testing.T, paths ...string) Options {
 	for _, base := range []string{"two-colour", "four-colour", "duplicator"} {
 		data, err := examples.Files.ReadFile(base + ".press.toml")
 		require.NoError(t, err)
-		press, err := zones.ParsePress(base, data)
+		press, err := press.Parse(base, data)
 		require.NoError(t, err)
 		o.Presses = append(o.Presses, Press{Base: base, Press: press, Curve: curve})
 	}

@@ -15,7 +15,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -120,9 +120,9 @@ func (b *tab) same() {
 	}
 }
 
-func (b *tab) preset() *zones.Preset {
+func (b *tab) preset() *preset.Preset {
 	b.t.Helper()
-	preset, err := zones.ReadCSV("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="csv"]`) })))
+	preset, err := preset.ReadCSV("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="csv"]`) })))
 	require.NoError(b.t, err)
 	return preset
 }
@@ -133,7 +133,7 @@ func TestSaved(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector("g.key")`)
 	fromCSV := b.preset()
-	fromJSON, err := zones.ReadJSON("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="json"]`) })))
+	fromJSON, err := preset.ReadJSON("saved", bytes.NewReader(b.download(func() { b.click(`[data-save="json"]`) })))
 	require.NoError(t, err)
 	require.Len(t, fromJSON.Units, 5)
 	for i, unit := range fromJSON.Units {
@@ -399,6 +399,39 @@ func TestRefusedPlacement(t *testing.T) {
 	assert.NotEqual(t, before, get[string](b, drawing))
 }
 
+// TestFormLiesWhereItIsLaid shifts a drawn plate and a separation that lies on its
+// side, and measures in the zones' own columns where they are drawn.
+func TestFormLiesWhereItIsLaid(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".plates image")`)
+	onFountain := func(selector string, fountainMM float64) (left, right float64) {
+		t.Helper()
+		at := get[[]float64](b, fmt.Sprintf(`(() => {
+			const side = (n, name) => n.getBoundingClientRect()[name], strips = [...document.querySelectorAll(".strip")];
+			const from = Math.min(...strips.map((n) => side(n, "left"))), to = Math.max(...strips.map((n) => side(n, "right"))), form = document.querySelector(%q);
+			return ["left", "right"].map((name) => (side(form, name) - from) / (to - from));
+		})()`, selector))
+		require.Len(t, at, 2)
+		return at[0] * fountainMM, at[1] * fountainMM
+	}
+	const fountainMM = 21 * 31.75
+	b.set("lead_edge", "left")
+	b.set("shift_mm", "-20")
+	b.settled()
+	b.wait(`document.querySelector(".plates image")`)
+	left, right := onFountain(".plates image", fountainMM) // 640 × 457 mm
+	assert.InDelta(t, fountainMM/2-20-457.2/2, left, 1)
+	assert.InDelta(t, fountainMM/2-20+457.2/2, right, 1)
+
+	b.click(`[data-view="drawn"]`)
+	b.wait(`document.querySelector("#about").textContent.startsWith("drawn")`)
+	b.set("shift_mm", "7")
+	b.settled()
+	left, right = onFountain(".plate", fountainMM) // 640 mm wide
+	assert.InDelta(t, fountainMM/2+7-320, left, 1)
+	assert.InDelta(t, fountainMM/2+7+320, right, 1)
+}
+
 // TestZonesThatPrintNothing have no ink that could be fed against what is wanted.
 func TestZonesThatPrintNothing(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
@@ -453,6 +486,29 @@ func TestFiles(t *testing.T) {
 	b.drop("job_M.png")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
 	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
+}
+
+// TestJobIsNamedByItsFiles brings files whose names have blanks: the page names
+// the job as the command does, in its head and in what it saves.
+func TestJobIsNamedByItsFiles(t *testing.T) {
+	o := options(t)
+	o.Job = ""
+	b := open(t, o)
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	var maps []*coverage.Map
+	for i, name := range []string{"spring 2026_C.tif", "spring 2026_M.tif"} {
+		path := filepath.Join(t.TempDir(), name)
+		require.NoError(t, os.WriteFile(path, []byte(example(t, "harbour-fair_C.tif")), 0o600))
+		b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{path}))
+		b.wait(fmt.Sprintf(`document.querySelectorAll("#inks button[data-unit]:not([data-unit='-1'])").length === %d`, i+1))
+		b.settled()
+		maps = append(maps, &coverage.Map{File: name})
+		want := coverage.JobName(maps)
+		assert.Equal(t, want, b.preset().Job)
+		assert.Equal(t, want, get[string](b, `document.querySelector("#about").textContent.split(" | ")[0]`))
+		assert.Contains(t, get[string](b, `document.title`), ", "+want+" – bladeline")
+	}
+	assert.Equal(t, "spring 2026", coverage.JobName(maps))
 }
 
 // TestReload edits, reloads and opens a second tab: the first keeps its edits,

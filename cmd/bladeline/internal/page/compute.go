@@ -4,12 +4,12 @@ import (
 	"net/http"
 	"slices"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 )
 
 // computed is all that the page shows of a state.
 type computed struct {
-	Preset     *zones.Preset  `json:"preset"`
+	Preset     *preset.Preset `json:"preset"`
 	Units      []computedUnit `json:"units"` // as in the preset
 	Zones      []zoneJSON     `json:"zones"` // by number
 	FountainMM float64        `json:"fountain_mm"`
@@ -22,10 +22,18 @@ type zoneJSON struct {
 	RightMM *float64 `json:"right_mm"`
 }
 
-// computedUnit shows the relation of one unit.
+// computedUnit shows the relation of one unit, and where its form lies.
 type computedUnit struct {
-	zones.Feed
-	CurvePct []float64 `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
+	preset.Feed
+	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
+	Outline  outlineJSON `json:"outline"`
+}
+
+// outlineJSON is a zones.Outline, all of which is known where there is a preset.
+type outlineJSON struct {
+	LeftMM   float64 `json:"left_mm"`
+	WidthMM  float64 `json:"width_mm"`
+	LengthMM float64 `json:"length_mm"`
 }
 
 func (s *Server) preset(r *http.Request) (any, error) {
@@ -43,7 +51,7 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	}
 	for i := range p.Units {
 		curve := j.units[i].Curve
-		u := computedUnit{Feed: p.Units[i].Feed(j.press, curve)}
+		u := computedUnit{Feed: p.Units[i].Feed(j.press, curve), Outline: outlineJSON(j.units[i].Form.Outline())}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}
@@ -54,12 +62,12 @@ func (s *Server) preset(r *http.Request) (any, error) {
 
 // shown is a preset as the page shows it: what its warnings advise can be done
 // there. Saved, it is as the command writes it.
-func (j *job) shown(p *zones.Preset) *zones.Preset {
+func (j *job) shown(p *preset.Preset) *preset.Preset {
 	shown := *p
 	shown.Warnings = slices.Clone(p.Warnings)
 	for i, w := range shown.Warnings {
-		text := pageWords.Replace(w.Text)
-		if w.Code == zones.CodeEmpty && j.drawn[w.Ink] {
+		text := curedWarning(w.Code, w.Text, w.Facts)
+		if w.Code == preset.CodeEmpty && j.drawn[w.Ink] {
 			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
 		}
 		shown.Warnings[i].Text = text

@@ -14,6 +14,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -67,13 +68,18 @@ func TestShapesAreCutAtTheEdge(t *testing.T) {
 }
 
 // TestDoubtsAreSaid warns of a plate that may be inverted, in words that help on
-// the page.
+// the page, and in a saved preset in those of the command.
 func TestDoubtsAreSaid(t *testing.T) {
-	c := newClient(t, testOptions(t))
+	o := testOptions(t)
+	o.Cure = func(warnings []zones.Warning) { warnings[0].Text += "; cured" }
+	c := newClient(t, o)
 	sep := sent[separationJSON](c, "/api/draw", plateOf("Black", shape{X: 0, Y: 0, W: 1, H: 1, Tint: 100}))
 	require.Len(t, sep.Warnings, 1)
-	assert.Contains(t, sep.Warnings[0], "it may be inverted")
-	assert.Contains(t, sep.Warnings[0], "start bladeline serve with --ink-is light")
+	said := "100.0 % of the raster is ink, so it may be inverted; "
+	assert.Equal(t, said+"look at the file, and if its light part is the ink, start bladeline serve with --ink-is light", sep.Warnings[0])
+	state := stateOf(t, sep)
+	assert.Equal(t, sep.Warnings[0], sent[computed](c, "/api/preset", state).Preset.Warnings[0].Text)
+	assert.Equal(t, said+"cured", decodedPreset(t, c.saveAs("json", state)).Warnings[0].Text)
 }
 
 func TestRefusedDrawings(t *testing.T) {
@@ -124,8 +130,8 @@ func TestPreparedForms(t *testing.T) {
 			assert.Greater(t, keys[1].OpeningPct, 4*keys[6].OpeningPct, "zone 1 is at the right")
 		}
 	}
-	assert.True(t, codes["band "+zones.CodeUneven], "a band that invites ghosting is warned of")
-	assert.False(t, codes["tint "+zones.CodeUneven])
+	assert.True(t, codes["band "+preset.CodeUneven], "a band that invites ghosting is warned of")
+	assert.False(t, codes["tint "+preset.CodeUneven])
 }
 
 // TestDrawingMuchIsBounded paints the largest plate all over, as often as can be
@@ -157,7 +163,7 @@ func TestDrawingIsFast(t *testing.T) {
 // TestScore sets keys by eye over a solid half: zones 5 to 8 demand 4500.
 func TestScore(t *testing.T) {
 	c, sep := drawnHalf(t)
-	answer := sent[zones.Trial](c, "/api/score", trial{State: stateOf(t, sep), KeysPct: []float64{0, 0, 0, 9, 50, 54, 44, 30}, Sweep: 90})
+	answer := sent[preset.Trial](c, "/api/score", trial{State: stateOf(t, sep), KeysPct: []float64{0, 0, 0, 9, 50, 54, 44, 30}, Sweep: 90})
 	assert.Equal(t, 50.0, answer.Score)
 	assert.InDelta(t, (0+8+12+40)/4.0, answer.MeanOffPct, 1e-9)
 	assert.NotEmpty(t, answer.Definition)

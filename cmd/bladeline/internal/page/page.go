@@ -14,6 +14,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 //go:embed html
@@ -29,12 +30,15 @@ type Options struct {
 	InkIsLight bool            // of what is uploaded, the light part is ink
 	Cautions   string
 	AskToken   bool // answers only who shows the page's token
+	// Cure, where set, adds to warnings what the command says to do about them: a
+	// preset is saved as the command writes it.
+	Cure func([]zones.Warning)
 }
 
 // A Press is one to choose from.
 type Press struct {
 	Base  string // what the page calls it
-	Press *zones.Press
+	Press *press.Press
 	Curve *curves.Curve            // of inks that have none of their own
 	ByInk map[string]*curves.Curve // of inks that have, by name
 }

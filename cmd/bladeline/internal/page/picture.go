@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
 )
 
@@ -45,7 +46,7 @@ func (s *Server) picture(r *http.Request) (*file, error) {
 // placementOf is the placement that a query states; a shift does not change
 // the picture.
 func placementOf(q url.Values) (*zones.Placement, error) {
-	lies := zones.PresetPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
+	lies := preset.StatedPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
 	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
 		return nil, refused("placement.mirrored", "%q is neither true nor false; say one of them", firstOf(m, maxName))
 	}

@@ -13,6 +13,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -50,10 +51,10 @@ func TestStart(t *testing.T) {
 	assert.Equal(t, "Line", start.State.Units[1].Curve.Name)
 	assert.Equal(t, zones.Top, start.State.Placement.LeadEdge)
 	assert.Equal(t, 50.0, *start.State.Placement.DPIX)
-	press := start.Presses[0]
-	assert.Equal(t, []any{"test", 8, 50.0, zones.Right, 1.0, 100.0}, []any{press.Base, press.Zones, press.ZoneWidthMM, press.FirstZone, press.KeyStep, press.KeyTravel})
-	assert.Len(t, press.Sweep.Settings, 81)
-	assert.Nil(t, press.PrintLengthMM)
+	first := start.Presses[0]
+	assert.Equal(t, []any{"test", 8, 50.0, press.Right, 1.0, 100.0}, []any{first.Base, first.Zones, first.ZoneWidthMM, first.FirstZone, first.KeyStep, first.KeyTravel})
+	assert.Len(t, first.Sweep.Settings, 81)
+	assert.Nil(t, first.PrintLengthMM)
 	assert.Len(t, start.Forms, 4)
 	var raw map[string]any
 	require.NoError(t, json.Unmarshal(a.body, &raw))
@@ -110,12 +111,36 @@ func TestPresetByHand(t *testing.T) {
 	}
 }
 
+// TestOutlineByHand lays a plate of 400 × 200 mm on a fountain of 500 mm: its
+// middle is the fountain's, moved by the shift.
+func TestOutlineByHand(t *testing.T) {
+	c, sep := drawnHalf(t)
+	for _, laid := range []struct {
+		edge zones.Edge
+		want outlineJSON
+	}{
+		{zones.Bottom, outlineJSON{LeftMM: 50 + 12.5, WidthMM: 400, LengthMM: 200}},
+		{zones.Left, outlineJSON{LeftMM: 150 + 12.5, WidthMM: 200, LengthMM: 400}},
+	} {
+		state := stateOf(t, sep)
+		state.Press.Zones = new(10)
+		state.Placement.LeadEdge, state.Placement.ShiftMM = laid.edge, 12.5
+		p := sent[computed](c, "/api/preset", state)
+		p.requireKeys(t, 1, 10)
+		assert.InDeltaMapValues(t, laid.want.byName(), p.Units[0].Outline.byName(), 1e-9)
+	}
+}
+
+func (o outlineJSON) byName() map[string]float64 {
+	return map[string]float64{"left": o.LeftMM, "width": o.WidthMM, "length": o.LengthMM}
+}
+
 // TestPressIsTriedOtherwise changes the press in the state alone.
 func TestPressIsTriedOtherwise(t *testing.T) {
 	c, sep := drawnHalf(t)
 	state := stateOf(t, sep)
 	state.Press.Zones, state.Press.ZoneWidthMM = new(20), new(25.0)
-	state.Press.FirstZone, state.Press.Blade, state.Press.NeighbourLimitPct = new(zones.Left), new(zones.OnePiece), new(30.0)
+	state.Press.FirstZone, state.Press.Blade, state.Press.NeighbourLimitPct = new(press.Left), new(press.OnePiece), new(30.0)
 	state.Units[0].Sweep = new(45.0)
 	p := sent[computed](c, "/api/preset", state)
 	p.requireKeys(t, 1, 20)
@@ -161,8 +186,8 @@ func TestRefusedStates(t *testing.T) {
 		{"press.zones", 422, func(s *State) { s.Press.Zones = new(10_000) }},
 		{"press.zones", 422, func(s *State) { s.Press.Zones = new(0) }},
 		{"press.zone_width_mm", 422, func(s *State) { s.Press.ZoneWidthMM = new(-1.0) }},
-		{"press.first_zone", 422, func(s *State) { s.Press.FirstZone = new(zones.Top) }},
-		{"press.blade", 422, func(s *State) { s.Press.Blade = new(zones.Blade("butter")) }},
+		{"press.first_zone", 422, func(s *State) { s.Press.FirstZone = new(press.End(string(zones.Top))) }},
+		{"press.blade", 422, func(s *State) { s.Press.Blade = new(press.Blade("butter")) }},
 		{"press.neighbour_limit_pct", 422, func(s *State) { s.Press.NeighbourLimitPct = new(1e9) }},
 		{"placement.lead_edge", 422, func(s *State) { s.Placement.LeadEdge = "inside" }},
 		{"placement.shift_mm", 422, func(s *State) { s.Placement.ShiftMM = 1e300 }},

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/zones"
 	"bladeline/zones/sheet"
 )
 
@@ -18,7 +19,7 @@ func (s *Server) save(r *http.Request) (*file, error) {
 	}
 	q := r.URL.Query()
 	if as := q.Get("as"); as != "curve" {
-		return j.saved(as)
+		return j.saved(as, s.options.Cure)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
 	if err != nil || i < 0 || i >= len(j.units) {
@@ -30,10 +31,13 @@ func (s *Server) save(r *http.Request) (*file, error) {
 }
 
 // saved is the preset as a file.
-func (j *job) saved(as string) (*file, error) {
+func (j *job) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	p, err := j.preset()
 	if err != nil {
 		return nil, err
+	}
+	if cure != nil {
+		cure(p.Warnings)
 	}
 	f := &file{name: fileLabel(j.name) + "." + as}
 	var b bytes.Buffer

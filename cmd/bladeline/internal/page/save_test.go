@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -27,13 +27,13 @@ func TestSavedReadsBack(t *testing.T) {
 	state := stateOf(t, sep)
 	shown := sent[computed](c, "/api/preset", state).Preset
 	a := c.saveAs("json", state)
-	fromJSON, err := zones.ReadJSON("test.json", bytes.NewReader(a.body))
+	fromJSON, err := preset.ReadJSON("test.json", bytes.NewReader(a.body))
 	require.NoError(t, err)
 	assert.Equal(t, shown, fromJSON)
 	a = c.saveAs("csv", state)
 	assert.Equal(t, "text/csv; charset=utf-8", a.header.Get("Content-Type"))
 	assert.Equal(t, `attachment; filename="test.csv"; filename*=UTF-8''test.csv`, a.header.Get("Content-Disposition"))
-	fromCSV, err := zones.ReadCSV("test.csv", bytes.NewReader(a.body))
+	fromCSV, err := preset.ReadCSV("test.csv", bytes.NewReader(a.body))
 	require.NoError(t, err)
 	require.NotNil(t, shown)
 	require.Len(t, shown.Units, 1)

@@ -3,7 +3,7 @@ package page
 import (
 	"net/http"
 
-	"bladeline/zones"
+	"bladeline/zones/preset"
 )
 
 // trial is what a learner set by eye.
@@ -14,7 +14,7 @@ type trial struct {
 	Sweep   float64   `json:"sweep"`
 }
 
-// score holds a trial against the curve, as zones.Trial defines it.
+// score holds a trial against the curve, as preset.Trial defines it.
 func (s *Server) score(r *http.Request) (any, error) {
 	var t trial
 	if err := read(r, &t); err != nil {
@@ -31,7 +31,7 @@ func (s *Server) score(r *http.Request) (any, error) {
 	if t.Unit < 0 || t.Unit >= len(p.Units) {
 		return nil, refused("unit", "there is no unit %d; choose an ink", t.Unit)
 	}
-	result, err := zones.NewTrial(j.press, &p.Units[t.Unit], j.units[t.Unit].Curve, t.KeysPct, t.Sweep)
+	result, err := preset.NewTrial(j.press, &p.Units[t.Unit], j.units[t.Unit].Curve, t.KeysPct, t.Sweep)
 	if err != nil {
 		return nil, refusedAs("keys_pct", err)
 	}

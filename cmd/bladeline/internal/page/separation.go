@@ -26,7 +26,7 @@ func (sep *separation) json() separationJSON {
 		CoveragePct: m.CoveragePct(), Warnings: []string{},
 	}
 	for _, w := range m.Warnings {
-		j.Warnings = append(j.Warnings, pageWords.Replace(w.Text))
+		j.Warnings = append(j.Warnings, curedWarning(w.Code, w.Text, w))
 	}
 	return j
 }

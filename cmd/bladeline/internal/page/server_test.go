@@ -16,6 +16,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/require"
 )
@@ -48,7 +50,7 @@ points = [[0, 0], [100, 100]]
 
 // testOptions are a press, a curve and no separation.
 func testOptions(t testing.TB) Options {
-	press, err := zones.ParsePress("test.press.toml", []byte(testPress))
+	press, err := press.Parse("test.press.toml", []byte(testPress))
 	require.NoError(t, err)
 	curve, err := curves.ParseCurve("line.curve.toml", []byte(testCurve))
 	require.NoError(t, err)
@@ -190,7 +192,7 @@ var half = shape{X: 0, Y: 0, W: 0.5, H: 1, Tint: 100}
 // stateOf is a state of the test press with a unit for each separation.
 func stateOf(t testing.TB, separations ...separationJSON) State {
 	o := testOptions(t)
-	s := State{Job: "test", Press: pressJSON{Base: "test"}, Placement: *zones.StatedPlacement(zones.Placement{})}
+	s := State{Job: "test", Press: pressJSON{Base: "test"}, Placement: *preset.State(zones.Placement{})}
 	for _, sep := range separations {
 		s.Units = append(s.Units, unit{Separation: sep.ID, Ink: sep.Ink, Curve: curveJSON(o.Curves[0])})
 	}

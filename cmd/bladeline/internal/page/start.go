@@ -4,7 +4,8 @@ import (
 	"net/http"
 
 	"bladeline/curves"
-	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // startJSON is what the page begins with.
@@ -29,10 +30,10 @@ type pressChoice struct {
 	Name              string        `json:"name"`
 	Zones             int           `json:"zones"`
 	ZoneWidthMM       float64       `json:"zone_width_mm"`
-	FirstZone         zones.Edge    `json:"first_zone"`
-	Blade             zones.Blade   `json:"blade"`
+	FirstZone         press.End     `json:"first_zone"`
+	Blade             press.Blade   `json:"blade"`
 	NeighbourLimitPct float64       `json:"neighbour_limit_pct"` // of a segmented blade, were it one piece
-	KeyUnit           zones.KeyUnit `json:"key_unit"`
+	KeyUnit           press.KeyUnit `json:"key_unit"`
 	KeyStep           float64       `json:"key_step"`
 	KeyTravel         float64       `json:"key_travel"`
 	KeyStepText       string        `json:"key_step_text"`
@@ -76,7 +77,7 @@ func (s *Server) start(*http.Request) (any, error) {
 // begin is the state that the command line describes.
 func (s *Server) begin() State {
 	press := s.options.Presses[0]
-	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Base}, Placement: *zones.StatedPlacement(s.options.Placement), Units: []unit{}}
+	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Base}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
 	for _, sep := range s.given {
 		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.curveOf(sep.Ink))})
 	}

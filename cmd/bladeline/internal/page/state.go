@@ -14,20 +14,22 @@ import (
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // A State is all that a tab edits; it comes with every request.
 type State struct {
-	Job       string                `json:"job"` // "" is named by the files
-	Press     pressJSON             `json:"press"`
-	Placement zones.PresetPlacement `json:"placement"`
-	Units     []unit                `json:"units"`
+	Job       string                 `json:"job"` // "" is named by the files
+	Press     pressJSON              `json:"press"`
+	Placement preset.StatedPlacement `json:"placement"`
+	Units     []unit                 `json:"units"`
 }
 
 // pressJSON is a press that can be chosen, and what is changed of it.
 type pressJSON struct {
 	Base string `json:"base"`
-	zones.PressChange
+	press.Change
 }
 
 // unit is one printing unit.
@@ -45,12 +47,12 @@ const (
 )
 
 // press is the press that a state chooses, as it is changed.
-func (s *Server) press(j pressJSON) (*zones.Press, error) {
+func (s *Server) press(j pressJSON) (*press.Press, error) {
 	i := slices.IndexFunc(s.options.Presses, func(p Press) bool { return p.Base == j.Base })
 	if i < 0 {
 		return nil, refused("press.base", "there is no press %q; choose another", firstOf(j.Base, maxName))
 	}
-	press, err := s.options.Presses[i].Press.With(j.PressChange)
+	press, err := s.options.Presses[i].Press.With(j.Change)
 	if err != nil {
 		return nil, refusedAs("press", err)
 	}
@@ -62,10 +64,10 @@ type job struct {
 	server *Server
 	state  State
 	name   string
-	press  *zones.Press
+	press  *press.Press
 	lies   zones.Placement
 	maps   []*coverage.Map // under the inks' names
-	units  []zones.UnitInput
+	units  []preset.UnitInput
 	drawn  map[string]bool // inks whose separation was drawn here
 }
 
@@ -119,7 +121,7 @@ func (s *Server) resolve(state State) (*job, error) {
 		if err != nil {
 			return nil, refusedAs(place+".separation", err)
 		}
-		j.maps, j.units = append(j.maps, m), append(j.units, zones.UnitInput{Form: form, Curve: curve, Sweep: u.Sweep})
+		j.maps, j.units = append(j.maps, m), append(j.units, preset.UnitInput{Form: form, Curve: curve, Sweep: u.Sweep})
 		j.drawn[m.Ink] = sep.kind == drawn
 	}
 	if j.name == "" {
@@ -170,8 +172,8 @@ func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *
 }
 
 // preset makes the preset, as the command does.
-func (j *job) preset() (*zones.Preset, error) {
-	p, err := zones.NewPreset(j.name, j.press, j.units, zones.LowPct)
+func (j *job) preset() (*preset.Preset, error) {
+	p, err := preset.New(j.name, j.press, j.units, preset.LowPct)
 	if err == nil {
 		return p, nil
 	}

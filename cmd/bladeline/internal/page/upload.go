@@ -28,7 +28,7 @@ type fileError struct {
 }
 
 func (b *brought) refuse(label string, err error) {
-	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(err.Error(), label+": "))})
+	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(cured(err), label+": "))})
 }
 
 // empty tells whether there is nothing yet to say of any file.

@@ -73,7 +73,7 @@ func TestUploadBesideErrors(t *testing.T) {
 	require.Len(t, b.Errors, 2)
 	assert.Equal(t, "cut.png", b.Errors[0].File)
 	assert.NotContains(t, b.Errors[0].Error, os.TempDir(), "a path of the server's")
-	assert.Contains(t, b.Errors[1].Error, "A PDF is no separation")
+	assert.Contains(t, b.Errors[1].Error, "A PDF is not a separation")
 
 	a = c.upload([3]string{"file", "empty.tif", ""})
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
@@ -89,7 +89,7 @@ func TestUploadedInksAreNamed(t *testing.T) {
 	assert.Equal(t, "Black", b.Separations[1].Ink, "by its file's name")
 	b = decoded[brought](t, c.upload([3]string{"ink", "", "One,Two"}, [3]string{"file", "a.png", plate}))
 	require.Len(t, b.Errors, 1)
-	assert.Contains(t, b.Errors[0].Error, "2 ink names are given for the file's 1 separation")
+	assert.Equal(t, "2 ink names are given for the file's 1 separation; bring the file without names, and name its inks here.", b.Errors[0].Error)
 	refusedWith(t, 422, c.upload([3]string{"ink", "", "One,,Two"}, [3]string{"file", "a.png", plate}))
 }
 

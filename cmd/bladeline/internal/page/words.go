@@ -1,10 +1,14 @@
 package page
 
 import (
+	"errors"
+	"fmt"
 	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"bladeline/coverage"
 )
 
 // The packages below speak of files' keys and of the command's flags. This file
@@ -35,10 +39,39 @@ var pageWords = strings.NewReplacer(
 	"correct print_length_mm or --dpi", "choose another press, or correct the dots per inch",
 	" or correct --dpi", ", or correct the zones or the dots per inch",
 	"or correct print_length_mm or --lead-edge", "or choose another press or lead edge",
-	"say --ink-is", "start bladeline serve with --ink-is",
-	"name every separation, in the file's order, as INK,INK,…=FILE", "bring the file without names, and name its inks here",
 	"name one with --curve or in the press's file", "choose one",
 )
+
+// cures say by the page's fields what to do about errors and warnings of the
+// packages, by their codes. Each is given the error, or the facts of the warning.
+var cures = map[string]func(of any) string{
+	coverage.CodeInkCount: func(any) string { return "bring the file without names, and name its inks here" },
+	coverage.CodePolarity: func(of any) string {
+		shade := of.(coverage.Warning).OtherShade()
+		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
+	},
+}
+
+// cured is what an error says, with what to do about it.
+func cured(err error) string {
+	coded, is := errors.AsType[interface {
+		error
+		Code() string
+	}](err)
+	if !is || cures[coded.Code()] == nil {
+		return err.Error()
+	}
+	return err.Error() + "; " + cures[coded.Code()](coded)
+}
+
+// curedWarning is what a warning says, with what to do about it, given its facts
+// where Text lacks that.
+func curedWarning(code, text string, facts any) string {
+	if cure := cures[code]; cure != nil && facts != nil {
+		text += "; " + cure(facts)
+	}
+	return pageWords.Replace(text)
+}
 
 // label is what the page calls a place in a press's or curve's file.
 func label(place string) string {

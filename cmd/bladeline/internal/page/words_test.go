@@ -7,6 +7,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -24,6 +26,15 @@ func TestLabelsAreThePages(t *testing.T) {
 		}
 		assert.Regexp(t, `<label( class="whole")?>`+label+` <(input|select)[^>]* id="`+id+`"`, string(html))
 	}
+}
+
+// TestCodesHaveWords holds that the page knows what to do about all that has a
+// code.
+func TestCodesHaveWords(t *testing.T) {
+	for _, code := range coverage.Codes {
+		assert.Contains(t, cures, code)
+	}
+	assert.Len(t, cures, len(coverage.Codes), "and about nothing else")
 }
 
 func TestSentence(t *testing.T) {
@@ -49,7 +60,7 @@ func TestRefusalsSpeakOfThePage(t *testing.T) {
 		"Zones: 0 keys are outside 1 to 200; count the keys of the fountain.":                                                           func(s *State) { s.Press.Zones = new(0) },
 		"Zone width, mm: 1000000000 is outside 1 to 1000; correct it.":                                                                  func(s *State) { s.Press.ZoneWidthMM = new(1e9) },
 		"Neighbours differ at most, %: 0 is outside what it can be, above 0 and up to 100; correct it.":                                 func(s *State) { s.Press.NeighbourLimitPct = new(0.0) },
-		`Zone 1 is at the: "top" is not known; write left or right.`:                                                                    func(s *State) { s.Press.FirstZone = new(zones.Top) },
+		`Zone 1 is at the: "top" is not known; write left or right.`:                                                                    func(s *State) { s.Press.FirstZone = new(press.End(string(zones.Top))) },
 		"Shift to the right, mm: 1000000000 is no way to move a form; correct it.":                                                      func(s *State) { s.Placement.ShiftMM = 1e9 },
 		"Dots per inch, across: 0.000000001 is no resolution of a plate; correct it.":                                                   func(s *State) { s.Placement.DPIX = new(1e-9) },
 		"Holds at sweep: -3 is not a sweep; write the sweep that the points were found at, above 0 and up to 1000000.":                  func(s *State) { s.Units[0].Curve.ReferenceSweep = new(-3.0) },
@@ -149,20 +160,20 @@ func TestWarningsSpeakOfThePage(t *testing.T) {
 	require.NotEmpty(t, saved.Warnings)
 	require.Len(t, shown.Warnings, len(saved.Warnings))
 	last := len(saved.Warnings) - 1
-	assert.Equal(t, zones.CodeEmpty, shown.Warnings[last].Code)
+	assert.Equal(t, preset.CodeEmpty, shown.Warnings[last].Code)
 	assert.Equal(t, "nothing is drawn yet: draw a shape, or begin with a prepared form", shown.Warnings[last].Text)
 	assert.Contains(t, saved.Warnings[last].Text, "leave the unit out")
 }
 
-func decodedPreset(t *testing.T, a answered) *zones.Preset {
+func decodedPreset(t *testing.T, a answered) *preset.Preset {
 	t.Helper()
-	p, err := zones.ReadJSON("saved.json", strings.NewReader(string(a.body)))
+	p, err := preset.ReadJSON("saved.json", strings.NewReader(string(a.body)))
 	require.NoError(t, err)
 	return p
 }
 
 // curveNames are the names of the units' curves.
-func curveNames(t *testing.T, p *zones.Preset) []string {
+func curveNames(t *testing.T, p *preset.Preset) []string {
 	t.Helper()
 	require.NotNil(t, p)
 	var names []string

@@ -192,7 +192,7 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	expanded = raster.Stoppable(d.page.in.r, expanded, rowsBytes) // hidden rows are handed to nobody
 	rowBytes := d.page.rowBytes()
 	last := from+d.page.partRows >= stored
-	done, err := d.lend(block, to)
+	done, err := d.window(block, to)
 	if err != nil {
 		return done, err
 	}
@@ -219,16 +219,16 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 	return done - 1, d.checkEnd(expanded, hidden, filled)
 }
 
-// leastLent is how many bytes of rows are worth asking the file to lend.
-const leastLent = 1 << 18
+// leastWindow is how many bytes of rows are worth a window of the file.
+const leastWindow = 1 << 18
 
-// lend hands over rows of an uncompressed part as they stand in the file, about
+// window hands over rows of an uncompressed part as they stand in the file, about
 // partBytes of them at once: a tile may be of any size. It returns how many
 // went well; those behind are to be read.
-func (d *decoder) lend(block raster.Block, to raster.Sink) (done int, err error) {
+func (d *decoder) window(block raster.Block, to raster.Sink) (done int, err error) {
 	p := d.page
-	file, lends := p.in.r.(raster.Lender)
-	if !lends || p.compression != compressionNone || p.reversed || p.predictor {
+	file, is := p.in.r.(raster.Windowed)
+	if !is || p.compression != compressionNone || p.reversed || p.predictor {
 		return 0, nil
 	}
 	_, offset, length := d.data.Outer()
@@ -237,10 +237,10 @@ func (d *decoder) lend(block raster.Block, to raster.Sink) (done int, err error)
 		some := block
 		some.Y, some.H = block.Y+done, min(max(1, partBytes/rowBytes), block.H-done)
 		at, n := int64(done)*int64(rowBytes), some.H*rowBytes
-		if n < leastLent || at+int64(n) > length {
+		if n < leastWindow || at+int64(n) > length {
 			break
 		}
-		err := file.Lend(offset+at, n, func(rows []byte) error {
+		err := file.Window(offset+at, n, func(rows []byte) error {
 			if err := to.Packed(some, rows, rowBytes); err != nil {
 				return sinkError{err}
 			}

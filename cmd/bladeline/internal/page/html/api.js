@@ -76,9 +76,8 @@ const file = async (response, otherwise) => ({ blob: await response.blob(), name
 export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
-// picture answers a separation's picture in bench view and its size in mm,
-// null where the separation does not tell it.
-/** @type {(id: string, placement: Placement) => Promise<{ url: string, width_mm: number | null, height_mm: number | null }>} */
+// picture answers a separation's picture in bench view, as an address.
+/** @type {(id: string, placement: Placement) => Promise<string>} */
 export async function picture(id, placement) {
   const query = new URLSearchParams({
     separation: id,
@@ -88,12 +87,7 @@ export async function picture(id, placement) {
     dpi_y: String(placement.dpi_y ?? ""),
   });
   const response = await reach(`/api/picture?${query}`);
-  const size = (name) => Number(response.headers.get(name)) || null;
-  return {
-    url: URL.createObjectURL(await response.blob()),
-    width_mm: size("X-Width-Mm"),
-    height_mm: size("X-Height-Mm"),
-  };
+  return URL.createObjectURL(await response.blob());
 }
 
 // upload sends one file and tells how far it is, from 0 to 1.
@@ -101,8 +95,8 @@ export async function picture(id, placement) {
 export function upload(file, progress) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
-    const form = new FormData();
-    form.append("file", file, file.name);
+    const body = new FormData();
+    body.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);
     request.setRequestHeader("X-Bladeline-Tab", tab);
@@ -115,6 +109,6 @@ export function upload(file, progress) {
     });
     request.addEventListener("error", () =>
       reject(new Refused(0, { error: "The file could not be sent; is bladeline serve still running?" })));
-    request.send(form);
+    request.send(body);
   });
 }

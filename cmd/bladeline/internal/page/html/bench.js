@@ -12,7 +12,7 @@ import { rove, mark } from "./link.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { LearnersTrial } from "./state.js" */
-/** @import { Computed, PresetUnit, Unit } from "./types.js" */
+/** @import { Computed, PresetUnit } from "./types.js" */
 
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
 let built = null;
@@ -48,11 +48,8 @@ const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.
 // fetchPictures brings the pictures of what is seen and draws it again with them.
 export function fetchPictures() {
   const { result } = compute;
-  if (result && store.state.view !== "drawn") form.fetchPictures(unitsOf(seen(result)), draw);
+  if (result && store.state.view !== "drawn") form.fetchPictures(seen(result).map((i) => store.view().units[i]).filter(Boolean), draw);
 }
-
-/** @type {(list: number[]) => Unit[]} */
-const unitsOf = (list) => list.map((i) => store.view().units[i]).filter(Boolean);
 
 // draw shows the newest answer; where nothing changed in kind the parts stay
 // and only move, so that focus and drags live on.
@@ -72,7 +69,7 @@ export function draw() {
 
 /** @type {(kind: string, result: Computed, list: number[], all: boolean) => void} */
 function build(kind, result, list, all) {
-  const form_ = form.make(result.zones);
+  const formParts = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
   const units = list.map(() => ({
     title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones, all),
@@ -82,23 +79,21 @@ function build(kind, result, list, all) {
     ...byPlace(result.zones).map((zone, i) => svg("rect", {
       class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", "aria-describedby": "why", tabindex: i ? -1 : 0,
     })));
-  const shown = svg("g", { "aria-hidden": "true" }, form_.g); // the columns say it all
+  const shown = svg("g", { "aria-hidden": "true" }, formParts.g); // the columns say it all
   for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
   const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
   const focused = $("bench").contains(document.activeElement) && /** @type {HTMLElement} */ (document.activeElement).dataset.zone;
   $("bench").replaceChildren(drawing);
   if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
-  built = { kind, drawing, form: form_, flag, units, columns };
+  built = { kind, drawing, form: formParts, flag, units, columns };
 }
 
 /** @type {(p: Plan, result: Computed, list: number[]) => void} */
 function lay(p, result, list) {
   const { trial } = store.state;
   let y = p.flag;
-  const shown = unitsOf(list);
-  const drawn = store.state.view === "drawn";
-  const plate = drawn ? plateOf(shown[0]) : null;
-  const at = form.draw(built.form, p, y, result, shown, drawn ? store.state.shapes : null, plate);
+  const plates = list.map((i) => ({ separation: store.view().units[i]?.separation, outline: result.units[i].outline }));
+  const at = form.draw(built.form, p, y, result, plates, store.state.view === "drawn" ? store.state.shapes : null);
   layout = { plan: p, result, form: at, gaps: [] };
   y += p.form + 20;
   list.forEach((i, n) => { y = drawInk(built.units[n], p, y, result, i, trial); });
@@ -106,12 +101,6 @@ function lay(p, result, list) {
   columns(p, y, result, list, trial);
   flag(p, result);
 }
-
-/** @param {Unit} unit */
-const plateOf = (unit) => {
-  const s = unit && store.separation(unit);
-  return { width_mm: s ? s.width_mm : null, height_mm: s ? s.height_mm : null };
-};
 
 // drawInk draws the blade line and keys of one ink and answers where they end.
 /** @type {(parts: any, p: Plan, y: number, result: Computed, i: number, trial: LearnersTrial | null) => number} */
@@ -140,7 +129,7 @@ function drawInk(parts, p, y, result, i, trial) {
     put(gap, { x: from, y: edge, width: to - from, height: Math.max(2, (p.gap * Math.min(open, 100)) / 100) });
   }
   y += blade.height(p);
-  keys.draw(parts.keys, p, y, result.zones, set, { unit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
+  keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
 }

@@ -8,9 +8,12 @@ import { writeAt } from "./keys.js";
 import { edges, byPlace } from "./plan.js";
 
 /** @import { Plan } from "./plan.js" */
-/** @import { Computed, Shape, Unit, Zone } from "./types.js" */
+/** @import { Computed, Outline, Shape, Unit, Zone } from "./types.js" */
 
-const pictures = new Map(); // of this placement, by separation
+// A plate that is seen: its separation, where there is one yet, and where it lies.
+/** @typedef {{ separation: string | undefined, outline: Outline }} Plate */
+
+const pictures = new Map(); // addresses of those of this placement, by separation; "" while one is on its way
 let placed = "";
 
 /** @param {Zone[]} zones */
@@ -25,41 +28,38 @@ export function make(zones) {
   return { g, images, plate, lead, strips, words, numbers };
 }
 
-// pictures fetches what is to be seen and calls back when something came.
+// fetchPictures brings what is to be seen and calls back when something came.
 /** @param {Unit[]} units @param {() => void} then */
 export function fetchPictures(units, then) {
   const { placement } = compute;
   const { lead_edge, mirrored, dpi_x, dpi_y } = placement;
   const now = JSON.stringify([lead_edge, mirrored, dpi_x, dpi_y]);
   if (now !== placed) {
-    for (const p of pictures.values()) if (p.url) URL.revokeObjectURL(p.url);
+    for (const url of pictures.values()) if (url) URL.revokeObjectURL(url);
     pictures.clear();
     placed = now;
   }
   for (const { separation } of units) {
     if (pictures.has(separation)) continue;
-    pictures.set(separation, {});
+    pictures.set(separation, "");
     api.picture(separation, placement)
-      .then((p) => { if (placed === now) { pictures.set(separation, p); then(); } })
+      .then((url) => { if (placed === now) { pictures.set(separation, url); then(); } })
       .catch(() => {}); // the keys' own answer says what is wrong
   }
 }
 
-// frame is the plate's place in px: centred on the fountain, moved by shift,
-// standing on its lead edge.
-/** @type {(p: Plan, y: number, result: Computed, size: any) => any} */
-export function frame(p, y, result, size) {
-  const shift = compute.placement.shift_mm || 0;
-  const width = size.width_mm ?? result.fountain_mm;
-  const length = Math.max(result.length_mm || 0, size.height_mm || 0) || 1;
-  const height = (p.form * (size.height_mm ?? length)) / length;
-  const left = p.x(result.fountain_mm / 2 + shift - width / 2);
-  return { left, top: y + p.form - height, width: width * p.scale, height };
+// frame is an outline in px, standing on its lead edge.
+/** @type {(p: Plan, y: number, result: Computed, outline: Outline) => any} */
+function frame(p, y, result, { left_mm, width_mm, length_mm }) {
+  const height = (p.form * length_mm) / Math.max(result.length_mm, length_mm);
+  return { left: p.x(left_mm), top: y + p.form - height, width: width_mm * p.scale, height };
 }
 
-/** @type {(parts: any, p: Plan, y: number, result: Computed, units: Unit[], shapes: Shape[] | null, size: any) => any} */
-export function draw(parts, p, y, result, units, shapes, size) {
-  const at = shapes ? drawn(parts, p, y, result, shapes, size) : separations(parts, p, y, result, units);
+// draw draws the plates that are seen, or the shapes of the one that is drawn by
+// hand, and answers where the last one lies.
+/** @type {(parts: any, p: Plan, y: number, result: Computed, plates: Plate[], shapes: Shape[] | null) => any} */
+export function draw(parts, p, y, result, plates, shapes) {
+  const at = shapes ? drawn(parts, p, y, result, shapes, plates[0].outline) : separations(parts, p, y, result, plates);
   put(parts.plate, { x: at.left, y: at.top, width: at.width, height: at.height });
   put(parts.lead, { d: `M${at.left} ${y + p.form}h${at.width}` });
   for (const strip of parts.strips) {
@@ -71,9 +71,9 @@ export function draw(parts, p, y, result, units, shapes, size) {
   return at;
 }
 
-/** @type {(parts: any, p: Plan, y: number, result: Computed, shapes: Shape[], size: any) => any} */
-function drawn(parts, p, y, result, shapes, size) {
-  const at = frame(p, y, result, size);
+/** @type {(parts: any, p: Plan, y: number, result: Computed, shapes: Shape[], outline: Outline) => any} */
+function drawn(parts, p, y, result, shapes, outline) {
+  const at = frame(p, y, result, outline);
   parts.images.replaceChildren(...shapes.map((s) => svg("rect", {
     x: at.left + s.x * at.width, y: at.top + (1 - s.y - s.h) * at.height,
     width: s.w * at.width, height: s.h * at.height, fill: gray(s.tint),
@@ -86,15 +86,15 @@ const gray = (tint) => {
   return `rgb(${level},${level},${level})`;
 };
 
-/** @type {(parts: any, p: Plan, y: number, result: Computed, units: Unit[]) => any} */
-function separations(parts, p, y, result, units) {
+/** @type {(parts: any, p: Plan, y: number, result: Computed, plates: Plate[]) => any} */
+function separations(parts, p, y, result, plates) {
   let at = { left: p.left, top: y, width: p.right - p.left, height: p.form };
   const images = [];
-  for (const { separation } of units) {
-    const picture = pictures.get(separation);
-    if (!picture || !picture.url) continue;
-    at = frame(p, y, result, picture);
-    images.push({ href: picture.url, x: at.left, y: at.top, width: at.width, height: at.height });
+  for (const { separation, outline } of plates) {
+    const url = pictures.get(separation);
+    if (!url) continue;
+    at = frame(p, y, result, outline);
+    images.push({ href: url, x: at.left, y: at.top, width: at.width, height: at.height });
   }
   const shown = [...parts.images.children];
   if (shown.length !== images.length || shown.some((n) => n.tagName !== "image")) {

@@ -42,7 +42,7 @@
  */
 
 /**
- * A curve, and what it was learned from, which goes back as it came.
+ * A curve.
  * @typedef {object} Curve
  * @property {string} [label]
  * @property {string} name
@@ -50,7 +50,26 @@
  * @property {number | null} reference_sweep null is the press's own
  * @property {number[][]} points coverage and opening, in %
  * @property {string} [note]
- * @property {object | null} [learned]
+ * @property {Provenance | null} [learned]
+ */
+
+/**
+ * What a curve was learned from: it goes back as it came.
+ * @typedef {object} Provenance
+ * @property {string} From
+ * @property {Point[]} FromPoints
+ * @property {string} FromShape
+ * @property {string[]} Runs
+ * @property {number} Pairs
+ * @property {number} LeftOut
+ * @property {number} ReadingPct
+ * @property {boolean} Edited
+ */
+
+/**
+ * @typedef {object} Point
+ * @property {number} CoveragePct
+ * @property {number} OpeningPct
  */
 
 /**
@@ -175,6 +194,15 @@
  * @property {number[]} supply
  * @property {boolean[]} prints
  * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
+ * @property {Outline} outline of its form
+ */
+
+/**
+ * The rectangle that a form covers: from the fountain's left end, and on its lead edge.
+ * @typedef {object} Outline
+ * @property {number} left_mm
+ * @property {number} width_mm
+ * @property {number} length_mm in the print direction
  */
 
 /**

@@ -1,0 +1,66 @@
+package zones
+
+import (
+	"testing"
+
+	"bladeline/zones/zonestest"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// The fullest band has as much ink as it says, and no band of the same length,
+// wherever it lies, has more. The zones' profiles add up to all ink.
+func TestFullestBand(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rows := make([][]uint64, rapid.IntRange(1, 30).Draw(t, "height"))
+		for y := range rows {
+			rows[y] = rapid.SliceOfN(rapid.Uint64Range(0, 255), 12, 12).Draw(t, "row")
+		}
+		m := zonestest.MapOf(255, 25.4, 25.4, rows...)
+		m.Cells = zonestest.CellsOf(rows, rapid.IntRange(1, 5).Draw(t, "side"), 1)
+		on := zonestest.Press(4, 3.5)
+		on.PrintLengthMM = rapid.Float64Range(1, 400).Draw(t, "length")
+		at := Placement{ShiftMM: rapid.Float64Range(-1, 1).Draw(t, "shift")}
+		form := lay(t, m, on, at)
+		var all float64
+		for i := range 4 {
+			left, right := 3.5*float64(i), 3.5*float64(i+1)
+			p := newProfile(&form.piece.view, form.piece.px(left), form.piece.px(right))
+			all += new(cursor).before(p, 1000)
+			b := form.Fullest(left, right, on.PrintLengthMM/10)
+			pct := func(from, to float64) float64 {
+				return 100 * (new(cursor).before(p, to) - new(cursor).before(p, from)) / ((to - from) * 3.5 * 255)
+			}
+			length := on.PrintLengthMM / 10
+			require.InDelta(t, length, b.ToMM-b.FromMM, 1e-9)
+			require.InDelta(t, pct(b.FromMM, b.ToMM), b.CoveragePct, 1e-9)
+			from := rapid.Float64Range(0, max(0, float64(m.Height)-length)).Draw(t, "from")
+			require.LessOrEqual(t, pct(from, from+length), b.CoveragePct+1e-9)
+		}
+		require.InEpsilon(t, float64(m.Total())+1, all+1, 1e-9)
+	})
+}
+
+// Where cells lie within zones, a profile is the naive sum of the pixels.
+func TestProfileAgainstNaiveSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rows := make([][]uint64, 12)
+		for y := range rows {
+			rows[y] = rapid.SliceOfN(rapid.Uint64Range(0, 255), 12, 12).Draw(t, "row")
+		}
+		m := zonestest.MapOf(255, 25.4, 25.4, rows...)
+		m.Cells = zonestest.CellsOf(rows, 2, 3)
+		v := newView(m)
+		p := newProfile(&v, 4, 8)
+		for mm := 0; mm <= 12; mm += 3 {
+			var sum uint64
+			for _, row := range rows[12-mm:] {
+				for _, v := range row[4:8] {
+					sum += v
+				}
+			}
+			require.InDelta(t, float64(sum), new(cursor).before(p, float64(mm)), 1e-6)
+		}
+	})
+}

@@ -1,0 +1,94 @@
+package preset
+
+import (
+	"bufio"
+	"io"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"bladeline/curves/settings"
+)
+
+// presetColumns are the columns of a preset's CSV, in the order written.
+var presetColumns = []string{
+	"job", "press", "ink", "zone", "left_mm", "right_mm", "coverage_pct", "opening_pct",
+	"key", "key_text", "key_unit", "state", "sweep", "sweep_unit", "ok_key", "ok_sweep",
+}
+
+// WriteCSV writes a preset as CSV after RFC 4180: comma, CRLF, UTF-8 without a
+// byte order mark, one row a key. Numbers carry all their digits. ok_key and
+// ok_sweep are for the operator to fill in; where they are known they are
+// written as numbers.
+//
+// Job, press, ink and sweep unit are anybody's text. One that begins with
+// = + - @, behind blanks or not, would run as a formula in a spreadsheet, so it
+// is written with an apostrophe before it, as is one that begins with an
+// apostrophe itself; ReadCSV takes it off.
+func (p *Preset) WriteCSV(w io.Writer) error {
+	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
+	rows := [][]string{presetColumns}
+	for _, u := range p.Units {
+		name := guarded(u.Ink) // once, not once a row
+		for _, k := range u.Keys {
+			rows = append(rows, []string{
+				job, on, name,
+				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), number(k.CoveragePct), number(k.OpeningPct),
+				number(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
+				number(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
+			})
+		}
+	}
+	return writeCSV(w, rows)
+}
+
+func writeCSV(w io.Writer, rows [][]string) error {
+	b := bufio.NewWriter(w)
+	for _, row := range rows {
+		for i, cell := range row {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			b.WriteString(csvCell(cell))
+		}
+		b.WriteString("\r\n")
+	}
+	return b.Flush()
+}
+
+// csvCell quotes a cell where RFC 4180 asks for it; where it holds what parts
+// cells in another country's spreadsheet, a semicolon or tab; and where some
+// readers would drop blanks, or take \. for the end of the data.
+func csvCell(s string) string {
+	first, _ := utf8.DecodeRuneInString(s)
+	if s == "" || !unicode.IsSpace(first) && !strings.ContainsAny(s, ",\"\r\n;\t") && s != `\.` {
+		return s
+	}
+	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// optional is an empty cell where the value is not known.
+func optional(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return number(*v)
+}
+
+// guarded is anybody's text for a cell, on one line, which a preset's are as it
+// is. The second four are the first as they are typed in Asia; spreadsheets take
+// either.
+func guarded(s string) string {
+	s = settings.OneLine(s)
+	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
+	first, _ := utf8.DecodeRuneInString(shown)
+	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
+		return "'" + s
+	}
+	return s
+}
+
+func unguarded(s string) string { return strings.TrimPrefix(s, "'") }

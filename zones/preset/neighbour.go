@@ -1,0 +1,19 @@
+package preset
+
+import (
+	"bladeline/curves"
+	"bladeline/zones"
+)
+
+// steep warns of printing keys that one blade, which bends only so far from
+// key to key, holds wider open than the curve asks.
+func (f *inspected) steep() []zones.Warning {
+	raised := f.keys(is(curves.Neighbour))
+	if len(raised) == 0 {
+		return nil
+	}
+	_, worst := extremes(raised, func(k Key) float64 { return k.OpeningPct / f.asked(k) })
+	return f.warning(CodeSteep, worst.Zone, "steep neighbours: the blade bends %g %% of travel from key to key at most, and so holds %s wider open than the curve asks; zone %d stands at %.1f %% instead of %.1f %%: %s too much ink; %s",
+		f.press.Limits.NeighbourPct, spans(raised), worst.Zone, worst.OpeningPct, f.asked(worst), excess(worst.OpeningPct, f.asked(worst)),
+		f.freeing(curves.Neighbour, "a take-off bar there, or turning or re-imposing the form, may help"))
+}

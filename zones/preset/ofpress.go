@@ -1,0 +1,90 @@
+package preset
+
+import (
+	"fmt"
+	"math"
+
+	"bladeline/curves/settings"
+	"bladeline/zones/press"
+)
+
+// IsFor tells whether a preset is for a press, as far as both say, and its keys
+// stand about where their openings do; the error says how it is not. file is the
+// preset's, for errors, which are of type *settings.FileError.
+func (p *Preset) IsFor(on *press.Press, file string) error {
+	err := p.mustBeOf(on, "name the press that it is for")
+	if err == nil {
+		err = p.mustStandOn(on)
+	}
+	if err != nil {
+		return settings.InFile(err, file, "")
+	}
+	return nil
+}
+
+// mustBeOf compares all that a preset must share with its press; do is what to
+// do where it is another's.
+func (p *Preset) mustBeOf(on *press.Press, do string) error {
+	differs := func(place, here, there string) error {
+		return &settings.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, settings.Quoted(on.Name)), Do: do}
+	}
+	switch {
+	case p.Press.Name != on.Name:
+		return &settings.FileError{Place: "press", What: fmt.Sprintf("it is for %s, not for %s", settings.Quoted(p.Press.Name), settings.Quoted(on.Name)), Do: do}
+	case p.Press.Zones != on.Fountain.Zones:
+		return differs("zone", fmt.Sprintf("the last, %d,", p.Press.Zones), fmt.Sprintf("the last, %d,", on.Fountain.Zones))
+	case p.Press.KeyUnit != on.Keys.Unit:
+		return differs("key_unit", settings.Quoted(string(p.Press.KeyUnit)), settings.Quoted(string(on.Keys.Unit)))
+	case p.Press.SweepUnit != on.Sweep.Unit:
+		return differs("sweep_unit", settings.Quoted(p.Press.SweepUnit), settings.Quoted(on.Sweep.Unit))
+	case p.Press.ZoneWidthMM != nil && !near(*p.Press.ZoneWidthMM, on.Fountain.ZoneWidthMM):
+		return differs("zone_width_mm", settings.Plain(*p.Press.ZoneWidthMM), settings.Plain(on.Fountain.ZoneWidthMM))
+	case p.Press.FirstZone != nil && *p.Press.FirstZone != on.Fountain.FirstZone:
+		return differs("first_zone", settings.Quoted(string(*p.Press.FirstZone)), settings.Quoted(string(on.Fountain.FirstZone)))
+	}
+	for i := range p.Units {
+		if err := p.Units[i].mustLieOn(on, do); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// mustLieOn compares where a unit's zones lie, of which a CSV says it alone.
+func (u *Unit) mustLieOn(on *press.Press, do string) error {
+	for _, k := range u.Keys {
+		left, right := on.Fountain.ZoneMM(k.Zone)
+		if k.LeftMM != nil && !(near(*k.LeftMM, left) && near(*k.RightMM, right)) {
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, left_mm", settings.Quoted(u.Ink), k.Zone), Do: do,
+				What: fmt.Sprintf("the zone lies from %s to %s mm, and on press %s from %s to %s", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM), settings.Quoted(on.Name), settings.Plain(left), settings.Plain(right)),
+			}
+		}
+	}
+	return nil
+}
+
+// mustStandOn refuses keys that were edited to where their openings do not
+// stand on the press's scale.
+func (p *Preset) mustStandOn(on *press.Press) error {
+	for _, u := range p.Units {
+		for _, k := range u.Keys {
+			opening := on.Keys.Opening(k.Zone, k.Key)
+			if math.Abs(opening-k.OpeningPct) <= 50*on.Keys.Step/on.Keys.Travel+driftPct {
+				continue
+			}
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, zone %d, key", settings.Quoted(u.Ink), k.Zone),
+				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs into ok_key",
+			}
+		}
+	}
+	return nil
+}
+
+// driftPct is how far a key's own zero may have been found to lie since the
+// preset was made, in % of travel. Common practice, no source.
+const driftPct = 15
+
+// near tells whether two places are one, but for what writing them cost.
+func near(aMM, bMM float64) bool { return math.Abs(aMM-bMM) < 0.01 }

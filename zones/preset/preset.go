@@ -1,0 +1,238 @@
+package preset
+
+import (
+	"fmt"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
+	"bladeline/zones"
+	"bladeline/zones/press"
+)
+
+// Format names the form of a preset's JSON.
+const Format = "bladeline.preset/1"
+
+// A Preset says where to set every key for a job, and how far to sweep. What
+// is nil is not known: a preset read from CSV knows what its columns state.
+type Preset struct {
+	Format    string           `json:"format"`
+	Job       string           `json:"job"`
+	Press     StatedPress      `json:"press"`
+	Placement *StatedPlacement `json:"placement"`
+	Units     []Unit           `json:"units"`
+	Warnings  []zones.Warning  `json:"warnings"`
+}
+
+// StatedPress is what a preset states of its press.
+type StatedPress struct {
+	Name        string        `json:"name"`
+	Zones       int           `json:"zones"`
+	ZoneWidthMM *float64      `json:"zone_width_mm"`
+	FirstZone   *press.End    `json:"first_zone"` // Left or Right, in bench view
+	Blade       *press.Blade  `json:"blade"`
+	KeyUnit     press.KeyUnit `json:"key_unit"`
+	SweepUnit   string        `json:"sweep_unit"`
+}
+
+// A Unit is one printing unit: an ink, its sweep and its keys.
+type Unit struct {
+	Ink         string   `json:"ink"`
+	File        *string  `json:"file"`
+	Page        *int     `json:"page"`    // counted from 1
+	Channel     *int     `json:"channel"` // counted from 1
+	Curve       *string  `json:"curve"`   // its name
+	Sweep       float64  `json:"sweep"`   // in the press's unit of sweep
+	SweepChosen *string  `json:"sweep_chosen"`
+	SweepReason *string  `json:"sweep_reason"` // one sentence
+	CoveragePct *float64 `json:"coverage_pct"` // ink over the raster's area
+	LengthMM    *float64 `json:"length_mm"`    // that the keys' coverages refer to
+	Keys        []Key    `json:"keys"`         // by zone, from 1
+
+	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
+}
+
+// How a sweep came about.
+const (
+	Given = "given"
+	Auto  = "auto"
+)
+
+// A Key is one key's setting.
+type Key struct {
+	Zone        int          `json:"zone"`
+	LeftMM      *float64     `json:"left_mm"` // from the fountain's left end, in bench view
+	RightMM     *float64     `json:"right_mm"`
+	CoveragePct float64      `json:"coverage_pct"`
+	OpeningPct  float64      `json:"opening_pct"` // exact, in % of travel
+	Key         float64      `json:"key"`         // as set on the press, in its key unit
+	KeyText     string       `json:"key_text"`    // the same as a person reads it
+	State       curves.State `json:"state"`
+
+	OKKey *float64 `json:"-"` // what was finally run, in the key unit, from the CSV alone
+}
+
+// UnitInput is what a unit is preset from.
+type UnitInput struct {
+	Form  *zones.Form // laid on the press that is preset
+	Curve *curves.Curve
+	Sweep *float64 // in the press's unit; nil chooses one
+}
+
+// New works out the keys of every unit of a press, and looks at the form
+// for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
+// at which a printing zone takes off enough ink; 0 is always enough.
+func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
+	var laid []laidUnit
+	for _, in := range units {
+		u, err := in.laid()
+		if err != nil {
+			return nil, err
+		}
+		laid = append(laid, u)
+	}
+	p, err := newPreset(job, on, laid)
+	if err != nil {
+		return nil, err
+	}
+	for i := range laid {
+		f := inspected{in: &laid[i], unit: &p.Units[i], press: on, form: laid[i].form}
+		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
+	}
+	return p, nil
+}
+
+// laidUnit is what a form says of its unit, and how the unit is to be preset.
+type laidUnit struct {
+	zones.Source
+	CoveragePct float64
+	LengthMM    float64      // that coverages refer to; 0 is not known
+	Zones       []zones.Zone // by number
+	Warnings    []zones.Warning
+	Placement   *zones.Placement // nil is not known; the same for all units
+	Curve       *curves.Curve
+	Sweep       *float64
+
+	form *zones.Form
+}
+
+func (in UnitInput) laid() (laidUnit, error) {
+	f := in.Form
+	zoned, warnings, err := f.Zones()
+	return laidUnit{
+		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
+		Warnings: append(f.Doubts(), warnings...), Placement: new(f.Placement()), Curve: in.Curve, Sweep: in.Sweep, form: f,
+	}, err
+}
+
+func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
+	if len(units) == 0 {
+		return nil, fmt.Errorf("job %s has no separations; name at least one", settings.Quoted(job))
+	}
+	p := &Preset{
+		Format: Format,
+		Job:    job,
+		Press: StatedPress{
+			Name: on.Name, Zones: on.Fountain.Zones,
+			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: known(on.Fountain.Blade),
+			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit,
+		},
+		Placement: presetPlacement(units[0].Placement),
+		Warnings:  []zones.Warning{},
+	}
+	for _, in := range units {
+		if err := in.check(on); err != nil {
+			return nil, err
+		}
+		if !sameWay(in.Placement, units[0].Placement) {
+			return nil, fmt.Errorf("ink %s lies otherwise on the fountain than ink %s; place all separations of a form alike", in.Ink, units[0].Ink)
+		}
+		u := presetUnit(in, on)
+		p.Units = append(p.Units, u)
+		p.Warnings = append(append(p.Warnings, in.Warnings...), offScale(u, on.Keys)...)
+	}
+	if f := p.validate(); f != nil {
+		return nil, f.inJob(p)
+	}
+	return p, nil
+}
+
+func (in laidUnit) check(on *press.Press) error {
+	switch {
+	case in.Curve == nil:
+		return fmt.Errorf("ink %s has no curve; name one with --curve or in the press's file", in.Ink)
+	case len(in.Zones) != on.Fountain.Zones:
+		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), on.Fountain.Zones)
+	case in.Sweep != nil && !on.Sweep.OnScale(*in.Sweep):
+		s := on.Sweep
+		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
+			in.Ink, settings.Plain(*in.Sweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step))
+	}
+	err := in.Curve.Validate()
+	if err == nil {
+		err = on.Sweep.Takes(in.Curve)
+	}
+	if err != nil {
+		return fmt.Errorf("ink %s: curve %s: %w", in.Ink, in.Curve.Name, err)
+	}
+	return nil
+}
+
+// presetUnit is one unit's settings; in has been checked.
+func presetUnit(in laidUnit, on *press.Press) Unit {
+	sweep, chosen, reason := in.sweep(on)
+	u := Unit{
+		Ink: in.Ink, Curve: new(in.Curve.Name),
+		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
+		CoveragePct: new(in.CoveragePct), LengthMM: known(in.LengthMM),
+	}
+	if in.File != "" {
+		u.File = new(in.File)
+	}
+	if in.Page > 0 {
+		u.Page = new(in.Page)
+	}
+	if in.Channel > 0 {
+		u.Channel = new(in.Channel)
+	}
+	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
+	for i, z := range in.Zones {
+		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), sweep)
+		offSheet[i] = z.OffSheet
+	}
+	openings, states := on.Limits.Apply(asked, offSheet)
+	for i, z := range in.Zones {
+		key := on.Keys.Key(z.Number, openings[i])
+		u.Keys = append(u.Keys, Key{
+			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
+			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
+		})
+	}
+	return u
+}
+
+// reference is the sweep that the unit's curve refers to.
+func (in laidUnit) reference(on *press.Press) float64 { return on.ReferenceSweep(in.Curve) }
+
+// offScale warns of keys that their own zero takes off the scale.
+func offScale(u Unit, s press.KeyScale) []zones.Warning {
+	var ws []zones.Warning
+	for _, k := range u.Keys {
+		if !s.OnScale(k.Key) {
+			text := fmt.Sprintf("the key of zone %d would stand at %s, outside its scale of 0 to %s, because of its own zero", k.Zone, k.KeyText, s.Text(s.Travel))
+			ws = append(ws, zones.Warning{Ink: u.Ink, Zone: new(k.Zone), Code: CodeScale, Text: text})
+		}
+	}
+	return ws
+}
+
+// Unit finds an ink's unit, be its name written in capitals or not; nil where
+// there is none.
+func (p *Preset) Unit(name string) *Unit {
+	for i := range p.Units {
+		if strings.EqualFold(p.Units[i].Ink, name) {
+			return &p.Units[i]
+		}
+	}
+	return nil
+}

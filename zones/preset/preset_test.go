@@ -1,0 +1,232 @@
+package preset
+
+import (
+	"strings"
+	"testing"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// unitOf is the input of an ink whose zones are covered as given, in %.
+func unitOf(t require.TestingT, name string, coverages ...float64) laidUnit {
+	in := laidUnit{Source: zones.Source{Ink: name, File: "gull_" + name + ".tif", Page: 1, Channel: 1}, Curve: zonestest.LineCurve(t), CoveragePct: 20}
+	for i, c := range coverages {
+		in.Zones = append(in.Zones, zones.Zone{Number: i + 1, LeftMM: new(float64(i) * 31.75), RightMM: new(float64(i+1) * 31.75), CoveragePct: c})
+	}
+	return in
+}
+
+func presetOf(t require.TestingT, on *press.Press, units ...laidUnit) *Preset {
+	p, err := newPreset("Gull poster", on, units)
+	require.NoError(t, err)
+	return p
+}
+
+// Worked by hand: a curve of one to one at the press's reference of 45, run at
+// 30, opens 1.5 times as wide.
+func TestPresetWorkedExample(t *testing.T) {
+	on := zonestest.Press(5, 31.75)
+	in := unitOf(t, "Black", 0, 1, 25.5, 70, 0)
+	in.Zones[4].OffSheet = true
+	in.Sweep = new(30.0)
+	p := presetOf(t, on, in)
+
+	assert.Equal(t, StatedPress{Name: "Two-colour 26-inch", Zones: 5, ZoneWidthMM: new(31.75), FirstZone: new(press.Left), Blade: new(press.Segmented), KeyUnit: press.Percent, SweepUnit: "%"}, p.Press)
+	u := p.Units[0]
+	assert.Equal(t, "given", *u.SweepChosen)
+	assert.Equal(t, "30 % was given", *u.SweepReason)
+	assert.Equal(t, "one to one", *u.Curve)
+	want := []struct {
+		opening, key float64
+		text         string
+		state        curves.State
+	}{{2, 2, "2", curves.Floor}, {2, 2, "2", curves.Floor}, {38.25, 38, "38", curves.Set}, {100, 100, "100", curves.Ceiling}, {0, 0, "0", curves.OffSheet}}
+	for i, k := range u.Keys {
+		assert.Equal(t, i+1, k.Zone)
+		assert.InDelta(t, want[i].opening, k.OpeningPct, 1e-12)
+		assert.Equal(t, want[i].key, k.Key)
+		assert.Equal(t, want[i].text, k.KeyText)
+		assert.Equal(t, want[i].state, k.State)
+	}
+	assert.Empty(t, p.Warnings)
+}
+
+func TestCurvesOwnReferenceSweep(t *testing.T) {
+	in := unitOf(t, "Black", 40)
+	in.Curve.ReferenceSweep = 30
+	in.Sweep = new(60.0)
+	assert.Equal(t, 20.0, presetOf(t, zonestest.Press(1, 31.75), in).Units[0].Keys[0].OpeningPct)
+}
+
+func TestOnePieceBladeRaisesTheLowerKey(t *testing.T) {
+	on := zonestest.Press(3, 31.75)
+	on.Limits.NeighbourPct = 20
+	in := unitOf(t, "Black", 5, 60, 50)
+	in.Sweep = new(45.0)
+	keys := presetOf(t, on, in).Units[0].Keys
+	assert.Equal(t, 40.0, keys[0].OpeningPct)
+	assert.Equal(t, curves.Neighbour, keys[0].State)
+	assert.Equal(t, curves.Set, keys[1].State)
+}
+
+func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
+	on := zonestest.Press(2, 31.75)
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{-0.25, 0}}
+	in := unitOf(t, "Black", 0, 50)
+	in.Sweep = new(45.0)
+	in.Warnings = []zones.Warning{{Ink: "Black", Code: "polarity", Text: "the mean is high"}}
+	p := presetOf(t, on, in)
+	require.Len(t, p.Warnings, 2)
+	assert.Equal(t, "polarity", p.Warnings[0].Code)
+	assert.Equal(t, zones.Warning{
+		Ink: "Black", Zone: new(1), Code: CodeScale,
+		Text: "the key of zone 1 would stand at -1/4, outside its scale of 0 to 3, because of its own zero",
+	}, p.Warnings[1])
+	assert.Equal(t, "1 1/2", p.Units[0].Keys[1].KeyText)
+}
+
+// Settings 45 to 54 of the hand-worked choice in package curves.
+func TestSweepReasons(t *testing.T) {
+	on := zonestest.Press(3, 31.75)
+	on.Limits.FloorPct = 5
+	reason := func(coverages ...float64) (float64, string) {
+		u := presetOf(t, on, unitOf(t, "Black", coverages...)).Units[0]
+		require.Equal(t, "auto", *u.SweepChosen)
+		return u.Sweep, *u.SweepReason
+	}
+	sweep, why := reason(6, 100, 0)
+	assert.Equal(t, 54.0, sweep)
+	assert.Equal(t, "of 81 settings from 10 to 90 %, 10 keep every printing key within floor and ceiling; "+
+		"at 54 % the highest key, zone 2, stands nearest 80 % of its travel (83.3 %)", why)
+
+	sweep, why = reason(2, 100, 0)
+	assert.Equal(t, 45.0, sweep) // 2·(5·45 − 2·45) added of 100·4500 + 2·90 asked
+	assert.Equal(t, "of 81 settings from 10 to 90 %, none keeps every printing key within floor and ceiling; "+
+		"at 45 % the ink comes closest to the curve: the floor adds less than 0.1 % in zone 1", why)
+
+	sweep, why = reason(0, 0, 0)
+	assert.Equal(t, 45.0, sweep)
+	assert.Equal(t, "nothing prints in this ink: 45 %, nearest the press's reference, is kept", why)
+
+	on.Sweep.To = 15
+	on.Sweep.Reference = 15
+	on.Limits.CeilingPct = 50
+	_, why = reason(80, 60, 3) // cut 80·30 + 60·10, added 3·2, of 80² + 60² + 3² asked
+	assert.Equal(t, "of 6 settings from 10 to 15 %, none keeps every printing key within floor and ceiling; at 15 % the ink comes closest to the curve: "+
+		"the ceiling cuts off 30.0 % in zones 1 and 2, the floor adds less than 0.1 % in zone 3", why)
+}
+
+func TestBlankPlateStaysAtTheFloor(t *testing.T) {
+	p := presetOf(t, zonestest.Press(2, 31.75), unitOf(t, "Black", 0, 0))
+	for _, k := range p.Units[0].Keys {
+		assert.Equal(t, 2.0, k.OpeningPct)
+		assert.Equal(t, curves.Floor, k.State)
+	}
+}
+
+func TestNewRefuses(t *testing.T) {
+	on := zonestest.Press(2, 31.75)
+	in := unitOf(t, "Black", 10, 20)
+	with := func(change func(*laidUnit)) laidUnit {
+		in := in
+		change(&in)
+		return in
+	}
+	for want, units := range map[string][]laidUnit{
+		`job "Gull poster" has no separations; name at least one`:                              nil,
+		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`: {in, with(func(u *laidUnit) { u.Ink = "BLACK" })},
+		"ink Black has no curve; name one with --curve or in the press's file":                 {with(func(u *laidUnit) { u.Curve = nil })},
+		"ink Black: curve : shape: \"\" is not a shape; write \"smooth\" or \"straight\"":      {with(func(u *laidUnit) { u.Curve = &curves.Curve{} })},
+		"ink Black: curve off: reference_sweep: 0.5 is outside the press's sweep, 10 to 90 %, by more than a factor of ten; write the sweep that the points were found at, on this press's scale": {with(func(u *laidUnit) {
+			off := *u.Curve
+			off.Name, off.ReferenceSweep = "off", 0.5
+			u.Curve = &off
+		})},
+		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                       {with(func(u *laidUnit) { u.Zones = u.Zones[:1] })},
+		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto":   {with(func(u *laidUnit) { u.Sweep = new(95.0) })},
+		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto": {with(func(u *laidUnit) { u.Sweep = new(45.5) })},
+		`job "Gull poster", ink "a\nb": ink: "a\nb" is no text of one line; write one in UTF-8`:                              {with(func(u *laidUnit) { u.Ink = "a\nb" })},
+	} {
+		p, err := newPreset("Gull poster", on, units)
+		assert.Nil(t, p)
+		assert.EqualError(t, err, want)
+	}
+}
+
+// More coverage needs a wider opening: common practice, no source.
+func TestMoreCoverageNeverClosesAKey(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cs := rapid.SliceOfN(rapid.Float64Range(0, 100), 8, 8).Draw(t, "coverages")
+		in := unitOf(t, "Black", cs...)
+		in.Sweep = new(float64(rapid.IntRange(10, 90).Draw(t, "sweep")))
+		keys := presetOf(t, zonestest.Press(8, 31.75), in).Units[0].Keys
+		for i := range keys {
+			for j := range keys {
+				if cs[i] <= cs[j] {
+					require.LessOrEqual(t, keys[i].Key, keys[j].Key)
+				}
+			}
+		}
+	})
+}
+
+func TestDoublingTheSweepHalvesFreeKeys(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in := unitOf(t, "Black", rapid.SliceOfN(rapid.Float64Range(0, 100), 4, 4).Draw(t, "coverages")...)
+		sweep := float64(rapid.IntRange(10, 45).Draw(t, "sweep"))
+		keys := func(s float64) []Key {
+			in.Sweep = &s
+			return presetOf(t, zonestest.Press(4, 31.75), in).Units[0].Keys
+		}
+		once, twice := keys(sweep), keys(2*sweep)
+		for i := range once {
+			if once[i].State == curves.Set && twice[i].State == curves.Set {
+				require.InDelta(t, once[i].OpeningPct/2, twice[i].OpeningPct, 1e-9)
+			}
+		}
+	})
+}
+
+func TestUnitCarriesTheMapsDoubts(t *testing.T) {
+	m := zonestest.Drawn(50.8, "####..")
+	m.Warnings = []coverage.Warning{{Code: "polarity", Text: "more than 85 % is inked"}}
+	in, err := UnitInput{Form: lay(t, m, zonestest.Press(1, 2), zones.Placement{ShiftMM: 0.5})}.laid()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"polarity", zones.CodeBeyond}, []string{in.Warnings[0].Code, in.Warnings[1].Code})
+	assert.Equal(t, "Black", in.Warnings[0].Ink)
+	assert.InDelta(t, 100*4/6.0, in.CoveragePct, 1e-9)
+}
+
+func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {
+	p := presetOf(t, zonestest.Press(1, 31.75), unitOf(t, "Harbour Red", 10))
+	assert.Same(t, &p.Units[0], p.Unit("harbour red"))
+	assert.Nil(t, p.Unit("Black"))
+	assert.True(t, strings.HasPrefix(*p.Units[0].SweepReason, "of 81"))
+}
+
+func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := zonestest.AnyMap(t)
+		on := zonestest.Press(10, m.WidthMM()/4)
+		from := float64(rapid.IntRange(-3, 1).Draw(t, "zones shifted")) + rapid.Float64Range(0, 1).Draw(t, "part")
+		made := func(shift float64) []Key {
+			form := lay(t, m, on, zones.Placement{ShiftMM: shift * on.Fountain.ZoneWidthMM})
+			p, err := New("gull", on, []UnitInput{{form, zonestest.LineCurve(t), new(45.0)}}, LowPct)
+			require.NoError(t, err)
+			return p.Units[0].Keys
+		}
+		here, there := made(from), made(from+1)
+		for i := range len(here) - 1 {
+			require.InDelta(t, here[i].OpeningPct, there[i+1].OpeningPct, 1e-3)
+			require.InDelta(t, here[i].CoveragePct, there[i+1].CoveragePct, 1e-3)
+		}
+	})
+}

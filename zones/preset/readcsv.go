@@ -1,0 +1,296 @@
+package preset
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
+	"bladeline/zones"
+	"bladeline/zones/press"
+)
+
+// ReadCSV reads a preset from CSV: one that WriteCSV wrote, or the same after
+// a spreadsheet had it. The header names the columns, in any order; rows may
+// be in any order. Tolerated are a byte order mark, semicolons or tabs between
+// the cells and then also decimal commas, LF line ends, empty rows, and a
+// key_text that the spreadsheet took for a date: there the key's number rules.
+// ok_key also reads 1 3/8; ok_sweep may stand in some rows of an ink only.
+//
+// Errors name the row as a spreadsheet counts it, the header being row 1, and
+// the column; they are of type *settings.FileError unless r fails.
+func ReadCSV(file string, r io.Reader) (*Preset, error) {
+	t, err := openTable(file, r, "a preset", presetColumns)
+	if err != nil {
+		return nil, err
+	}
+	in := presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}}
+	for t.next() {
+		in.row()
+	}
+	if len(in.p.Units) == 0 {
+		t.fail("", "no row of a key follows the header", "give the CSV of a preset")
+	}
+	if t.err != nil {
+		return nil, t.err
+	}
+	return in.preset()
+}
+
+// presetReader gathers the rows of a preset.
+type presetReader struct {
+	*table
+	p    *Preset
+	inks map[string]int // ink in small letters -> unit
+	rows []map[int]int  // of each unit: zone -> row
+}
+
+func (in *presetReader) row() {
+	p := in.p
+	job, on := unguarded(in.text("job")), unguarded(in.text("press"))
+	keyUnit, sweepUnit := press.KeyUnit(in.text("key_unit")), unguarded(in.text("sweep_unit"))
+	if len(p.Units) == 0 {
+		p.Job, p.Press.Name, p.Press.KeyUnit, p.Press.SweepUnit = job, on, keyUnit, sweepUnit
+	}
+	in.same("job", p.Job, job)
+	in.same("press", p.Press.Name, on)
+	in.same("key_unit", string(p.Press.KeyUnit), string(keyUnit))
+	in.same("sweep_unit", p.Press.SweepUnit, sweepUnit)
+	at := in.unit()
+	u, k := &p.Units[at], in.key()
+	if first, twice := in.rows[at][k.Zone]; twice {
+		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, settings.Quoted(u.Ink), first), "keep one row for every key")
+	}
+	in.rows[at][k.Zone] = in.line
+	u.Keys = append(u.Keys, k)
+	p.Press.Zones = max(p.Press.Zones, k.Zone)
+}
+
+// unit is the index of the row's unit, begun where its ink is new.
+func (in *presetReader) unit() int {
+	name, sweep, ok := unguarded(in.text("ink")), in.number("sweep"), in.optional("ok_sweep")
+	at, known := in.inks[strings.ToLower(name)]
+	if !known {
+		at = len(in.p.Units)
+		in.inks[strings.ToLower(name)] = at
+		in.p.Units = append(in.p.Units, Unit{Ink: name, Sweep: sweep})
+		in.rows = append(in.rows, map[int]int{})
+	}
+	u := &in.p.Units[at]
+	in.same("ink", u.Ink, name)
+	if u.Sweep != sweep {
+		in.fail("sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(sweep), settings.Plain(u.Sweep)), "an ink has one sweep")
+	}
+	if ok != nil && u.OKSweep != nil && *ok != *u.OKSweep {
+		in.fail("ok_sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(*ok), settings.Plain(*u.OKSweep)), "an ink has one sweep")
+	}
+	if u.OKSweep == nil {
+		u.OKSweep = ok
+	}
+	return at
+}
+
+func (in *presetReader) key() Key {
+	k := Key{
+		Zone:   in.zone("zone"),
+		LeftMM: in.optional("left_mm"), RightMM: in.optional("right_mm"),
+		CoveragePct: in.number("coverage_pct"), OpeningPct: in.number("opening_pct"),
+		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
+	}
+	if v, err := press.ParseKey(k.KeyText); err != nil || !sameKey(v, k.Key) {
+		k.KeyText = press.KeyText(in.p.Press.KeyUnit, k.Key)
+	}
+	if text := strings.TrimSpace(in.text("ok_key")); text != "" {
+		ok, err := press.ParseKey(in.pointed(text))
+		if err != nil {
+			what, do, _ := strings.Cut(err.Error(), "; ")
+			in.fail("ok_key", what, do)
+		}
+		k.OKKey = &ok
+	}
+	return k
+}
+
+// preset puts the keys in order and checks the whole.
+func (in *presetReader) preset() (*Preset, error) {
+	for i := range in.p.Units {
+		u := &in.p.Units[i]
+		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
+		if zone := in.absent(i); zone > 0 {
+			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
+		}
+	}
+	f := in.p.validate()
+	if f == nil {
+		return in.p, nil
+	}
+	column := strings.TrimPrefix(strings.Replace(f.field, "press.name", "press", 1), "press.")
+	place := "column " + column
+	if f.unit >= 0 {
+		zone := 1
+		if f.key >= 0 {
+			zone = in.p.Units[f.unit].Keys[f.key].Zone
+		}
+		place = fmt.Sprintf("row %d, column %s", in.rows[f.unit][zone], column)
+	}
+	return nil, &settings.FileError{File: in.file, Place: place, What: f.what}
+}
+
+// absent is the first zone that a unit has no row for, 0 where it has all.
+func (in *presetReader) absent(unit int) int {
+	for zone := 1; zone <= in.p.Press.Zones; zone++ {
+		if _, ok := in.rows[unit][zone]; !ok {
+			return zone
+		}
+	}
+	return 0
+}
+
+// table reads a CSV row by row and keeps the first error.
+type table struct {
+	file    string
+	csv     *csv.Reader
+	columns map[string]int
+	comma   bool // decimal commas may occur
+	cells   []string
+	line    int
+	err     error
+}
+
+// openTable reads a file's text and its header, as newTable says.
+func openTable(file string, r io.Reader, kind string, columns []string) (*table, error) {
+	data, err := readAll(file, r)
+	if err != nil {
+		return nil, err
+	}
+	return newTable(file, data, kind, columns)
+}
+
+// newTable reads the header, which must name all columns and no other. kind
+// is what it is a table of, as "a preset".
+func newTable(file string, data []byte, kind string, columns []string) (*table, error) {
+	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
+	if !utf8.Valid(data) {
+		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
+		return nil, t.err
+	}
+	header, _, _ := strings.Cut(string(data), "\n")
+	t.csv.Comma = separator(header)
+	t.comma = t.csv.Comma != ','
+	do := "keep to the columns " + strings.Join(columns, ", ")
+	if !t.next() {
+		t.fail("", "there is no header", "give the CSV of "+kind)
+		return nil, t.err
+	}
+	for i, cell := range t.cells {
+		name := strings.TrimSpace(cell)
+		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
+			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", settings.Quoted(name), kind), do)
+		}
+		t.columns[name] = i
+	}
+	for _, name := range columns {
+		if _, ok := t.columns[name]; !ok {
+			t.fail(name, "is missing", do)
+		}
+	}
+	return t, t.err
+}
+
+// separator is what stands most often between the names of the header.
+func separator(header string) rune {
+	best := ','
+	for _, r := range ";\t" {
+		if strings.Count(header, string(r)) > strings.Count(header, string(best)) {
+			best = r
+		}
+	}
+	return best
+}
+
+// next goes to the next row that is not empty.
+func (t *table) next() bool {
+	for t.err == nil {
+		cells, err := t.csv.Read()
+		if err == io.EOF {
+			return false
+		}
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			t.line = bad.Line
+			t.fail("", bad.Err.Error(), "give the CSV as it was written, every row with all its cells")
+			return false
+		}
+		t.cells = cells
+		t.line, _ = t.csv.FieldPos(0)
+		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func (t *table) fail(column, what, do string) {
+	if t.err != nil {
+		return
+	}
+	place := fmt.Sprintf("row %d", t.line)
+	if column != "" {
+		place += ", column " + column
+	}
+	t.err = &settings.FileError{File: t.file, Place: place, What: what, Do: do}
+}
+
+func (t *table) text(column string) string { return t.cells[t.columns[column]] }
+
+func (t *table) same(column, above, here string) {
+	if above != here {
+		t.fail(column, fmt.Sprintf("%s differs from %s above", settings.Quoted(here), settings.Quoted(above)), "it must be the same in all these rows")
+	}
+}
+
+// pointed is a number with its decimal comma, where one may occur, made a
+// point.
+func (t *table) pointed(s string) string {
+	if t.comma && !strings.Contains(s, ".") {
+		return strings.Replace(s, ",", ".", 1)
+	}
+	return s
+}
+
+// numberPattern keeps out what strconv also reads: inf, nan, hexadecimals.
+var numberPattern = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
+
+func (t *table) number(column string) float64 {
+	text := t.pointed(strings.TrimSpace(t.text(column)))
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || !numberPattern.MatchString(text) {
+		t.fail(column, settings.Quoted(t.text(column))+" is no number", "write one, without its unit")
+	}
+	return v
+}
+
+// optional is nil where the cell is empty.
+func (t *table) optional(column string) *float64 {
+	if strings.TrimSpace(t.text(column)) == "" {
+		return nil
+	}
+	return new(t.number(column))
+}
+
+func (t *table) zone(column string) int {
+	v := t.number(column)
+	if !(v >= 1 && v <= press.MaxZones) || v != float64(int(v)) {
+		t.fail(column, fmt.Sprintf("%s is no zone", settings.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", press.MaxZones))
+		return 1
+	}
+	return int(v)
+}

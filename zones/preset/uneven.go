@@ -1,0 +1,32 @@
+package preset
+
+import "bladeline/zones"
+
+// A zone's demand is uneven along the print direction where the fullest band,
+// bandPart of the reference length, is covered at least bandTimes as much as
+// the zone, and at least bandPct itself, as a headline over a light page
+// starves nothing. Common practice, no source.
+const (
+	bandPart  = 0.1
+	bandTimes = 3.0
+	bandPct   = 50.0
+)
+
+// uneven warns of printing zones whose ink stands in one band: a key feeds it
+// evenly to the whole length.
+func (f *inspected) uneven() []zones.Warning {
+	bands := map[int]zones.Band{}
+	found := f.keys(func(k Key) bool {
+		b := f.form.Fullest(*k.LeftMM, *k.RightMM, bandPart*f.form.ReferenceMM())
+		bands[k.Zone] = b
+		return b.CoveragePct >= bandPct && b.CoveragePct >= bandTimes*k.CoveragePct
+	})
+	if len(found) == 0 {
+		return nil
+	}
+	times := func(k Key) float64 { return bands[k.Zone].CoveragePct / k.CoveragePct }
+	_, worst := extremes(found, times)
+	b := bands[worst.Zone]
+	return f.warning(CodeUneven, worst.Zone, "uneven demand along the print direction in %s; in zone %d the tenth of the length from %.0f to %.0f mm from the lead edge is covered %.1f %%, %.1f times the zone's %.1f %%: no key levels that, and starvation and ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
+		spans(found), worst.Zone, b.FromMM, b.ToMM, b.CoveragePct, times(worst), worst.CoveragePct)
+}

@@ -1,0 +1,205 @@
+package preset
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
+	"bladeline/zones"
+	"bladeline/zones/press"
+)
+
+// A problem is what makes a preset unusable, and where it stands.
+type problem struct {
+	unit, key int // indices; -1: not in one
+	field     string
+	what      string
+}
+
+// path is the place in the JSON.
+func (f *problem) path() string {
+	s := ""
+	if f.unit >= 0 {
+		s = fmt.Sprintf("units[%d].", f.unit)
+	}
+	if f.key >= 0 {
+		s += fmt.Sprintf("keys[%d].", f.key)
+	}
+	return s + f.field
+}
+
+// inJob is the problem as an error of the job that is being preset.
+func (f *problem) inJob(p *Preset) error {
+	place := "job " + settings.Quoted(p.Job)
+	if f.unit >= 0 {
+		place += ", ink " + settings.Quoted(p.Units[f.unit].Ink)
+	}
+	if f.unit < 0 && f.field == "job" {
+		return fmt.Errorf("%s: %s", place, f.what)
+	}
+	if f.key >= 0 {
+		place += fmt.Sprintf(", zone %d", p.Units[f.unit].Keys[f.key].Zone)
+	}
+	return fmt.Errorf("%s: %s: %s", place, f.field, f.what)
+}
+
+// validate is the first thing wrong with a preset, nil where nothing is.
+func (p *Preset) validate() *problem {
+	if field, what := p.validateHead(); what != "" {
+		return &problem{-1, -1, field, what}
+	}
+	if field, what := p.Placement.validate(); what != "" {
+		return &problem{-1, -1, "placement." + field, what}
+	}
+	inks := map[string]bool{}
+	for i := range p.Units {
+		u := &p.Units[i]
+		if field, what := u.validateHead(p.Press.Zones); what != "" {
+			return &problem{i, -1, field, what}
+		}
+		if inks[strings.ToLower(u.Ink)] {
+			return &problem{i, -1, "ink", fmt.Sprintf("%s has a unit already; name every ink once", settings.Quoted(u.Ink))}
+		}
+		inks[strings.ToLower(u.Ink)] = true
+		for j := range u.Keys {
+			if field, what := u.Keys[j].validate(j + 1); what != "" {
+				return &problem{i, j, field, what}
+			}
+		}
+	}
+	for i, w := range p.Warnings {
+		if what := validateWarning(w, p.Press.Zones); what != "" {
+			return &problem{-1, -1, fmt.Sprintf("warnings[%d]", i), what}
+		}
+	}
+	return nil
+}
+
+// validateHead checks what a preset states of the job and the press.
+func (p *Preset) validateHead() (field, what string) {
+	switch on := p.Press; {
+	case p.Format != Format:
+		return "format", fmt.Sprintf("%s is not %q; give a preset", settings.Quoted(p.Format), Format)
+	case !oneLine(p.Job):
+		return "job", notOneLine(p.Job)
+	case !named(on.Name):
+		return "press.name", notOneLine(on.Name)
+	case on.Zones < 1 || on.Zones > press.MaxZones:
+		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", on.Zones, press.MaxZones)
+	case on.ZoneWidthMM != nil && !(*on.ZoneWidthMM > 0 && *on.ZoneWidthMM <= maxMM):
+		return "press.zone_width_mm", fmt.Sprintf("%s is no width", settings.Plain(*on.ZoneWidthMM))
+	case on.FirstZone != nil && *on.FirstZone != press.Left && *on.FirstZone != press.Right:
+		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", settings.Quoted(string(*on.FirstZone)))
+	case on.Blade != nil && *on.Blade != press.Segmented && *on.Blade != press.OnePiece:
+		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", settings.Quoted(string(*on.Blade)))
+	case on.KeyUnit != press.Percent && on.KeyUnit != press.Notch && on.KeyUnit != press.Turn:
+		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", settings.Quoted(string(on.KeyUnit)))
+	case !named(on.SweepUnit):
+		return "press.sweep_unit", notOneLine(on.SweepUnit)
+	case len(p.Units) == 0:
+		return "units", "there are none; a preset has at least one"
+	case p.Warnings == nil:
+		return "warnings", "the list is missing; write [] where there are none"
+	}
+	return "", ""
+}
+
+// validateHead checks what a unit states beside its keys.
+func (u *Unit) validateHead(zoneCount int) (field, what string) {
+	switch {
+	case !named(u.Ink):
+		return "ink", notOneLine(u.Ink)
+	case u.File != nil && !oneLine(*u.File):
+		return "file", notOneLine(*u.File)
+	case u.Page != nil && *u.Page < 1:
+		return "page", "pages count from 1"
+	case u.Channel != nil && *u.Channel < 1:
+		return "channel", "channels count from 1"
+	case !curves.IsSweep(u.Sweep):
+		return "sweep", notSweep(u.Sweep)
+	case u.OKSweep != nil && !curves.IsSweep(*u.OKSweep):
+		return "ok_sweep", notSweep(*u.OKSweep)
+	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
+		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", settings.Quoted(*u.SweepChosen))
+	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
+		return "length_mm", fmt.Sprintf("%s is no length of a print", settings.Plain(*u.LengthMM))
+	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
+		return "coverage_pct", notPct(*u.CoveragePct)
+	case len(u.Keys) != zoneCount:
+		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", settings.Quoted(u.Ink), len(u.Keys), zoneCount)
+	}
+	return "", ""
+}
+
+// validate is what is wrong with the key of a zone.
+func (k *Key) validate(zone int) (field, what string) {
+	read, err := press.ParseKey(k.KeyText)
+	switch {
+	case k.Zone != zone:
+		return "zone", fmt.Sprintf("zone %d stands where zone %d belongs; every zone has one key", k.Zone, zone)
+	case (k.LeftMM == nil) != (k.RightMM == nil):
+		return "left_mm", "one border of the zone is known and the other is not"
+	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && math.Abs(*k.LeftMM) <= maxMM && math.Abs(*k.RightMM) <= maxMM):
+		return "left_mm", fmt.Sprintf("the zone from %s to %s mm has no width of a press", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM))
+	case !inPct(k.CoveragePct):
+		return "coverage_pct", notPct(k.CoveragePct)
+	case !inPct(k.OpeningPct):
+		return "opening_pct", notPct(k.OpeningPct)
+	case !(math.Abs(k.Key) <= maxKey):
+		return "key", fmt.Sprintf("%s is on no key's scale", settings.Plain(k.Key))
+	case err != nil:
+		return "key_text", err.Error()
+	case !sameKey(read, k.Key):
+		return "key_text", fmt.Sprintf("%s is not the key, %s; correct one of them", settings.Quoted(k.KeyText), settings.Plain(k.Key))
+	}
+	switch k.State {
+	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
+		return "", ""
+	}
+	return "state", fmt.Sprintf("%s is no state of a key", settings.Quoted(string(k.State)))
+}
+
+func validateWarning(w zones.Warning, zoneCount int) string {
+	switch {
+	case !oneLine(w.Ink) || !named(w.Code) || !named(w.Text):
+		return "ink, code and text are single lines, and a warning has a code and a text"
+	case w.Zone != nil && (*w.Zone < 1 || *w.Zone > zoneCount):
+		return fmt.Sprintf("zone %d is outside 1 to %d", *w.Zone, zoneCount)
+	}
+	return ""
+}
+
+// maxKey is beyond every scale, and small enough for all digits of an eighth.
+const maxKey = 1e8
+
+// maxMM is wider than every press. With it, and with the bounds of curves.IsSweep,
+// nothing that is reckoned from a preset overflows.
+const maxMM = 1e6
+
+func notSweep(v float64) string {
+	if v <= 0 {
+		return fmt.Sprintf("%s feeds no ink; a sweep is above 0", settings.Plain(v))
+	}
+	return fmt.Sprintf("%s is on no press's scale", settings.Plain(v))
+}
+
+// sameKey tells whether two readings are one setting; a text like "1/3" and a
+// number differ in the last digits.
+func sameKey(a, b float64) bool { return math.Abs(a-b) <= 1e-6 }
+
+func inPct(v float64) bool    { return v >= 0 && v <= 100 }
+func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", settings.Plain(v)) }
+
+// oneLine tells whether a text can stand in every output as it is.
+func oneLine(s string) bool {
+	return utf8.ValidString(s) && s == settings.OneLine(s)
+}
+
+func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
+
+func notOneLine(s string) string {
+	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", settings.Quoted(s))
+}

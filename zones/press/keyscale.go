@@ -1,0 +1,171 @@
+package press
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"bladeline/curves/settings"
+)
+
+// KeyUnit is what a key's scale counts.
+type KeyUnit string
+
+// The units of key scales.
+const (
+	Percent KeyUnit = "%"
+	Notch   KeyUnit = "notch"
+	Turn    KeyUnit = "turn" // of the screw, counted from closed
+)
+
+// A KeyScale is the scale that the keys of a press are set by.
+type KeyScale struct {
+	Unit   KeyUnit
+	Travel float64   // fully open, in Unit
+	Step   float64   // the scale's division; Travel is a whole number of them
+	Zero   []float64 // what each key shows when closed, in Unit, from zone 1; empty: 0
+
+	ZeroByHand []float64 // Zero as it was before any was learned; empty: none was
+}
+
+// halfTolerance is how far below a half, in steps, still counts as the half:
+// 12.499999999999 is 12.5 that went through binary fractions.
+const halfTolerance = 1e-9
+
+// Key is where to set the key of a zone, counted from 1, for an opening in %
+// of travel: on the scale, with the key's own zero, on the nearest step,
+// halves up.
+func (s KeyScale) Key(zone int, openingPct float64) float64 {
+	v := openingPct / 100 * s.Travel
+	if zone <= len(s.Zero) {
+		v += s.Zero[zone-1]
+	}
+	steps := math.Floor(v/s.Step + 0.5 + halfTolerance)
+	if den := s.denominator(); den > 0 {
+		return steps / den
+	}
+	return math.Round(steps*s.Step*1e9) / 1e9
+}
+
+// Opening is the opening in % of travel that a key of a zone, counted from 1,
+// stands for; the key's own zero may take it below 0 or above 100.
+func (s KeyScale) Opening(zone int, key float64) float64 {
+	if zone <= len(s.Zero) {
+		key -= s.Zero[zone-1]
+	}
+	return 100 * key / s.Travel
+}
+
+// OpeningPct is Opening of a blade that cannot close further than shut.
+func (s KeyScale) OpeningPct(zone int, key float64) float64 { return max(0, s.Opening(zone, key)) }
+
+// OnScale tells whether a key's setting lies from closed to fully open.
+func (s KeyScale) OnScale(key float64) bool {
+	return key >= 0 && key <= s.Travel+halfTolerance*s.Step
+}
+
+// denominator is 1/Step where that is a whole number, as of eighths; else 0.
+func (s KeyScale) denominator() float64 {
+	den := math.Round(1 / s.Step)
+	if math.Abs(1/s.Step-den) > 1e-6*den {
+		return 0
+	}
+	return den
+}
+
+// Text is a setting as a person reads it: turns as "1 3/8" in lowest terms,
+// everything else, and turns whose step is no fraction 1/n, as a decimal.
+func (s KeyScale) Text(key float64) string {
+	if s.Unit == Turn {
+		return fraction(key, s.denominator())
+	}
+	return decimal(key)
+}
+
+// Words says what the scale is, for people.
+func (s KeyScale) Words() string {
+	unit, hint := "% of travel", ""
+	switch s.Unit {
+	case Turn:
+		unit, hint = "turns of the screw", "; clockwise closes, less ink; counter-clockwise opens, more ink"
+	case Notch:
+		unit = "notches"
+	}
+	return fmt.Sprintf("%s, 0 closed to %s fully open, in steps of %s%s", unit, s.Text(s.Travel), s.Text(s.Step), hint)
+}
+
+func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// fraction writes v with a denominator; where v is no multiple of 1/den, or
+// den is 0, as a decimal.
+func fraction(v, den float64) string {
+	parts := math.Round(math.Abs(v) * den)
+	if den == 0 || math.Abs(math.Abs(v)*den-parts) > 1e-6 || parts >= 1e15 {
+		return decimal(v)
+	}
+	n, d := int64(parts), int64(den)
+	var words []string
+	if whole := n / d; whole != 0 || n == 0 {
+		words = append(words, strconv.FormatInt(whole, 10))
+	}
+	if rest := n % d; rest != 0 {
+		g := gcd(rest, d)
+		words = append(words, fmt.Sprintf("%d/%d", rest/g, d/g))
+	}
+	text := strings.Join(words, " ")
+	if v < 0 && n != 0 {
+		text = "-" + text
+	}
+	return text
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// maxDenominator is the finest division looked for where a step is not known.
+const maxDenominator = 64
+
+// KeyText is KeyScale.Text where the step is not known, as in a preset's file.
+func KeyText(unit KeyUnit, key float64) string {
+	if unit != Turn {
+		return decimal(key)
+	}
+	for den := 1.0; den <= maxDenominator; den++ {
+		if n := math.Round(key * den); math.Abs(key*den-n) < 1e-9 {
+			return fraction(key, den)
+		}
+	}
+	return decimal(key)
+}
+
+var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{1,9}) +)?(\d{1,9})/(\d{1,9}))$`)
+
+// ParseKey reads a key's setting: 37, 1.375, 3/8 or 1 3/8, each with or
+// without a sign.
+func ParseKey(text string) (float64, error) {
+	m := keyPattern.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return 0, fmt.Errorf("%s is no key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
+	}
+	number := func(i int) float64 {
+		v, _ := strconv.ParseFloat("0"+m[i], 64) // the pattern lets digits and a point through
+		return v
+	}
+	v := number(2)
+	if m[5] != "" {
+		if number(5) == 0 {
+			return 0, fmt.Errorf("%s divides by 0; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
+		}
+		v = number(3) + number(4)/number(5)
+	}
+	if m[1] == "-" && v != 0 {
+		v = -v
+	}
+	return v, nil
+}

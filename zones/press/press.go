@@ -1,0 +1,109 @@
+package press
+
+import (
+	"fmt"
+	"strings"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
+)
+
+// A Press is what the presetting of its keys needs to know of a press.
+type Press struct {
+	Name          string
+	PrintLengthMM float64 // along the running direction; 0: the raster's own length
+	Fountain      Fountain
+	Keys          KeyScale
+	Limits        curves.Limits
+	Sweep         curves.SweepScale
+	DefaultCurve  string            // file, relative to the press's; may be empty
+	Curves        map[string]string // file of each ink that has a curve of its own
+	Inks          map[string]Ink
+}
+
+// A Fountain is the ink fountain across the press.
+type Fountain struct {
+	Zones       int
+	ZoneWidthMM float64
+	FirstZone   End // where zone 1 is
+	Blade       Blade
+}
+
+// An End is an end of the fountain in bench view: the printed sheet face up,
+// lead edge nearest you.
+type End string
+
+// The ends.
+const (
+	Left  End = "left"
+	Right End = "right"
+)
+
+// Blade is how the fountain's blade is made.
+type Blade string
+
+// The kinds of blade.
+const (
+	Segmented Blade = "segmented" // every key moves a piece of its own
+	OnePiece  Blade = "one-piece" // all keys bend the same sheet of steel
+)
+
+// An Ink is what is known of an ink. Zero is not known.
+type Ink struct {
+	TargetDensity    float64 // reflection density of a solid to aim at
+	DensityLimit     float64 // density that no film, however thick, exceeds
+	DensityRatePerUM float64 // how fast density nears its limit, per µm of film
+	FilmUM           float64 // film of a solid on the sheet, µm
+	SpecificGravity  float64 // g/cm³
+}
+
+// WidthMM is the length of the fountain across the press.
+func (f Fountain) WidthMM() float64 { return float64(f.Zones) * f.ZoneWidthMM }
+
+// ZoneMM are the ends of a zone from the fountain's left end, in bench view.
+func (f Fountain) ZoneMM(zone int) (left, right float64) {
+	i := zone - 1
+	if f.FirstZone == Right {
+		i = f.Zones - zone
+	}
+	return float64(i) * f.ZoneWidthMM, float64(i+1) * f.ZoneWidthMM
+}
+
+// CurveFile is the file of the curve for an ink, relative to the press's file;
+// empty where the press names none.
+func (p *Press) CurveFile(ink string) string {
+	if file, ok := lookup(p.Curves, ink); ok {
+		return file
+	}
+	return p.DefaultCurve
+}
+
+// ReferenceSweep is the sweep that a curve refers to.
+func (p *Press) ReferenceSweep(c *curves.Curve) float64 {
+	if c.ReferenceSweep > 0 {
+		return c.ReferenceSweep
+	}
+	return p.Sweep.Reference
+}
+
+// Ink is what the press's file says of an ink.
+func (p *Press) Ink(name string) (Ink, bool) { return lookup(p.Inks, name) }
+
+// lookup finds an ink by its name, be it written in capitals or not.
+func lookup[V any](table map[string]V, ink string) (V, bool) {
+	for name, v := range table {
+		if strings.EqualFold(name, ink) {
+			return v, true
+		}
+	}
+	var none V
+	return none, false
+}
+
+// Amount is a setting of a press's scale, in words.
+func Amount(v float64, unit string) string {
+	if unit == string(Notch) && v != 1 {
+		unit = "notches"
+	}
+	return fmt.Sprintf("%s %s", settings.Plain(v), unit)
+}

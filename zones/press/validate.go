@@ -1,0 +1,53 @@
+package press
+
+// Validate tells what is wrong with a press, by the rules of its file. Errors are
+// of type *settings.FileError, with the name of the file's key as the place.
+func (p *Press) Validate() error {
+	r := rules{}
+	p.raw().press(&r)
+	return r.err
+}
+
+// Validate tells what is wrong with a fountain, as Press.Validate does.
+func (f Fountain) Validate() error {
+	r := rules{}
+	f.raw().fountain(&r)
+	return r.err
+}
+
+// raw is the press as a file would state it.
+func (p *Press) raw() pressFile {
+	raw := pressFile{
+		Name: p.Name, PrintLengthMM: stated(p.PrintLengthMM), Fountain: p.Fountain.raw(),
+		Keys: keysFile{
+			Unit: string(p.Keys.Unit), Travel: &p.Keys.Travel, Step: &p.Keys.Step,
+			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
+			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
+		},
+		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
+		Curves: map[string]string{}, Inks: map[string]inkFile{},
+	}
+	raw.Fountain.NeighbourLimitPct = stated(p.Limits.NeighbourPct)
+	for ink, file := range p.Curves {
+		raw.Curves[ink] = file
+	}
+	if p.DefaultCurve != "" {
+		raw.Curves["default"] = p.DefaultCurve
+	}
+	for name, ink := range p.Inks {
+		raw.Inks[name] = inkFile{stated(ink.TargetDensity), stated(ink.DensityLimit), stated(ink.DensityRatePerUM), stated(ink.FilmUM), stated(ink.SpecificGravity)}
+	}
+	return raw
+}
+
+func (f Fountain) raw() fountainFile {
+	return fountainFile{Zones: &f.Zones, ZoneWidthMM: &f.ZoneWidthMM, FirstZone: string(f.FirstZone), Blade: string(f.Blade)}
+}
+
+// stated is nil for 0, which a file leaves out.
+func stated(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	return &v
+}

@@ -1,0 +1,19 @@
+package press
+
+import "slices"
+
+// Unlearned is the press with the zeros that it had before any were learned.
+// What is learned from there does not depend on what was written meanwhile, so
+// learning twice from the same jobs finds the same.
+func (p *Press) Unlearned() *Press {
+	before := *p
+	if len(p.Keys.ZeroByHand) > 0 {
+		before.Keys.Zero = p.Keys.ZeroByHand
+	}
+	return &before
+}
+
+// ZerosLearned tells whether the press's zeros are learned ones.
+func (p *Press) ZerosLearned() bool {
+	return len(p.Keys.ZeroByHand) > 0 && !slices.Equal(p.Keys.Zero, p.Keys.ZeroByHand)
+}
