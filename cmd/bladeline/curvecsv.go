@@ -62,7 +62,7 @@ func readPoints(name string) (points []curves.Point, err error) {
 // importedCurve is the file of a curve.
 func importedCurve(name, shape string, points []curves.Point) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(oneLine(name)), settings.TOMLString(shape))
+	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(printable(name)), settings.TOMLString(shape))
 	for _, p := range points {
 		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
 	}
@@ -80,7 +80,7 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
 		Args:    exactly(1, "one curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out != "" && job.FormOf(out) != "csv" && !formless(out) {
+			if out != "" && job.FormatOf(out) != "csv" && !unformatted(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)
 			}
 			curve, err := job.LoadCurve(args[0])

@@ -46,7 +46,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(printable(cured(err).Error())))
 	if isUsage(err) {
 		return statusUsage
 	}
@@ -119,9 +119,9 @@ func newHelp() *cobra.Command {
 	}
 }
 
-// oneLine keeps what files and their names hold from breaking a line or
+// printable keeps what files and their names hold from breaking a line or
 // steering the terminal.
-func oneLine(s string) string {
+func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if !unicode.IsGraphic(r) {
 			return ' '

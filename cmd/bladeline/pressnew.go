@@ -113,7 +113,7 @@ func writeNewPress(w io.Writer, file job.Settings, out string) error {
 		return err
 	}
 	for _, f := range files {
-		fmt.Fprintln(w, "wrote", oneLine(f.Path))
+		fmt.Fprintln(w, "wrote", printable(f.Path))
 	}
 	return nil
 }

@@ -118,6 +118,24 @@ func TestRunRefuses(t *testing.T) {
 	assert.Equal(t, []any{OfCurve, 1, "Sand"}, []any{choice.Of, choice.Index, choice.Ink})
 }
 
+// TestRunKeepsItsInputs: nothing that is read is written over, and what the
+// ending of a file names no form for is refused; both before anything is read.
+func TestRunKeepsItsInputs(t *testing.T) {
+	ticket := harbourFair(t)
+	ticket.Progress = func(float64) { t.Error("it was read") }
+	plate, err := os.ReadFile(ticket.Inputs[0].Path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile("plate.csv", plate, 0o600))
+	ticket.Inputs[0].Path = "plate.csv"
+	ticket.Outputs = []Output{{Path: "a.csv"}, {Path: "./plate.csv"}}
+	_, err = Run(t.Context(), ticket)
+	assert.EqualError(t, err, "./plate.csv: is read and would be overwritten; name another file")
+	ticket.Outputs = []Output{{Path: "a.csv"}, {Path: "a.xls"}}
+	_, err = Run(t.Context(), ticket)
+	assert.EqualError(t, err, "a.xls: the ending is not known here; use one of .csv .json .pdf .svg")
+	assert.Equal(t, map[string]string{"plate.csv": string(plate)}, regularFiles(t))
+}
+
 // bare is a press's file that names no curve.
 func bare(t *testing.T) []byte {
 	_, file, err := LoadPress("two-colour")
