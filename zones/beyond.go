@@ -16,16 +16,15 @@ func (f *Form) beyond() ([]Warning, error) {
 	if left <= hairPX && right >= width-hairPX {
 		return nil, nil
 	}
-	overLeft, overRight := left-p.columns.first(), p.columns.last()-right
-	switch {
-	case f.Blank(): // nothing can be lost, wherever it lies
-	case overLeft > 1 && overRight > 1:
-		return nil, inMap(p.given, "ink stands beyond the fountain's ends, %s mm at the left and %s mm at the right: the form is wider than the %s mm that it inks; take another press or correct --dpi",
-			mmText(overLeft*p.mmPerPX), mmText(overRight*p.mmPerPX), mmText(fountainMM))
-	case overLeft > 1:
-		return nil, inMap(p.given, "ink stands %s mm beyond the fountain's left end; shift it to the right or correct --dpi", mmText(overLeft*p.mmPerPX))
-	case overRight > 1:
-		return nil, inMap(p.given, "ink stands %s mm beyond the fountain's right end; shift it to the left or correct --dpi", mmText(overRight*p.mmPerPX))
+	if overLeft, overRight := left-p.columns.first(), p.columns.last()-right; !f.Blank() && (overLeft > 1 || overRight > 1) {
+		e := &InkBeyondError{FountainMM: fountainMM}
+		if overLeft > 1 {
+			e.LeftMM = overLeft * p.mmPerPX
+		}
+		if overRight > 1 {
+			e.RightMM = overRight * p.mmPerPX
+		}
+		return nil, inMap(p.given, e)
 	}
 	text := fmt.Sprintf("the raster reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
 		mmText(max(0, min(left, width))*p.mmPerPX), mmText(max(0, min(width-right, width))*p.mmPerPX))
@@ -42,9 +41,9 @@ func (f *Form) tooLong() []Warning {
 	}
 	mmPerPX := mmPerInch / p.along.dpi
 	if over := p.reach() - f.referencePX(); over > 1 {
-		text := fmt.Sprintf("ink stands up to %s mm beyond the %s mm that the press prints from the lead edge; it is counted in its zones, but does not print: shorten the form, or correct print_length_mm or --lead-edge",
+		text := fmt.Sprintf("ink stands up to %s mm beyond the %s mm that the press prints from the lead edge; it is counted in its zones, but does not print",
 			mmText(over*mmPerPX), mmText(f.printMM))
-		return []Warning{{Ink: p.given.Ink, Code: CodeOutside, Text: text}}
+		return []Warning{{Ink: p.given.Ink, Code: CodeOutside, Text: text, Facts: Outside{over * mmPerPX, f.printMM}}}
 	}
 	text := fmt.Sprintf("the raster is %s mm long, more than the %s mm that the press prints", mmText(p.along.lengthMM()), mmText(f.printMM))
 	return []Warning{{Ink: p.given.Ink, Code: CodeLength, Text: text}}

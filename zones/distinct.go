@@ -7,12 +7,12 @@ import (
 	"bladeline/coverage"
 )
 
-// Distinct refuses two separations of one ink.
+// Distinct refuses two separations of one ink, by a SameInkError.
 func Distinct(maps []*coverage.Map) error {
 	for i, m := range maps {
 		for _, earlier := range maps[:i] {
 			if strings.EqualFold(m.Ink, earlier.Ink) {
-				return fmt.Errorf("%s: is the ink %s, and so is %s; name them apart as INK=FILE", place(m), m.Ink, place(earlier))
+				return &SameInkError{m.Ink, place(m), place(earlier)}
 			}
 		}
 	}

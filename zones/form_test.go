@@ -17,7 +17,7 @@ func TestSolidOfASeparation(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 2e-6, got, 1e-18)
 	_, err = SolidM2(zonestest.Drawn(0, "#"), Placement{})
-	assert.EqualError(t, err, "gull_K.tif: page 1: ink Black: the raster states no resolution, so its area is not known; say --dpi")
+	assert.EqualError(t, err, "gull_K.tif: page 1: ink Black: the raster states no resolution, so its area is not known")
 	_, err = SolidM2(zonestest.Drawn(1e300, "#"), Placement{})
 	assert.ErrorContains(t, err, "is no resolution of a plate")
 	broken := zonestest.Drawn(25.4, "#")

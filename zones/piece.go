@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"bladeline/coverage"
-	"bladeline/curves/settings"
 )
 
 // A piece is a separation as it lies on the fountain.
@@ -67,14 +66,10 @@ func (p *piece) leftMM() float64 { return -p.fromCentreMM(0) - p.across.lengthMM
 // located refuses a raster whose size in mm is not known; unknown says what
 // follows.
 func (p *piece) located(unknown string) error {
-	x, y := p.across.dpi, p.along.dpi
-	switch {
-	case x == 0 || y == 0:
-		return inMap(p.given, "the raster states no resolution, so %s is not known; say --dpi", unknown)
-	case !IsResolution(x) || !IsResolution(y):
-		return inMap(p.given, "%s × %s dpi is no resolution of a plate; say --dpi", settings.Plain(x), settings.Plain(y))
+	if p.isLocated() {
+		return nil
 	}
-	return nil
+	return inMap(p.given, &ResolutionError{p.across.dpi, p.along.dpi, unknown})
 }
 
 // isLocated tells whether the raster's size in mm is known.

@@ -80,7 +80,7 @@ func checkMap(m *coverage.Map) error {
 	fits := m.Width >= 1 && m.Height >= 1 && m.Full >= 1 && len(m.Columns) == m.Width && len(m.Rows) == m.Height &&
 		cut(m.Cells.X, m.Width) && cut(m.Cells.Y, m.Height) && len(m.Cells.Ink) == (len(m.Cells.X)-1)*(len(m.Cells.Y)-1)
 	if !fits {
-		return inMap(m, "its sums do not fit its size of %d × %d px; measure the raster anew", m.Width, m.Height)
+		return inMap(m, fmt.Errorf("its sums do not fit its size of %d × %d px; measure the raster anew", m.Width, m.Height))
 	}
 	return nil
 }
@@ -93,27 +93,6 @@ func cut(borders []int, length int) bool {
 		}
 	}
 	return len(borders) >= 2 && borders[0] == 0 && borders[len(borders)-1] == length
-}
-
-// A SeparationError is what is wrong with one separation, and what to do.
-type SeparationError struct {
-	File string
-	Page int // counted from 1; 0 is not known
-	Ink  string
-	What string
-}
-
-func (e *SeparationError) Error() string {
-	place := e.File
-	if e.Page > 0 {
-		place += fmt.Sprintf(": page %d", e.Page)
-	}
-	return fmt.Sprintf("%s: ink %s: %s", place, e.Ink, e.What)
-}
-
-// inMap is an error in one separation.
-func inMap(m *coverage.Map, format string, args ...any) error {
-	return &SeparationError{m.File, m.Page, m.Ink, fmt.Sprintf(format, args...)}
 }
 
 func finite(v float64) bool { return !math.IsInf(v, 0) && !math.IsNaN(v) }

@@ -9,8 +9,8 @@ type Warning struct {
 	Code string `json:"code"` // one word, for programs
 	Text string `json:"text"` // one sentence, for people
 
-	// Facts are what a front end words a cure of: a coverage.Warning. Text then
-	// lacks it. nil: Text says what to do.
+	// Facts are what a front end words a cure of: a coverage.Warning or an
+	// Outside. Text then lacks it. nil: Text says what to do.
 	Facts any `json:"-"`
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"bladeline/coverage"
-	"bladeline/curves/settings"
 	"bladeline/zones/press"
 )
 
@@ -93,8 +92,7 @@ func (f *Form) zones() ([]Zone, error) {
 			CoveragePct: f.coveragePct(left, right),
 		}
 		if z.CoveragePct > f.fullPct() {
-			return nil, inMap(p.given, "in zone %d the ink covers %.1f %%: the press prints %s mm and the raster is %s mm long; correct print_length_mm or --dpi",
-				z.Number, z.CoveragePct, settings.Plain(f.printMM), mmText(p.along.lengthMM()))
+			return nil, inMap(p.given, &OverfullError{z.Number, z.CoveragePct, f.printMM, p.along.lengthMM()})
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z

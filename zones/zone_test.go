@@ -1,6 +1,7 @@
 package zones
 
 import (
+	"errors"
 	"testing"
 
 	"bladeline/coverage"
@@ -135,7 +136,8 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeOutside, warnings[0].Code)
 	assert.Equal(t, "ink stands up to 0.75 mm beyond the 1.25 mm that the press prints from the lead edge; "+
-		"it is counted in its zones, but does not print: shorten the form, or correct print_length_mm or --lead-edge", warnings[0].Text)
+		"it is counted in its zones, but does not print", warnings[0].Text)
+	assert.Equal(t, Outside{BeyondMM: 0.75, PrintMM: 1.25}, warnings[0].Facts)
 
 	// Ink in a pixel that reaches over the end is let pass: 3 px against 2.5.
 	_, warnings, err = Place(zonestest.Drawn(50.8, "....", "####", "####", "####"), on, Placement{})
@@ -210,14 +212,14 @@ func TestPlaceRefuses(t *testing.T) {
 	damaged := zonestest.Solid(4, 1, 50.8)
 	damaged.Columns = damaged.Columns[:3]
 	for want, err := range map[string]error{
-		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known; say --dpi":                                 placeError(zonestest.Solid(4, 1, 0), zonestest.Press(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate; say --dpi":                                                    placeError(zonestest.Solid(4, 1, 1e9), zonestest.Press(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end; shift it to the right or correct --dpi":                             placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: -0.75}),
-		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end; shift it to the left or correct --dpi":                            placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: 0.625}),
-		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long; correct print_length_mm or --dpi": placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}),
-		"lead edge \"front\" is no edge; say bottom, top, left or right":                                                                                       placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
-		"the resolution is no number of pixels an inch; say one above 0":                                                                                       placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
-		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                                                     placeError(damaged, zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known":          placeError(zonestest.Solid(4, 1, 0), zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate":                             placeError(zonestest.Solid(4, 1, 1e9), zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end":                                   placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: -0.75}),
+		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end":                                 placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: 0.625}),
+		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long": placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}),
+		"lead edge \"front\" is no edge; say bottom, top, left or right":                                                     placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
+		"the resolution is no number of pixels an inch; say one above 0":                                                     placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
+		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                   placeError(damaged, zonestest.Press(2, 1), Placement{}),
 	} {
 		assert.EqualError(t, err, want)
 	}
@@ -321,4 +323,32 @@ func TestViewsUndoThemselves(t *testing.T) {
 			require.InDelta(t, z.CoveragePct, mirrored[n-1-i].CoveragePct, 1e-9)
 		}
 	})
+}
+
+// What a front end words a cure of comes as numbers, under a code.
+func TestRefusalsAreData(t *testing.T) {
+	short := zonestest.Press(2, 1)
+	short.PrintLengthMM = 4
+	for _, tc := range []struct {
+		err  error
+		code string
+		want error
+	}{
+		{placeError(zonestest.Solid(4, 1, 0), short, Placement{}), CodeNoResolution, &ResolutionError{0, 0, "its place on the fountain"}},
+		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{LeadEdge: Left, DPIX: 200_000}), CodeBadResolution, &ResolutionError{50.8, 200_000, "its place on the fountain"}},
+		{placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}), CodeOverfull, &OverfullError{1, 200, 4, 8}},
+		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{ShiftMM: -0.75}), CodeInkBeyond, &InkBeyondError{LeftMM: 0.75, FountainMM: 2}},
+		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{ShiftMM: 1}), CodeInkBeyond, &InkBeyondError{RightMM: 1, FountainMM: 2}},
+		{placeError(zonestest.Solid(8, 1, 50.8), short, Placement{}), CodeInkBeyond, &InkBeyondError{LeftMM: 1, RightMM: 1, FountainMM: 2}},
+		{Distinct([]*coverage.Map{zonestest.Solid(1, 1, 1), zonestest.Solid(1, 1, 1)}), CodeSameInk, &SameInkError{"Black", "gull_K.tif", "gull_K.tif"}},
+	} {
+		coded, is := errors.AsType[interface {
+			error
+			Code() string
+		}](tc.err)
+		require.True(t, is, tc.want)
+		assert.Equal(t, tc.want, coded)
+		assert.Equal(t, tc.code, coded.Code())
+		assert.Contains(t, Codes, tc.code)
+	}
 }

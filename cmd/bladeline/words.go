@@ -9,6 +9,8 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 )
 
 // cures say in this program's flags what to do about errors and warnings of the
@@ -31,7 +33,15 @@ var cures = map[string]func(of any) string{
 	job.CodeShippedPress: func(of any) string {
 		return "start your own with bladeline press new --from " + of.(*job.ShippedError).Called
 	},
-	job.CodeFewJobs: say("learn from more, or leave --zeros out"),
+	job.CodeFewJobs:         say("learn from more, or leave --zeros out"),
+	zones.CodeNoResolution:  say("say --dpi"),
+	zones.CodeBadResolution: say("say --dpi"),
+	zones.CodeOverfull:      say("correct print_length_mm or --dpi"),
+	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
+	zones.CodeSameInk:       say("name them apart as INK=FILE"),
+	zones.CodeOutside:       say("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:     say("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:     say("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }
 
 // say says the same, whatever the error is.
@@ -40,6 +50,17 @@ func say(cure string) func(any) string { return func(any) string { return cure }
 // unstated is where one states what is known of an ink.
 func unstated(of any, flag string) string {
 	return fmt.Sprintf("add it under [inks.%s], or give %s", settings.TOMLString(of.(*job.UnstatedError).Ink), flag)
+}
+
+// inkBeyond is where to move a form that is too far out.
+func inkBeyond(e *zones.InkBeyondError) string {
+	switch {
+	case e.RightMM == 0:
+		return "shift it to the right or correct --dpi"
+	case e.LeftMM == 0:
+		return "shift it to the left or correct --dpi"
+	}
+	return "take another press or correct --dpi"
 }
 
 // cured is an error with what to do about it.

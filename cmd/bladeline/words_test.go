@@ -6,6 +6,9 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -13,7 +16,7 @@ import (
 // TestCodesHaveWords holds that the command line knows what to do about all that
 // has a code.
 func TestCodesHaveWords(t *testing.T) {
-	codes := slices.Concat(coverage.Codes, job.Codes)
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes, job.Codes)
 	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}

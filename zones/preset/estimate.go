@@ -92,18 +92,15 @@ const mm2PerM2 = 1e6
 
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage
 // × width × the reference length of the coverages. That is the unit's own, or
-// where it states none, lengthMM; 0 is not known. file names the preset in
-// errors, which are of type *settings.FileError.
+// where it states none, lengthMM; 0 is not known, and refused by a LengthError.
+// file names the preset in errors; others are of type *settings.FileError.
 func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
 	place := "ink " + settings.Quoted(u.Ink)
 	if u.LengthMM != nil {
 		lengthMM = *u.LengthMM
 	}
 	if lengthMM == 0 {
-		return 0, &settings.FileError{
-			File: file, Place: place, What: "does not state the length that its coverages refer to",
-			Do: "name its --press, which states print_length_mm, or run preset again and give its JSON",
-		}
+		return 0, &LengthError{file, u.Ink}
 	}
 	var mm2 float64
 	for _, k := range u.Keys {

@@ -160,7 +160,7 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 func (in laidUnit) check(on *press.Press) error {
 	switch {
 	case in.Curve == nil:
-		return fmt.Errorf("ink %s has no curve; name one with --curve or in the press's file", in.Ink)
+		return fmt.Errorf("ink %s has no curve; give one", in.Ink)
 	case len(in.Zones) != on.Fountain.Zones:
 		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), on.Fountain.Zones)
 	case in.Sweep != nil && !on.Sweep.OnScale(*in.Sweep):

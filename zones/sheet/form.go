@@ -91,8 +91,7 @@ func fits(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
 	const tolerancePct = 0.05
 	for i, z := range placed {
 		if got := factor * z.CoveragePct; math.Abs(got-u.Keys[i].CoveragePct) > tolerancePct {
-			return fmt.Errorf("%s: ink %s: zone %d is covered %.1f %% as the separation is placed, and %.1f %% in the preset; place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is",
-				laid.Source().File, u.Ink, z.Number, got, u.Keys[i].CoveragePct)
+			return &OtherFormError{laid.Source().File, u.Ink, z.Number, got, u.Keys[i].CoveragePct}
 		}
 	}
 	return nil

@@ -32,11 +32,11 @@ func refused(place, format string, args ...any) error {
 // place. The place within a file becomes one within the JSON.
 func refusedAs(place string, err error) error {
 	if e, ok := errors.AsType[*zones.SeparationError](err); ok {
-		return refused(place, "ink %s: %s", e.Ink, e.What)
+		return refused(place, "ink %s: %s", e.Ink, cured(e.Err))
 	}
 	e, ok := errors.AsType[*settings.FileError](err)
 	if !ok {
-		return refused(place, "%s", err.Error())
+		return refused(place, "%s", cured(err))
 	}
 	bare := *e
 	bare.File, bare.Place = "", label(e.Place)

@@ -9,10 +9,13 @@ import (
 	"unicode/utf8"
 
 	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 )
 
-// The packages below speak of files' keys and of the command's flags. This file
-// says the same of what is on the page.
+// The packages below state facts, and the places of files by their keys. This file
+// says in the page's words what to do, and where.
 
 // labels are those of the page's fields, by the last name of their place in a
 // state.
@@ -31,17 +34,6 @@ var labels = map[string]string{
 	"reference_sweep":     "Holds at sweep",
 }
 
-// pageWords say with the page's fields what errors and warnings say with flags
-// and keys. Of two that begin at one place the first is taken.
-var pageWords = strings.NewReplacer(
-	"so its place on the fountain is not known; say --dpi", "so its place on the fountain is not known; state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution",
-	"say --dpi", "state the dots per inch",
-	"correct print_length_mm or --dpi", "choose another press, or correct the dots per inch",
-	" or correct --dpi", ", or correct the zones or the dots per inch",
-	"or correct print_length_mm or --lead-edge", "or choose another press or lead edge",
-	"name one with --curve or in the press's file", "choose one",
-)
-
 // cures say by the page's fields what to do about errors and warnings of the
 // packages, by their codes. Each is given the error, or the facts of the warning.
 var cures = map[string]func(of any) string{
@@ -50,6 +42,26 @@ var cures = map[string]func(of any) string{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
 	},
+	zones.CodeNoResolution:  always("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
+	zones.CodeBadResolution: always("state the dots per inch"),
+	zones.CodeOverfull:      always("choose another press, or correct the dots per inch"),
+	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
+	zones.CodeSameInk:       always("give one of them another name"),
+	zones.CodeOutside:       always("shorten the form, or choose another press or lead edge"),
+	preset.CodeNoLength:     always("choose a press that states its print length"),
+	sheet.CodeOtherForm:     always("place it as it was for the preset"),
+}
+
+func always(cure string) func(any) string { return func(any) string { return cure } }
+
+func inkBeyond(e *zones.InkBeyondError) string {
+	switch {
+	case e.RightMM == 0:
+		return "shift it to the right, or correct the zones or the dots per inch"
+	case e.LeftMM == 0:
+		return "shift it to the left, or correct the zones or the dots per inch"
+	}
+	return "take another press, or correct the zones or the dots per inch"
 }
 
 // cured is what an error says, with what to do about it.
@@ -70,7 +82,7 @@ func curedWarning(code, text string, facts any) string {
 	if cure := cures[code]; cure != nil && facts != nil {
 		text += "; " + cure(facts)
 	}
-	return pageWords.Replace(text)
+	return text
 }
 
 // label is what the page calls a place in a press's or curve's file.
@@ -87,10 +99,10 @@ func label(place string) string {
 
 var numbered = regexp.MustCompile(`^points: point (\d+)\b`)
 
-// sentence is what is wrong as the page shows it: on one line, in the page's
-// words, from a capital letter to a full stop.
+// sentence is what is wrong as the page shows it: on one line, from a
+// capital letter to a full stop.
 func sentence(what string) string {
-	what = strings.TrimSpace(pageWords.Replace(oneLine(what)))
+	what = strings.TrimSpace(oneLine(what))
 	first, size := utf8.DecodeRuneInString(what)
 	if size > 0 {
 		what = string(unicode.ToUpper(first)) + what[size:]

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
+	"bladeline/zones/sheet"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -31,22 +33,22 @@ func TestLabelsAreThePages(t *testing.T) {
 // TestCodesHaveWords holds that the page knows what to do about all that has a
 // code.
 func TestCodesHaveWords(t *testing.T) {
-	for _, code := range coverage.Codes {
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes)
+	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}
-	assert.Len(t, cures, len(coverage.Codes), "and about nothing else")
+	assert.Len(t, cures, len(codes), "and about nothing else")
 }
 
 func TestSentence(t *testing.T) {
 	for what, want := range map[string]string{
-		"there is none; take another":                           "There is none; take another.",
-		"There is none.":                                        "There is none.",
-		`"a b" is no name; write one`:                           `"a b" is no name; write one.`,
-		"über alles; shorten it":                                "Über alles; shorten it.",
-		"two\nlines; say --dpi":                                 "Two lines; state the dots per inch.",
-		"the raster is wide or correct --dpi":                   "The raster is wide, or correct the zones or the dots per inch.",
-		strings.Repeat("x", 1000):                               "X" + strings.Repeat("x", 599) + ".",
-		"shorten it, or correct print_length_mm or --lead-edge": "Shorten it, or choose another press or lead edge.",
+		"there is none; take another": "There is none; take another.",
+		"There is none.":              "There is none.",
+		`"a b" is no name; write one`: `"a b" is no name; write one.`,
+		"über alles; shorten it":      "Über alles; shorten it.",
+		"two\nlines; join them":       "Two lines; join them.",
+		strings.Repeat("x", 1000):     "X" + strings.Repeat("x", 599) + ".",
+		"no ink is called say --dpi":  "No ink is called say --dpi.", // somebody's words stay
 	} {
 		assert.Equal(t, want, sentence(what))
 	}
