@@ -160,8 +160,8 @@ var badInputs = []struct{ line, want string }{
 	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 	{"measure red.png", "red.png: …row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 
-	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; say --dpi"},
-	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; say --dpi"},
+	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; give --dpi"},
+	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; give --dpi"},
 	{"preset --press six.press.toml wide.tif", "wide.tif: page 1: ink wide: ink stands beyond the fountain's ends, 50.8 mm at the left and 50.8 mm at the right: …; …"},
 	{"preset --press misspelt.press.toml a_C.tif", `misspelt.press.toml: line 4, column 1: unknown key "fountain.zone_widht_mm"; did you mean "zone_width_mm"?`},
 	{"press show broken.press.toml", "broken.press.toml: line 9, column …: …; correct this line"},
@@ -179,7 +179,7 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
 	{"preset --press folder.csv a_C.tif", "folder.csv: is a folder; name a file in it"},
 
-	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; say --dpi"},
+	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; give --dpi"},
 	{"estimate --copies 10 short-lzw.tif", "short-lzw.tif: page 1, row …; …"},
 	{"estimate --copies 10 red.png", "red.png: …row 2: an RGB picture is not a separation: …; …"},
 	{"estimate --copies 10 a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},

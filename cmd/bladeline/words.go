@@ -34,8 +34,8 @@ var cures = map[string]func(of any) string{
 		return "start your own with bladeline press new --from " + of.(*job.ShippedError).Called
 	},
 	job.CodeFewJobs:         say("learn from more, or leave --zeros out"),
-	zones.CodeNoResolution:  say("say --dpi"),
-	zones.CodeBadResolution: say("say --dpi"),
+	zones.CodeNoResolution:  say("give --dpi"),
+	zones.CodeBadResolution: say("give --dpi"),
 	zones.CodeOverfull:      say("correct print_length_mm or --dpi"),
 	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
 	zones.CodeSameInk:       say("name them apart as INK=FILE"),
