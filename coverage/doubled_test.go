@@ -50,5 +50,5 @@ func TestSavedKeyTwice(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, packed.Close())
 	_, err = measured(t, written(t, "job.cover", again.Bytes()), Options{})
-	require.ErrorContains(t, err, `the key "page" stands twice in its description; measure the separations again`)
+	require.ErrorContains(t, err, `the key "page" appears twice in its description; measure the separations again`)
 }

@@ -159,8 +159,8 @@ func TestDamage(t *testing.T) {
 func TestNoSeparation(t *testing.T) {
 	for name, c := range map[string]struct{ data, says string }{
 		"empty.tif": {"", "the file is empty"},
-		"a.pdf":     {"%PDF-1.4\n", "a PDF is no separation"},
-		"a.jpg":     {"\xff\xd8\xff\xe0", "a JPEG is no separation"},
+		"a.pdf":     {"%PDF-1.4\n", "a PDF is not a separation"},
+		"a.jpg":     {"\xff\xd8\xff\xe0", "a JPEG is not a separation"},
 		"a.txt":     {"hello", "neither TIFF nor PNG"},
 		"a.tif":     {"II*\x00", "the file ends within its header"},
 		"a.png":     {rastertest.PNGSignature, "the file ends early"},
@@ -221,19 +221,19 @@ func TestRefusedByName(t *testing.T) {
 		return rastertest.Random(1, rastertest.Tone, 9, 9, samples, bits)
 	}
 	for says, page := range map[string]rastertest.TIFFPage{
-		"a YCbCr picture is no separation":                          {Picture: tone(3, 8), Photometric: 6},
-		"a Lab picture is no separation":                            {Picture: tone(3, 8), Photometric: 8},
-		"a gray picture with 2 samples a pixel, which are not said": {Picture: tone(2, 8), ExtraSamples: []uint16{0}},
-		"a separated picture with an alpha channel is not read":     {Picture: tone(5, 8), Photometric: 5, ExtraSamples: []uint16{2}},
-		"a separated picture with 33 samples a pixel is not read":   {Picture: tone(33, 8), Photometric: 5},
-		"an RGB picture with a plane a sample is not read":          {Picture: tone(3, 8), Photometric: 2, Planar: 2},
-		"compression 9999 is not read":                              {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
-		"old-style JPEG is not read":                                {Picture: tone(1, 8), Override: map[uint16]any{259: []uint16{6}}},
-		"samples of format 3":                                       {Picture: tone(1, 16), Override: map[uint16]any{339: []uint16{3}}},
-		"samples of different depths":                               {Picture: tone(4, 8), Photometric: 5, Override: map[uint16]any{258: []uint16{8, 8, 8, 4}}},
-		"a palette of 16-bit samples":                               {Picture: tone(1, 16), Photometric: 3, ColorMap: make([]uint16, 3)},
-		"predictor 3 of 8-bit samples":                              {Picture: tone(1, 8), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{3}}},
-		"predictor 2 of 1-bit samples":                              {Picture: small(1), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{2}}},
+		"a YCbCr picture is not a separation":                           {Picture: tone(3, 8), Photometric: 6},
+		"a Lab picture is not a separation":                             {Picture: tone(3, 8), Photometric: 8},
+		"a gray picture with 2 samples per pixel, which are not marked": {Picture: tone(2, 8), ExtraSamples: []uint16{0}},
+		"a separated picture with an alpha channel is not read":         {Picture: tone(5, 8), Photometric: 5, ExtraSamples: []uint16{2}},
+		"a separated picture with 33 samples per pixel is not read":     {Picture: tone(33, 8), Photometric: 5},
+		"an RGB picture with one plane per sample is not read":          {Picture: tone(3, 8), Photometric: 2, Planar: 2},
+		"compression 9999 is not read":                                  {Picture: small(1), Override: map[uint16]any{259: []uint16{9999}}},
+		"old-style JPEG is not read":                                    {Picture: tone(1, 8), Override: map[uint16]any{259: []uint16{6}}},
+		"samples of format 3":                                           {Picture: tone(1, 16), Override: map[uint16]any{339: []uint16{3}}},
+		"samples of different depths":                                   {Picture: tone(4, 8), Photometric: 5, Override: map[uint16]any{258: []uint16{8, 8, 8, 4}}},
+		"a palette of 16-bit samples":                                   {Picture: tone(1, 16), Photometric: 3, ColorMap: make([]uint16, 3)},
+		"predictor 3 of 8-bit samples":                                  {Picture: tone(1, 8), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{3}}},
+		"predictor 2 of 1-bit samples":                                  {Picture: small(1), Compression: rastertest.LZW, Override: map[uint16]any{317: []uint16{2}}},
 	} {
 		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
 		require.ErrorContains(t, err, says)

@@ -54,15 +54,15 @@ func TestJPEGDamage(t *testing.T) {
 		data []byte
 		says string
 	}{
-		"bytes behind":       {join(sound[:end], []byte{7}, sound[end:]), "data behind its last block"},
-		"a code behind":      {join(sound[:end], sound[codes:codes+40], sound[end:]), "data behind its last block"},
-		"bytes of one":       {join(sound[:end], []byte{0xff, 0}, sound[end:]), "data behind its last block"},
+		"bytes behind":       {join(sound[:end], []byte{7}, sound[end:]), "data after its last block"},
+		"a code behind":      {join(sound[:end], sound[codes:codes+40], sound[end:]), "data after its last block"},
+		"bytes of one":       {join(sound[:end], []byte{0xff, 0}, sound[end:]), "data after its last block"},
 		"no end":             {sound[:end], "no end"},
 		"a byte less":        {join(sound[:end-1], sound[end:]), "its data end early"},
 		"half":               {join(sound[:(codes+end)/2], sound[end:]), "its data end early"},
 		"nothing":            {join(sound[:codes], sound[end:]), "its data end early"},
 		"between segments":   {join(sound[:2], []byte{0}, sound[2:]), "bytes between its segments"},
-		"rows less":          {taller, "data behind its last block"},
+		"rows less":          {taller, "data after its last block"},
 		"many tables":        {join(sound[:2], tables, sound[2:]), "a table of codes"},
 		"two scans":          {join(sound[:end], sound[bytes.Index(sound, []byte("\xff\xda")):]), "its scans"},
 		"a restart too many": {join(sound[:codes], []byte{0xff, 0xd0}, sound[codes:]), "its data end early"},

@@ -58,9 +58,13 @@ const mmPerInch = 25.4
 // Total is the ink of the whole separation, in units of sample value.
 func (m *Map) Total() uint64 { return sum(m.Columns) }
 
-// CoveragePct is the ink over the whole raster's area, 0 to 100 %.
+// CoveragePct is the ink over the whole raster's area, 0 to 100 %; of a raster
+// without area it is 0.
 func (m *Map) CoveragePct() float64 {
 	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
+	if area == 0 {
+		return 0
+	}
 	return 100 * float64(m.Total()) / area
 }
 
@@ -109,9 +113,8 @@ func (m *Map) quarterTurn() *Map {
 }
 
 func (c Cells) mirror() Cells {
-	cols := len(c.X) - 1
 	v := Cells{X: reversedBorders(c.X), Y: c.Y, Ink: slices.Clone(c.Ink)}
-	for row := range slices.Chunk(v.Ink, cols) {
+	for row := range slices.Chunk(v.Ink, max(1, len(c.X)-1)) {
 		slices.Reverse(row)
 	}
 	return v
@@ -136,6 +139,9 @@ func reversed(s []uint64) []uint64 {
 
 // reversedBorders measures the borders from the other end.
 func reversedBorders(s []int) []int {
+	if len(s) == 0 {
+		return nil
+	}
 	end := s[len(s)-1]
 	r := make([]int, len(s))
 	for i, v := range s {

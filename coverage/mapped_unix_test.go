@@ -89,6 +89,24 @@ func TestWhatCannotBeMappedHasNoWindow(t *testing.T) {
 	require.ErrorIs(t, mappedFile{r}.Window(0, 100, nil), errors.ErrUnsupported)
 }
 
+// While as many windows are open as the workers may have, files are read.
+func TestFewWindowsAtOnce(t *testing.T) {
+	f, err := Open(written(t, "plate.tif", pages(rastertest.TIFFPage{Picture: small(1)})))
+	require.NoError(t, err)
+	defer f.Close()
+	f.data.windows = NewWorkers(0).windows
+	shown := func(use func([]byte) error) error { return f.data.Window(0, 8, use) }
+	nothing := func([]byte) error { return nil }
+	require.NoError(t, shown(func([]byte) error {
+		return shown(func([]byte) error {
+			require.ErrorIs(t, shown(nothing), errors.ErrUnsupported, "the third at once")
+			return nil
+		})
+	}))
+	require.NoError(t, shown(nothing), "all are closed")
+	require.Empty(t, f.data.windows)
+}
+
 // A tile is mapped a few rows at a time, and the row named where its file ends.
 func TestALargeTileIsMappedInPieces(t *testing.T) {
 	p := rastertest.Random(1, rastertest.Noise, 6000, 3000, 1, 8)

@@ -67,7 +67,10 @@ func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
 }
 
 func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
-	if f.pages == nil {
+	switch {
+	case f.pages == nil && f.data.ReaderAt == nil:
+		return nil, errors.New("the file is not open; open it first")
+	case f.pages == nil:
 		return f.readSaved(o)
 	}
 	var maps []*Map
@@ -84,7 +87,7 @@ func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
 		}
 		h := page.Header()
 		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums || cells > maxCells {
-			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than is held at once", Do: "export one file an ink, or a lower resolution"}
+			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than can be held at once", Do: "export one file per ink, or at a lower resolution"}
 		}
 		more, err := measurePage(ctx, page, o)
 		if h.Width*h.Samples > manyColumns {

@@ -75,7 +75,7 @@ func TestStopBetweenPages(t *testing.T) {
 	stop(gone)
 	_, err = f.Measure(ctx, Options{})
 	require.ErrorIs(t, err, gone)
-	require.EqualError(t, err, "the measuring was stopped; measure the file again")
+	require.EqualError(t, err, "measuring was stopped; measure the file again")
 }
 
 // TestCoresAreWaitedFor measures while other files have every core: what has

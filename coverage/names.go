@@ -96,9 +96,11 @@ func (m *Map) doubt(inkIsLight bool) {
 	}
 }
 
-// JobName is what the names of all Maps' files begin with, on one line; there
-// is at least one Map.
+// JobName is what the names of all Maps' files begin with, on one line.
 func JobName(maps []*Map) string {
+	if len(maps) == 0 {
+		return ""
+	}
 	name := Stem(maps[0].File)
 	for _, m := range maps[1:] {
 		other := Stem(m.File)

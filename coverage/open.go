@@ -13,7 +13,7 @@ import (
 )
 
 // A File is a file that holds separations: a raster, or Maps saved earlier.
-// It is measured once and closed.
+// It is measured once and closed. One that was not opened refuses to be measured.
 type File struct {
 	path  string
 	data  source
@@ -53,7 +53,7 @@ func Open(path string) (*File, error) {
 // OpenReader is Open of size bytes that are at hand. They are called path in
 // errors, and an ink that they do not name is read off it; it is not opened.
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
-	f := &File{path: path, data: source{ReaderAt: data, ctx: context.Background()}, close: func() error { return nil }}
+	f := &File{path: path, data: source{ReaderAt: data, ctx: context.Background()}}
 	err := raster.Guard(raster.Where{}, func() (err error) {
 		f.pages, err = pagesOf(&f.data, size)
 		return err
@@ -69,7 +69,12 @@ func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
 func ShowStack(panicked any) { raster.ShowStack(panicked) }
 
 // Close closes the file.
-func (f *File) Close() error { return f.close() }
+func (f *File) Close() error {
+	if f.close == nil {
+		return nil
+	}
+	return f.close()
+}
 
 // unopened says why a file could not be opened; errors.Is finds fs.ErrNotExist
 // and its like in it.
@@ -82,7 +87,7 @@ func unopened(path string, err error) error {
 	case errors.Is(err, os.ErrNotExist):
 		what = "there is no such file; check the name and the folder"
 	case errors.Is(err, os.ErrPermission):
-		what = "the file may not be read; ask its owner for permission"
+		what = "there is no permission to read the file; ask its owner for it"
 	}
 	return &raster.ReadError{Where: raster.Where{File: path}, Err: worded{what, err}}
 }
@@ -141,7 +146,7 @@ func kindOf(magic []byte) string {
 		{"\x1f\x8b", "a gzip archive"},
 	} {
 		if strings.HasPrefix(string(magic), kind.magic) {
-			return kind.name + " is no separation"
+			return kind.name + " is not a separation"
 		}
 	}
 	return "this is neither TIFF nor PNG nor saved coverage"

@@ -203,7 +203,7 @@ func (p *plain) coloured(row []byte, i int, x, y int) error {
 	}
 	return &raster.UnsupportedError{
 		Where: p.where(y),
-		What:  fmt.Sprintf("%s picture is no separation: pixel %d of the row is %s, which is not neutral", kind, x+1, colour),
+		What:  fmt.Sprintf("%s picture is not a separation: pixel %d of the row is %s, which is not neutral", kind, x+1, colour),
 		Do:    "export each ink as gray, or all of them as CMYK",
 	}
 }

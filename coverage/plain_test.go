@@ -69,7 +69,7 @@ func TestRGB(t *testing.T) {
 		for name, encode := range write {
 			for range 5 {
 				_, err := measured(t, written(t, name, encode()), Options{})
-				require.ErrorContains(t, err, "row 43: an RGB picture is no separation: pixel 18 of the row is "+colour+", which is not neutral")
+				require.ErrorContains(t, err, "row 43: an RGB picture is not a separation: pixel 18 of the row is "+colour+", which is not neutral")
 			}
 		}
 	}
@@ -94,7 +94,7 @@ func TestPalette(t *testing.T) {
 		used := index.At(0, 0, 0)
 		colours[used] ^= 1
 		_, err := measured(t, written(t, "plate.tif", pages(page)), Options{})
-		require.ErrorContains(t, err, fmt.Sprintf("row 1: a palette picture is no separation: pixel 1 of the row is colour %d of it", used))
+		require.ErrorContains(t, err, fmt.Sprintf("row 1: a palette picture is not a separation: pixel 1 of the row is colour %d of it", used))
 	}
 }
 

@@ -74,7 +74,7 @@ func TestPngSuite(t *testing.T) {
 		ink, neutral := darkness(img)
 		maps, err := measured(t, file, Options{})
 		if !neutral {
-			require.ErrorContains(t, err, "is no separation: pixel ", file)
+			require.ErrorContains(t, err, "is not a separation: pixel ", file)
 			continue
 		}
 		require.NoError(t, err)
@@ -130,8 +130,8 @@ func TestPNGRefused(t *testing.T) {
 		"a palette of 4 bytes":                     rastertest.AppendPNGChunk(header(8, 3), "PLTE", []byte{1, 2, 3, 4}),
 		"does not fit the picture":                 idat(rastertest.AppendPNGChunk(header(8, 0), "tRNS", []byte{1})),
 		`a chunk "ABCD" that must be understood`:   idat(rastertest.AppendPNGChunk(header(8, 0), "ABCD", nil)),
-		`"IHDR" stands where`:                      rastertest.AppendPNGChunk(header(8, 0), "IHDR", rastertest.PNGHeader(9, 9, 8, 0, false)),
-		`"IDAT" stands where`:                      idat([]byte(rastertest.PNGSignature)),
+		`"IHDR" comes where`:                       rastertest.AppendPNGChunk(header(8, 0), "IHDR", rastertest.PNGHeader(9, 9, 8, 0, false)),
+		`"IDAT" comes where`:                       idat([]byte(rastertest.PNGSignature)),
 		"has no area":                              rastertest.AppendPNGChunk([]byte(rastertest.PNGSignature), "IHDR", rastertest.PNGHeader(0, 9, 8, 0, false)),
 		"more than 1048576 on a side":              rastertest.AppendPNGChunk([]byte(rastertest.PNGSignature), "IHDR", rastertest.PNGHeader(1<<30, 9, 8, 0, false)),
 	} {

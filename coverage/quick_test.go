@@ -124,7 +124,7 @@ func TestColouredPixelAnywhere(t *testing.T) {
 			for name, data := range colouredFiles(w, x, y) {
 				_, err := measured(t, written(t, "plate", data), Options{})
 				require.ErrorContains(t, err, fmt.Sprintf("row %d: ", y+1), name)
-				require.ErrorContains(t, err, fmt.Sprintf("is no separation: pixel %d of the row is", x+1), name)
+				require.ErrorContains(t, err, fmt.Sprintf("is not a separation: pixel %d of the row is", x+1), name)
 			}
 		}
 	}
@@ -174,5 +174,5 @@ func TestColouredPaletteOfImageMagick(t *testing.T) {
 	said, err := exec.Command("convert", "-size", "100x10", "xc:white", "-fill", "red", "-draw", "point 99,9", "PNG8:"+path).CombinedOutput()
 	require.NoError(t, err, string(said))
 	_, err = measured(t, path, Options{})
-	require.ErrorContains(t, err, "row 10: a palette picture is no separation: pixel 100 of the row is colour")
+	require.ErrorContains(t, err, "row 10: a palette picture is not a separation: pixel 100 of the row is colour")
 }

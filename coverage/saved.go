@@ -50,8 +50,13 @@ type savedMap struct {
 	CellsY  []int   `json:"cells_y_px"`
 }
 
-// Save writes Maps, to be measured again by Open as if they were the raster.
+// Save writes Maps, to be measured again by Open as if they were the raster. More
+// than fit in one file are an ErrTooMany; warnings are not saved, measuring finds
+// them again.
 func Save(w io.Writer, maps []*Map) error {
+	if len(maps) == 0 {
+		return errors.New("there is no separation to save; measure one first")
+	}
 	var h savedHeader
 	for _, m := range maps {
 		h.Separations = append(h.Separations, savedMap{
@@ -169,7 +174,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		return nil, err
 	}
 	if key, _, doubled := DoubledKey(text); doubled {
-		return nil, fmt.Errorf("the key %.40q stands twice in its description", key)
+		return nil, fmt.Errorf("the key %.40q appears twice in its description", key)
 	}
 	if err := h.checkSums(); err != nil {
 		return nil, err
@@ -178,7 +183,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 		s := &h.Separations[i]
 		s.Ink, s.File = raster.Name(s.Ink), strings.Clone(s.File[:min(len(s.File), maxPath)])
 		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {
-			return nil, fmt.Errorf("what it says of %q cannot be", s.Ink)
+			return nil, fmt.Errorf("what it says of %q is impossible", s.Ink)
 		}
 	}
 	if len(h.Separations) == 0 {

@@ -12,7 +12,7 @@ import (
 func stopped(ctx context.Context) error {
 	select {
 	case <-ctx.Done():
-		return worded{"the measuring was stopped; measure the file again", context.Cause(ctx)}
+		return worded{"measuring was stopped; measure the file again", context.Cause(ctx)}
 	default:
 		return nil
 	}

@@ -151,7 +151,7 @@ func TestStripsUponEachOther(t *testing.T) {
 		273: slices.Repeat([]uint32{offset}, rows), 279: slices.Repeat([]uint32{count}, rows),
 	}
 	_, err = measured(t, written(t, "plate.tif", pages(page)), Options{})
-	require.ErrorContains(t, err, "page 1: the strips lie upon each other")
+	require.ErrorContains(t, err, "page 1: the strips overlap")
 }
 
 // TestStripsOfAllPages refuses pages that share their data: each would cost what
@@ -167,7 +167,7 @@ func TestStripsOfAllPages(t *testing.T) {
 		shared = append(shared, page)
 	}
 	_, err = measured(t, written(t, "plate.tif", pages(shared...)), Options{})
-	require.ErrorContains(t, err, "the strips lie upon each other")
+	require.ErrorContains(t, err, "the strips overlap")
 }
 
 // TestStripsOnDirectory refuses strips that lie on what describes them.
@@ -188,7 +188,7 @@ func TestStripsOnDirectory(t *testing.T) {
 			require.NoError(t, err)
 			continue
 		}
-		require.ErrorContains(t, err, "page 1: strip 1 of 3 lies on the file's header or the page's directory", name)
+		require.ErrorContains(t, err, "page 1: strip 1 of 3 overlaps the file's header or the page's directory", name)
 	}
 }
 
@@ -219,7 +219,7 @@ func TestDirectoriesUponEachOther(t *testing.T) {
 		binary.LittleEndian.PutUint32(at(i + fields)[2:], uint32(8+step*(i+1)))
 	}
 	_, err := measured(t, written(t, "pages.tif", data), Options{})
-	require.ErrorContains(t, err, "page 3: the pages' directories lie upon each other")
+	require.ErrorContains(t, err, "page 3: the pages' directories overlap")
 }
 
 // TestLongNames keeps what anybody reads of names, and no more memory.

@@ -56,7 +56,9 @@ func TestNoSweepScale(t *testing.T) {
 	assert.Empty(t, none.Settings())
 	assert.True(t, math.IsNaN(none.Nearest(45)))
 	assert.False(t, none.OnScale(0))
-	assert.True(t, math.IsNaN(ChooseSweep([]Demand{{10, 10}}, none, 45, Limits{}).Sweep))
+	printing := ChooseSweep([]Demand{{10, 10}}, none, 45, Limits{})
+	assert.True(t, math.IsNaN(printing.Sweep))
+	assert.False(t, printing.Blank)
 	assert.True(t, ChooseSweep(nil, none, 45, Limits{}).Blank)
 }
 

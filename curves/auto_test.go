@@ -104,3 +104,11 @@ func TestChooseSweepAgainstANaiveSearch(t *testing.T) {
 		require.Equal(t, naiveChoice(demands, percentSweep, 45, l), c.Sweep)
 	})
 }
+
+// The highest key is best at 80 % of its travel: at 45, from 60 % at 60; at 44.5
+// it stands at 80.9 %, at 45.5 at 79.1 %. Nothing is lost at any of them.
+func TestChooseSweepWantsTheHighestKeyAt80(t *testing.T) {
+	scale := SweepScale{From: 40, To: 90, Step: 0.5, Reference: 60}
+	c := ChooseSweep([]Demand{{0.5, 60}, {0, 100}}, scale, 60, Limits{CeilingPct: 100})
+	assert.Equal(t, Choice{Sweep: 45, Settings: 101, Equals: 101, HighestPct: 80}, c)
+}

@@ -99,13 +99,13 @@ func (c *Curve) fitted() (interp.Predictor, error) {
 // *settings.FileError, without the file's name.
 func (c *Curve) Validate() error {
 	if c.Shape != Smooth && c.Shape != Straight {
-		return &settings.FileError{Place: "shape", What: settings.Quoted(string(c.Shape)) + " is no shape", Do: `write "smooth" or "straight"`}
+		return &settings.FileError{Place: "shape", What: settings.Quoted(string(c.Shape)) + " is not a shape", Do: `write "smooth" or "straight"`}
 	}
 	if r := c.ReferenceSweep; r != 0 && !IsSweep(r) {
-		return &settings.FileError{Place: "reference_sweep", What: settings.Plain(r) + " is no sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", settings.Plain(maxSweep))}
+		return &settings.FileError{Place: "reference_sweep", What: settings.Plain(r) + " is not a sweep", Do: fmt.Sprintf("write the sweep that the points were found at, above 0 and up to %s", settings.Plain(maxSweep))}
 	}
 	if len(c.Points) < 2 {
-		return &settings.FileError{Place: "points", What: fmt.Sprintf("a curve takes at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
+		return &settings.FileError{Place: "points", What: fmt.Sprintf("a curve needs at least two, not %d", len(c.Points)), Do: "write each as [coverage in %, opening in %]"}
 	}
 	for i, p := range c.Points {
 		if what, do := validatePoint(c.Points[:i], p); what != "" {
@@ -119,16 +119,16 @@ func (c *Curve) Validate() error {
 // validatePoint says what is wrong with p after the points before it.
 func validatePoint(before []Point, p Point) (what, do string) {
 	if !inPct(p.CoveragePct) || !inPct(p.OpeningPct) {
-		return "coverage and opening are percentages", "keep both within 0 to 100"
+		return "coverage and opening are percentages", "keep both between 0 and 100"
 	}
 	if len(before) == 0 {
 		return "", ""
 	}
 	switch last := before[len(before)-1]; {
 	case p.CoveragePct < last.CoveragePct+minSpacingPct:
-		return fmt.Sprintf("the coverage does not rise from %s to %s", settings.Plain(last.CoveragePct), settings.Plain(p.CoveragePct)), "list the points by rising coverage, each coverage once"
+		return fmt.Sprintf("the coverage does not rise from %s to %s", settings.Plain(last.CoveragePct), settings.Plain(p.CoveragePct)), "list the points in order of coverage, each coverage once"
 	case p.OpeningPct < last.OpeningPct:
-		return fmt.Sprintf("the opening falls from %s to %s", settings.Plain(last.OpeningPct), settings.Plain(p.OpeningPct)), "more coverage never asks for less ink: raise this opening or lower those before it"
+		return fmt.Sprintf("the opening falls from %s to %s", settings.Plain(last.OpeningPct), settings.Plain(p.OpeningPct)), "more coverage never needs less ink: raise this opening or lower those before it"
 	}
 	return "", ""
 }

@@ -93,3 +93,10 @@ func TestCloselySpacedPointsStayFinite(t *testing.T) {
 		assert.True(t, v >= 1 && v <= 99, "%g", v)
 	}
 }
+
+func TestPointsKeepTheirSpacing(t *testing.T) {
+	c := &Curve{Shape: Smooth, Points: []Point{{0, 2}, {50, 40}, {50 + 1.1e-6, 41}, {100, 80}}}
+	assert.NoError(t, c.Validate())
+	c.Points[2].CoveragePct = 50 + 0.9e-6
+	assert.ErrorContains(t, c.Validate(), "points: point 3 ")
+}

@@ -44,7 +44,7 @@ func RemovePoints(file string, data []byte, coveragesPct ...float64) ([]byte, er
 		}
 		at := list.index(coverage)
 		if at < 0 {
-			return nil, &settings.FileError{File: file, Place: "points", What: fmt.Sprintf("none has the coverage %s", settings.Plain(coverage)), Do: "name one of " + list.coverages()}
+			return nil, &settings.FileError{File: file, Place: "points", What: fmt.Sprintf("none has a coverage of %s", settings.Plain(coverage)), Do: "name one of " + list.coverages()}
 		}
 		data = list.text.Remove(at)
 	}

@@ -49,7 +49,7 @@ func ExampleParseCurve() {
 	_, err := curves.ParseCurve("hall.curve.toml", []byte("name = \"Hall\"\nshape = \"smooth\"\npoints = [[0, 2], [50, 40], [100, 30]]\n"))
 	fmt.Println(err)
 	// Output:
-	// hall.curve.toml: points: point 3 [100, 30]: the opening falls from 40 to 30; more coverage never asks for less ink: raise this opening or lower those before it
+	// hall.curve.toml: points: point 3 [100, 30]: the opening falls from 40 to 30; more coverage never needs less ink: raise this opening or lower those before it
 }
 
 // An edit keeps the file as it was written.

@@ -3,9 +3,7 @@ package curves
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
-	"unicode"
 
 	"bladeline/curves/settings"
 )
@@ -39,13 +37,13 @@ func ParseCurve(file string, data []byte) (*Curve, error) {
 
 func (raw curveFile) curve() (*Curve, error) {
 	c := &Curve{Name: raw.Name, Shape: raw.Shape, Note: raw.Note}
-	if strings.TrimSpace(c.Name) == "" || strings.ContainsFunc(c.Name, unicode.IsControl) {
-		return nil, &settings.FileError{Place: "name", What: settings.Quoted(c.Name) + " is no name", Do: "write one on a single line"}
+	if !settings.IsName(c.Name) {
+		return nil, &settings.FileError{Place: "name", What: settings.Quoted(c.Name) + " is not a name", Do: "write one on a single line"}
 	}
 	if raw.ReferenceSweep != nil {
 		if c.ReferenceSweep = *raw.ReferenceSweep; c.ReferenceSweep == 0 {
 			return nil, &settings.FileError{
-				Place: "reference_sweep", What: "at a sweep of 0 no ink is fed",
+				Place: "reference_sweep", What: "a sweep of 0 feeds no ink",
 				Do: "write the sweep that the points were found at, or leave the line out",
 			}
 		}
@@ -97,8 +95,8 @@ func (raw *learnedFile) provenance() (*Provenance, error) {
 		return nil, settings.InFile(err, "", "learned.from: ")
 	}
 	for _, name := range append([]string{p.From}, p.Runs...) {
-		if strings.TrimSpace(name) == "" || strings.ContainsFunc(name, unicode.IsControl) {
-			return nil, &settings.FileError{Place: "learned", What: settings.Quoted(name) + " is no name", Do: "write from and runs each on a single line"}
+		if !settings.IsName(name) {
+			return nil, &settings.FileError{Place: "learned", What: settings.Quoted(name) + " is not a name", Do: "write from and runs each on a single line"}
 		}
 	}
 	if len(p.Runs) == 0 || p.Readings < 1 || p.LeftOut < 0 || !(p.ReadingPct > 0) || math.IsInf(p.ReadingPct, 0) {
@@ -112,7 +110,7 @@ func (c *Curve) TOML() []byte {
 	var b strings.Builder
 	fmt.Fprintf(&b, "name = %s\nshape = %s\n", settings.TOMLString(c.Name), settings.TOMLString(string(c.Shape)))
 	if c.ReferenceSweep > 0 {
-		fmt.Fprintf(&b, "reference_sweep = %s\n", tomlNumber(c.ReferenceSweep))
+		fmt.Fprintf(&b, "reference_sweep = %s\n", settings.Decimal(c.ReferenceSweep))
 	}
 	if c.Note != "" {
 		fmt.Fprintf(&b, "note = %s\n", settings.TOMLString(c.Note))
@@ -139,14 +137,12 @@ func (p *Provenance) write(b *strings.Builder) {
 	for _, run := range p.Runs {
 		fmt.Fprintf(b, "  %s,\n", settings.TOMLString(run))
 	}
-	fmt.Fprintf(b, "]\npairs = %d\nleft_out = %d\nreading_pct = %s\n", p.Readings, p.LeftOut, tomlNumber(p.ReadingPct))
+	fmt.Fprintf(b, "]\npairs = %d\nleft_out = %d\nreading_pct = %s\n", p.Readings, p.LeftOut, settings.Decimal(p.ReadingPct))
 	if p.Edited {
 		b.WriteString("edited = true\n")
 	}
 }
 
 func tomlPoint(p Point) string {
-	return fmt.Sprintf("[%s, %s]", tomlNumber(p.CoveragePct), tomlNumber(p.OpeningPct))
+	return fmt.Sprintf("[%s, %s]", settings.Decimal(p.CoveragePct), settings.Decimal(p.OpeningPct))
 }
-
-func tomlNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -1,6 +1,7 @@
 package curves
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -31,6 +32,14 @@ func TestCurveFileCarriesWhatItWasLearnedFrom(t *testing.T) {
 	assert.Equal(t, c, back)
 }
 
+// An open tab of the page sends back what it was sent, under the names of then.
+func TestProvenanceKeepsItsNamesOutside(t *testing.T) {
+	p := Provenance{From: "Coated", FromPoints: []Point{{0, 2}}, FromShape: Smooth, Runs: []string{"a"}, Readings: 40, LeftOut: 2, ReadingPct: 1, Edited: true}
+	data, err := json.Marshal(p)
+	require.NoError(t, err)
+	assert.Equal(t, `{"From":"Coated","FromPoints":[{"CoveragePct":0,"OpeningPct":2}],"FromShape":"smooth","Runs":["a"],"Pairs":40,"LeftOut":2,"ReadingPct":1,"Edited":true}`, string(data))
+}
+
 // What a basic string must escape: TOML 1.0, section String.
 func TestCurveFileEscapesItsTexts(t *testing.T) {
 	c := prepared(t, Straight, Point{0, 0.1}, Point{100, 100})
@@ -45,10 +54,10 @@ func TestLearnedTableRefuses(t *testing.T) {
 		{"pairs = 40", "pears = 40", `c.toml: line 12, column 1: unknown key "learned.pears"; did you mean "pairs"?`},
 		{"pairs = 40", "pairs = 0", "c.toml: learned: runs, pairs and reading_pct are missing or impossible; remove the table if the points were changed by hand"},
 		{"reading_pct = 1", "reading_pct = nan", "c.toml: learned: runs, pairs and reading_pct"},
-		{`"gull poster.csv"`, `" "`, `c.toml: learned: " " is no name; write from and runs each on a single line`},
+		{`"gull poster.csv"`, `" "`, `c.toml: learned: " " is not a name; write from and runs each on a single line`},
 		{"[100, 80]]", "[100, 1]]", "c.toml: learned.from: points: point 2 [100, 1]: the opening falls from 2 to 1"},
 		{"[0, 2]", "[0]", "c.toml: learned.from_points: point 1 has 1 numbers"},
-		{`"smooth"`, `"round"`, `c.toml: learned.from: shape: "round" is no shape`},
+		{`"smooth"`, `"round"`, `c.toml: learned.from: shape: "round" is not a shape`},
 	} {
 		data := coated + strings.Replace(learnedTable, tc.old, tc.new, 1)
 		_, err := ParseCurve("c.toml", []byte(data))

@@ -34,7 +34,7 @@ func (s SweepScale) Takes(c *Curve) error {
 	if r := c.ReferenceSweep; r != 0 && !(r >= s.From/10 && r <= 10*s.To) {
 		return &settings.FileError{
 			Place: "reference_sweep",
-			What:  fmt.Sprintf("%s is more than ten times off what the press sweeps, %s to %s %s", settings.Plain(r), settings.Plain(s.From), settings.Plain(s.To), s.Unit),
+			What:  fmt.Sprintf("%s is outside the press's sweep, %s to %s %s, by more than a factor of ten", settings.Plain(r), settings.Plain(s.From), settings.Plain(s.To), s.Unit),
 			Do:    "write the sweep that the points were found at, on this press's scale",
 		}
 	}
@@ -49,11 +49,11 @@ const maxSettings = 10_000
 func (s SweepScale) Validate() error {
 	switch {
 	case !(s.From > 0) || math.IsInf(s.From, 0):
-		return &settings.FileError{Place: "from", What: fmt.Sprintf("%s feeds no ink", settings.Plain(s.From)), Do: "write the least sweep that the press is run at, above 0"}
+		return &settings.FileError{Place: "from", What: fmt.Sprintf("%s feeds no ink", settings.Plain(s.From)), Do: "write the lowest sweep that the press is run at, above 0"}
 	case !(s.To > s.From) || math.IsInf(s.To, 0):
-		return &settings.FileError{Place: "to", What: fmt.Sprintf("%s is not above from = %s", settings.Plain(s.To), settings.Plain(s.From)), Do: "write the greatest sweep"}
+		return &settings.FileError{Place: "to", What: fmt.Sprintf("%s is not above from = %s", settings.Plain(s.To), settings.Plain(s.From)), Do: "write the highest sweep"}
 	case !(s.Step > 0) || s.Step > s.To-s.From:
-		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s is no step between %s and %s", settings.Plain(s.Step), settings.Plain(s.From), settings.Plain(s.To)), Do: "write the step between two settings"}
+		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s is not a step between %s and %s", settings.Plain(s.Step), settings.Plain(s.From), settings.Plain(s.To)), Do: "write the step between two settings"}
 	case (s.To-s.From)/s.Step > maxSettings:
 		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s makes more than %d settings", settings.Plain(s.Step), maxSettings), Do: "write the step that can be set on the press"}
 	case !(s.Reference >= s.From && s.Reference <= s.To):

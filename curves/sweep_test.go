@@ -46,7 +46,7 @@ func TestSweepScaleTakes(t *testing.T) {
 		var e *settings.FileError
 		require.ErrorAs(t, percentSweep.Takes(&Curve{ReferenceSweep: reference}), &e)
 		assert.Equal(t, "reference_sweep", e.Place)
-		assert.Equal(t, says+" is more than ten times off what the press sweeps, 10 to 90 %", e.What)
+		assert.Equal(t, says+" is outside the press's sweep, 10 to 90 %, by more than a factor of ten", e.What)
 	}
 }
 
@@ -84,4 +84,16 @@ func TestDoublingTheSweepHalvesTheOpening(t *testing.T) {
 		s := rapid.Float64Range(1, 100).Draw(t, "sweep")
 		require.InDelta(t, OpeningAt(f, 45, s)/2, OpeningAt(f, 45, 2*s), 1e-12)
 	})
+}
+
+func TestBoundsOfSweeps(t *testing.T) {
+	for v, want := range map[float64]bool{1e-9: true, 0.99e-9: false, 1e6: true, 1e6 + 1: false, math.NaN(): false} {
+		assert.Equal(t, want, IsSweep(v), "%g", v)
+	}
+	fine := SweepScale{From: 0.5, To: 10_000.5, Step: 1, Reference: 45}
+	assert.NoError(t, fine.Validate())
+	assert.Len(t, fine.Settings(), 10_001)
+	fine.To++
+	assert.ErrorContains(t, fine.Validate(), "1 makes more than 10000 settings")
+	assert.Empty(t, fine.Settings())
 }

@@ -24,7 +24,7 @@ var below = map[string][]string{
 		"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
 	},
 	"cmd/bladeline/internal/job":          {"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
-	"cmd/bladeline/internal/page":         {"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
 	"zones/sheet":                         {"zones/preset", "zones", "zones/press", "coverage", "curves", "curves/settings"},
 	"zones/preset":                        {"zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
 	"zones":                               {"zones/press", "coverage", "curves/settings"},

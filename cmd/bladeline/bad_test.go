@@ -140,7 +140,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
 	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
 	{"measure letter.txt", "letter.txt: this is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG"},
-	{"measure form.pdf", "form.pdf: a PDF is no separation; export separations as TIFF or PNG"},
+	{"measure form.pdf", "form.pdf: a PDF is not a separation; export separations as TIFF or PNG"},
 
 	{"measure cut-none.tif", "cut-none.tif: …; …"},
 	{"measure cut-packbits.tif", "cut-packbits.tif: …; …"},
@@ -156,12 +156,12 @@ var badInputs = []struct{ line, want string }{
 	{"measure crc.png", "crc.png: …CRC…; …"},
 	{"measure flipped.png", "flipped.png: page 1, row …; …"},
 
-	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; export each ink as gray, or all of them as CMYK"},
-	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
-	{"measure red.png", "red.png: …row 2: an RGB picture is no separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
+	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; export each ink as gray, or all of them as CMYK"},
+	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
+	{"measure red.png", "red.png: …row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 
-	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; say --dpi"},
-	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; say --dpi"},
+	{"measure --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its place on the fountain is not known; give --dpi"},
+	{"preset --press six.press.toml nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, …; give --dpi"},
 	{"preset --press six.press.toml wide.tif", "wide.tif: page 1: ink wide: ink stands beyond the fountain's ends, 50.8 mm at the left and 50.8 mm at the right: …; …"},
 	{"preset --press misspelt.press.toml a_C.tif", `misspelt.press.toml: line 4, column 1: unknown key "fountain.zone_widht_mm"; did you mean "zone_width_mm"?`},
 	{"press show broken.press.toml", "broken.press.toml: line 9, column …: …; correct this line"},
@@ -179,9 +179,9 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
 	{"preset --press folder.csv a_C.tif", "folder.csv: is a folder; name a file in it"},
 
-	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; say --dpi"},
+	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; give --dpi"},
 	{"estimate --copies 10 short-lzw.tif", "short-lzw.tif: page 1, row …; …"},
-	{"estimate --copies 10 red.png", "red.png: …row 2: an RGB picture is no separation: …; …"},
+	{"estimate --copies 10 red.png", "red.png: …row 2: an RGB picture is not a separation: …; …"},
 	{"estimate --copies 10 a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
 	{"estimate --copies 10 folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"estimate --copies 10 --press nope a_C.tif", "nope: not a press; name a file, or one of these: duplicator, four-colour, two-colour"},

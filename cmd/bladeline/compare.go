@@ -64,7 +64,7 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 	if err != nil {
 		return err
 	}
-	return out.write(c, map[string]form{
+	return out.write(c, map[string]format{
 		"table": func(w io.Writer) error { return writeComparison(w, result) },
 		"csv":   result.WriteCSV,
 		"json":  result.WriteJSON,
@@ -77,10 +77,10 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	if c.BWasRun {
 		run = ", as it was run"
 	}
-	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", oneLine(c.Press), oneLine(c.A), oneLine(c.B), run)
+	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", printable(c.Press), printable(c.A), printable(c.B), run)
 	for i := range c.Units {
 		u := &c.Units[i]
-		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", oneLine(u.Ink), oneLine(press.Amount(u.SweepA, c.SweepUnit)), oneLine(press.Amount(u.SweepB, c.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", printable(u.Ink), printable(press.Amount(u.SweepA, c.SweepUnit)), printable(press.Amount(u.SweepB, c.SweepUnit)))
 		t := &table{align: "rrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
 		for _, k := range u.Keys {
@@ -107,7 +107,7 @@ func writeSums(w io.Writer, c *preset.Comparison, u *preset.UnitComparison) erro
 	}
 	keys := "give --press for the share within one step"
 	if u.WithinStepPct != nil {
-		keys = decimal(0, *u.WithinStepPct) + " % within one step"
+		keys = fixed(0, *u.WithinStepPct) + " % within one step"
 	}
 	fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
 		u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
@@ -142,5 +142,5 @@ func orBlank(places int, v *float64) string {
 	if v == nil {
 		return ""
 	}
-	return decimal(places, *v)
+	return fixed(places, *v)
 }

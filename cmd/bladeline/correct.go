@@ -106,7 +106,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
-	if err := out.write(c, map[string]form{
+	if err := out.write(c, map[string]format{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
 		"csv":   corrected.Preset.WriteCSV,
 		"json":  corrected.Preset.WriteJSON,
@@ -129,20 +129,20 @@ func (how *correctFlags) correction() (job.Correction, error) {
 // writeCorrected prints a table a measured ink.
 func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping float64) error {
 	p := c.Preset
-	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", oneLine(p.Job), oneLine(p.Press.Name), 100*damping)
+	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", printable(p.Job), printable(p.Press.Name), 100*damping)
 	for i, u := range c.Units {
 		if !u.Measured {
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", oneLine(u.Ink), u.Options.Target, u.Options.Limit, oneLine(press.Amount(set.Sweep, p.Press.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", printable(u.Ink), u.Options.Target, u.Options.Limit, printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
 		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
 		for j, k := range u.Keys {
 			density, ratio := "", ""
 			if k.Density != nil {
-				density, ratio = decimal(2, *k.Density), decimal(2, k.FilmRatio)
+				density, ratio = fixed(2, *k.Density), fixed(2, k.FilmRatio)
 			}
 			note := string(k.Note)
 			if set.Keys[j].State == curves.OffSheet {

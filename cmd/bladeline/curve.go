@@ -42,19 +42,6 @@ ships with bladeline.`,
 	}
 }
 
-// from takes some arguments, so many at least; most 0 is any number.
-func from(least, most int, what string) cobra.PositionalArgs {
-	return func(_ *cobra.Command, args []string) error {
-		switch {
-		case len(args) < least:
-			return fmt.Errorf("no %s is named", what)
-		case most > 0 && len(args) > most:
-			return fmt.Errorf("%s: give at most %d (%d given)", args[most], most, len(args))
-		}
-		return nil
-	}
-}
-
 func loadCurves(called []string) ([]*curves.Curve, error) {
 	var all []*curves.Curve
 	for _, name := range called {
@@ -88,7 +75,7 @@ func writeCurves(w io.Writer, all []*curves.Curve) error {
 	for _, coverage := range rounds(all...) {
 		cells := []string{number(coverage)}
 		for _, c := range all {
-			cells = append(cells, decimal(1, c.At(coverage)))
+			cells = append(cells, fixed(1, c.At(coverage)))
 		}
 		t.row(cells...)
 	}
@@ -99,10 +86,10 @@ var openingHeads = []string{"opening %", "of the second %"}
 
 // describe prints a curve's name and what is known of it.
 func describe(w io.Writer, c *curves.Curve) {
-	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", oneLine(c.Name), c.Shape, len(c.Points), referenceOf(c))
+	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", printable(c.Name), c.Shape, len(c.Points), referenceOf(c))
 	if c.Note != "" {
 		for line := range strings.SplitSeq(c.Note, "\n") { // a note may run over several
-			fmt.Fprintln(w, oneLine(strings.TrimSuffix(line, "\r")))
+			fmt.Fprintln(w, printable(strings.TrimSuffix(line, "\r")))
 		}
 	}
 	if l := c.Learned; l != nil {
@@ -110,7 +97,7 @@ func describe(w io.Writer, c *curves.Curve) {
 		if l.Edited {
 			edited = "; changed by hand since"
 		}
-		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Readings, counted(len(l.Runs), "job"), oneLine(l.From), edited)
+		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Readings, counted(len(l.Runs), "job"), printable(l.From), edited)
 	}
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -36,9 +37,7 @@ points or, where no comma separates the cells, decimal commas.`,
 			if err != nil {
 				return err
 			}
-			if name == "" {
-				name = strings.ToValidUTF8(coverage.Stem(args[0]), "")
-			}
+			name = cmp.Or(name, strings.ToValidUTF8(coverage.Stem(args[0]), ""))
 			data := importedCurve(name, shape, points)
 			if _, err := curves.ParseCurve(args[0], data); err != nil {
 				return err
@@ -63,7 +62,7 @@ func readPoints(name string) (points []curves.Point, err error) {
 // importedCurve is the file of a curve.
 func importedCurve(name, shape string, points []curves.Point) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(oneLine(name)), settings.TOMLString(shape))
+	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(printable(name)), settings.TOMLString(shape))
 	for _, p := range points {
 		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
 	}
@@ -81,7 +80,7 @@ opening_pct. CURVE is a file, or the name of one that ships with bladeline.`,
 		Example: "  bladeline curve export coated -o coated.csv",
 		Args:    exactly(1, "one curve"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out != "" && job.FormOf(out) != "csv" && !formless(out) {
+			if out != "" && job.FormatOf(out) != "csv" && !unformatted(out) {
 				return usagef("-o %s: the ending is not known here; use .csv", out)
 			}
 			curve, err := job.LoadCurve(args[0])

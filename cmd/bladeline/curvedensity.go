@@ -50,11 +50,11 @@ error: two times in three the true value lies within it.`,
 
 func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, unit preset.FilmUnit) error {
 	t := &table{align: "lrl"}
-	t.row("density_limit", decimal(3, fit.Limit), sureness(fit.LimitError))
+	t.row("density_limit", fixed(3, fit.Limit), sureness(fit.LimitError))
 	if unit == preset.Micrometre {
-		t.row("density_rate_per_um", decimal(4, fit.Rate), sureness(fit.RateError))
+		t.row("density_rate_per_um", fixed(4, fit.Rate), sureness(fit.RateError))
 	} else {
-		t.row("rate per g/m2", decimal(4, fit.Rate), sureness(fit.RateError))
+		t.row("rate per g/m2", fixed(4, fit.Rate), sureness(fit.RateError))
 	}
 	if err := t.write(w); err != nil {
 		return err
@@ -66,7 +66,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 	t = &table{align: "rrrr"}
 	t.row("film "+string(unit), "density", "by the law", "off")
 	for _, p := range pairs {
-		t.row(number(p.Film), decimal(3, p.Density), decimal(3, fit.At(p.Film)), fmt.Sprintf("%+.3f", p.Density-fit.At(p.Film)))
+		t.row(number(p.Film), fixed(3, p.Density), fixed(3, fit.At(p.Film)), fmt.Sprintf("%+.3f", p.Density-fit.At(p.Film)))
 	}
 	return t.write(w)
 }

@@ -64,7 +64,7 @@ func writeNew(w io.Writer, out string, data []byte) error {
 	if err := job.WriteFiles([]job.File{job.Bytes(out, data)}); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(w, "wrote", oneLine(out))
+	_, err := fmt.Fprintln(w, "wrote", printable(out))
 	return err
 }
 
@@ -205,7 +205,7 @@ func edit(c *cobra.Command, called string, change func(file string, data []byte)
 	if err != nil { // it was not sound, and is now
 		before = after
 	}
-	fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(file.Name))
+	fmt.Fprintln(c.OutOrStdout(), "wrote", printable(file.Name))
 	return writeChanges(c.OutOrStdout(), before, after)
 }
 
@@ -216,7 +216,7 @@ func writeChanges(w io.Writer, before, after *curves.Curve) error {
 	for _, coverage := range rounds(before, after) {
 		was, is := before.At(coverage), after.At(coverage)
 		if math.Abs(is-was) >= 0.05 { // less does not show
-			t.row(number(coverage), decimal(1, was), decimal(1, is))
+			t.row(number(coverage), fixed(1, was), fixed(1, is))
 		}
 	}
 	if len(t.rows) == 1 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -95,10 +96,7 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	learned.Curve.Name = how.name
-	if how.name == "" {
-		learned.Curve.Name = l.Ink + " on " + l.Press.Name
-	}
+	learned.Curve.Name = cmp.Or(how.name, l.Ink+" on "+l.Press.Name)
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err
@@ -110,30 +108,30 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
-		fmt.Fprintln(c.OutOrStdout(), "wrote", oneLine(f.Path))
+		fmt.Fprintln(c.OutOrStdout(), "wrote", printable(f.Path))
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
-	warnings := l.Passed
+	warnings := l.Skipped
 	for _, text := range learned.Warnings {
 		warnings = append(warnings, zones.Warning{Ink: l.Ink, Text: text})
 	}
 	return in.warn(c, warnings)
 }
 
-// learnForms are the endings that the result is written by.
-var learnForms = []string{"toml", "svg"}
+// learnFormats are the endings that the result is written by.
+var learnFormats = []string{"toml", "svg"}
 
 // check refuses wrong flags before anything is read.
 func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	for _, path := range out.files {
-		if job.FormOf(path) == "toml" {
+		if job.FormatOf(path) == "toml" {
 			if toml != "" {
 				return "", usagef("-o %s: a second curve; name one .toml", path)
 			}
 			toml = path
 		}
 	}
-	if err := out.check(learnForms, nil); err != nil {
+	if err := out.check(learnFormats, nil); err != nil {
 		return "", err
 	}
 	switch {
@@ -145,7 +143,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
 		return "", usagef("--reading %s: not a reading error; give how far off a key may be read, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
-	case how.name != oneLine(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
+	case how.name != printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
 	return toml, nil
@@ -161,7 +159,7 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 	if err != nil {
 		return nil, flagged(err, nil)
 	}
-	return &lesson{l, toml}, out.check(learnForms, append(l.Read, how.press))
+	return &lesson{l, toml}, out.check(learnFormats, append(l.Read, how.press))
 }
 
 // files are all that is written.
@@ -194,13 +192,13 @@ func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags)
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
 	if l.PressFile.Shipped {
-		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", oneLine(l.Ink+"="+l.toml))
+		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", printable(l.Ink+"="+l.toml))
 	}
 	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
 	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", oneLine(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -209,9 +207,9 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		oneLine(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), oneLine(l.Old.Name), oneLine(againWords(learned)))
+		printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), printable(l.Old.Name), printable(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
-		fmt.Fprintln(w, "left out:", oneLine(line))
+		fmt.Fprintln(w, "left out:", printable(line))
 	}
 	return errors.Join(
 		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
@@ -253,7 +251,7 @@ func writeSpreads(w io.Writer, l *learn.Result) error {
 		of string
 		learn.Spread
 	}{{"the old curve", l.Before}, {"the new curve", l.After}, {"with the keys' offsets", l.WithOffsets}} {
-		t.row(s.of, decimal(1, s.RMSPct), decimal(1, s.MedianPct), decimal(1, s.RMSFeedPct), decimal(1, s.MedianFeedPct))
+		t.row(s.of, fixed(1, s.RMSPct), fixed(1, s.MedianPct), fixed(1, s.RMSFeedPct), fixed(1, s.MedianFeedPct))
 	}
 	return t.write(w)
 }
@@ -263,7 +261,7 @@ func writeWorst(w io.Writer, l *learn.Result) error {
 	t := &table{align: "lrrrrr"}
 	t.row("job", "zone", "coverage %", "run", "by the curve", "off beside the offset")
 	for _, u := range l.Worst(worstShown) {
-		t.row(u.Run, fmt.Sprint(u.Zone), decimal(1, u.CoveragePct), decimal(1, u.OpeningPct), decimal(1, u.CurvePct), signedTenths(u.ResidualPct))
+		t.row(u.Run, fmt.Sprint(u.Zone), fixed(1, u.CoveragePct), fixed(1, u.OpeningPct), fixed(1, u.CurvePct), signedTenths(u.ResidualPct))
 	}
 	return t.write(w)
 }
@@ -286,7 +284,7 @@ func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error
 		if press.ZerosLearned() { // --zeros would not start from these
 			would = "-"
 		}
-		t.row(fmt.Sprint(o.Zone), signedTenths(o.ShiftPct), "+- "+decimal(1, o.ErrorPct), fmt.Sprint(o.Readings), would)
+		t.row(fmt.Sprint(o.Zone), signedTenths(o.ShiftPct), "+- "+fixed(1, o.ErrorPct), fmt.Sprint(o.Readings), would)
 	}
 	err := t.write(w)
 	if press.ZerosLearned() {

@@ -107,7 +107,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		e.AddSeparation(m)
 	}
 	cureWarnings(e.Warnings)
-	if err := out.write(c, map[string]form{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {
+	if err := out.write(c, map[string]format{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {
 		return err
 	}
 	return in.warn(c, e.Warnings)
@@ -151,7 +151,7 @@ func (how *estimateFlags) rejectUnused(c *cobra.Command, args []string) error {
 }
 
 // isPreset tells presets from separations, by the file's ending.
-func isPreset(arg string) bool { return job.FormOf(arg) == "json" || job.FormOf(arg) == "csv" }
+func isPreset(arg string) bool { return job.FormatOf(arg) == "json" || job.FormatOf(arg) == "csv" }
 
 func (how *estimateFlags) fromPreset(args []string, press *press.Press) ([]preset.InkInput, error) {
 	if len(args) > 1 {
@@ -201,7 +201,7 @@ func writeEstimate(w io.Writer, e *preset.Estimate) error {
 	t.align = t.align[:len(headings)]
 	t.row(headings...)
 	for _, i := range e.Inks {
-		cells := []string{i.Ink, decimal(1, i.SolidM2*1e4), fmt.Sprintf("%.2f-%.2f", i.FilmGM2.Low, i.FilmGM2.High)}
+		cells := []string{i.Ink, fixed(1, i.SolidM2*1e4), fmt.Sprintf("%.2f-%.2f", i.FilmGM2.Low, i.FilmGM2.High)}
 		ranges := []preset.Range{i.Per1000G, i.RunG, i.NeedG}
 		if e.TrainG == 0 {
 			ranges = ranges[:2]

@@ -192,7 +192,7 @@ func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 		if w.Zone != nil {
 			about += fmt.Sprintf(": zone %d", *w.Zone)
 		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", oneLine(about+": "+w.Text))
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", printable(about+": "+w.Text))
 	}
 	if f.strict && len(warnings) > 0 {
 		return errWarnings

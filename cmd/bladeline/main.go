@@ -13,11 +13,9 @@ import (
 	"strings"
 	"unicode"
 
-	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 )
 
 // Exit statuses.
@@ -48,40 +46,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(oneLine(cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(printable(cured(err).Error())))
 	if isUsage(err) {
 		return statusUsage
 	}
 	return statusFailed
-}
-
-// isUsage tells whether an error is one of the command line itself.
-func isUsage(err error) bool {
-	_, usage := errors.AsType[usageError](err)
-	_, unnamed := errors.AsType[*job.UnnamedError](err)
-	return usage || unnamed
-}
-
-// A printer is standard output. It keeps the first error for the end of the run,
-// as much that is printed, like help, is printed by others who drop errors.
-type printer struct {
-	to  io.Writer
-	err error
-}
-
-func (p *printer) Write(b []byte) (int, error) {
-	if p.err == nil {
-		_, p.err = p.to.Write(b)
-	}
-	return len(b), nil
-}
-
-// unprinted is the error of standard output, where there was one.
-func unprinted(w io.Writer) error {
-	if p, is := w.(*printer); is && p.err != nil {
-		return job.Unwritten("standard output", p.err)
-	}
-	return nil
 }
 
 // guarded makes an error of a panic, which is a mistake of this program's. Files
@@ -99,11 +68,6 @@ func guarded(do func() error) (err error) {
 // errWarnings ends a command that is done, but not without warnings, under
 // --strict.
 var errWarnings = errors.New("there were warnings")
-
-// A usageError is a command line that makes no sense.
-type usageError struct{ error }
-
-func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
 
 func newRoot() *cobra.Command {
 	root := &cobra.Command{
@@ -155,68 +119,9 @@ func newHelp() *cobra.Command {
 	}
 }
 
-// guardUsage makes wrong flags and arguments of every command usage errors, of
-// one line that says where to read more.
-func guardUsage(c *cobra.Command) {
-	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usagef("%s; see %s --help", misused(err), c.CommandPath())
-	})
-	if check := c.Args; check != nil {
-		c.Args = func(c *cobra.Command, args []string) error {
-			if err := check(c, args); err != nil {
-				return usagef("%w; see %s --help", err, c.CommandPath())
-			}
-			return nil
-		}
-	}
-	for _, child := range c.Commands() {
-		guardUsage(child)
-	}
-}
-
-// misused says what is wrong with a flag, and of a value of another kind, which
-// is wanted.
-func misused(err error) string {
-	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false"}
-	e, is := errors.AsType[*pflag.InvalidValueError](err)
-	if !is || kinds[e.GetFlag().Value.Type()] == "" {
-		return err.Error()
-	}
-	flag := e.GetFlag()
-	standIn, _ := pflag.UnquoteUsage(flag)
-	must := strings.TrimSpace(standIn + " must be " + kinds[flag.Value.Type()])
-	return fmt.Sprintf("--%s %s: %s", flag.Name, e.GetValue(), must)
-}
-
-// files takes one file or more.
-func files(_ *cobra.Command, args []string) error {
-	if len(args) == 0 {
-		return errors.New("no separation is named")
-	}
-	return nil
-}
-
-// exactly takes so many arguments, which what names.
-func exactly(n int, what string) cobra.PositionalArgs {
-	return func(c *cobra.Command, args []string) error {
-		if cobra.ExactArgs(n)(c, args) != nil {
-			return fmt.Errorf("give %s (%d given)", what, len(args))
-		}
-		return nil
-	}
-}
-
-// noArguments takes none.
-func noArguments(c *cobra.Command, args []string) error {
-	if cobra.NoArgs(c, args) != nil {
-		return fmt.Errorf("%s: this command takes no arguments", args[0])
-	}
-	return nil
-}
-
-// oneLine keeps what files and their names hold from breaking a line or
+// printable keeps what files and their names hold from breaking a line or
 // steering the terminal.
-func oneLine(s string) string {
+func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if !unicode.IsGraphic(r) {
 			return ' '

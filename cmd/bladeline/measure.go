@@ -79,13 +79,13 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	cureWarnings(report.Warnings)
-	forms := map[string]form{
+	formats := map[string]format{
 		"table": func(w io.Writer) error { return writeReport(w, report) },
 		"csv":   report.WriteCSV,
 		"json":  report.WriteJSON,
 		"cover": func(w io.Writer) error { return coverage.Save(w, maps) },
 	}
-	if err := out.write(c, forms); err != nil {
+	if err := out.write(c, formats); err != nil {
 		return err
 	}
 	return in.warn(c, report.Warnings)
@@ -96,7 +96,7 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	head := &table{align: "lrrrrl"}
 	head.row("ink", "coverage %", "mm", "px", "dpi", "file")
 	for _, s := range r.Separations {
-		head.row(s.Ink, decimal(2, s.CoveragePct),
+		head.row(s.Ink, fixed(2, s.CoveragePct),
 			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
 			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
 			orUnknown(0, s.DPIX), s.File)
@@ -122,7 +122,7 @@ func zoneTable(separations []preset.Separation) *table {
 	for i, z := range separations[0].Zones {
 		cells := []string{fmt.Sprint(z.Zone), orUnknown(1, z.LeftMM) + "-" + orUnknown(1, z.RightMM)}
 		for _, s := range separations {
-			cells = append(cells, decimal(2, s.Zones[i].CoveragePct))
+			cells = append(cells, fixed(2, s.Zones[i].CoveragePct))
 		}
 		t.row(cells...)
 	}

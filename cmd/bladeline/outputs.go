@@ -12,8 +12,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// A form is one way to write a result.
-type form func(io.Writer) error
+// A format is one way to write a result.
+type format func(io.Writer) error
 
 // outputFlags are the flags that say where a result goes, and as what.
 type outputFlags struct {
@@ -26,19 +26,19 @@ func (f *outputFlags) add(c *cobra.Command, endings string) {
 	c.Flags().StringArrayVarP(&f.files, "output", "o", nil, "write to `FILE`, as its ending says: "+endings+"; may be repeated")
 }
 
-// check refuses wrong flags before anything is read. forms are by ending, and
-// "table" among them.
-func (f *outputFlags) check(forms []string, inputs []string) error {
+// check refuses wrong flags before anything is read. endings are those of the
+// files that the result can be written to.
+func (f *outputFlags) check(endings, inputs []string) error {
 	if f.format != "" && !slices.Contains([]string{"table", "csv", "json"}, f.format) {
 		return usagef("--format %s: not known; give table, csv or json", f.format)
 	}
 	seen := map[string]bool{}
 	for _, path := range f.files {
-		ending := job.FormOf(path)
+		ending := job.FormatOf(path)
 		switch {
-		case formless(path) && slices.Contains(forms, "csv"):
-		case ending == "table" || !slices.Contains(forms, ending):
-			return usagef("-o %s: the ending is not known here; use one of .%s", path, strings.Join(forms, " ."))
+		case unformatted(path) && slices.Contains(endings, "csv"):
+		case ending == "table" || !slices.Contains(endings, ending):
+			return usagef("-o %s: the ending is not known here; use one of .%s", path, strings.Join(endings, " ."))
 		case seen[filepath.Clean(path)]:
 			return usagef("-o %s: is named twice; leave one out", path)
 		}
@@ -50,37 +50,59 @@ func (f *outputFlags) check(forms []string, inputs []string) error {
 	return nil
 }
 
-// formless tells a device or its like whose name has no ending, as /dev/null and
+// unformatted tells a device or its like whose name has no ending, as /dev/null and
 // /dev/stdout: it takes what --format says.
-func formless(path string) bool { return job.FormOf(path) == "" && job.IsStream(path) }
+func unformatted(path string) bool { return job.FormatOf(path) == "" && job.IsStream(path) }
 
 // write writes the files, all of them or none, and prints the result.
-func (f *outputFlags) write(c *cobra.Command, forms map[string]form) error {
+func (f *outputFlags) write(c *cobra.Command, formats map[string]format) error {
 	var files []job.File
 	for _, path := range f.files {
-		files = append(files, job.File{Path: path, Write: forms[f.formFor(path)]})
+		files = append(files, job.File{Path: path, Write: formats[f.formatFor(path)]})
 	}
 	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
-	return f.print(c, forms)
+	return f.print(c, formats)
 }
 
-// formFor is the form that a file is written in.
-func (f *outputFlags) formFor(path string) string {
-	if formless(path) {
+// formatFor is the format that a file is written in.
+func (f *outputFlags) formatFor(path string) string {
+	if unformatted(path) {
 		return cmp.Or(f.format, "table")
 	}
-	return job.FormOf(path)
+	return job.FormatOf(path)
 }
 
 // print prints the result, where it does not go to files alone.
-func (f *outputFlags) print(c *cobra.Command, forms map[string]form) error {
-	if len(f.files) > 0 && f.format == "" || slices.ContainsFunc(f.files, formless) {
+func (f *outputFlags) print(c *cobra.Command, formats map[string]format) error {
+	if len(f.files) > 0 && f.format == "" || slices.ContainsFunc(f.files, unformatted) {
 		return nil
 	}
-	if err := forms[cmp.Or(f.format, "table")](c.OutOrStdout()); err != nil {
+	if err := formats[cmp.Or(f.format, "table")](c.OutOrStdout()); err != nil {
 		return job.Unwritten("standard output", err)
 	}
 	return unprinted(c.OutOrStdout())
+}
+
+// A printer is standard output. It keeps the first error for the end of the run,
+// as much that is printed, like help, is printed by others who drop errors.
+type printer struct {
+	to  io.Writer
+	err error
+}
+
+func (p *printer) Write(b []byte) (int, error) {
+	if p.err == nil {
+		_, p.err = p.to.Write(b)
+	}
+	return len(b), nil
+}
+
+// unprinted is the error of standard output, where there was one.
+func unprinted(w io.Writer) error {
+	if p, is := w.(*printer); is && p.err != nil {
+		return job.Unwritten("standard output", p.err)
+	}
+	return nil
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -42,4 +44,20 @@ func upTo(most float64, what string) func(flag, text string) (float64, error) {
 		}
 		return v, nil
 	}
+}
+
+// flagged puts before an error of package job the flag that it is about. asked
+// are the values of flags that ask something for the inks, by what they are of.
+func flagged(err error, asked map[string][]string) error {
+	if e, is := errors.AsType[*job.FewJobsError](err); is {
+		return fmt.Errorf("--zeros: %w", e)
+	}
+	e, is := errors.AsType[*job.ChoiceError](err)
+	switch {
+	case !is:
+		return err
+	case e.Code() == job.CodeTwoFilms:
+		return usagef("--%s and --%s: %w", job.OfFilmUM, job.OfFilmGM2, e)
+	}
+	return usagef("--%s %s: %w", e.Of, asked[e.Of][e.Index], e)
 }

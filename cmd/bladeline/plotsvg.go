@@ -94,7 +94,7 @@ func svgKey(b *bytes.Buffer, old *curves.Curve, l *learn.Result) {
 // svgText is a text as XML takes it.
 func svgText(s string) string {
 	var b bytes.Buffer
-	if err := xml.EscapeText(&b, []byte(oneLine(s))); err != nil {
+	if err := xml.EscapeText(&b, []byte(printable(s))); err != nil {
 		return ""
 	}
 	return b.String()

@@ -100,11 +100,11 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	tables := map[string]presetForm{"table": writePreset, "csv": writePresetCSV, "json": writePresetJSON}
+	tables := map[string]presetFormat{"table": writePreset, "csv": writePresetCSV, "json": writePresetJSON}
 	for _, path := range out.files {
 		o := job.Output{Path: path}
-		if formless(path) {
-			o.Write = tables[out.formFor(path)]
+		if unformatted(path) {
+			o.Write = tables[out.formatFor(path)]
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
@@ -117,18 +117,18 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
 	}
-	forms := map[string]form{}
+	formats := map[string]format{}
 	for name, write := range tables {
-		forms[name] = func(w io.Writer) error { return write(w, p) }
+		formats[name] = func(w io.Writer) error { return write(w, p) }
 	}
-	if err := out.print(c, forms); err != nil {
+	if err := out.print(c, formats); err != nil {
 		return err
 	}
 	return in.warn(c, p.Warnings)
 }
 
-// A presetForm is one way to write a preset.
-type presetForm = func(io.Writer, *preset.Preset) error
+// A presetFormat is one way to write a preset.
+type presetFormat = func(io.Writer, *preset.Preset) error
 
 func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w) }
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
@@ -143,7 +143,7 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if t.Placement, err = in.placement(); err != nil {
 		return t, err
 	}
-	if err := out.check([]string{"csv", "json", "pdf", "svg"}, paths(args)); err != nil {
+	if err := out.check(job.PresetFormats, paths(args)); err != nil {
 		return t, err
 	}
 	if err := checkPaper(how.paper); err != nil {
@@ -180,15 +180,15 @@ func parseSweep(flag, text string) (*float64, error) {
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
-		oneLine(p.Job), oneLine(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+		printable(p.Job), printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			oneLine(u.Ink), *u.CoveragePct, oneLine(press.Amount(u.Sweep, p.Press.SweepUnit)), oneLine(*u.Curve), oneLine(*u.SweepReason))
+			printable(u.Ink), *u.CoveragePct, printable(press.Amount(u.Sweep, p.Press.SweepUnit)), printable(*u.Curve), printable(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {
 			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				decimal(2, k.CoveragePct), decimal(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
 		}
 		if err := t.write(w); err != nil {
 			return err

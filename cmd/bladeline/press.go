@@ -35,7 +35,7 @@ func newPressList() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				t.row(name, p.Name, fmt.Sprint(p.Fountain.Zones), decimal(2, p.Fountain.ZoneWidthMM), string(p.Keys.Unit))
+				t.row(name, p.Name, fmt.Sprint(p.Fountain.Zones), fixed(2, p.Fountain.ZoneWidthMM), string(p.Keys.Unit))
 			}
 			return t.write(c.OutOrStdout())
 		},

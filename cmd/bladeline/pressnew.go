@@ -43,7 +43,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			asked := []setting{{settings.TOMLString(args[0]), []string{"name"}}}
 			for _, s := range []struct{ flag, key, value string }{
 				{"zones", "zones", strconv.Itoa(zoneCount)},
-				{"zone-width", "zone_width_mm", strconv.FormatFloat(widthMM, 'f', -1, 64)},
+				{"zone-width", "zone_width_mm", settings.Decimal(widthMM)},
 				{"first-zone", "first_zone", settings.TOMLString(firstZone)},
 			} {
 				if c.Flags().Changed(s.flag) {
@@ -113,7 +113,7 @@ func writeNewPress(w io.Writer, file job.Settings, out string) error {
 		return err
 	}
 	for _, f := range files {
-		fmt.Fprintln(w, "wrote", oneLine(f.Path))
+		fmt.Fprintln(w, "wrote", printable(f.Path))
 	}
 	return nil
 }

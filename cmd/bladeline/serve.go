@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"net"
 	"net/http"
 	"os"
@@ -148,18 +147,9 @@ func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
 	if err != nil {
 		return page.Press{}, err
 	}
-	p := page.Press{Base: name, Press: press, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
-	if press.DefaultCurve != "" {
-		if p.Curve, err = job.CurveOf("", "", press, file); err != nil {
-			return p, err
-		}
-	}
-	for _, ink := range slices.Sorted(maps.Keys(press.Curves)) {
-		if p.ByInk[ink], err = job.CurveOf(ink, "", press, file); err != nil {
-			return p, err
-		}
-	}
-	return p, nil
+	p := page.Press{Base: name, Press: press}
+	p.Curve, p.ByInk, err = job.CurvesOf(press, file, otherwise)
+	return p, err
 }
 
 // What a client has to say what it wants: times, and room.

@@ -192,8 +192,8 @@ func (f *inputFlags) forms(c *cobra.Command, p *preset.Preset, path string, lies
 			forms[picture.Ink] = picture.Form
 			continue
 		}
-		why := cured(flagged(picture.Err, nil)).Error()
-		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: "the sheet has no picture of the form: " + why})
+		text := "the sheet has no picture of the form: " + cured(picture.Err).Error()
+		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: text})
 	}
 	return forms, warnings, err
 }

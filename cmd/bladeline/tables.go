@@ -17,7 +17,7 @@ type table struct {
 
 func (t *table) row(cells ...string) {
 	for i := range cells {
-		cells[i] = oneLine(cells[i])
+		cells[i] = printable(cells[i])
 	}
 	t.rows = append(t.rows, t.cut(cells))
 }
@@ -71,13 +71,13 @@ func (t *table) line(row []string, widths []int) string {
 	return strings.TrimRight(line.String(), " ")
 }
 
-// decimal prints a number to a fixed number of places.
-func decimal(places int, v float64) string { return fmt.Sprintf("%.*f", places, v) }
+// fixed prints a number to a fixed number of places.
+func fixed(places int, v float64) string { return fmt.Sprintf("%.*f", places, v) }
 
 // orUnknown prints what may not be known.
 func orUnknown(places int, v *float64) string {
 	if v == nil {
 		return "?"
 	}
-	return decimal(places, *v)
+	return fixed(places, *v)
 }

@@ -3,8 +3,11 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
@@ -18,20 +21,38 @@ var cures = map[string]func(of any) string{
 	},
 	coverage.CodePolarity: func(of any) string {
 		shade := of.(coverage.Warning).OtherShade()
-		return fmt.Sprintf("look at the file, and if its %s part is the ink say --ink-is %s", shade, shade)
+		return fmt.Sprintf("look at the file, and if its %s part is the ink, give --ink-is %s", shade, shade)
 	},
-	zones.CodeNoResolution:  always("say --dpi"),
-	zones.CodeBadResolution: always("say --dpi"),
-	zones.CodeOverfull:      always("correct print_length_mm or --dpi"),
+	job.CodeNoCurve:    say("add one under [curves], or give --curve"),
+	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },
+	job.CodeNoLimit:    func(of any) string { return unstated(of, "--limit") },
+	job.CodeUnknownInk: func(of any) string { return "name one of these: " + strings.Join(of.(*job.ChoiceError).Inks, ", ") },
+	job.CodeAskedTwice: say("leave one out"),
+	job.CodeTwoFilms:   say("leave one out"),
+	job.CodeUnplaced:   say("run preset again, or give --lead-edge"),
+	job.CodeShippedPress: func(of any) string {
+		return "start your own with bladeline press new --from " + of.(*job.ShippedError).Called
+	},
+	job.CodeFewJobs:         say("learn from more, or leave --zeros out"),
+	zones.CodeNoResolution:  say("give --dpi"),
+	zones.CodeBadResolution: say("give --dpi"),
+	zones.CodeOverfull:      say("correct print_length_mm or --dpi"),
 	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
-	zones.CodeSameInk:       always("name them apart as INK=FILE"),
-	zones.CodeOutside:       always("shorten the form, or correct print_length_mm or --lead-edge"),
-	preset.CodeNoLength:     always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
-	sheet.CodeOtherForm:     always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+	zones.CodeSameInk:       say("name them apart as INK=FILE"),
+	zones.CodeOutside:       say("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:     say("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:     say("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }
 
-func always(cure string) func(any) string { return func(any) string { return cure } }
+// say says the same, whatever the error is.
+func say(cure string) func(any) string { return func(any) string { return cure } }
 
+// unstated is where one states what is known of an ink.
+func unstated(of any, flag string) string {
+	return fmt.Sprintf("add it under [inks.%s], or give %s", settings.TOMLString(of.(*job.UnstatedError).Ink), flag)
+}
+
+// inkBeyond is where to move a form that is too far out.
 func inkBeyond(e *zones.InkBeyondError) string {
 	switch {
 	case e.RightMM == 0:

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -15,7 +16,7 @@ import (
 // TestCodesHaveWords holds that the command line knows what to do about all that
 // has a code.
 func TestCodesHaveWords(t *testing.T) {
-	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes)
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes, job.Codes)
 	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}

@@ -95,7 +95,7 @@ func Correct(openingsPct, densities []float64, o CorrectOptions) ([]Correction, 
 	cs := make([]Correction, len(densities))
 	for i, d := range densities {
 		if d < 0 || math.IsInf(d, 0) {
-			return nil, fmt.Errorf("zone %d: %s is no density; measure the solid against the bare paper", i+1, settings.Plain(d))
+			return nil, fmt.Errorf("zone %d: %s is not a density; measure the solid against the bare paper", i+1, settings.Plain(d))
 		}
 		cs[i] = o.correct(openingsPct[i], d)
 	}
@@ -105,9 +105,9 @@ func Correct(openingsPct, densities []float64, o CorrectOptions) ([]Correction, 
 func (o CorrectOptions) check() error {
 	switch {
 	case !positive(o.Limit):
-		return fmt.Errorf("a density limit of %s is none; state the density that no film exceeds", settings.Plain(o.Limit))
+		return fmt.Errorf("a density limit must be a number above 0, not %s; give the density that no film exceeds", settings.Plain(o.Limit))
 	case !(o.Target > 0 && o.Target < readableShare*o.Limit):
-		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct target or limit", settings.Plain(o.Target), settings.Plain(readableShare*o.Limit))
+		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(o.Target), settings.Plain(readableShare*o.Limit))
 	case !(o.Damping > 0 && o.Damping <= 1):
 		return fmt.Errorf("a damping of %s is not above 0 and up to 1; 0.5 makes half of the correction", settings.Plain(o.Damping))
 	}

@@ -1,6 +1,7 @@
 package ink
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -11,7 +12,8 @@ import (
 )
 
 // measured are solids of known film in g/m², with what least squares gives of
-// them: a published set at second hand, and numbers computed from it.
+// them: a published set whose source was not kept, so take it as from memory, and
+// numbers computed from it.
 var measured = []FilmDensity{{1.17, 0.96}, {1.37, 1.04}, {1.46, 1.10}, {1.66, 1.16}, {2.05, 1.24}}
 
 func TestFitDensityMeasured(t *testing.T) {
@@ -26,6 +28,16 @@ func TestFitDensityMeasured(t *testing.T) {
 	for off, wantPct := range map[float64]float64{-0.05: -9.1, 0.05: 10.4, -0.10: -17.2, 0.10: 22.5} {
 		assert.InDelta(t, wantPct, 100*(FilmRatio(1.10, 1.10+off, fit.Limit)-1), 0.05)
 	}
+}
+
+// Two solids show the law and no more.
+func TestFitDensityOfFewSolids(t *testing.T) {
+	fit, err := FitDensity(measured[:2])
+	require.NoError(t, err)
+	assert.True(t, math.IsNaN(fit.LimitError) && math.IsNaN(fit.RateError))
+	fit, err = FitDensity([]FilmDensity{measured[0], measured[2], measured[4]})
+	require.NoError(t, err)
+	assert.True(t, fit.LimitError > 0 && fit.RateError > 0)
 }
 
 // The standard errors against what they stand for: how much the fits of many
@@ -68,14 +80,14 @@ func TestFitDensityFindsTheLawOfExactPairs(t *testing.T) {
 }
 
 func TestFitDensityRefuses(t *testing.T) {
-	const few, bad = " distinct films show no law; measure at least two, better five", ": both must be above 0; correct it or leave it out"
-	const straight = "the densities show no limit that they near with the film; measure thinner and thicker films"
+	const few, bad = "a density law needs at least two different films, not %d; measure more, better five", ": both must be above 0; correct it or leave it out"
+	const straight = "the densities approach no limit as the film thickens; measure thinner and thicker films"
 	for _, tc := range []struct {
 		want  string
 		pairs []FilmDensity
 	}{
-		{"0" + few, nil},
-		{"1" + few, []FilmDensity{{1, 1}, {1, 1.1}}},
+		{fmt.Sprintf(few, 0), nil},
+		{fmt.Sprintf(few, 1), []FilmDensity{{1, 1}, {1, 1.1}}},
 		{"pair 2: film -1, density 1" + bad, []FilmDensity{{1, 1}, {-1, 1}}},
 		{"pair 1: film 1, density NaN" + bad, []FilmDensity{{1, math.NaN()}, {2, 1}}},
 		{straight, []FilmDensity{{1, 0.5}, {2, 1}, {3, 1.5}}},
@@ -103,11 +115,18 @@ func TestCorrect(t *testing.T) {
 	assert.Equal(t, Correction{52.5, 0.5, AtLimit}, cs[5])
 
 	o.Damping = 1
-	cs, err = Correct([]float64{20, 0, 0}, []float64{1, 1, 1.6}, o)
+	cs, err = Correct([]float64{20, 0, 0, 0, 0.5, 20, 20}, []float64{1, 1, 1.6, 1.5, 1, 0, 1.96}, o)
 	require.NoError(t, err)
 	assert.InDelta(t, 40, cs[0].OpeningPct, 1e-12)
 	assert.Equal(t, Closed, cs[1].Note)
 	assert.Zero(t, cs[2].Note, "too much ink, and the key is closed already")
+	assert.Zero(t, cs[3].Note, "at its target")
+	assert.Zero(t, cs[4].Note, "open, if only just")
+	assert.Equal(t, Correction{40, 2, LimitedRatio}, cs[5], "bare paper")
+	assert.Equal(t, LimitedRatio, cs[6].Note, "just readable")
+
+	_, err = Correct([]float64{20}, []float64{0.4}, CorrectOptions{Target: 0.5, Limit: 0.8})
+	assert.NoError(t, err, "a pale ink")
 }
 
 func TestCorrectRefuses(t *testing.T) {
@@ -115,11 +134,13 @@ func TestCorrectRefuses(t *testing.T) {
 		density float64
 		o       CorrectOptions
 	}{
-		"zone 1: -0.1 is no density; measure the solid against the bare paper":                           {-0.1, CorrectOptions{1, 2, 0}},
-		"a density limit of 0 is none; state the density that no film exceeds":                           {1, CorrectOptions{1, 0, 0}},
-		"a target density of 1.97 is not between 0 and 1.96, 98 % of the limit; correct target or limit": {1, CorrectOptions{1.97, 2, 0}},
-		"a damping of 1.5 is not above 0 and up to 1; 0.5 makes half of the correction":                  {1, CorrectOptions{1, 2, 1.5}},
-		"a target density of NaN is not between 0 and 1.96, 98 % of the limit; correct target or limit":  {1, CorrectOptions{math.NaN(), 2, 0}},
+		"zone 1: -0.1 is not a density; measure the solid against the bare paper":                                {-0.1, CorrectOptions{1, 2, 0}},
+		"a density limit must be a number above 0, not 0; give the density that no film exceeds":                 {1, CorrectOptions{1, 0, 0}},
+		"a target density of 1.97 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.97, 2, 0}},
+		"a target density of 1.96 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.96, 2, 0}},
+		"a target density of 0 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":    {1, CorrectOptions{0, 2, 0}},
+		"a damping of 1.5 is not above 0 and up to 1; 0.5 makes half of the correction":                          {1, CorrectOptions{1, 2, 1.5}},
+		"a target density of NaN is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":  {1, CorrectOptions{math.NaN(), 2, 0}},
 	} {
 		_, err := Correct([]float64{20}, []float64{tc.density}, tc.o)
 		assert.EqualError(t, err, want)

@@ -41,7 +41,7 @@ func FitDensity(pairs []FilmDensity) (*DensityFit, error) {
 		films[p.Film] = true
 	}
 	if len(films) < 2 {
-		return nil, fmt.Errorf("%d distinct films show no law; measure at least two, better five", len(films))
+		return nil, fmt.Errorf("a density law needs at least two different films, not %d; measure more, better five", len(films))
 	}
 	law, err := searchDensity(pairs)
 	if err != nil {
@@ -73,7 +73,7 @@ func searchDensity(pairs []FilmDensity) (DensityLaw, error) {
 		}
 	}
 	if at == 0 || at == steps {
-		return best, fmt.Errorf("the densities show no limit that they near with the film; measure thinner and thicker films")
+		return best, fmt.Errorf("the densities approach no limit as the film thickens; measure thinner and thicker films")
 	}
 	return best, nil
 }

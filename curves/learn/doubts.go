@@ -26,22 +26,22 @@ func (f *fitting) tooFew(n int) error {
 	if n == 0 && len(f.rows) > 0 {
 		bounds = " (keys at the floor, the ceiling or an end of the scale are only bounds and show none)"
 	}
-	return fmt.Errorf("the runs show %d distinct %s%s, a curve takes at least %d; learn from more jobs", n, what, bounds, minCoverages)
+	return fmt.Errorf("the runs show %d distinct %s%s and a curve needs at least %d; learn from more jobs", n, what, bounds, minCoverages)
 }
 
 // doubtsOfRuns are what makes runs count for less than it seems, or for more.
 func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 	var doubts []string
 	if len(runs) < MinRuns {
-		doubts = append(doubts, fmt.Sprintf("jobs: %d, and %d make a curve trustworthy: what is the curve's and what each key's own cannot be told apart well yet", len(runs), MinRuns))
+		doubts = append(doubts, fmt.Sprintf("only %d of the %d jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well", len(runs), MinRuns))
 	}
 	if twice := learnedFrom(old, runs); base == old && len(twice) > 0 {
-		doubts = append(doubts, fmt.Sprintf("the old curve was learned from %s already, which count twice now; %s", strings.Join(twice, ", "), remedy(old.Learned)))
+		doubts = append(doubts, fmt.Sprintf("the old curve was already learned from %s, which now count twice; %s", strings.Join(twice, ", "), remedy(old.Learned)))
 	}
 	for i, r := range runs {
 		same := func(earlier Run) bool { return earlier.Sweep == r.Sweep && slices.Equal(earlier.Readings, r.Readings) }
 		if at := slices.IndexFunc(runs[:i], same); at >= 0 && len(r.Readings) > 0 {
-			doubts = append(doubts, fmt.Sprintf("%s says the same as %s, key by key; if it is a copy, leave it out, as it counts as a job of its own", r.Name, runs[at].Name))
+			doubts = append(doubts, fmt.Sprintf("%s has the same settings as %s, key by key; if it is a copy, leave it out, since it counts as another job", r.Name, runs[at].Name))
 		}
 	}
 	return doubts
@@ -51,10 +51,10 @@ func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 func (f *fitting) doubts(l *Result, misread int) []string {
 	var doubts []string
 	if misread > 0 {
-		doubts = append(doubts, fmt.Sprintf("%d of %d readings stand off so far that they were taken for misread", misread, misread+len(f.rows)))
+		doubts = append(doubts, fmt.Sprintf("readings so far off that they were taken as misread: %d of %d", misread, misread+len(f.rows)))
 	}
 	if f.falling() {
-		doubts = append(doubts, "the more a zone prints the less its key was opened, which no press asks for; check what was filled in, and that the zones run from the right side")
+		doubts = append(doubts, "the more a zone prints, the less its key was opened, which no press needs; check what was filled in, and at which side zone 1 lies")
 	}
 	switch after, before := l.After.MedianPct, l.Before.MedianPct; {
 	case after > before+f.o.ReadingPct:

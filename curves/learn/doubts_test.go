@@ -23,7 +23,7 @@ func TestLearnWarnsOfRunsThatCountTwice(t *testing.T) {
 	assert.Empty(t, warnings(t, first, runs), "all are here: it starts anew")
 	assert.Empty(t, warnings(t, first, runs[3:]), "none is here")
 	assert.Equal(t, []string{
-		"the old curve was learned from job 2.csv, job 3.csv already, which count twice now; leave them out, or learn from all 3 jobs of the old curve and these at once",
+		"the old curve was already learned from job 2.csv, job 3.csv, which now count twice; leave them out, or learn from all 3 jobs of the old curve and these at once",
 	}, warnings(t, first, runs[1:]))
 
 	data, err := curves.SetPoints("c.toml", first.TOML(), at(100, 99))
@@ -31,7 +31,7 @@ func TestLearnWarnsOfRunsThatCountTwice(t *testing.T) {
 	edited, err := curves.ParseCurve("c.toml", data)
 	require.NoError(t, err)
 	assert.Equal(t, []string{
-		"the old curve was learned from job 1.csv, job 2.csv, job 3.csv already, which count twice now; it was changed by hand since: leave them out, or start from the curve before it, test",
+		"the old curve was already learned from job 1.csv, job 2.csv, job 3.csv, which now count twice; it has been changed by hand since: leave them out, or start from the curve before it, test",
 	}, warnings(t, edited, runs))
 	assert.Empty(t, warnings(t, edited, runs[3:]))
 }
@@ -40,14 +40,14 @@ func TestLearnWarnsOfCopies(t *testing.T) {
 	known := knownCurve(t)
 	runs := runsOf(4, 4, func(r *rand.Rand, _ int, c float64) float64 { return known.At(c) + r.NormFloat64() })
 	runs[3].Readings = slices.Clone(runs[1].Readings)
-	assert.Equal(t, []string{"job 4.csv says the same as job 2.csv, key by key; if it is a copy, leave it out, as it counts as a job of its own"}, warnings(t, oldCurve(t), runs))
+	assert.Equal(t, []string{"job 4.csv has the same settings as job 2.csv, key by key; if it is a copy, leave it out, since it counts as another job"}, warnings(t, oldCurve(t), runs))
 	runs[3].Sweep = 50
 	for _, w := range warnings(t, oldCurve(t), runs) {
-		assert.NotContains(t, w, "says the same")
+		assert.NotContains(t, w, "has the same settings")
 	}
 }
 
-const falls = "the more a zone prints the less its key was opened, which no press asks for; check what was filled in, and that the zones run from the right side"
+const falls = "the more a zone prints, the less its key was opened, which no press needs; check what was filled in, and at which side zone 1 lies"
 
 func TestLearnWarnsOfFallingReadings(t *testing.T) {
 	low := prepared(t, curves.Straight, at(0, 0), at(100, 1))

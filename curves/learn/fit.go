@@ -165,7 +165,7 @@ func (f *fitting) converge() error {
 			return nil
 		}
 	}
-	return fmt.Errorf("the fit did not settle in %d rounds; check the runs for keys that contradict each other", maxRounds)
+	return fmt.Errorf("the fit did not converge in %d rounds; check the runs for keys that contradict each other", maxRounds)
 }
 
 // weigh writes residual and weight into every row; satisfied is the weight of a
@@ -237,7 +237,7 @@ func (f *fitting) dropMisread() []LeftOut {
 		if r.residual < 0 {
 			side = "below"
 		}
-		reason := fmt.Sprintf("stands %.1f points %s what its coverage and the other jobs say: misread?", math.Abs(r.residual), side)
+		reason := fmt.Sprintf("is %.1f points %s what its coverage and the other jobs suggest: misread?", math.Abs(r.residual), side)
 		out = append(out, LeftOut{r.run, r.Zone, reason})
 	}
 	f.rows = kept

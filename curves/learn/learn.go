@@ -109,7 +109,7 @@ const (
 // taken for misread. Common practice, no source.
 const misreadScales = 4
 
-// Fit fits a curve to what was run, starting from old; fitting says how.
+// Fit fits a curve to what was run, starting from old, as the package says.
 // Readings that then stand off by more than 4 times the usual spread are left
 // out, and the rest is fitted once more. The order of runs makes no
 // difference.
@@ -159,9 +159,9 @@ func (o Options) completed(old *curves.Curve) Options {
 func (o Options) check(runs []Run) error {
 	switch {
 	case !positive(o.ReferenceSweep):
-		return fmt.Errorf("a reference sweep of %s feeds no ink; state the press's", settings.Plain(o.ReferenceSweep))
+		return fmt.Errorf("a reference sweep of %s feeds no ink; give the press's", settings.Plain(o.ReferenceSweep))
 	case !positive(o.ReadingPct):
-		return fmt.Errorf("a reading error of %s %% is none; state how well a key is read, above 0", settings.Plain(o.ReadingPct))
+		return fmt.Errorf("a reading error of %s %% is not above 0; give how closely a key is read", settings.Plain(o.ReadingPct))
 	}
 	for i, r := range runs {
 		if i > 0 && r.Name == runs[i-1].Name {
@@ -176,13 +176,13 @@ func (o Options) check(runs []Run) error {
 
 func (r Run) check() error {
 	if !positive(r.Sweep) {
-		return &settings.FileError{File: r.Name, What: fmt.Sprintf("a sweep of %s feeds no ink", settings.Plain(r.Sweep)), Do: "state the sweep that was run"}
+		return &settings.FileError{File: r.Name, What: fmt.Sprintf("a sweep of %s feeds no ink", settings.Plain(r.Sweep)), Do: "give the sweep that was run"}
 	}
 	for _, p := range r.Readings {
 		what := ""
 		switch {
 		case p.Zone < 1:
-			what = "zones count from 1"
+			what = "zones are counted from 1"
 		case !(p.CoveragePct >= 0 && p.CoveragePct <= 100):
 			what = fmt.Sprintf("a coverage of %s is outside 0 to 100", settings.Plain(p.CoveragePct))
 		case p.Censoring < Uncensored || p.Censoring > RightCensored:

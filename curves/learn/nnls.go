@@ -30,7 +30,7 @@ func nonNegative(h *mat.SymDense, g, start []float64) ([]float64, error) {
 			return s.x, nil
 		}
 	}
-	return nil, fmt.Errorf("the non-negative least squares of %d unknowns did not settle", len(g))
+	return nil, fmt.Errorf("the non-negative least squares of %d unknowns did not converge", len(g))
 }
 
 // activeSet is the state of nonNegative.

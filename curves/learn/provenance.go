@@ -48,7 +48,7 @@ func learnedFrom(c *curves.Curve, runs []Run) []string {
 // remedy is what to do where runs count twice.
 func remedy(p *curves.Provenance) string {
 	if p.Edited {
-		return fmt.Sprintf("it was changed by hand since: leave them out, or start from the curve before it, %s", p.From)
+		return fmt.Sprintf("it has been changed by hand since: leave them out, or start from the curve before it, %s", p.From)
 	}
 	return fmt.Sprintf("leave them out, or learn from all %d jobs of the old curve and these at once", len(p.Runs))
 }

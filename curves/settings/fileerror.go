@@ -28,8 +28,7 @@ func (e *FileError) Error() string {
 // InFile writes the file's name into a FileError and puts the table in front
 // of its place, and returns err.
 func InFile(err error, file, table string) error {
-	var e *FileError
-	if errors.As(err, &e) {
+	if e, ok := errors.AsType[*FileError](err); ok {
 		e.File = file
 		e.Place = table + e.Place
 	}

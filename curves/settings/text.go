@@ -37,6 +37,11 @@ func OneLine(s string) string {
 	}, s)
 }
 
+// IsName tells whether a text can name something: on one line, and not blank.
+func IsName(s string) bool {
+	return strings.TrimSpace(s) != "" && !strings.ContainsFunc(s, unicode.IsControl)
+}
+
 // TOMLString is a text as a basic string of TOML 1.0, section String. Bytes that
 // are not UTF-8 stay, and are refused where the file is read.
 func TOMLString(s string) string {

@@ -42,3 +42,9 @@ func TestTOMLStringIsReadBack(t *testing.T) {
 	}
 	assert.ErrorContains(t, Decode("t.toml", []byte("name = "+TOMLString("a\xff")), &file), "t.toml: line 1, column 10: ")
 }
+
+func TestIsName(t *testing.T) {
+	for text, want := range map[string]bool{"Quay": true, " Quay 2 ": true, "": false, " \u00a0": false, "Quay\n2": false, "Quay\x7f": false} {
+		assert.Equal(t, want, IsName(text), "%q", text)
+	}
+}

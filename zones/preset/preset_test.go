@@ -144,8 +144,8 @@ func TestNewRefuses(t *testing.T) {
 		`job "Gull poster" has no separations; name at least one`:                              nil,
 		`job "Gull poster", ink "BLACK": ink: "BLACK" has a unit already; name every ink once`: {in, with(func(u *laidUnit) { u.Ink = "BLACK" })},
 		"ink Black has no curve; give one":                                                     {with(func(u *laidUnit) { u.Curve = nil })},
-		"ink Black: curve : shape: \"\" is no shape; write \"smooth\" or \"straight\"":         {with(func(u *laidUnit) { u.Curve = &curves.Curve{} })},
-		"ink Black: curve off: reference_sweep: 0.5 is more than ten times off what the press sweeps, 10 to 90 %; write the sweep that the points were found at, on this press's scale": {with(func(u *laidUnit) {
+		"ink Black: curve : shape: \"\" is not a shape; write \"smooth\" or \"straight\"":      {with(func(u *laidUnit) { u.Curve = &curves.Curve{} })},
+		"ink Black: curve off: reference_sweep: 0.5 is outside the press's sweep, 10 to 90 %, by more than a factor of ten; write the sweep that the points were found at, on this press's scale": {with(func(u *laidUnit) {
 			off := *u.Curve
 			off.Name, off.ReferenceSweep = "off", 0.5
 			u.Curve = &off

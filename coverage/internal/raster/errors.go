@@ -68,7 +68,7 @@ type ReadError struct {
 	Err error
 }
 
-func (e *ReadError) Error() string { return e.message(e.Err.Error(), "") }
+func (e *ReadError) Error() string { return e.message(fmt.Sprint(e.Err), "") }
 func (e *ReadError) Unwrap() error { return e.Err }
 
 // InFile writes the file's name into err, where err carries a place that still

@@ -107,7 +107,7 @@ func (h *Header) Check() error {
 	case h.Width > MaxSide || h.Height > MaxSide:
 		return &UnsupportedError{Where: at, What: fmt.Sprintf("the picture is %d × %d pixels, more than %d on a side", h.Width, h.Height, MaxSide), Do: "export it at a lower resolution"}
 	case h.Sums() > MaxSums || h.Area() > MaxArea:
-		return &UnsupportedError{Where: at, What: fmt.Sprintf("%d × %d pixels of %d samples are more than is held at once", h.Width, h.Height, h.Samples), Do: "export it at a lower resolution, or one file an ink"}
+		return &UnsupportedError{Where: at, What: fmt.Sprintf("%d × %d pixels of %d samples are more than can be held at once", h.Width, h.Height, h.Samples), Do: "export it at a lower resolution, or one file per ink"}
 	}
 	return nil
 }

@@ -76,5 +76,5 @@ func (e *ChoiceError) Error() string {
 	case CodeTwoFilms:
 		return "both give the film of " + e.Ink
 	}
-	return fmt.Sprintf("no separation is of the ink %q; name one of these: %s", e.Ink, strings.Join(e.Inks, ", "))
+	return fmt.Sprintf("no separation is of the ink %q", e.Ink)
 }

@@ -33,7 +33,7 @@ type Lesson struct {
 	Ink       string // as the jobs write it
 	Runs      []learn.Run
 	Read      []string        // all files of jobs that were read
-	Passed    []zones.Warning // of those in a folder that do not say what was run
+	Skipped   []zones.Warning // of those in a folder that do not say what was run
 
 	paths []string // of the runs
 }
@@ -86,7 +86,7 @@ func (l *Lesson) read(path, ink string) error {
 		return unread(path, err)
 	}
 	for _, e := range entries {
-		if FormOf(e.Name()) != "csv" || e.IsDir() {
+		if FormatOf(e.Name()) != "csv" || e.IsDir() {
 			continue
 		}
 		if err := l.readFile(filepath.Join(path, e.Name()), ink, true); err != nil {
@@ -99,7 +99,7 @@ func (l *Lesson) read(path, ink string) error {
 // readFile adds an OK file; one of a folder that says nothing of the ink is
 // passed over.
 func (l *Lesson) readFile(path, ink string, inFolder bool) error {
-	if FormOf(path) != "csv" {
+	if FormatOf(path) != "csv" {
 		return fmt.Errorf("%s: not an OK file; name a preset's .csv in which ok_key is filled in", path)
 	}
 	l.Read = append(l.Read, path)
@@ -108,7 +108,7 @@ func (l *Lesson) readFile(path, ink string, inFolder bool) error {
 		return err
 	}
 	if inFolder && !p.Ran(ink) {
-		l.Passed = append(l.Passed, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})
+		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})
 		return nil
 	}
 	run, err := p.OKRun(path, l.Press, ink)

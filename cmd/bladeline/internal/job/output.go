@@ -12,9 +12,9 @@ import (
 	"bladeline/zones/sheet"
 )
 
-// FormOf is the form that the ending of a file's name names, in small letters
+// FormatOf is the format that the ending of a file's name names, in small letters
 // and without its dot.
-func FormOf(path string) string {
+func FormatOf(path string) string {
 	return strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 }
 
@@ -35,7 +35,7 @@ func NotAnInput(path string, inputs []string) error {
 // SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
 // a page, each with the ink behind its name where there are several.
 func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
-	if FormOf(path) == "pdf" {
+	if FormatOf(path) == "pdf" {
 		return []File{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
 	}
 	var files []File

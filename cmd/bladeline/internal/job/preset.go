@@ -1,9 +1,12 @@
 package job
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bladeline/coverage"
 	"bladeline/zones"
@@ -27,6 +30,9 @@ type Ticket struct {
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
+// PresetFormats are the endings of files that a preset is written to.
+var PresetFormats = []string{"csv", "json", "pdf", "svg"}
+
 // An Output is a file that a preset is written to.
 type Output struct {
 	Path  string
@@ -37,6 +43,9 @@ type Output struct {
 // is warned of is among the preset's Warnings. Run stops where ctx ends, its
 // cause the error, and has then written nothing.
 func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
+	if err := t.checkOutputs(); err != nil {
+		return nil, err
+	}
 	press, file, err := LoadPress(t.Press)
 	if err != nil {
 		return nil, err
@@ -49,9 +58,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	if t.Name == "" {
-		t.Name = coverage.JobName(maps)
-	}
+	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
 	p, err := preset.New(t.Name, press, units, t.TakeOffPct)
 	if err != nil {
 		return nil, err
@@ -67,6 +74,24 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, err
 	}
 	return p, WriteFiles(files)
+}
+
+// checkOutputs refuses files that cannot be written, or must not be, before any
+// is read.
+func (t *Ticket) checkOutputs() error {
+	var inputs []string
+	for _, in := range t.Inputs {
+		inputs = append(inputs, in.Path)
+	}
+	for _, o := range t.Outputs {
+		if o.Write == nil && !slices.Contains(PresetFormats, FormatOf(o.Path)) {
+			return fmt.Errorf("%s: the ending is not known here; use one of .%s", o.Path, strings.Join(PresetFormats, " ."))
+		}
+		if err := NotAnInput(o.Path, inputs); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // units are the form as it is laid on the press, with what each ink is preset
@@ -114,7 +139,7 @@ func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.
 			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
 		case isSheet(o):
 			files = append(files, SheetFiles(o.Path, p, pages)...)
-		case FormOf(o.Path) == "csv":
+		case FormatOf(o.Path) == "csv":
 			files = append(files, File{o.Path, p.WriteCSV})
 		default:
 			files = append(files, File{o.Path, p.WriteJSON})
@@ -124,7 +149,7 @@ func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.
 }
 
 func isSheet(o Output) bool {
-	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormOf(o.Path))
+	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormatOf(o.Path))
 }
 
 // pages are those of the key sheet, where one is asked for.

@@ -95,7 +95,7 @@ func TestRunRefuses(t *testing.T) {
 		code, says string
 		change     func(*Ticket)
 	}{
-		{CodeUnknownInk, `no separation is of the ink "Sand"; name one of these: Cyan, Black`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
+		{CodeUnknownInk, `no separation is of the ink "Sand"`, func(t *Ticket) { t.Curves = []Choice[string]{{"Black", "coated"}, {"Sand", "coated"}} }},
 		{CodeAskedTwice, "another is given for the same ink", func(t *Ticket) { t.Sweeps = []Choice[*float64]{{"Black", nil}, {"BLACK", &sweep}} }},
 		{CodeNoCurve, "bare.press.toml: names no curve for Cyan", func(t *Ticket) { t.Press = "bare.press.toml" }},
 	} {
@@ -116,6 +116,24 @@ func TestRunRefuses(t *testing.T) {
 	_, err := Run(t.Context(), ticket)
 	require.ErrorAs(t, err, &choice)
 	assert.Equal(t, []any{OfCurve, 1, "Sand"}, []any{choice.Of, choice.Index, choice.Ink})
+}
+
+// TestRunKeepsItsInputs: nothing that is read is written over, and what the
+// ending of a file names no form for is refused; both before anything is read.
+func TestRunKeepsItsInputs(t *testing.T) {
+	ticket := harbourFair(t)
+	ticket.Progress = func(float64) { t.Error("it was read") }
+	plate, err := os.ReadFile(ticket.Inputs[0].Path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile("plate.csv", plate, 0o600))
+	ticket.Inputs[0].Path = "plate.csv"
+	ticket.Outputs = []Output{{Path: "a.csv"}, {Path: "./plate.csv"}}
+	_, err = Run(t.Context(), ticket)
+	assert.EqualError(t, err, "./plate.csv: is read and would be overwritten; name another file")
+	ticket.Outputs = []Output{{Path: "a.csv"}, {Path: "a.xls"}}
+	_, err = Run(t.Context(), ticket)
+	assert.EqualError(t, err, "a.xls: the ending is not known here; use one of .csv .json .pdf .svg")
+	assert.Equal(t, map[string]string{"plate.csv": string(plate)}, regularFiles(t))
 }
 
 // bare is a press's file that names no curve.

@@ -12,7 +12,7 @@ import (
 // LoadPreset reads a preset: CSV where the file's name ends so, else JSON.
 func LoadPreset(path string) (*preset.Preset, error) {
 	read := preset.ReadJSON
-	if FormOf(path) == "csv" {
+	if FormatOf(path) == "csv" {
 		read = preset.ReadCSV
 	}
 	var p *preset.Preset

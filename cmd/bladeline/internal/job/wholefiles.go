@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -168,9 +169,7 @@ const newFileMode = 0o666
 // file, and holds it, so that no other run removes it. At no time may more people
 // read it than may read the file that it is for.
 func newTemporary(folder string, mode fs.FileMode) (*os.File, error) {
-	if mode == 0 {
-		mode = newFileMode
-	}
+	mode = cmp.Or(mode, newFileMode)
 	for {
 		name := filepath.Join(folder, fmt.Sprintf("%s%d", temporaryName, rand.Uint32()))
 		file, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode|0o600)

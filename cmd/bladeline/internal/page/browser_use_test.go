@@ -488,6 +488,29 @@ func TestFiles(t *testing.T) {
 	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
 }
 
+// TestJobIsNamedByItsFiles brings files whose names have blanks: the page names
+// the job as the command does, in its head and in what it saves.
+func TestJobIsNamedByItsFiles(t *testing.T) {
+	o := options(t)
+	o.Job = ""
+	b := open(t, o)
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	var maps []*coverage.Map
+	for i, name := range []string{"spring 2026_C.tif", "spring 2026_M.tif"} {
+		path := filepath.Join(t.TempDir(), name)
+		require.NoError(t, os.WriteFile(path, []byte(example(t, "harbour-fair_C.tif")), 0o600))
+		b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{path}))
+		b.wait(fmt.Sprintf(`document.querySelectorAll("#inks button[data-unit]:not([data-unit='-1'])").length === %d`, i+1))
+		b.settled()
+		maps = append(maps, &coverage.Map{File: name})
+		want := coverage.JobName(maps)
+		assert.Equal(t, want, b.preset().Job)
+		assert.Equal(t, want, get[string](b, `document.querySelector("#about").textContent.split(" | ")[0]`))
+		assert.Contains(t, get[string](b, `document.title`), ", "+want+" – bladeline")
+	}
+	assert.Equal(t, "spring 2026", coverage.JobName(maps))
+}
+
 // TestReload edits, reloads and opens a second tab: the first keeps its edits,
 // the second begins anew.
 func TestReload(t *testing.T) {

@@ -76,7 +76,7 @@ func TestDoubtsAreSaid(t *testing.T) {
 	sep := sent[separationJSON](c, "/api/draw", plateOf("Black", shape{X: 0, Y: 0, W: 1, H: 1, Tint: 100}))
 	require.Len(t, sep.Warnings, 1)
 	said := "100.0 % of the raster is ink, so it may be inverted; "
-	assert.Equal(t, said+"look at the file, and if its light part is the ink start bladeline serve with --ink-is light", sep.Warnings[0])
+	assert.Equal(t, said+"look at the file, and if its light part is the ink, start bladeline serve with --ink-is light", sep.Warnings[0])
 	state := stateOf(t, sep)
 	assert.Equal(t, sep.Warnings[0], sent[computed](c, "/api/preset", state).Preset.Warnings[0].Text)
 	assert.Equal(t, said+"cured", decodedPreset(t, c.saveAs("json", state)).Warnings[0].Text)

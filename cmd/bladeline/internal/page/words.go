@@ -40,7 +40,7 @@ var cures = map[string]func(of any) string{
 	coverage.CodeInkCount: func(any) string { return "bring the file without names, and name its inks here" },
 	coverage.CodePolarity: func(of any) string {
 		shade := of.(coverage.Warning).OtherShade()
-		return fmt.Sprintf("look at the file, and if its %s part is the ink start bladeline serve with --ink-is %s", shade, shade)
+		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
 	},
 	zones.CodeNoResolution:  always("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
 	zones.CodeBadResolution: always("state the dots per inch"),

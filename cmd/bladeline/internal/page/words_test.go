@@ -65,12 +65,12 @@ func TestRefusalsSpeakOfThePage(t *testing.T) {
 		`Zone 1 is at the: "top" is not known; write left or right.`:                                                                    func(s *State) { s.Press.FirstZone = new(press.End(string(zones.Top))) },
 		"Shift to the right, mm: 1000000000 is no way to move a form; correct it.":                                                      func(s *State) { s.Placement.ShiftMM = 1e9 },
 		"Dots per inch, across: 0.000000001 is no resolution of a plate; correct it.":                                                   func(s *State) { s.Placement.DPIX = new(1e-9) },
-		"Holds at sweep: -3 is no sweep; write the sweep that the points were found at, above 0 and up to 1000000.":                     func(s *State) { s.Units[0].Curve.ReferenceSweep = new(-3.0) },
-		"Point 2 [50, 101]: coverage and opening are percentages; keep both within 0 to 100.":                                           func(s *State) { s.Units[0].Curve.Points = [][]float64{{0, 0}, {50, 101}} },
-		"Points: a curve takes at least two, not 0; write each as [coverage in %, opening in %].":                                       func(s *State) { s.Units[0].Curve.Points = nil },
+		"Holds at sweep: -3 is not a sweep; write the sweep that the points were found at, above 0 and up to 1000000.":                  func(s *State) { s.Units[0].Curve.ReferenceSweep = new(-3.0) },
+		"Point 2 [50, 101]: coverage and opening are percentages; keep both between 0 and 100.":                                         func(s *State) { s.Units[0].Curve.Points = [][]float64{{0, 0}, {50, 101}} },
+		"Points: a curve needs at least two, not 0; write each as [coverage in %, opening in %].":                                       func(s *State) { s.Units[0].Curve.Points = nil },
 		"A sweep of 1000000000 cannot be set on this press; take one of its own settings.":                                              func(s *State) { s.Units[0].Sweep = new(1e9) },
 		"Ink Black: ink stands 30 mm beyond the fountain's left end; shift it to the right, or correct the zones or the dots per inch.": func(s *State) { s.Placement.ShiftMM = -30 },
-		"Holds at sweep: 1000000 is more than ten times off what the press sweeps, 10 to 90 %; write the sweep that the points were found at, on this press's scale.": func(s *State) {
+		"Holds at sweep: 1000000 is outside the press's sweep, 10 to 90 %, by more than a factor of ten; write the sweep that the points were found at, on this press's scale.": func(s *State) {
 			s.Units[0].Curve.ReferenceSweep = new(1e6)
 		},
 	} {

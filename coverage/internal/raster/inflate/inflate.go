@@ -15,8 +15,8 @@ import (
 // What can be wrong with a stream, besides its end or its source.
 var (
 	ErrHeader   = errors.New("no zlib header")
-	ErrData     = errors.New("bits that are no Deflate data")
-	ErrChecksum = errors.New("the checksum does not fit the data")
+	ErrData     = errors.New("bits that are not Deflate data")
+	ErrChecksum = errors.New("the checksum does not match the data")
 )
 
 // A Reader inflates one stream after another.

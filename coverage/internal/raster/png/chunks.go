@@ -87,7 +87,7 @@ func (c *chunkReader) finish() error {
 		return early(err)
 	}
 	if binary.BigEndian.Uint32(stored[:]) != c.sum.Sum32() {
-		return fmt.Errorf("%w: the CRC of a %q chunk does not fit its data", errChunk, c.kind)
+		return fmt.Errorf("%w: the CRC of a %q chunk does not match its data", errChunk, c.kind)
 	}
 	return nil
 }

@@ -169,7 +169,7 @@ func (f *file) readTransparency(c *chunkReader) error {
 	h := &f.header
 	switch {
 	case f.colour == colourPalette && h.Colours == nil:
-		return fmt.Errorf("%w: tRNS stands before the palette", errChunk)
+		return fmt.Errorf("%w: tRNS comes before the palette", errChunk)
 	case f.colour == colourPalette && len(b) <= len(h.Colours):
 		for i, alpha := range b {
 			h.Colours[i][3] = wide(alpha)

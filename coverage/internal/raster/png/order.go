@@ -26,7 +26,7 @@ func (o *order) place(kind string) error {
 	case !isName(kind):
 		return fmt.Errorf("%w: its type is %q", errChunk, kind)
 	case first != (kind == "IHDR"):
-		return fmt.Errorf("%w: %q stands where the header or a later chunk is expected", errChunk, kind)
+		return fmt.Errorf("%w: %q comes where the header or a later chunk is expected", errChunk, kind)
 	}
 	switch kind {
 	case "IHDR", "PLTE", "tRNS", "pHYs":
@@ -34,9 +34,9 @@ func (o *order) place(kind string) error {
 		case o.seen[kind]:
 			return fmt.Errorf("%w: there is a second %s", errChunk, kind)
 		case o.image:
-			return fmt.Errorf("%w: %s stands behind the image data", errChunk, kind)
+			return fmt.Errorf("%w: %s comes after the image data", errChunk, kind)
 		case kind == "PLTE" && o.seen["tRNS"]:
-			return fmt.Errorf("%w: PLTE stands behind tRNS", errChunk)
+			return fmt.Errorf("%w: PLTE comes after tRNS", errChunk)
 		}
 		o.seen[kind] = true
 	case "IDAT":
@@ -46,11 +46,11 @@ func (o *order) place(kind string) error {
 		o.image = true
 	case "IEND":
 		if !o.image {
-			return fmt.Errorf("%w: IEND stands before any image data", errChunk)
+			return fmt.Errorf("%w: IEND comes before any image data", errChunk)
 		}
 	default:
 		if critical := kind[0]&0x20 == 0; critical {
-			return &raster.UnsupportedError{What: fmt.Sprintf("the PNG has a chunk %q that must be understood and is not", kind), Do: exportAgain}
+			return &raster.UnsupportedError{What: fmt.Sprintf("the PNG has a chunk %q that must be understood and is not known", kind), Do: exportAgain}
 		}
 	}
 	return nil

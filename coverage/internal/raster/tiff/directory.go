@@ -117,14 +117,14 @@ func (in *input) readDirectory(offset int64, page int) (*directory, error) {
 	at := offset + countSize
 	entries, err := in.bytes(at, n*entrySize+offsetSize)
 	if err != nil {
-		return nil, d.damaged(err, "the page's directory of %d fields, at byte %d, runs out of the file", n, offset)
+		return nil, d.damaged(err, "the page's directory of %d fields, at byte %d, runs past the end of the file", n, offset)
 	}
 	d.read = append(d.read, span{0, in.headerSize()}, span{offset, at + int64(len(entries))})
 	for i := range n {
 		d.add(entries[i*entrySize:], at+i*entrySize)
 	}
 	if d.next = in.offset(entries[n*entrySize:]); d.next < 0 {
-		return nil, d.damaged(nil, "the next page is said to be beyond any file")
+		return nil, d.damaged(nil, "the offset of the next page lies beyond any file")
 	}
 	return d, nil
 }

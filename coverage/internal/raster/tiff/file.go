@@ -105,7 +105,7 @@ func (f *file) directory() (*directory, error) {
 		return nil, err
 	}
 	if f.directories += d.size(); f.directories > f.in.size {
-		return nil, f.endless("the pages' directories lie upon each other: directory %d is at byte %d")
+		return nil, f.endless("the pages' directories overlap: directory %d is at byte %d")
 	}
 	f.next = d.next
 	return d, nil

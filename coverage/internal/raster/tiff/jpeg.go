@@ -21,7 +21,7 @@ const maxJPEG = 4 << 20
 const jpegPiece = 256
 
 var (
-	errJPEG       = errors.New("no JPEG data that fit the page")
+	errJPEG       = errors.New("not JPEG data that fit the page")
 	errUnreadJPEG = errors.New("a kind of JPEG")
 )
 
@@ -67,19 +67,19 @@ func (d *decoder) handJPEG(img image.Image, block raster.Block, to raster.Sink) 
 	switch img := img.(type) {
 	case *image.Gray:
 		if d.page.samples != 1 {
-			return fmt.Errorf("%w: one sample a pixel instead of %d", errJPEG, d.page.samples)
+			return fmt.Errorf("%w: one sample per pixel instead of %d", errJPEG, d.page.samples)
 		}
 		err = to.Packed(block, img.Pix, img.Stride)
 	case *image.CMYK:
 		if d.page.samples != 4 {
-			return fmt.Errorf("%w: four samples a pixel instead of %d", errJPEG, d.page.samples)
+			return fmt.Errorf("%w: four samples per pixel instead of %d", errJPEG, d.page.samples)
 		}
 		for i, v := range img.Pix {
 			img.Pix[i] = 255 - v // the library takes them for inverted, as some programs write them in JPEG files
 		}
 		err = to.Packed(block, img.Pix, img.Stride)
 	default:
-		return fmt.Errorf("%w of three samples a pixel", errUnreadJPEG)
+		return fmt.Errorf("%w of three samples per pixel", errUnreadJPEG)
 	}
 	if err != nil {
 		return sinkError{err}

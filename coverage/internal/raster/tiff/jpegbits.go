@@ -124,7 +124,7 @@ func (b *jpegBits) value(codes *jpegCodes) (v int, err error) {
 	b.fill()
 	length, v := codes.find(int(b.acc >> 48))
 	if length == 0 {
-		return 0, fmt.Errorf("%w: bits that are no code", errJPEG)
+		return 0, fmt.Errorf("%w: bits that are not a code", errJPEG)
 	}
 	return v, b.take(length + v&15)
 }
@@ -156,7 +156,7 @@ func (b *jpegBits) block(codes [2]*jpegCodes) error {
 // be left.
 func (b *jpegBits) aligned() error {
 	if b.n-b.made >= 8 {
-		return fmt.Errorf("%w: data behind its last block", errJPEG)
+		return fmt.Errorf("%w: data after its last block", errJPEG)
 	}
 	b.acc, b.n, b.made = 0, 0, 0
 	return nil

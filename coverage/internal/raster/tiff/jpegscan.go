@@ -99,7 +99,7 @@ func (s *jpegScanner) walk(data []byte) error {
 			data = data[2:]
 			continue
 		case len(data) < 4 || len(data) < segmentBytes(data) || segmentBytes(data) < 4:
-			return fmt.Errorf("%w: a segment that runs out of it", errJPEG)
+			return fmt.Errorf("%w: a segment that runs past its end", errJPEG)
 		}
 		used, err := s.segment(data)
 		if err != nil {
@@ -151,7 +151,7 @@ func (s *jpegScanner) frame(body []byte) error {
 		return fmt.Errorf("%w: its frame", errJPEG)
 	}
 	if body[0] != 8 {
-		return fmt.Errorf("%w (%d bits a sample)", errUnreadJPEG, body[0])
+		return fmt.Errorf("%w (%d bits per sample)", errUnreadJPEG, body[0])
 	}
 	s.height, s.width = int(binary.BigEndian.Uint16(body[1:])), int(binary.BigEndian.Uint16(body[3:]))
 	if s.height == 0 || s.width == 0 || body[5] == 0 || body[5] > 4 {

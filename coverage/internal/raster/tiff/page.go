@@ -141,7 +141,7 @@ func (p *page) readCoding(d *directory) error {
 	}
 	if p.compression == compressionJPEG && d.has(tagJPEGTables) {
 		if n := d.fields[tagJPEGTables].count; n > maxTables {
-			return d.damaged(nil, "JPEG tables of %d bytes cannot be", n)
+			return d.damaged(nil, "JPEG tables of %d bytes are not possible", n)
 		}
 		if _, p.jpegTables, err = d.raw(tagJPEGTables, maxTables); err != nil {
 			return err

@@ -69,7 +69,7 @@ func (p *page) readModel(d *directory) error {
 	case -1:
 		return d.damaged(nil, "the tag that says what the samples mean (262) is missing")
 	default:
-		return d.unread(asSeparation, "%s is no separation", modelName(photometric))
+		return d.unread(asSeparation, "%s is not a separation", modelName(photometric))
 	}
 	return nil
 }
@@ -135,13 +135,13 @@ func (p *page) readExtra(d *directory) error {
 	alpha := slices.ContainsFunc(extra, func(v int64) bool { return v != extraUnspecified })
 	switch {
 	case h.Samples < own || h.Samples > maxInks:
-		return d.unread(asSeparation, "%s picture with %d samples a pixel is not read", aModel(h.Model), h.Samples)
+		return d.unread(asSeparation, "%s picture with %d samples per pixel is not read", aModel(h.Model), h.Samples)
 	case h.Model == raster.Separated && alpha:
 		return d.unread("flatten the picture first", "a separated picture with an alpha channel is not read")
 	case h.Model == raster.Separated || h.Samples == own:
 		return nil
 	case h.Model == raster.Palette || h.Samples != own+1 || !alpha:
-		return d.unread(asSeparation, "%s picture with %d samples a pixel, which are not said to be alpha, is not read", aModel(h.Model), h.Samples)
+		return d.unread(asSeparation, "%s picture with %d samples per pixel, which are not marked as alpha, is not read", aModel(h.Model), h.Samples)
 	}
 	h.Alpha = raster.Straight
 	if extra[0] == extraPremultiplied {
@@ -159,7 +159,7 @@ func (p *page) checkDepth(d *directory) error {
 	}
 	switch {
 	case !slices.Contains(depths, h.Bits):
-		return d.unread(asSeparation, "%s picture of %d bits a sample is not read", aModel(h.Model), h.Bits)
+		return d.unread(asSeparation, "%s picture of %d bits per sample is not read", aModel(h.Model), h.Bits)
 	case p.bilevel() && h.Bits != 1:
 		return d.damaged(nil, "%s of %d-bit samples does not exist", compressionNames[p.compression], h.Bits)
 	case p.compression == compressionJPEG && h.Bits != 8:

@@ -74,10 +74,10 @@ func (p *page) readPlanes(d *directory) error {
 		return d.damaged(nil, "planar configuration %d does not exist", planar)
 	}
 	if planar == apart && h.Model != raster.Separated {
-		return d.unread("save it with the samples of a pixel together", "%s picture with a plane a sample is not read", aModel(h.Model))
+		return d.unread("save it with the samples of a pixel together", "%s picture with one plane per sample is not read", aModel(h.Model))
 	}
 	if planar == together && p.bilevel() {
-		return d.damaged(nil, "%s of %d samples a pixel does not exist", compressionNames[p.compression], h.Samples)
+		return d.damaged(nil, "%s of %d samples per pixel does not exist", compressionNames[p.compression], h.Samples)
 	}
 	return nil
 }
@@ -105,7 +105,7 @@ func (p *page) readTiles(d *directory) error {
 		return err
 	}
 	if width < 1 || height < 1 || width > raster.MaxSide || height > raster.MaxSide || width*int64(p.samples) > raster.MaxSums {
-		return d.damaged(nil, "tiles of %d × %d pixels cannot be", width, height)
+		return d.damaged(nil, "tiles of %d × %d pixels are not possible", width, height)
 	}
 	p.kind, p.width, p.height = "tile", int(width), int(height)
 	return nil
@@ -146,10 +146,10 @@ func (p *page) claim(d *directory, used *int64) error {
 			continue
 		}
 		if d.describes(span{offset, offset + length}) {
-			return d.damaged(nil, "%s %d of %d lies on the file's header or the page's directory", p.kind, i+1, p.count())
+			return d.damaged(nil, "%s %d of %d overlaps the file's header or the page's directory", p.kind, i+1, p.count())
 		}
 		if *used += length; *used > d.in.size {
-			return d.damaged(nil, "the %ss lie upon each other", p.kind)
+			return d.damaged(nil, "the %ss overlap", p.kind)
 		}
 	}
 	return nil

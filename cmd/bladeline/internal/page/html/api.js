@@ -95,8 +95,8 @@ export async function picture(id, placement) {
 export function upload(file, progress) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
-    const form = new FormData();
-    form.append("file", file, file.name);
+    const body = new FormData();
+    body.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);
     request.setRequestHeader("X-Bladeline-Tab", tab);
@@ -109,6 +109,6 @@ export function upload(file, progress) {
     });
     request.addEventListener("error", () =>
       reject(new Refused(0, { error: "The file could not be sent; is bladeline serve still running?" })));
-    request.send(form);
+    request.send(body);
   });
 }

@@ -69,7 +69,7 @@ export function draw() {
 
 /** @type {(kind: string, result: Computed, list: number[], all: boolean) => void} */
 function build(kind, result, list, all) {
-  const form_ = form.make(result.zones);
+  const formParts = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
   const units = list.map(() => ({
     title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones, all),
@@ -79,13 +79,13 @@ function build(kind, result, list, all) {
     ...byPlace(result.zones).map((zone, i) => svg("rect", {
       class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", "aria-describedby": "why", tabindex: i ? -1 : 0,
     })));
-  const shown = svg("g", { "aria-hidden": "true" }, form_.g); // the columns say it all
+  const shown = svg("g", { "aria-hidden": "true" }, formParts.g); // the columns say it all
   for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
   const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
   const focused = $("bench").contains(document.activeElement) && /** @type {HTMLElement} */ (document.activeElement).dataset.zone;
   $("bench").replaceChildren(drawing);
   if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
-  built = { kind, drawing, form: form_, flag, units, columns };
+  built = { kind, drawing, form: formParts, flag, units, columns };
 }
 
 /** @type {(p: Plan, result: Computed, list: number[]) => void} */
@@ -129,7 +129,7 @@ function drawInk(parts, p, y, result, i, trial) {
     put(gap, { x: from, y: edge, width: to - from, height: Math.max(2, (p.gap * Math.min(open, 100)) / 100) });
   }
   y += blade.height(p);
-  keys.draw(parts.keys, p, y, result.zones, set, { unit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
+  keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
 }

@@ -37,7 +37,7 @@ export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostI
   });
   roller(parts, p, y, edge, ghost && ghostIs);
   const upper = onePiece ? bent(at) : stepped(at);
-  const closed = `L${f(p.right)} ${edge}L${f(p.left)} ${edge}Z`;
+  const closed = `L${px(p.right)} ${edge}L${px(p.left)} ${edge}Z`;
   put(parts.ink, { d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
   put(parts.blade, { d: onePiece ? upper + reverse(at, THICK) : at.map((a) => box(a.from, a.down, a.to, a.down + THICK)).join("") });
   for (const name of ["halo", "ghost"]) put(parts[name], { d: ghost ? before(p, zones, order, edge, ghost, onePiece) : "" });
@@ -45,11 +45,11 @@ export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostI
   return edge;
 }
 
-const f = (v) => v.toFixed(1);
+const px = (v) => v.toFixed(1);
 /** @type {(p: Plan, opening: number | null) => number} */
 const depth = (p, opening) => (Math.min(Math.max(opening ?? 0, 0), 100) / 100) * p.gap;
-const box = (l, t, r, b) => `M${f(l)} ${f(t)}H${f(r)}V${f(b)}H${f(l)}Z`;
-const stepped = (at) => at.map((a, i) => `${i ? "L" : "M"}${f(a.from)} ${f(a.down)}H${f(a.to)}`).join("");
+const box = (l, t, r, b) => `M${px(l)} ${px(t)}H${px(r)}V${px(b)}H${px(l)}Z`;
+const stepped = (at) => at.map((a, i) => `${i ? "L" : "M"}${px(a.from)} ${px(a.down)}H${px(a.to)}`).join("");
 
 /** @type {(p: Plan, zones: Zone[], order: number[], edge: number, ghost: number[], onePiece: boolean) => string} */
 function before(p, zones, order, edge, ghost, onePiece) {
@@ -64,32 +64,32 @@ function before(p, zones, order, edge, ghost, onePiece) {
 function roller(parts, p, y, edge, ghostIs) {
   const l = p.left - 4, r = p.right + 4, h = edge - y;
   put(parts.roller, { d: box(l, y, r, edge) });
-  put(parts.shine, { d: [0.08, 0.18, 0.86, 0.94].map((at) => `M${l} ${f(y + at * h)}H${f(r)}`).join("") });
-  put(parts.edge, { d: `M${l} ${edge}H${f(r)}` });
-  put(parts.scale, { d: `M${p.left} ${edge + p.gap}H${f(p.right)}M${p.left} ${edge + p.gap / 2}H${f(p.right)}` });
-  const mark = (x, at, text, anchor) => {
+  put(parts.shine, { d: [0.08, 0.18, 0.86, 0.94].map((at) => `M${l} ${px(y + at * h)}H${px(r)}`).join("") });
+  put(parts.edge, { d: `M${l} ${edge}H${px(r)}` });
+  put(parts.scale, { d: `M${p.left} ${edge + p.gap}H${px(p.right)}M${p.left} ${edge + p.gap / 2}H${px(p.right)}` });
+  const label = (x, at, text, anchor) => {
     const t = svg("text", { x, y: at, "text-anchor": anchor });
     t.textContent = text;
     return t;
   };
   const labels = p.roomy && !p.all
-    ? [mark(p.left - 8, edge + 4, "shut", "end"), mark(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), mark(p.left - 8, edge + p.gap + 4, "open", "end")]
+    ? [label(p.left - 8, edge + 4, "shut", "end"), label(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), label(p.left - 8, edge + p.gap + 4, "open", "end")]
     : [];
-  if (!p.all) labels.push(mark((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
-  if (ghostIs && p.roomy && !p.all) labels.push(mark(p.right - 4, y + 16, `dashed: ${ghostIs}`, "end"));
+  if (!p.all) labels.push(label((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
+  if (ghostIs && p.roomy && !p.all) labels.push(label(p.right - 4, y + 16, `dashed: ${ghostIs}`, "end"));
   parts.labels.replaceChildren(...labels);
 }
 
 /** @type {(parts: any, p: Plan, edge: number, at: { from: number, to: number, down: number }[]) => void} */
 function screws(parts, p, edge, at) {
   if (p.all) return void put(parts.screws, { d: "" });
-  const head = edge + p.gap + THICK + 16;
+  const screwHead = edge + p.gap + THICK + 16;
   const half = Math.min(3, p.column * 0.15);
   put(parts.screws, { d: at.map((a) => {
     const x = (a.from + a.to) / 2;
-    return box(x - half, a.down + THICK, x + half, head) + box(x - 2 * half, head, x + 2 * half, head + 8) + `M${f(x)} ${head + 2}V${head + 8}`;
+    return box(x - half, a.down + THICK, x + half, screwHead) + box(x - 2 * half, screwHead, x + 2 * half, screwHead + 8) + `M${px(x)} ${screwHead + 2}V${screwHead + 8}`;
   }).join("") });
-  put(parts.frame, { d: box(p.left, head - 9, p.right, head - 4) });
+  put(parts.frame, { d: box(p.left, screwHead - 9, p.right, screwHead - 4) });
 }
 
 // slopes of a monotone cubic through evenly spaced heights (Fritsch and
@@ -108,12 +108,12 @@ function slopes(ys) {
 function bent(at) {
   const m = slopes(at.map((a) => a.down));
   const mid = (a) => (a.from + a.to) / 2;
-  let d = `M${f(at[0].from)} ${f(at[0].down)}L${f(mid(at[0]))} ${f(at[0].down)}`;
+  let d = `M${px(at[0].from)} ${px(at[0].down)}L${px(mid(at[0]))} ${px(at[0].down)}`;
   for (let i = 1; i < at.length; i++) {
     const third = (mid(at[i]) - mid(at[i - 1])) / 3;
-    d += `C${f(mid(at[i - 1]) + third)} ${f(at[i - 1].down + m[i - 1] / 3)} ${f(mid(at[i]) - third)} ${f(at[i].down - m[i] / 3)} ${f(mid(at[i]))} ${f(at[i].down)}`;
+    d += `C${px(mid(at[i - 1]) + third)} ${px(at[i - 1].down + m[i - 1] / 3)} ${px(mid(at[i]) - third)} ${px(at[i].down - m[i] / 3)} ${px(mid(at[i]))} ${px(at[i].down)}`;
   }
-  return `${d}L${f(at.at(-1).to)} ${f(at.at(-1).down)}`;
+  return `${d}L${px(at.at(-1).to)} ${px(at.at(-1).down)}`;
 }
 
 // reverse is the lower side, right to left, that closes the blade's section.

@@ -32,6 +32,9 @@ export const listen = (fn) => listeners.push(fn);
 export const unit = (i = store.state.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
 
+// jobName is the job's, which the server names by its files where nobody else does.
+export const jobName = () => store.sent().job || result?.preset.job || "";
+
 export async function ask() {
   if (asking) return;
   const question = store.sent();

@@ -84,9 +84,9 @@ function empty() {
 // said names the lines and the dots.
 /** @type {(found: Relation & PresetUnit, times: number, hide: boolean) => void} */
 function said(found, times, hide) {
-  const unit = compute.result.preset.press.sweep_unit;
-  const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, unit)}`];
-  if (!hide && Math.abs(times - 1) >= 1e-9) list.push(`dashed: the same ink at sweep ${amount(found.sweep, unit)}`);
+  const sweepUnit = compute.result.preset.press.sweep_unit;
+  const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, sweepUnit)}`];
+  if (!hide && Math.abs(times - 1) >= 1e-9) list.push(`dashed: the same ink at sweep ${amount(found.sweep, sweepUnit)}`);
   if (!hide) list.push(`dots: the zones' keys as they stand${found.keys.some((k) => k.state !== "set") ? ", squares where a limit holds them" : ""}`);
   write($("curve-said"), `${list.join("; ")}.`);
 }

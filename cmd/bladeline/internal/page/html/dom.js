@@ -122,8 +122,8 @@ export function hold(node, begins) {
   node.addEventListener("touchstart", (e) => { if (pulling || begins(e.changedTouches[0])) e.preventDefault(); }, { passive: false });
 }
 
-// kept is what a field says that keeps its value, for what it was given cannot be.
-export function kept(field, name, value) {
+// unchanged is what a field says that keeps its value, for what it was given cannot be.
+export function unchanged(field, name, value) {
   const { min, max, step } = field, a = step === "1" ? "a whole number" : "a number";
   const range = min && max ? ` from ${min} to ${max}` : min ? ` from ${min} on` : "";
   return `${name} ${value === "" ? "stays empty" : `stays at ${value}`}: it is ${a}${range}.`;

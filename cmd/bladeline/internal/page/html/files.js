@@ -54,7 +54,7 @@ async function bringOne(file, { bar, says }) {
       bar.value = done;
       if (done === 1) write(says, "being read");
     });
-    const names = addToJob(file, separations);
+    const names = addToJob(separations);
     if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
     else {
       bar.remove();
@@ -79,12 +79,11 @@ function fail(bar, says, text) {
 
 // addToJob puts what was read on the job. A file that is brought again takes
 // its own place, and its curve and sweep stay. It answers the inks' names.
-/** @type {(file: File, separations: Separation[]) => string[]} */
-function addToJob(file, separations) {
+/** @type {(separations: Separation[]) => string[]} */
+function addToJob(separations) {
   const names = [];
   if (separations.length) store.change((state) => {
     const job = state.views.job;
-    if (!job.job) job.job = file.name.replace(/[_.( ].*$/, "") || "job";
     state.view = "job";
     store.leaveTrial(null);
     for (const s of separations) {

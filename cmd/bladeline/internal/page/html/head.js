@@ -114,9 +114,9 @@ function title(unit) {
   const found = compute.unit(), s = store.separation();
   const of = unit && (store.state.all ? "All inks" : unit.ink);
   write($("ink"), of || "bladeline");
-  document.title = unit ? `${store.state.trial ? "Set the keys: " : ""}${of}, ${store.sent().job || "job"} – bladeline` : "bladeline";
+  document.title = unit ? `${store.state.trial ? "Set the keys: " : ""}${of}, ${compute.jobName() || "job"} – bladeline` : "bladeline";
   const covered = found && !store.state.trial && !store.state.all ? `covered ${show(found.coverage_pct)} % on average` : null;
   const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
-  write($("about"), [store.sent().job, store.press().name, size, covered].filter(Boolean).join(" | "));
+  write($("about"), [compute.jobName(), store.press().name, size, covered].filter(Boolean).join(" | "));
   write($("curve-of"), unit ? `The curve of ${unit.ink}` : "The curve");
 }

@@ -49,8 +49,8 @@ export function make(zones, all) {
   return { g, cells, labels };
 }
 
-/** @type {(parts: any, p: Plan, y: number, zones: Zone[], keys: ShownKey[], how: { unit: string, hidden: boolean }) => void} */
-export function draw({ cells, labels }, p, y, zones, keys, { unit, hidden }) {
+/** @type {(parts: any, p: Plan, y: number, zones: Zone[], keys: ShownKey[], how: { keyUnit: string, hidden: boolean }) => void} */
+export function draw({ cells, labels }, p, y, zones, keys, { keyUnit, hidden }) {
   const at = rows(p, y);
   for (const cell of cells) {
     const key = keys[cell.zone - 1];
@@ -58,7 +58,7 @@ export function draw({ cells, labels }, p, y, zones, keys, { unit, hidden }) {
     put(cell.box, { x: from, y: at.top, width: to - from, height: p.keyRow });
     words(cell, p, at, (from + to) / 2, key, hidden);
   }
-  captions(labels, p, at, unit, keys, hidden);
+  captions(labels, p, at, keyUnit, keys, hidden);
 }
 
 // rows is the middle of each row, and where the boxes of the keys begin.
@@ -84,15 +84,15 @@ export function writeAt(node, x, y, { size, upright }, text) {
   return put(node, { x, y, "font-size": size, transform: upright ? `rotate(-90 ${x.toFixed(1)} ${y.toFixed(1)})` : "" });
 }
 
-/** @type {(labels: any, p: Plan, at: any, unit: string, keys: ShownKey[], hidden: boolean) => void} */
-function captions(labels, p, at, unit, keys, hidden) {
+/** @type {(labels: any, p: Plan, at: any, keyUnit: string, keys: ShownKey[], hidden: boolean) => void} */
+function captions(labels, p, at, keyUnit, keys, hidden) {
   if (!p.roomy) return labels.replaceChildren();
   const caption = (y, text) => {
     const t = svg("text", { x: p.left - 8, y: y + 4, "text-anchor": "end" });
     t.textContent = text;
     return t;
   };
-  const list = [caption(at.key, `key, ${plural(unit, 2)}`)];
+  const list = [caption(at.key, `key, ${plural(keyUnit, 2)}`)];
   if (!p.all) {
     list.push(caption(at.number, "zone"));
     if (!hidden) list.push(caption(at.covered, "covered %"));

@@ -3,8 +3,6 @@
 
 import * as store from "./state.js";
 
-export const lit = () => store.state.lit;
-
 export function light(zone) {
   if (zone === store.state.lit) return;
   store.look((state) => { state.lit = zone; });
@@ -23,7 +21,7 @@ export function mark() {
 
 // markNow touches nothing that has its light.
 function markNow() {
-  const zone = lit();
+  const zone = store.state.lit;
   const of = zone === null ? [] : document.querySelectorAll(`[data-zone="${zone}"]`);
   const stay = new Set(of);
   for (const node of document.querySelectorAll(".lit, [aria-selected=true][data-zone]")) if (!stay.has(node)) turn(node, false);

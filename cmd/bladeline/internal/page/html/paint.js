@@ -5,7 +5,7 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, $$, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, kept, download } from "./dom.js";
+import { $, $$, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, unchanged, download } from "./dom.js";
 
 /** @import { Plate, PreparedForm, Separation, Shape } from "./types.js" */
 
@@ -56,7 +56,7 @@ function tinted() {
   const field = $("tint"), right = field.value !== "" && field.checkValidity();
   if (right) tint = Number(field.value);
   else field.value = tint;
-  write($("paint-said"), right ? "" : kept(field, "The tint", tint));
+  write($("paint-said"), right ? "" : unchanged(field, "The tint", tint));
   tints();
 }
 
@@ -196,7 +196,7 @@ function typed(i, name, input) {
   const says = input.getAttribute("aria-label").replace(" in %", "");
   if (input.value === "" || !input.checkValidity()) {
     input.value = inField(store.state.shapes[i], name);
-    return void write($("paint-said"), kept(input, says, input.value));
+    return void write($("paint-said"), unchanged(input, says, input.value));
   }
   const v = Number(input.value);
   change((shapes) => {

@@ -4,7 +4,7 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as curve from "./curve.js";
 import * as bench from "./bench.js";
-import { $, el, write, say, same, copy, round, kept } from "./dom.js";
+import { $, el, write, say, same, copy, round, unchanged } from "./dom.js";
 
 export function make() {
   const select = $("curve-from");
@@ -26,7 +26,7 @@ function setReference(field) {
   const { curve: of } = store.unit();
   if (!field.checkValidity()) {
     field.value = of.reference_sweep ?? "";
-    return say($("points-said"), kept(field, "Holds at sweep", field.value));
+    return say($("points-said"), unchanged(field, "Holds at sweep", field.value));
   }
   store.change(() => { store.unit().curve.reference_sweep = field.value === "" ? null : Number(field.value); });
 }
@@ -80,7 +80,7 @@ function row(i) {
     const wrong = [c, o].find((field) => field.value === "" || !field.checkValidity());
     if (wrong) {
       [c.value, o.value] = store.unit().curve.points[i];
-      return say($("points-said"), kept(wrong, wrong.getAttribute("aria-label").replace(" in %", ""), wrong.value));
+      return say($("points-said"), unchanged(wrong, wrong.getAttribute("aria-label").replace(" in %", ""), wrong.value));
     }
     bench.remember();
     const wanted = [Number(c.value), Number(o.value)];

@@ -3,16 +3,16 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, same, copy, write, say, kept, plural } from "./dom.js";
+import { $, el, same, copy, write, say, unchanged, plural } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
-const number = (node) => (node.value === "" ? null : Number(node.value));
+const numberIn = (node) => (node.value === "" ? null : Number(node.value));
 /** @type {[string, "press" | "placement", (node: any) => any][]} */
 const fields = [
-  ["zones", "press", number], ["zone_width_mm", "press", number], ["neighbour_limit_pct", "press", number],
+  ["zones", "press", numberIn], ["zone_width_mm", "press", numberIn], ["neighbour_limit_pct", "press", numberIn],
   ["first_zone", "press", (n) => n.value], ["blade", "press", (n) => n.value],
   ["lead_edge", "placement", (n) => n.value], ["mirrored", "placement", (n) => n.checked],
-  ["shift_mm", "placement", (n) => number(n) ?? 0], ["dpi_x", "placement", number], ["dpi_y", "placement", number],
+  ["shift_mm", "placement", (n) => numberIn(n) ?? 0], ["dpi_x", "placement", numberIn], ["dpi_y", "placement", numberIn],
 ];
 
 export function make() {
@@ -35,7 +35,7 @@ let typing = ""; // the field that is being typed in, which no answer overwrites
 function set(field, name, of, read) {
   if (!field.checkValidity()) {
     field.value = current()[name] ?? "";
-    return say($("press-said"), kept(field, field.closest("label").firstChild.data.trim(), field.value));
+    return say($("press-said"), unchanged(field, field.closest("label").firstChild.data.trim(), field.value));
   }
   typing = "";
   write($("press-said"), "");

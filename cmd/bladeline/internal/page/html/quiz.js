@@ -5,7 +5,7 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, show, clamp, download, stroke, hold, kept } from "./dom.js";
+import { $, el, write, show, clamp, download, stroke, hold, unchanged } from "./dom.js";
 import { byPlace } from "./plan.js";
 
 /** @import { LearnersTrial } from "./state.js" */
@@ -177,7 +177,7 @@ function typed(zone, input) {
     return set(zone, key);
   }
   input.value = store.state.trial.keys[zone - 1];
-  store.look((state) => { state.trial.problem = kept(input, `The key of zone ${zone}`, input.value); });
+  store.look((state) => { state.trial.problem = unchanged(input, `The key of zone ${zone}`, input.value); });
 }
 
 /** @param {Weighed} answer */
@@ -198,9 +198,9 @@ const guarded = (name) => (/^[=+\-@']/.test(name) ? `'${name}` : name);
 // save writes the trial as CSV, with full precision.
 function save() {
   const { trial } = store.state, answer = store.weighed();
-  const head = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
+  const header = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
   const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
-  const rows = answer.zones.map((z) => [...[store.state.learner, store.sent().job, store.press().name, store.unit().ink].map(guarded), z.zone,
+  const rows = answer.zones.map((z) => [...[store.state.learner, compute.jobName(), store.press().name, store.unit().ink].map(guarded), z.zone,
     trial.keys[z.zone - 1], trial.sweep, z.demand, z.supply, z.off_pct, z.says, answer.score].map(cell).join(","));
-  download(new Blob([[head, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
+  download(new Blob([[header, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
 }

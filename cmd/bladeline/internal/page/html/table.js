@@ -36,12 +36,12 @@ function build(order) {
   }));
 }
 
-/** @type {(row: HTMLElement, found: Relation & PresetUnit, unit: string) => void} */
-function fill(row, found, unit) {
+/** @type {(row: HTMLElement, found: Relation & PresetUnit, keyUnit: string) => void} */
+function fill(row, found, keyUnit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
   const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i)];
   texts.forEach((text, n) => write(row.children[n + 1], text));
-  put(row, { "aria-label": spoken(key, unit) });
+  put(row, { "aria-label": spoken(key, keyUnit) });
 }
 
 // holder is what keeps a key from what the curve asks.
@@ -53,10 +53,10 @@ function holder(key) {
 }
 
 // spoken is a row in words, for who comes to it by keyboard.
-/** @param {Key} key @param {string} unit */
-function spoken(key, unit) {
+/** @param {Key} key @param {string} keyUnit */
+function spoken(key, keyUnit) {
   const says = key.state === "set" ? "" : `, ${keyStates[key.state]?.says ?? key.state}`;
-  return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${plural(unit, key.key)}${says}`;
+  return `Zone ${key.zone}, covered ${show(key.coverage_pct)} %, key ${key.key_text} ${plural(keyUnit, key.key)}${says}`;
 }
 
 // supply says whether the key as set feeds what the zone wants, if it prints.

@@ -31,14 +31,14 @@ function sentence() {
   if (!found) return "";
   const key = zone && found.keys[zone - 1];
   if (!key) return "Point at a zone, or move to it with the arrow keys, to see why its key wants what it wants.";
-  const { key_unit: unit, sweep_unit: sweep } = compute.result.preset.press;
-  const scale = `${key.key_text} ${plural(unit, key.key)}`;
+  const { key_unit: keyUnit, sweep_unit: sweepUnit } = compute.result.preset.press;
+  const scale = `${key.key_text} ${plural(keyUnit, key.key)}`;
   if (key.state === "off-sheet") return `Zone ${zone} has no sheet over it: its key stands at ${scale}.`;
   const times = found.reference_sweep / found.sweep;
   const wanted = found.wanted_pct[zone - 1];
   const asked = show(wanted / times, digits(wanted / times, times));
-  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweep)}`;
-  const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${amount(found.sweep, sweep)} that is ${asked} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
+  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweepUnit)}`;
+  const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${amount(found.sweep, sweepUnit)} that is ${asked} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
   const why = { floor: ", raised to the floor of", ceiling: ", held at the ceiling of", neighbour: ", raised by a neighbour on the same blade to" }[key.state];
   return `${start}${turn}${why ? `${why} ${show(key.opening_pct)} %` : ""}. Key: ${scale}.`;
 }

@@ -15,3 +15,10 @@ func TestPlain(t *testing.T) {
 		assert.Equal(t, want, Plain(v))
 	}
 }
+
+func TestNumbersForAFile(t *testing.T) {
+	assert.Equal(t, "12.1", Number(11*1.1))
+	assert.Equal(t, "1000000000000000000000", Decimal(1e21))
+	assert.Equal(t, "0.0000000000001", Decimal(1e-13))
+	assert.Equal(t, "1, 2.5", Numbers([]float64{1, 2.5}))
+}

@@ -10,14 +10,18 @@ import (
 // but where the digits would be too many to count.
 func Plain(v float64) string {
 	if size := math.Abs(v); v == 0 || size >= 1e-12 && size < 1e15 {
-		return strconv.FormatFloat(v, 'f', -1, 64)
+		return Decimal(v)
 	}
 	return strconv.FormatFloat(v, 'g', -1, 64)
 }
 
+// Decimal writes a number in full, without an exponent, so that it is read back
+// as it was.
+func Decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
 // Number writes a number into a file as a person does, to 9 decimals and so
 // freed of the binary fraction's tail: 11 × 1.1 is 12.1.
-func Number(v float64) string { return strconv.FormatFloat(math.Round(v*1e9)/1e9, 'f', -1, 64) }
+func Number(v float64) string { return Decimal(math.Round(v*1e9) / 1e9) }
 
 // Numbers are numbers for a list in a file.
 func Numbers(vs []float64) string {

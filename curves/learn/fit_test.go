@@ -1,0 +1,122 @@
+package learn
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"bladeline/curves"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// convergedFit fits without dropping or rounding anything.
+func convergedFit(t require.TestingT, old *curves.Curve, runs []Run, o Options) *fitting {
+	f := newFitting(old, runs, o)
+	require.NoError(t, f.fit())
+	return f
+}
+
+func TestFitScalesWithItsOpenings(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		runs, o := anyRuns(t), Options{45, 1}
+		factor := rapid.Float64Range(0.1, 1).Draw(t, "factor")
+		old := oldCurve(t)
+		smaller := prepared(t, curves.Smooth, old.Points...)
+		smaller.Points = slices.Clone(old.Points)
+		for i := range smaller.Points {
+			smaller.Points[i].OpeningPct *= factor
+		}
+		require.NoError(t, smaller.Prepare())
+		f := convergedFit(t, old, runs, o)
+		for i := range runs {
+			for j := range runs[i].Readings {
+				runs[i].Readings[j].OpeningPct *= factor
+			}
+		}
+		o.ReadingPct = factor
+		g := convergedFit(t, smaller, runs, o)
+		for i := range f.value {
+			require.InDelta(t, f.value[i]*factor, g.value[i], 1e-3)
+		}
+	})
+}
+
+// Readings that are what was fitted anyway change nothing, as long as the
+// spread about the curve is within the reading error.
+func TestFitIsNotMovedByPointsOnIt(t *testing.T) {
+	known := knownCurve(t)
+	rapid.Check(t, func(t *rapid.T) {
+		runs := runsOf(3, rapid.Uint64().Draw(t, "seed"), func(r *rand.Rand, zone int, c float64) float64 {
+			return known.At(c) + 0.5*r.NormFloat64() + float64(zone%3)
+		})
+		o := Options{45, 1}
+		f := convergedFit(t, oldCurve(t), runs, o)
+		extra := Run{Name: "extra", Sweep: 45}
+		for range rapid.IntRange(1, 20).Draw(t, "more") {
+			i := rapid.IntRange(0, len(knotsPct)-1).Draw(t, "knot")
+			zone := rapid.IntRange(0, 31).Draw(t, "zone")
+			extra.Readings = append(extra.Readings, Reading{zone + 1, knotsPct[i], f.value[i] + f.shift[zone], Uncensored})
+		}
+		g := convergedFit(t, oldCurve(t), append(runs, extra), o)
+		require.InDeltaSlice(t, f.value, g.value, 1e-4)
+		require.InDeltaSlice(t, f.shift, g.shift, 1e-4)
+	})
+}
+
+// Without noise the minimum is a minimum: no step to any side lowers the
+// objective, written down anew here.
+func TestFitMinimizesItsObjective(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := convergedFit(t, oldCurve(t), anyRuns(t), Options{45, 1})
+		least := objective(f)
+		at := rapid.IntRange(0, len(f.value)-1).Draw(t, "knot")
+		step := rapid.SampledFrom([]float64{-0.1, -0.01, 0.01, 0.1}).Draw(t, "step")
+		for i := at; i < len(f.value); i++ {
+			f.value[i] += step // one increment moves all that follow
+		}
+		if at == 0 && f.value[0] < 0 || at > 0 && f.value[at] < f.value[at-1] {
+			return // no curve
+		}
+		require.GreaterOrEqual(t, objective(f), least-1e-6*least)
+		for i := at; i < len(f.value); i++ {
+			f.value[i] -= step
+		}
+		f.shift[rapid.IntRange(0, len(f.shift)-1).Draw(t, "key")] += step
+		require.GreaterOrEqual(t, objective(f), least-1e-6*least)
+	})
+}
+
+// objective is Σ ρ(r) + ½·Σ z² + ∫(g′)² + 100·∫(g″)² in plain words.
+func objective(f *fitting) (sum float64) {
+	for _, r := range f.rows {
+		v := math.Abs(r.OpeningPct - f.at(&r)*r.ratio - f.shift[r.key])
+		signed := r.OpeningPct - f.at(&r)*r.ratio - f.shift[r.key]
+		if r.Censoring == LeftCensored && signed > 0 || r.Censoring == RightCensored && signed < 0 {
+			continue
+		}
+		if k := 1.345 * f.scale; v > k {
+			sum += 2*k*v - k*k
+		} else {
+			sum += v * v
+		}
+	}
+	for _, z := range f.shift {
+		sum += z * z / 2
+	}
+	var slopes, middles []float64
+	for i := 1; i < len(f.value); i++ {
+		h := knotsPct[i] - knotsPct[i-1]
+		slope := (f.value[i] - f.old[i] - f.value[i-1] + f.old[i-1]) / h
+		sum += slope * slope * h
+		slopes, middles = append(slopes, slope), append(middles, (knotsPct[i]+knotsPct[i-1])/2)
+	}
+	for i := 1; i < len(slopes); i++ {
+		h := middles[i] - middles[i-1]
+		bend := (slopes[i] - slopes[i-1]) / h
+		sum += 100 * bend * bend * h
+	}
+	return sum
+}

@@ -1,0 +1,68 @@
+package settings
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// hall is a struct with tables in tables.
+type hall struct {
+	Name     string `toml:"name"`
+	Id       int    `toml:"id"`
+	Fountain struct {
+		Zones int     `toml:"zones"`
+		Width float64 `toml:"zone_width_mm"`
+		Blade struct {
+			Limit float64 `toml:"neighbour_limit"`
+		} `toml:"blade"`
+	} `toml:"fountain"`
+	Inks map[string]struct {
+		Density float64 `toml:"target_density"`
+	} `toml:"inks"`
+}
+
+func TestDecode(t *testing.T) {
+	var h hall
+	require.NoError(t, Decode("h.toml", []byte("\ufeffname = \"Quay\"\n[fountain]\nzones = 6\n[inks.Black]\ntarget_density = 1.6\n"), &h))
+	assert.Equal(t, "Quay", h.Name)
+	assert.Equal(t, 6, h.Fountain.Zones)
+	assert.Equal(t, 1.6, h.Inks["Black"].Density)
+}
+
+// What was meant is guessed from the keys of the same table, by up to two
+// letters.
+func TestDecodeRefuses(t *testing.T) {
+	for text, want := range map[string]string{
+		"nmae = 1":                           `line 1, column 1: unknown key "nmae"; did you mean "name"?`,
+		"names = 1":                          `line 1, column 1: unknown key "names"; did you mean "name"?`,
+		"nam = 1":                            `line 1, column 1: unknown key "nam"; did you mean "name"?`,
+		"namely = 1":                         `line 1, column 1: unknown key "namely"; did you mean "name"?`,
+		"namesake = 1":                       `line 1, column 1: unknown key "namesake"; remove or correct it`,
+		"xy = 1":                             `line 1, column 1: unknown key "xy"; remove or correct it`,
+		"zones = 1":                          `line 1, column 1: unknown key "zones"; remove or correct it`,
+		"[fountain]\nzone = 1":               `line 2, column 1: unknown key "fountain.zone"; did you mean "zones"?`,
+		"[fountain]\nname = 1":               `line 2, column 1: unknown key "fountain.name"; remove or correct it`,
+		"[fountain.blade]\nneighbor_limit=1": `line 2, column 1: unknown key "fountain.blade.neighbor_limit"; did you mean "neighbour_limit"?`,
+		"[inks.Black]\ntarget_densty = 1":    `line 2, column 1: unknown key "inks.Black.target_densty"; did you mean "target_density"?`,
+		"[inks.Black.more]\nx = 1":           `line 1, column 2: unknown key "inks.Black.more"; remove or correct it`,
+		"[fountian]\nzones = 1":              `line 1, column 2: unknown key "fountian"; did you mean "fountain"?`,
+		"name = 3":                           `line 1, column 8: name cannot be an integer; correct this line`,
+		"id = \"a\"":                         `line 1, column 6: id cannot be a string; correct this line`,
+		"[fountain]\nzones = 1.5":            `line 2, column 9: fountain.zones cannot be a float; correct this line`,
+		"name = \"a":                         `line 1, column 9: unterminated basic string; correct this line`,
+		strings.Repeat("#", maxTOML+1):       "1048577 bytes are too many for a file of settings; check that this is the file you meant",
+	} {
+		var h hall
+		err := Decode("h.toml", []byte(text), &h)
+		var e *FileError
+		require.ErrorAs(t, err, &e, text)
+		assert.True(t, strings.HasPrefix(err.Error(), "h.toml: "+want), "%s\n%s", want, err)
+	}
+	var h hall
+	assert.NoError(t, Decode("h.toml", []byte(strings.Repeat("#", maxTOML)), &h))
+	assert.Equal(t, 1048576, maxTOML)
+	assert.Error(t, Decode("h.toml", nil, hall{}), "no pointer")
+}
