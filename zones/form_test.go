@@ -21,7 +21,7 @@ func TestSolidOfASeparation(t *testing.T) {
 	_, err = SolidM2(zonestest.Drawn(0, "#"), Placement{})
 	assert.EqualError(t, err, "gull_K.tif: page 1: ink Black: the raster states no resolution, so its area is not known")
 	_, err = SolidM2(zonestest.Drawn(1e300, "#"), Placement{})
-	assert.ErrorContains(t, err, "is no resolution of a plate")
+	assert.ErrorContains(t, err, "is not the resolution of a plate")
 	broken := zonestest.Drawn(25.4, "#")
 	broken.Full = 0
 	_, err = SolidM2(broken, Placement{})

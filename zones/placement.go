@@ -53,11 +53,11 @@ func (p Placement) Same(q Placement) bool {
 func (p Placement) check() error {
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known:
-		return fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
+		return fmt.Errorf("lead edge %s is not an edge; give bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
-		return errors.New("the shift is no number of mm; say how far to move the raster to the right")
+		return errors.New("the shift is not a number of mm; give how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):
-		return errors.New("the resolution is no number of pixels an inch; say one above 0")
+		return errors.New("the resolution is not a number of pixels per inch; give one above 0")
 	}
 	return nil
 }

@@ -38,7 +38,7 @@ func Place(m *coverage.Map, on *press.Press, at Placement) ([]Zone, []Warning, e
 // resolution; where there is none, the zones' places in mm are not known.
 func (f *Form) Split(n int) ([]Zone, error) {
 	if n < 1 || n > press.MaxZones {
-		return nil, fmt.Errorf("%d zones are outside 1 to %d; say how many keys there are", n, press.MaxZones)
+		return nil, fmt.Errorf("%d zones are outside 1 to %d; give the number of keys", n, press.MaxZones)
 	}
 	p := f.piece()
 	width, height := p.across.px(), p.along.px()

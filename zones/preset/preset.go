@@ -198,7 +198,7 @@ func (in laidUnit) check(on *press.Press) error {
 		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), on.Fountain.Zones)
 	case in.Sweep != nil && !on.Sweep.OnScale(*in.Sweep):
 		s := on.Sweep
-		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
+		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; give one of these, or auto",
 			in.Ink, settings.Plain(*in.Sweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step))
 	}
 	err := in.Curve.Validate()

@@ -69,7 +69,7 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, openingsPct []float
 	printing, right := 0, 0
 	for i, k := range u.Keys {
 		if !(openingsPct[i] >= 0 && openingsPct[i] <= 100) {
-			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; say 0 to 100", k.Zone, settings.Plain(openingsPct[i]))
+			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; give 0 to 100", k.Zone, settings.Plain(openingsPct[i]))
 		}
 		z := TrialZone{Zone: k.Zone, Demand: feed.Demand[i], Supply: openingsPct[i] * sweep}
 		if feed.Prints[i] {

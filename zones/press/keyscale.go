@@ -151,7 +151,7 @@ var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{
 func ParseKey(text string) (float64, error) {
 	m := keyPattern.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
-		return 0, fmt.Errorf("%s is no key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
+		return 0, fmt.Errorf("%s is not a key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
 	}
 	number := func(i int) float64 {
 		v, _ := strconv.ParseFloat("0"+m[i], 64) // the pattern lets digits and a point through

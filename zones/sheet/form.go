@@ -64,7 +64,7 @@ func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) 
 // stated refuses a preset that does not say where the fountain's zones are.
 func stated(p *preset.Preset, u *preset.Unit) error {
 	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
-		return fmt.Errorf("ink %s: the preset does not say how wide the zones are and where the first is; give the preset's JSON", u.Ink)
+		return fmt.Errorf("ink %s: the preset does not state how wide the zones are and where the first is; give the preset's JSON", u.Ink)
 	}
 	return nil
 }
