@@ -229,8 +229,12 @@ func TestPlaceRefuses(t *testing.T) {
 		assert.Error(t, placeError(zonestest.Solid(4, 1, v), zonestest.Press(2, 1), Placement{}))
 	}
 	for _, cells := range []coverage.Cells{
-		{}, {X: []int{0}, Y: []int{0}}, {X: []int{0, 5}, Y: []int{0, 1}, Ink: []uint32{0}}, {X: []int{0, 4}, Y: []int{0, 1}},
-		{X: []int{0, 3, 2, 4}, Y: []int{0, 1}, Ink: []uint32{0, 0, 0}}, {X: []int{1, 4}, Y: []int{0, 1}, Ink: []uint32{0}},
+		{},
+		{X: []int{0}, Y: []int{0}},
+		{X: []int{0, 5}, Y: []int{0, 1}, Ink: []uint32{0}},
+		{X: []int{0, 4}, Y: []int{0, 1}},
+		{X: []int{0, 3, 2, 4}, Y: []int{0, 1}, Ink: []uint32{0, 0, 0}},
+		{X: []int{1, 4}, Y: []int{0, 1}, Ink: []uint32{0}},
 	} {
 		m := zonestest.Solid(4, 1, 50.8)
 		m.Cells = cells
