@@ -33,12 +33,12 @@ func TestSolidOfASeparation(t *testing.T) {
 func TestLayRefuses(t *testing.T) {
 	m := zonestest.Solid(4, 1, 50.8)
 	for want, on := range map[string]*press.Press{
-		"a fountain of 0 zones is none; give 1 to 200":                  {},
-		"a fountain of -1 zones is none; give 1 to 200":                 {Fountain: press.Fountain{Zones: -1, ZoneWidthMM: 1, FirstZone: press.Left}},
-		"zones 0 mm wide are none; give their width":                    {Fountain: press.Fountain{Zones: 1, FirstZone: press.Left}},
-		"zones NaN mm wide are none; give their width":                  {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: math.NaN(), FirstZone: press.Left}},
-		`zone 1 is at the "top" of the fountain; give left or right`:    {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: "top"}},
-		"a print -1 mm long is none; give its length, or 0 where unset": {PrintLengthMM: -1, Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: press.Left}},
+		"a fountain cannot have 0 zones; give 1 to 200":                            {},
+		"a fountain cannot have -1 zones; give 1 to 200":                           {Fountain: press.Fountain{Zones: -1, ZoneWidthMM: 1, FirstZone: press.Left}},
+		"zones cannot be 0 mm wide; give their width":                              {Fountain: press.Fountain{Zones: 1, FirstZone: press.Left}},
+		"zones cannot be NaN mm wide; give their width":                            {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: math.NaN(), FirstZone: press.Left}},
+		`zone 1 is at the "top" of the fountain; give left or right`:               {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: "top"}},
+		"the print length cannot be -1 mm; give it, or 0 where the press has none": {PrintLengthMM: -1, Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: press.Left}},
 	} {
 		_, err := Lay(m, on, Placement{})
 		assert.EqualError(t, err, want)

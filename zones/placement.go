@@ -80,13 +80,13 @@ func (p Placement) resolved(m *coverage.Map) *coverage.Map {
 func checkFountain(on *press.Press) error {
 	switch f := on.Fountain; {
 	case f.Zones < 1 || f.Zones > press.MaxZones:
-		return fmt.Errorf("a fountain of %d zones is none; give 1 to %d", f.Zones, press.MaxZones)
+		return fmt.Errorf("a fountain cannot have %d zones; give 1 to %d", f.Zones, press.MaxZones)
 	case !(f.ZoneWidthMM > 0) || !finite(f.WidthMM()):
-		return fmt.Errorf("zones %s mm wide are none; give their width", settings.Plain(f.ZoneWidthMM))
+		return fmt.Errorf("zones cannot be %s mm wide; give their width", settings.Plain(f.ZoneWidthMM))
 	case f.FirstZone != press.Left && f.FirstZone != press.Right:
 		return fmt.Errorf("zone 1 is at the %s of the fountain; give left or right", settings.Quoted(string(f.FirstZone)))
 	case !(on.PrintLengthMM >= 0) || !finite(on.PrintLengthMM):
-		return fmt.Errorf("a print %s mm long is none; give its length, or 0 where unset", settings.Plain(on.PrintLengthMM))
+		return fmt.Errorf("the print length cannot be %s mm; give it, or 0 where the press has none", settings.Plain(on.PrintLengthMM))
 	}
 	return nil
 }

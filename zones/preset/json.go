@@ -145,7 +145,7 @@ func compareObjects(path string, want, got map[string]any) (place, what string) 
 	}
 	for _, key := range slices.Sorted(maps.Keys(got)) {
 		if _, known := want[key]; !known {
-			return in(key), "is no key of a preset; remove or correct it"
+			return in(key), "is not a key of a preset; remove or correct it"
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(want)) {

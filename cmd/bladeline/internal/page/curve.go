@@ -45,7 +45,7 @@ func (j curve) curve(place string) (*curves.Curve, error) {
 	case len(j.Points) > maxPoints:
 		return nil, refused(place+".points", "%d points are too many for a curve; leave %d at most", len(j.Points), maxPoints)
 	case strings.TrimSpace(j.Name) == "" || strings.ContainsFunc(j.Name, unicode.IsControl):
-		return nil, refused(place+".name", "%q is no name for a curve; write one on a single line", firstOf(j.Name, maxName))
+		return nil, refused(place+".name", "%q is not a name for a curve; write one on a single line", firstOf(j.Name, maxName))
 	}
 	if err := named(place+".name", j.Name); err != nil {
 		return nil, err

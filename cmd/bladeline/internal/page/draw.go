@@ -75,11 +75,11 @@ func (s *Server) draw(r *http.Request) (any, error) {
 func (p *plate) check() error {
 	switch {
 	case !(p.WidthMM >= 1 && p.WidthMM <= maxPlateMM):
-		return refused("width_mm", "a plate %s mm wide cannot be drawn; say 1 to %d", settings.Plain(p.WidthMM), maxPlateMM)
+		return refused("width_mm", "a plate %s mm wide cannot be drawn; give 1 to %d", settings.Plain(p.WidthMM), maxPlateMM)
 	case !(p.HeightMM >= 1 && p.HeightMM <= maxPlateMM):
-		return refused("height_mm", "a plate %s mm long cannot be drawn; say 1 to %d", settings.Plain(p.HeightMM), maxPlateMM)
+		return refused("height_mm", "a plate %s mm long cannot be drawn; give 1 to %d", settings.Plain(p.HeightMM), maxPlateMM)
 	case strings.TrimSpace(p.Ink) == "" || strings.ContainsFunc(p.Ink, unicode.IsControl):
-		return refused("ink", "%q is no name of an ink; write one on a single line", firstOf(p.Ink, maxName))
+		return refused("ink", "%q is not the name of an ink; write one on a single line", firstOf(p.Ink, maxName))
 	case len(p.Shapes) > maxShapes:
 		return refused("shapes", "%d shapes are too many; leave %d at most", len(p.Shapes), maxShapes)
 	}

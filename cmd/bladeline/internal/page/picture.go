@@ -48,7 +48,7 @@ func (s *Server) picture(r *http.Request) (*file, error) {
 func placementOf(q url.Values) (*zones.Placement, error) {
 	lies := preset.StatedPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
 	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
-		return nil, refused("placement.mirrored", "%q is neither true nor false; say one of them", firstOf(m, maxName))
+		return nil, refused("placement.mirrored", "%q is neither true nor false; give one of them", firstOf(m, maxName))
 	}
 	var err error
 	if lies.DPIX, err = dpiOf(q, "dpi_x"); err != nil {
@@ -71,7 +71,7 @@ func dpiOf(q url.Values, name string) (*float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return nil, refused("placement."+name, "%q is no resolution; state pixels an inch", firstOf(text, maxName))
+		return nil, refused("placement."+name, "%q is not a resolution; give pixels per inch", firstOf(text, maxName))
 	}
 	return &v, nil
 }

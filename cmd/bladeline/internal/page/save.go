@@ -54,7 +54,7 @@ func (j *job) saved(as string, cure func([]zones.Warning)) (*file, error) {
 		}
 		err = sheet.WritePDF(&b, pages)
 	default:
-		return nil, refused("as", "%q is no kind of file; say csv, json, pdf or curve", firstOf(as, maxName))
+		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf or curve", firstOf(as, maxName))
 	}
 	f.data = b.Bytes()
 	return f, err
