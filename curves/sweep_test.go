@@ -13,7 +13,7 @@ var percentSweep = SweepScale{Unit: "%", From: 10, To: 90, Step: 1, Reference: 4
 
 func TestSettings(t *testing.T) {
 	all := percentSweep.Settings()
-	assert.Len(t, all, 81)
+	require.Len(t, all, 81)
 	assert.Equal(t, 10.0, all[0])
 	assert.Equal(t, 90.0, all[80])
 

@@ -94,6 +94,12 @@ func coverages(zones []Zone) []float64 {
 	return cs
 }
 
+// valueOf is what must be known.
+func valueOf[V any](t require.TestingT, v *V) V {
+	require.NotNil(t, v)
+	return *v
+}
+
 func placed(t testing.TB, m *coverage.Map, press *Press, p Placement) []Zone {
 	zones, warnings, err := Place(m, press, p)
 	require.NoError(t, err)

@@ -196,6 +196,7 @@ func TestUnitInputCarriesTheMapsDoubts(t *testing.T) {
 	m := solid(4, 1, 50.8)
 	m.Warnings = []coverage.Warning{{Code: "polarity", Text: "more than 85 % is inked"}}
 	in := NewUnitInput(m, nil, []Warning{{Ink: "Black", Code: CodeBeyond, Text: "blank"}})
+	require.Len(t, in.Warnings, 2)
 	assert.Equal(t, []string{"polarity", CodeBeyond}, []string{in.Warnings[0].Code, in.Warnings[1].Code})
 	assert.Equal(t, "Black", in.Warnings[0].Ink)
 	assert.Equal(t, 100.0, in.CoveragePct)
@@ -205,5 +206,6 @@ func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {
 	p := presetOf(t, pressOf(1, 31.75), unitOf(t, "Harbour Red", 10))
 	assert.Same(t, &p.Units[0], p.Unit("harbour red"))
 	assert.Nil(t, p.Unit("Black"))
+	require.NotNil(t, p.Units[0].SweepReason)
 	assert.True(t, strings.HasPrefix(*p.Units[0].SweepReason, "of 81"))
 }

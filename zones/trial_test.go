@@ -41,12 +41,13 @@ func TestTrial(t *testing.T) {
 	trial, _, err := weighed(t, []float64{20, 20, 20, 20, 20, 0.1, 0}, []float64{30, 33, 27, 33.5, 26, 80, 80}, 30)
 	require.NoError(t, err)
 	assert.Equal(t, 60.0, trial.Score, "3 of the 5 that print")
+	require.Len(t, trial.Zones, 7)
 	wantOff := []float64{0, 10, -10, 100 * (1005/900.0 - 1), 100 * (780/900.0 - 1)}
 	sum := 0.0
 	for i, says := range []string{TrialRight, TrialRight, TrialRight, TooMuch, TooLittle} {
 		z := trial.Zones[i]
 		assert.Equal(t, says, z.Says, "zone %d", z.Zone)
-		assert.InDelta(t, wantOff[i], *z.OffPct, 1e-9)
+		assert.InDelta(t, wantOff[i], valueOf(t, z.OffPct), 1e-9)
 		sum += math.Abs(wantOff[i])
 	}
 	assert.InDelta(t, sum/5, trial.MeanOffPct, 1e-9)

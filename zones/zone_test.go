@@ -61,7 +61,7 @@ func TestMillimetres(t *testing.T) {
 
 	split, err := Split(solid(3175, 1, 2540), 2, Placement{})
 	require.NoError(t, err)
-	assert.Equal(t, 15.875, *split[0].RightMM)
+	assert.Equal(t, new(15.875), split[0].RightMM)
 }
 
 func TestRasterExactlyAsWideAsTheFountain(t *testing.T) {
@@ -116,8 +116,8 @@ func TestFirstZoneOnTheRight(t *testing.T) {
 	zones := placed(t, m, press, Placement{})
 	assert.Equal(t, []float64{0, 100}, coverages(zones))
 	assert.Equal(t, 1, zones[0].Number)
-	assert.Equal(t, 1.0, *zones[0].LeftMM)
-	assert.Equal(t, 0.0, *zones[1].LeftMM)
+	assert.Equal(t, new(1.0), zones[0].LeftMM)
+	assert.Equal(t, new(0.0), zones[1].LeftMM)
 }
 
 func TestPrintLengthIsTheReference(t *testing.T) {

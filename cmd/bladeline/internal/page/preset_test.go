@@ -56,7 +56,7 @@ func TestStart(t *testing.T) {
 	assert.Contains(t, raw["presses"].([]any)[0], "print_length_mm", "not known is null, not absent")
 
 	p := sent[computed](c, "/api/preset", start.State) // the page may send it back as it is
-	assert.Len(t, p.Units, 2)
+	require.Len(t, p.Units, 2)
 }
 
 // TestPresetByHand works a preset out by hand: the solid half of a plate of 400
@@ -68,8 +68,8 @@ func TestPresetByHand(t *testing.T) {
 	state.Units[0].Sweep = new(90.0)
 	p := sent[computed](c, "/api/preset", state)
 	assert.Equal(t, 400.0, p.FountainMM)
-	assert.Equal(t, 200.0, *p.LengthMM)
-	assert.Len(t, p.Units[0].CurvePct, 101)
+	assert.Equal(t, new(200.0), p.LengthMM)
+	require.Len(t, p.Units[0].CurvePct, 101)
 	assert.InDelta(t, 37, p.Units[0].CurvePct[37], 1e-9)
 	assert.Equal(t, 45.0, p.Units[0].ReferenceSweep)
 	for i, z := range p.Zones {
@@ -78,6 +78,7 @@ func TestPresetByHand(t *testing.T) {
 			want = 100
 		}
 		assert.Equal(t, i+1, z.Zone)
+		require.NotNil(t, z.LeftMM)
 		assert.InDelta(t, 350-50*float64(i), *z.LeftMM, 1e-9)
 		assert.InDelta(t, want, p.Preset.Units[0].Keys[i].CoveragePct, 1e-9)
 		assert.InDelta(t, want/2, p.Units[0].WantedPct[i], 1e-9)
