@@ -1,0 +1,44 @@
+package zones
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// longPress prints 2000 mm of two zones of 10 mm, so that a millimetre of solid
+// is half a part in a thousand of a zone, and half a percent of a band.
+func longPress() *Press {
+	press := pressOf(2, 10)
+	press.PrintLengthMM = 2000
+	return press
+}
+
+// A band is a tenth of the length, 200 mm. It is warned of where it is covered
+// at least 50 %: 100 mm of its 200, and not 99.
+func TestBandsLeastCoverage(t *testing.T) {
+	uneven := func(mm int) *Warning {
+		return warned(t, look(t, formOf(20, 2000, block{0, 10, 400, 400 + mm}), longPress(), Placement{}, 45, 0), CodeUneven)
+	}
+	assert.NotNil(t, uneven(100))
+	assert.Nil(t, uneven(99))
+}
+
+// And where it is covered at least three times as much as its zone. The band
+// is solid: a zone of 666 mm of solid, 33.3 %, has a third of it, and one of 667
+// mm, 33.35 %, more.
+func TestBandsLeastRatio(t *testing.T) {
+	uneven := func(mm int) *Warning {
+		return warned(t, look(t, formOf(20, 2000, block{0, 10, 400, 400 + mm}), longPress(), Placement{}, 45, 0), CodeUneven)
+	}
+	assert.NotNil(t, uneven(666))
+	assert.Nil(t, uneven(667))
+}
+
+// A band is 200 mm long: two blocks of 50 mm that end 200 mm apart cover half
+// of it, and half of nothing that is longer or shorter.
+func TestBandsLength(t *testing.T) {
+	form := formOf(20, 2000, block{0, 10, 400, 450}, block{0, 10, 550, 600})
+	w := theWarning(t, look(t, form, longPress(), Placement{}, 45, 0), CodeUneven)
+	assert.Contains(t, w.Text, "in zone 1 the tenth of the length from 400 to 600 mm from the lead edge is covered 50.0 %, 10.0 times the zone's 5.0 %")
+}
