@@ -59,8 +59,8 @@ func TestTrial(t *testing.T) {
 	assert.Contains(t, trial.Definition, "±10 %")
 }
 
-// TestRightIsFiveHundredthsOfDensity holds ±10 % of ink against a published
-// set of films and densities, at second hand, as `curve density` fits it:
+// TestRightIsFiveHundredthsOfDensity holds ±10 % of ink against the measured set
+// of TestFitDensityMeasured, as `curve density` fits it:
 // D = 1.479 · (1 − exp(−0.9054 · g/m²)). Around D = 1.10, five hundredths are
 // 9.1 % less ink and 10.4 % more.
 func TestRightIsFiveHundredthsOfDensity(t *testing.T) {
