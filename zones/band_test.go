@@ -42,3 +42,23 @@ func TestBandsLength(t *testing.T) {
 	w := theWarning(t, look(t, form, longPress(), Placement{}, 45, 0), CodeUneven)
 	assert.Contains(t, w.Text, "in zone 1 the tenth of the length from 400 to 600 mm from the lead edge is covered 50.0 %, 10.0 times the zone's 5.0 %")
 }
+
+// bandOf is where the fullest band of zone 1 lies.
+func bandOf(t *testing.T, press *Press, lengthMM int, blocks ...block) string {
+	return theWarning(t, look(t, formOf(20, lengthMM, blocks...), press, Placement{}, 45, 0), CodeUneven).Text
+}
+
+// Of bands as full the first is named, and none reaches beyond the form's tail.
+func TestWhereTheFullestBandLies(t *testing.T) {
+	assert.Contains(t, bandOf(t, longPress(), 2000, block{0, 10, 400, 700}), "from 400 to 600 mm")
+	assert.Contains(t, bandOf(t, longPress(), 2000, block{0, 10, 1880, 2000}), "from 1800 to 2000 mm")
+	assert.Contains(t, bandOf(t, longPress(), 2000, block{0, 10, 0, 120}), "from 0 to 200 mm")
+}
+
+// A band may end on a border of cells and begin on none: cells are 2 mm long,
+// and a band of 201 mm that ends with the solid begins at 399 mm.
+func TestABandThatEndsOnABorder(t *testing.T) {
+	press := longPress()
+	press.PrintLengthMM = 2010
+	assert.Contains(t, bandOf(t, press, 2010, block{0, 5, 300, 600}, block{0, 10, 560, 600}), "from 399 to 600 mm")
+}
