@@ -56,9 +56,16 @@ func TestWhereTheFullestBandLies(t *testing.T) {
 }
 
 // A band may end on a border of cells and begin on none: cells are 2 mm long,
-// and a band of 201 mm that ends with the solid begins at 399 mm.
+// and a band of 200.7 mm that ends with the solid begins at 399.3 mm, one that
+// ends with the form at 1799.3.
 func TestABandThatEndsOnABorder(t *testing.T) {
 	press := longPress()
-	press.PrintLengthMM = 2010
-	assert.Contains(t, bandOf(t, press, 2010, block{0, 5, 300, 600}, block{0, 10, 560, 600}), "from 399 to 600 mm")
+	press.PrintLengthMM = 2007
+	assert.Contains(t, bandOf(t, press, 2000, block{0, 5, 300, 600}, block{0, 10, 560, 600}), "from 399 to 600 mm")
+	assert.Contains(t, bandOf(t, press, 2000, block{0, 10, 1880, 2000}), "from 1799 to 2000 mm")
+}
+
+// A form that is shorter than a band lies in one that begins at the lead edge.
+func TestAFormShorterThanABand(t *testing.T) {
+	assert.Contains(t, bandOf(t, longPress(), 150, block{0, 10, 10, 130}), "from 0 to 200 mm")
 }
