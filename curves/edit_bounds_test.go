@@ -19,6 +19,7 @@ var bareEdits = map[string]struct {
 	"the last line less":           {"points = [\n[0, 2],\n[50, 52],\n[100, 80]]", remove(100), "points = [\n[0, 2],\n[50, 52]]"},
 	"behind an empty comment":      {"points = [[0, 2], [50, 52],#\n[100, 80]]", remove(100), "points = [[0, 2], [50, 52],#\n]"},
 	"between two on a line of two": {"points = [\n\t[0, 2], [50, 52],\n\t[100, 80]]", set(Point{75, 70}), "points = [\n\t[0, 2], [50, 52], [75, 70],\n\t[100, 80]]"},
+	"the first two of none":        {"points = []", set(Point{0, 2}, Point{100, 80}), "points = [[0, 2], [100, 80]]"},
 	"a second beside the only one": {"points = [[0, 2]]", set(Point{100, 80}), "points = [[0, 2], [100, 80]]"},
 }
 

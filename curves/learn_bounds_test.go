@@ -22,7 +22,7 @@ func TestWhatIsSaidOfTheReadings(t *testing.T) {
 		for j := range runs[i].Pairs {
 			runs[i].Pairs[j].OpeningPct *= 45.0 / 60
 		}
-		runs[i].Pairs = append(runs[i].Pairs, Pair{1, 50, 95, AtMost}, Pair{2, 50, 5, AtMost}, Pair{3, 0.5, -1, Exactly})
+		runs[i].Pairs = append(runs[i].Pairs, Pair{1, 50, 95, AtMost}, Pair{2, 50, 5, AtMost}, Pair{3, 0.5, -0.5, Exactly}, Pair{4, 0.5, 0, Exactly}, Pair{5, 0.5, 0.5, Exactly})
 	}
 	l := learned(t, old, runs)
 	offset := map[int]float64{}
@@ -31,7 +31,7 @@ func TestWhatIsSaidOfTheReadings(t *testing.T) {
 	}
 	const ratio = 45.0 / 60
 	var before, after, with, feedBefore, feedAfter, feedWith []float64
-	bounds := 0
+	bounds, readings := 0, map[int]int{}
 	for _, u := range l.Used {
 		curve := l.Curve.At(u.CoveragePct) * ratio
 		require.InDelta(t, curve, u.CurvePct, 1e-9)
@@ -40,6 +40,7 @@ func TestWhatIsSaidOfTheReadings(t *testing.T) {
 			bounds++
 			continue
 		}
+		readings[u.Zone]++
 		require.InDelta(t, u.OpeningPct-curve-offset[u.Zone], u.ResidualPct, 1e-9)
 		for _, c := range []struct {
 			all, feed *[]float64
@@ -52,7 +53,10 @@ func TestWhatIsSaidOfTheReadings(t *testing.T) {
 		}
 	}
 	require.NotZero(t, bounds)
-	require.Less(t, len(feedAfter), len(after), "a key below 0 feeds nothing to compare with")
+	require.Less(t, len(feedAfter), len(after), "a key at 0 or below feeds nothing to compare with")
+	for _, o := range l.Offsets {
+		assert.Equal(t, readings[o.Zone], o.Readings, "zone %d", o.Zone)
+	}
 	for got, want := range map[*Spread][2][]float64{&l.Before: {before, feedBefore}, &l.After: {after, feedAfter}, &l.WithOffsets: {with, feedWith}} {
 		assert.Equal(t, len(want[0]), got.Readings)
 		assert.InDelta(t, rms(want[0]), got.RMSPct, 1e-9)
@@ -96,11 +100,11 @@ func TestKeptBounds(t *testing.T) {
 // Coverages count as one within a tenth of a percent.
 func TestDistinctCoverages(t *testing.T) {
 	f := &fitting{}
-	for _, c := range []float64{10, 10.04, 9.96, 10.06, 10.14, 10.95, 11, 20} {
+	for _, c := range []float64{10, 10.04, 9.96, 10.06, 10.14, 10.95, 11, 20, 20.055} {
 		f.rows = append(f.rows, row{Pair: Pair{CoveragePct: c}})
 	}
 	f.rows = append(f.rows, row{Pair: Pair{CoveragePct: 50, Sense: AtMost}})
-	assert.Equal(t, 4, f.coverages(), "10.0, 10.1, 11.0 and 20.0; 10.95 rounds to 11.0")
+	assert.Equal(t, 5, f.coverages(), "10.0, 10.1, 11.0, 20.0 and 20.1; 10.95 rounds to 11.0")
 }
 
 // A misread key is said to stand above or below.
