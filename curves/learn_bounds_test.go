@@ -141,3 +141,10 @@ func TestLearnAtItsBounds(t *testing.T) {
 	assert.ErrorContains(t, err, "feeds no ink")
 	assert.Equal(t, 0.5, LearnOptions{ReferenceSweep: 45}.completed(&Curve{ReferenceSweep: 0.5}).ReferenceSweep)
 }
+
+// What a curve would open beyond its travel is cut to 100 %.
+func TestLearnedCurveEndsAtFullTravel(t *testing.T) {
+	runs := runsOf(3, 14, func(_ *rand.Rand, _ int, c float64) float64 { return 1.5 * c })
+	points := learned(t, oldCurve(t), runs).Curve.Points
+	assert.Equal(t, Point{100, 100}, points[len(points)-1])
+}

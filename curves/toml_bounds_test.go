@@ -24,6 +24,7 @@ func TestUnknownKeysOfTables(t *testing.T) {
 		"[inks.Black]\ngravty = 1":           `did you mean "gravity"?`,
 		"[inks.Black.film]\nthicknes = 1":    `did you mean "thickness"?`,
 		"[inks.Black]\nnam = \"\"":           "remove or correct it",
+		"[other]\nnam = \"\"":                "remove or correct it",
 		"[inks.Black.film]\ngravity = 1":     "remove or correct it",
 		"[inks.Black]\nfilm = { thick = 1 }": "remove or correct it",
 	} {

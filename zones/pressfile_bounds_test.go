@@ -101,6 +101,7 @@ func TestSmallLimitsAndSweeps(t *testing.T) {
 	p := pressOf(2, 31.75)
 	p.Limits.NeighbourPct = 0.5
 	assert.Equal(t, 0.5, p.NeighbourPct())
+	assert.Equal(t, 20.0, pressOf(2, 31.75).NeighbourPct(), "assumed where it is not stated")
 	assert.Equal(t, 0.5, p.reference(&curves.Curve{ReferenceSweep: 0.5}))
 	assert.Equal(t, 45.0, p.reference(&curves.Curve{}))
 }
