@@ -148,3 +148,17 @@ func TestLearnedCurveEndsAtFullTravel(t *testing.T) {
 	points := learned(t, oldCurve(t), runs).Curve.Points
 	assert.Equal(t, Point{100, 100}, points[len(points)-1])
 }
+
+// A reading is misread that stands off by more than four times the spread.
+func TestMisreadAtItsBounds(t *testing.T) {
+	f := &fitting{scale: 2}
+	for i, residual := range []float64{8, -8, 8.01, -8.01} {
+		f.rows = append(f.rows, row{Pair: Pair{Zone: i + 1}, residual: residual})
+	}
+	var zones []int
+	for _, out := range f.dropMisread() {
+		zones = append(zones, out.Zone)
+	}
+	assert.Equal(t, []int{3, 4}, zones)
+	assert.Len(t, f.rows, 2)
+}
