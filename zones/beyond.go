@@ -11,7 +11,7 @@ import (
 // in a pixel that reaches over an end is let pass: files round resolutions, PNG
 // to whole pixels a metre, and a form as wide as the fountain then overlaps it.
 func (f *Form) beyond() ([]Warning, error) {
-	p, fountainMM := f.piece, f.fountain.WidthMM()
+	p, fountainMM := f.piece(), f.fountain.WidthMM()
 	left, right, width := p.border(0), p.border(fountainMM), float64(p.across.px())
 	if left <= hairPX && right >= width-hairPX {
 		return nil, nil
@@ -35,7 +35,7 @@ func (f *Form) beyond() ([]Warning, error) {
 // begins at the lead edge. Ink in a pixel that reaches over its end is let
 // pass, as in beyond.
 func (f *Form) tooLong() []Warning {
-	p := f.piece
+	p := f.piece()
 	if f.printMM == 0 || float64(p.along.px()) <= f.referencePX()+1 {
 		return nil
 	}

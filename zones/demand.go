@@ -13,8 +13,8 @@ type Band struct {
 // places where a band can lie; ink is taken as even within a cell. A form
 // shorter than the band is one.
 func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
-	p := f.piece
-	if !p.isLocated() {
+	p := f.piece()
+	if !p.isLocated() || !(leftMM < rightMM) || !(lengthMM > 0) {
 		return Band{}
 	}
 	fromPX, toPX := p.px(leftMM), p.px(rightMM)

@@ -61,7 +61,7 @@ func (e *ResolutionError) Error() string {
 	if e.Code() == CodeNoResolution {
 		return fmt.Sprintf("the raster states no resolution, so %s is not known", e.Unknown)
 	}
-	return fmt.Sprintf("%s × %s dpi is no resolution of a plate", settings.Plain(e.DPIX), settings.Plain(e.DPIY))
+	return fmt.Sprintf("%s × %s dpi is not the resolution of a plate", settings.Plain(e.DPIX), settings.Plain(e.DPIY))
 }
 
 // An OverfullError reports a zone that would be covered more than wholly, as the

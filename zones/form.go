@@ -13,24 +13,41 @@ import (
 type Form struct {
 	fountain press.Fountain
 	printMM  float64 // the press's print length; 0: the raster's own
-	piece    *piece
+	laid     *piece
 }
 
 // Lay lays a separation on the fountain of a press. Without a press it lies
 // alone, in the middle of no fountain, and bears no zones. Whether it has its
-// place there Zones tells; refused here are only a Map that cannot be one and a
-// placement that says nothing.
+// place there Zones tells; refused here are only a Map, a fountain and a placement
+// that cannot be.
 func Lay(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
 	f := &Form{}
 	if on != nil {
+		if err := checkFountain(on); err != nil {
+			return nil, err
+		}
 		f.fountain, f.printMM = on.Fountain, on.PrintLengthMM
 	}
 	var err error
-	f.piece, err = newPiece(m, at, f.fountain.WidthMM())
+	f.laid, err = newPiece(m, at, f.fountain.WidthMM())
 	if err != nil {
 		return nil, err
 	}
 	return f, nil
+}
+
+// piece is what was laid. A Form that was not made by Lay has one without a
+// pixel, whose resolution is not known.
+func (f *Form) piece() *piece {
+	if f.laid == nil {
+		return newNothing()
+	}
+	return f.laid
+}
+
+// LiesOn tells whether the form was laid on such a press.
+func (f *Form) LiesOn(on *press.Press) bool {
+	return f.laid != nil && f.fountain == on.Fountain && f.printMM == on.PrintLengthMM
 }
 
 // A Source is the raster that a form is printed from, as it was given, before it
@@ -45,25 +62,28 @@ type Source struct {
 
 // Source is what the form is printed from.
 func (f *Form) Source() Source {
-	m := f.piece.given
+	m := f.piece().given
 	return Source{m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.WidthMM(), m.HeightMM()}
 }
 
 // Placement is how the form was laid.
-func (f *Form) Placement() Placement { return f.piece.at }
+func (f *Form) Placement() Placement { return f.piece().at }
 
 // CoveragePct is the ink over the whole raster's area, 0 to 100 %.
 func (f *Form) CoveragePct() float64 {
-	m := f.piece.given
+	m := f.piece().given
 	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
-	return min(100, 100*float64(f.piece.columns.total())/area) // rounding may take a full one beyond
+	if area == 0 {
+		return 0
+	}
+	return min(100, 100*float64(f.piece().columns.total())/area) // rounding may take a full one beyond
 }
 
 // Blank tells whether there is no ink at all.
-func (f *Form) Blank() bool { return f.piece.columns.total() == 0 }
+func (f *Form) Blank() bool { return f.piece().columns.total() == 0 }
 
 // Doubts are the warnings of reading the separation.
-func (f *Form) Doubts() []Warning { return Doubts(f.piece.given) }
+func (f *Form) Doubts() []Warning { return Doubts(f.piece().given) }
 
 // An Outline is the rectangle that a form covers on the fountain.
 type Outline struct {
@@ -73,7 +93,7 @@ type Outline struct {
 
 // Outline is where the form lies.
 func (f *Form) Outline() Outline {
-	return Outline{f.piece.leftMM(), f.piece.across.lengthMM(), f.piece.along.lengthMM()}
+	return Outline{f.piece().leftMM(), f.piece().across.lengthMM(), f.piece().along.lengthMM()}
 }
 
 // ReferenceMM is the length that coverages of zones refer to: the press's print
@@ -82,12 +102,12 @@ func (f *Form) ReferenceMM() float64 {
 	if f.printMM > 0 {
 		return f.printMM
 	}
-	return f.piece.along.lengthMM()
+	return f.piece().along.lengthMM()
 }
 
 // InkMM2 is the area of full ink between two places across.
 func (f *Form) InkMM2(leftMM, rightMM float64) float64 {
-	p := f.piece
+	p := f.piece()
 	if !p.isLocated() {
 		return 0
 	}
@@ -96,8 +116,8 @@ func (f *Form) InkMM2(leftMM, rightMM float64) float64 {
 
 // Part is the part of the width between two places that the form lies over.
 func (f *Form) Part(leftMM, rightMM float64) float64 {
-	p := f.piece
-	if !p.isLocated() {
+	p := f.piece()
+	if !p.isLocated() || !(leftMM < rightMM) {
 		return 0
 	}
 	from, to := p.px(leftMM), p.px(rightMM)
@@ -108,10 +128,10 @@ const mm2PerM2 = 1e6
 
 // SolidM2 is the form's area times its coverage, in m².
 func (f *Form) SolidM2() (float64, error) {
-	if err := f.piece.located("its area"); err != nil {
+	if err := f.piece().located("its area"); err != nil {
 		return 0, err
 	}
-	m := f.piece.given
+	m := f.piece().given
 	return m.WidthMM() * m.HeightMM() / mm2PerM2 * f.CoveragePct() / 100, nil
 }
 
@@ -129,7 +149,7 @@ func SolidM2(m *coverage.Map, at Placement) (float64, error) {
 type Cells struct{ *view }
 
 // Cells is the form in a grid of about 2 mm.
-func (f *Form) Cells() Cells { return Cells{&f.piece.view} }
+func (f *Form) Cells() Cells { return Cells{&f.piece().view} }
 
 // Size is how many cells there are across and in the print direction.
 func (c Cells) Size() (columns, rows int) { return c.across.cellCount(), c.along.cellCount() }

@@ -1,8 +1,10 @@
 package zones
 
 import (
+	"math"
 	"testing"
 
+	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
@@ -19,7 +21,7 @@ func TestSolidOfASeparation(t *testing.T) {
 	_, err = SolidM2(zonestest.Drawn(0, "#"), Placement{})
 	assert.EqualError(t, err, "gull_K.tif: page 1: ink Black: the raster states no resolution, so its area is not known")
 	_, err = SolidM2(zonestest.Drawn(1e300, "#"), Placement{})
-	assert.ErrorContains(t, err, "is no resolution of a plate")
+	assert.ErrorContains(t, err, "is not the resolution of a plate")
 	broken := zonestest.Drawn(25.4, "#")
 	broken.Full = 0
 	_, err = SolidM2(broken, Placement{})
@@ -35,10 +37,57 @@ func TestSolidWithHalfAResolution(t *testing.T) {
 	}
 	for _, dpi := range [][2]float64{{0.5, 25.4}, {25.4, 0.5}, {100_001, 25.4}, {25.4, 100_001}} {
 		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
-		assert.ErrorContains(t, err, "is no resolution of a plate", "%v", dpi)
+		assert.ErrorContains(t, err, "is not the resolution of a plate", "%v", dpi)
 	}
 	for _, dpi := range [][2]float64{{1, 100_000}, {100_000, 1}} {
 		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
 		assert.NoError(t, err, "%v", dpi)
 	}
+}
+
+// A Map, a press or a form that is none is refused, and no question of a place that
+// is none ends a program.
+func TestLayRefuses(t *testing.T) {
+	m := zonestest.Solid(4, 1, 50.8)
+	for want, on := range map[string]*press.Press{
+		"a fountain of 0 zones is none; give 1 to 200":                  {},
+		"a fountain of -1 zones is none; give 1 to 200":                 {Fountain: press.Fountain{Zones: -1, ZoneWidthMM: 1, FirstZone: press.Left}},
+		"zones 0 mm wide are none; give their width":                    {Fountain: press.Fountain{Zones: 1, FirstZone: press.Left}},
+		"zones NaN mm wide are none; give their width":                  {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: math.NaN(), FirstZone: press.Left}},
+		`zone 1 is at the "top" of the fountain; give left or right`:    {Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: "top"}},
+		"a print -1 mm long is none; give its length, or 0 where unset": {PrintLengthMM: -1, Fountain: press.Fountain{Zones: 1, ZoneWidthMM: 1, FirstZone: press.Left}},
+	} {
+		_, err := Lay(m, on, Placement{})
+		assert.EqualError(t, err, want)
+	}
+	_, err := Lay(nil, nil, Placement{})
+	assert.EqualError(t, err, "there is no separation; measure one")
+}
+
+func TestQuestionsThatMeanNothing(t *testing.T) {
+	whole := lay(t, zonestest.Solid(20, 10, 25.4), zonestest.Press(2, 10), Placement{})
+	unknown := lay(t, zonestest.Solid(20, 10, 0), zonestest.Press(2, 10), Placement{})
+	for _, f := range []*Form{whole, unknown, {}} {
+		for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1e300, 0, 1e300} {
+			for _, y := range []float64{math.NaN(), math.Inf(1), 0, 5} {
+				assert.False(t, f.InkMM2(x, y) < 0)
+				assert.False(t, f.Part(x, y) < 0)
+				assert.False(t, f.Fullest(x, y, x).CoveragePct < 0)
+			}
+		}
+	}
+	assert.Zero(t, unknown.InkMM2(0, 20))
+	assert.InDelta(t, 50, whole.InkMM2(5, 10), 1e-9)
+
+	none := &Form{}
+	_, _, err := none.Zones()
+	assert.Error(t, err)
+	_, err = none.SolidM2()
+	assert.Error(t, err)
+	_, err = none.Split(2)
+	assert.Error(t, err)
+	columns, rows := none.Cells().Size()
+	assert.Equal(t, []any{0, 0, 0.0, true, Outline{}}, []any{columns, rows, none.CoveragePct(), none.Blank(), none.Outline()})
+	assert.Empty(t, none.Doubts())
+	assert.Equal(t, Source{}, none.Source())
 }

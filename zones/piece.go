@@ -38,6 +38,13 @@ func newPiece(m *coverage.Map, at Placement, fountainMM float64) (*piece, error)
 	return p, nil
 }
 
+func newNothing() *piece {
+	p := &piece{given: &coverage.Map{}}
+	p.across.cells, p.along.cells = []int{0}, []int{0}
+	p.columns = newColumnSums(&p.view)
+	return p
+}
+
 // fromCentreMM is how far right of the raster's centre a place on the fountain
 // lies. The raster's centre lies on the fountain's, moved right by the shift.
 func (p *piece) fromCentreMM(xMM float64) float64 { return xMM - p.fountainMM/2 - p.at.ShiftMM }

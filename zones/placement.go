@@ -7,6 +7,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/curves/settings"
+	"bladeline/zones/press"
 )
 
 // Edge is an edge of a raster.
@@ -52,11 +53,11 @@ func (p Placement) Same(q Placement) bool {
 func (p Placement) check() error {
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known:
-		return fmt.Errorf("lead edge %s is no edge; say bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
+		return fmt.Errorf("lead edge %s is not an edge; give bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
-		return errors.New("the shift is no number of mm; say how far to move the raster to the right")
+		return errors.New("the shift is not a number of mm; give how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):
-		return errors.New("the resolution is no number of pixels an inch; say one above 0")
+		return errors.New("the resolution is not a number of pixels per inch; give one above 0")
 	}
 	return nil
 }
@@ -74,9 +75,30 @@ func (p Placement) resolved(m *coverage.Map) *coverage.Map {
 	return &v
 }
 
+// checkFountain refuses one that no form can be laid on. Whether the press can be
+// preset is not asked.
+func checkFountain(on *press.Press) error {
+	switch f := on.Fountain; {
+	case f.Zones < 1 || f.Zones > press.MaxZones:
+		return fmt.Errorf("a fountain of %d zones is none; give 1 to %d", f.Zones, press.MaxZones)
+	case !(f.ZoneWidthMM > 0) || !finite(f.WidthMM()):
+		return fmt.Errorf("zones %s mm wide are none; give their width", settings.Plain(f.ZoneWidthMM))
+	case f.FirstZone != press.Left && f.FirstZone != press.Right:
+		return fmt.Errorf("zone 1 is at the %s of the fountain; give left or right", settings.Quoted(string(f.FirstZone)))
+	case !(on.PrintLengthMM >= 0) || !finite(on.PrintLengthMM):
+		return fmt.Errorf("a print %s mm long is none; give its length, or 0 where unset", settings.Plain(on.PrintLengthMM))
+	}
+	return nil
+}
+
+var errNothing = errors.New("there is no separation; measure one")
+
 // checkMap refuses what cannot be a separation, so that no sum divides by 0 and
 // no cell stands beside the grid.
 func checkMap(m *coverage.Map) error {
+	if m == nil {
+		return errNothing
+	}
 	fits := m.Width >= 1 && m.Height >= 1 && m.Full >= 1 && len(m.Columns) == m.Width && len(m.Rows) == m.Height &&
 		cut(m.Cells.X, m.Width) && cut(m.Cells.Y, m.Height) && len(m.Cells.Ink) == (len(m.Cells.X)-1)*(len(m.Cells.Y)-1)
 	if !fits {

@@ -24,11 +24,11 @@ func TestPlacementsThatAreNone(t *testing.T) {
 	for _, v := range notFinite {
 		assert.False(t, finite(v))
 		_, err := Lay(m, nil, Placement{ShiftMM: v})
-		assert.ErrorContains(t, err, "the shift is no number of mm")
+		assert.ErrorContains(t, err, "the shift is not a number of mm")
 	}
 	for _, p := range []Placement{{DPIX: -0.5}, {DPIY: -0.5}} {
 		_, err := Lay(m, nil, p)
-		assert.ErrorContains(t, err, "the resolution is no number of pixels an inch")
+		assert.ErrorContains(t, err, "the resolution is not a number of pixels per inch")
 	}
 	for what, change := range map[string]func(m *coverage.Map){
 		"no columns":         func(m *coverage.Map) { m.Width, m.Columns = 0, nil },

@@ -38,10 +38,13 @@ func Place(m *coverage.Map, on *press.Press, at Placement) ([]Zone, []Warning, e
 // resolution; where there is none, the zones' places in mm are not known.
 func (f *Form) Split(n int) ([]Zone, error) {
 	if n < 1 || n > press.MaxZones {
-		return nil, fmt.Errorf("%d zones are outside 1 to %d; say how many keys there are", n, press.MaxZones)
+		return nil, fmt.Errorf("%d zones are outside 1 to %d; give the number of keys", n, press.MaxZones)
 	}
-	p := f.piece
+	p := f.piece()
 	width, height := p.across.px(), p.along.px()
+	if width == 0 {
+		return nil, errNothing
+	}
 	widthPX := float64(width) / float64(n)
 	zones := make([]Zone, n)
 	for i := range zones {
@@ -64,7 +67,7 @@ func (f *Form) Split(n int) ([]Zone, error) {
 // The reference is the press's print length, or the form's own where the press
 // states none. A pixel column cut by a border is shared in proportion to area.
 func (f *Form) Zones() ([]Zone, []Warning, error) {
-	if err := f.piece.located("its place on the fountain"); err != nil {
+	if err := f.piece().located("its place on the fountain"); err != nil {
 		return nil, nil, err
 	}
 	beyond, err := f.beyond()
@@ -76,7 +79,7 @@ func (f *Form) Zones() ([]Zone, []Warning, error) {
 }
 
 func (f *Form) zones() ([]Zone, error) {
-	p, width := f.piece, float64(f.piece.across.px())
+	p, width := f.piece(), float64(f.piece().across.px())
 	zones := make([]Zone, f.fountain.Zones)
 	for i := range zones { // from the left, so that of two errors the left one is told
 		number := i + 1
@@ -102,18 +105,18 @@ func (f *Form) zones() ([]Zone, error) {
 
 // coveragePct is that of a zone between two borders.
 func (f *Form) coveragePct(leftMM, rightMM float64) float64 {
-	p := f.piece
+	p := f.piece()
 	widthPX := f.fountain.ZoneWidthMM / p.mmPerPX
 	return 100 * p.columns.between(p.border(leftMM), p.border(rightMM)) / (widthPX * f.referencePX())
 }
 
 // referencePX is ReferenceMM in px.
 func (f *Form) referencePX() float64 {
-	px := float64(f.piece.along.px())
+	px := float64(f.piece().along.px())
 	if f.printMM == 0 {
 		return px
 	}
-	return f.printMM / f.piece.along.lengthMM() * px
+	return f.printMM / f.piece().along.lengthMM() * px
 }
 
 // fullPct is the most that a zone can be covered: a raster is whole pixels

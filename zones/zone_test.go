@@ -213,12 +213,12 @@ func TestPlaceRefuses(t *testing.T) {
 	damaged.Columns = damaged.Columns[:3]
 	for want, err := range map[string]error{
 		"gull_K.tif: page 1: ink Black: the raster states no resolution, so its place on the fountain is not known":          placeError(zonestest.Solid(4, 1, 0), zonestest.Press(2, 1), Placement{}),
-		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is no resolution of a plate":                             placeError(zonestest.Solid(4, 1, 1e9), zonestest.Press(2, 1), Placement{}),
+		"gull_K.tif: page 1: ink Black: 1000000000 × 1000000000 dpi is not the resolution of a plate":                        placeError(zonestest.Solid(4, 1, 1e9), zonestest.Press(2, 1), Placement{}),
 		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end":                                   placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: -0.75}),
 		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end":                                 placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: 0.625}),
 		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long": placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}),
-		"lead edge \"front\" is no edge; say bottom, top, left or right":                                                     placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
-		"the resolution is no number of pixels an inch; say one above 0":                                                     placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
+		"lead edge \"front\" is not an edge; give bottom, top, left or right":                                                placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
+		"the resolution is not a number of pixels per inch; give one above 0":                                                placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
 		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                   placeError(damaged, zonestest.Press(2, 1), Placement{}),
 	} {
 		assert.EqualError(t, err, want)
@@ -229,8 +229,12 @@ func TestPlaceRefuses(t *testing.T) {
 		assert.Error(t, placeError(zonestest.Solid(4, 1, v), zonestest.Press(2, 1), Placement{}))
 	}
 	for _, cells := range []coverage.Cells{
-		{}, {X: []int{0}, Y: []int{0}}, {X: []int{0, 5}, Y: []int{0, 1}, Ink: []uint32{0}}, {X: []int{0, 4}, Y: []int{0, 1}},
-		{X: []int{0, 3, 2, 4}, Y: []int{0, 1}, Ink: []uint32{0, 0, 0}}, {X: []int{1, 4}, Y: []int{0, 1}, Ink: []uint32{0}},
+		{},
+		{X: []int{0}, Y: []int{0}},
+		{X: []int{0, 5}, Y: []int{0, 1}, Ink: []uint32{0}},
+		{X: []int{0, 4}, Y: []int{0, 1}},
+		{X: []int{0, 3, 2, 4}, Y: []int{0, 1}, Ink: []uint32{0, 0, 0}},
+		{X: []int{1, 4}, Y: []int{0, 1}, Ink: []uint32{0}},
 	} {
 		m := zonestest.Solid(4, 1, 50.8)
 		m.Cells = cells
@@ -370,7 +374,7 @@ func TestPlacedByHalfAResolution(t *testing.T) {
 	on := zonestest.Press(2, 25.4)
 	for dpi, says := range map[[2]float64]string{
 		{0, 25.4}: "states no resolution", {25.4, 0}: "states no resolution",
-		{0.5, 25.4}: "is no resolution of a plate", {25.4, 0.5}: "is no resolution of a plate",
+		{0.5, 25.4}: "is not the resolution of a plate", {25.4, 0.5}: "is no resolution of a plate",
 	} {
 		_, _, err := Place(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1, 1}), on, Placement{})
 		assert.ErrorContains(t, err, says, "%v", dpi)

@@ -169,7 +169,7 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press lost.press.toml a_C.tif", "lost.press.toml names a curve: lost.curve.toml: there is no such file; check the name and the folder"},
 	{"preset --press six.press.toml --curve falls.curve.toml a_C.tif", "falls.curve.toml: points: point 3 [100, 40]: …; …"},
 	{"curve show falls.curve.toml", "falls.curve.toml: points: point 3 [100, 40]: the opening falls from 60 to 40; …"},
-	{"preset --press six.press.toml --sweep 9 a_C.tif", "ink Cyan: a sweep of 9 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto"},
+	{"preset --press six.press.toml --sweep 9 a_C.tif", "ink Cyan: a sweep of 9 cannot be set: the press sweeps from 10 to 90 % in steps of 1; give one of these, or auto"},
 	{"preset --press six.press.toml --sweep Cyan=45.5 a_C.tif", "ink Cyan: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; …"},
 	{"preset --press six.press.toml a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
 	{"preset --press six.press.toml Sand,sand=tworeds.tif", "tworeds.tif: page 2: is the ink sand, and so is tworeds.tif; name them apart as INK=FILE"},
@@ -192,15 +192,15 @@ var badInputs = []struct{ line, want string }{
 	{learnOf + "nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{learnOf + "empty.tif", "empty.tif: not an OK file; name a preset's .csv in which ok_key is filled in"},
 	{learnOf + "folder.csv", "folder.csv: there is no OK file of Cyan; fill in ok_key in the CSV of a preset"},
-	{learnOf + "ok-nan.csv", `ok-nan.csv: row 3, column ok_key: "NaN" is no key setting; write it like 37, 1.375 or 1 3/8`},
-	{learnOf + "ok-inf.csv", `ok-inf.csv: row 3, column ok_key: "+Inf" is no key setting; …`},
+	{learnOf + "ok-nan.csv", `ok-nan.csv: row 3, column ok_key: "NaN" is not a key setting; write it like 37, 1.375 or 1 3/8`},
+	{learnOf + "ok-inf.csv", `ok-inf.csv: row 3, column ok_key: "+Inf" is not a key setting; …`},
 	{learnOf + "ok-comma.csv", "ok-comma.csv: row 3: wrong number of fields; give the CSV as it was written, every row with all its cells"},
 	{learnOf + "ok-off.csv", `ok-off.csv: ink "Cyan", zone 2, column ok_key: 101 is beyond the key's scale, 0 to 100; write the key as it stood`},
 	{learnOf + "ok-sweep.csv", `ok-sweep.csv: ink "Cyan", column ok_sweep: a sweep of 99 is beyond the press's, 10 to 90 %; write the sweep that was run`},
 	{learnOf + "ok-twice.csv", `ok-twice.csv: row 3, column zone: zone 1 of ink "Cyan" stands in row 2 already; keep one row for every key`},
 	{learnOf + "ok-coverage.csv", "ok-coverage.csv: row 3, column coverage_pct: …"},
 	{learnOf + "ok-columns.csv", "ok-columns.csv: row 1, column ok_key: is missing; keep to the columns …"},
-	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is no column of a preset, or stands there twice; …`},
+	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is not a column of a preset, or stands there twice; …`},
 	{learnOf + "ok-cut.csv", "ok-cut.csv: row 4: …; …"},
 	{learnOf + "ok-huge.csv", "ok-huge.csv: more than 16 MiB are too many; check that this is the file you meant"},
 	{learnOf + "ok.csv ok.csv", "ok.csv: is given twice; name every run once"},
@@ -212,14 +212,14 @@ var badInputs = []struct{ line, want string }{
 	{"curve density nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"curve density folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"curve density empty.tif", "empty.tif: row 1: there is no header; give the CSV of films and densities"},
-	{"curve density ok.csv", `ok.csv: row 1: "job" is no column of films and densities, or stands there twice; …`},
+	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or stands there twice; …`},
 
 	{correctOf + "ok.csv nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{correctOf + "nothere.json d.csv", "nothere.json: there is no such file; check the name and the folder"},
 	{correctOf + "folder.csv d.csv", "folder.csv: is a folder; name a file in it"},
 	{correctOf + "ok.csv folder.csv", "folder.csv: is a folder; name a file in it"},
 	{correctOf + "ok.csv empty.tif", "empty.tif: row 1: there is no header; give the CSV of densities"},
-	{correctOf + "ok.csv d-nan.csv", `d-nan.csv: row 2, column density: "nan" is no number; write one, without its unit`},
+	{correctOf + "ok.csv d-nan.csv", `d-nan.csv: row 2, column density: "nan" is not a number; write one, without its unit`},
 	{correctOf + "ok.csv d-lone.csv", "d-lone.csv: row 1, column density: is missing; keep to the columns ink, zone, density"},
 	{correctOf + "ok.csv d-open.csv", "d-open.csv: row …: …; …"},
 	{correctOf + "a_C.tif d.csv", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
@@ -300,8 +300,8 @@ func TestControlCharactersInResults(t *testing.T) {
 	assert.Contains(t, stdout.String(), "Sand  [31mred")
 	assert.Equal(t, 2, strings.Count(stdout.String(), "\n"))
 	assert.NoError(t, oneMessage(stderr.String()))
-	refused(t, []string{"preset", "--press", "six.press.toml", ink + "=dark.tif"}, "…is no text of one line; …")
-	refused(t, []string{"preset", "--press", "six.press.toml", "--job", "Fair\x1b[2J", "dark.tif"}, "…is no text of one line; …")
+	refused(t, []string{"preset", "--press", "six.press.toml", ink + "=dark.tif"}, "…is not a single line of text; …")
+	refused(t, []string{"preset", "--press", "six.press.toml", "--job", "Fair\x1b[2J", "dark.tif"}, "…is not a single line of text; …")
 }
 
 // pattern is a regular expression for a text in which "…" stands for any text

@@ -26,9 +26,17 @@ type Compared struct {
 //
 // Errors are of type *settings.FileError.
 func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
+	if a.Preset == nil || b.Preset == nil {
+		return nil, errNoPreset
+	}
 	c := comparer{a: a, b: b, press: on, run: b.Preset.wasRun()}
 	if e := c.mismatch(); e != nil {
 		return nil, e
+	}
+	for _, side := range []Compared{a, b} {
+		if err := side.Preset.validateIn(side.File); err != nil {
+			return nil, err
+		}
 	}
 	result := &Comparison{
 		Format: CompareFormat, A: a.File, B: b.File, BWasRun: c.run,

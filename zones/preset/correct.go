@@ -86,7 +86,7 @@ func (p *Preset) unmeasurable(d SolidDensity) (what, column string) {
 	switch {
 	case u == nil:
 		return fmt.Sprintf("the preset has no ink %s, only %s", settings.Quoted(d.Ink), p.inks()), "ink"
-	case d.Zone > len(u.Keys):
+	case d.Zone < 1 || d.Zone > len(u.Keys):
 		return fmt.Sprintf("zone %d is none of the preset's %d", d.Zone, len(u.Keys)), "zone"
 	case u.Keys[d.Zone-1].State == curves.OffSheet:
 		return fmt.Sprintf("zone %d lies off the sheet, where nothing can be measured", d.Zone), "zone"

@@ -44,7 +44,7 @@ func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
 			continue
 		}
 		if d.Density = *density; !(d.Density >= 0 && d.Density <= maxDensity) {
-			t.fail("density", fmt.Sprintf("%s is no density of a print", settings.Plain(d.Density)), fmt.Sprintf("zero the densitometer on the bare paper; densities are 0 to %d", maxDensity))
+			t.fail("density", fmt.Sprintf("%s is not a density of a print", settings.Plain(d.Density)), fmt.Sprintf("zero the densitometer on the bare paper; densities are 0 to %d", maxDensity))
 		}
 		at := place{strings.ToLower(d.Ink), d.Zone}
 		if first, twice := rows[at]; twice {
@@ -97,10 +97,10 @@ func ReadFilms(file string, r io.Reader) ([]ink.FilmDensity, FilmUnit, error) {
 	for t.next() {
 		p := ink.FilmDensity{Film: t.number(film), Density: t.number("density")}
 		if !(p.Film > 0 && p.Film <= maxFilm) {
-			t.fail(film, fmt.Sprintf("%s is no film of ink", settings.Plain(p.Film)), fmt.Sprintf("films are above 0 and up to %d %s", maxFilm, unit))
+			t.fail(film, fmt.Sprintf("%s is not a film of ink", settings.Plain(p.Film)), fmt.Sprintf("films are above 0 and up to %d %s", maxFilm, unit))
 		}
 		if !(p.Density > 0 && p.Density <= maxDensity) {
-			t.fail("density", fmt.Sprintf("%s is no density of an inked print", settings.Plain(p.Density)), fmt.Sprintf("densities are above 0 and up to %d", maxDensity))
+			t.fail("density", fmt.Sprintf("%s is not a density of an inked print", settings.Plain(p.Density)), fmt.Sprintf("densities are above 0 and up to %d", maxDensity))
 		}
 		if len(pairs) == maxFilms {
 			t.fail("", fmt.Sprintf("more than %d solids follow the header", maxFilms), "check that this is the file you meant")

@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"fmt"
 	"testing"
 
 	"bladeline/zones/zonestest"
@@ -18,10 +19,11 @@ func TestDriftOfAZero(t *testing.T) {
 		p := presetOf(t, on, unitOf(t, "Black", 50))
 		k := &p.Units[0].Keys[0]
 		k.OpeningPct = 50
+		set := func(key float64) { k.Key, k.KeyText = key, fmt.Sprintf("%.6f", key) }
 		for _, way := range []float64{-1, 1} {
-			k.Key = 50 + way*c.offPct
+			set(50 + way*c.offPct)
 			require.NoError(t, p.IsFor(on, "p.json"), "%g %% off, in steps of %g", way*c.offPct, c.step)
-			k.Key += way * 1e-6
+			set(k.Key + way*1e-6)
 			assert.ErrorContains(t, p.IsFor(on, "p.json"), `ink "Black", zone 1, key: `, "%g %% off, in steps of %g", way*c.offPct, c.step)
 		}
 	}

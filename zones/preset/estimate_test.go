@@ -75,6 +75,7 @@ func TestEstimatesFiles(t *testing.T) {
 func TestSolidOfAPresetIsThatOfItsSeparation(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := zonestest.AnyMap(t)
+		m.DPIX = rapid.Float64Range(1, 6).Draw(t, "dpi across") // zones are 1 mm wide at least
 		on := zonestest.Press(9, m.WidthMM()/4)
 		on.PrintLengthMM = m.HeightMM() * rapid.Float64Range(1, 2).Draw(t, "length")
 		p := look(t, m, on, zones.Placement{ShiftMM: rapid.Float64Range(-0.6, 0.6).Draw(t, "shift") * m.WidthMM()}, 45, 0)

@@ -33,7 +33,7 @@ func TestLargestMM(t *testing.T) {
 		at := StatedPlacement{LeadEdge: zones.Bottom, ShiftMM: way * 1e6}
 		require.NoError(t, at.Validate())
 		at.ShiftMM += way * 0.001
-		assert.ErrorContains(t, at.Validate(), "is no way to move a form")
+		assert.ErrorContains(t, at.Validate(), "is not a distance to move a form")
 	}
 }
 

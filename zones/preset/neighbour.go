@@ -5,9 +5,9 @@ import (
 	"bladeline/zones"
 )
 
-// steep warns of printing keys that one blade, which bends only so far from
+// neighbourLimit warns of printing keys that one blade, which bends only so far from
 // key to key, holds wider open than the curve asks.
-func (f *inspected) steep() []zones.Warning {
+func (f *inspected) neighbourLimit() []zones.Warning {
 	raised := f.keys(is(curves.Neighbour))
 	if len(raised) == 0 {
 		return nil

@@ -12,6 +12,12 @@ import (
 // stand about where their openings do; the error says how it is not. file is the
 // preset's, for errors, which are of type *settings.FileError.
 func (p *Preset) IsFor(on *press.Press, file string) error {
+	if err := p.validateIn(file); err != nil {
+		return err
+	}
+	if on == nil {
+		return errNoPress
+	}
 	err := p.mustBeOf(on, "name the press that it is for")
 	if err == nil {
 		err = p.mustStandOn(on)
@@ -19,7 +25,7 @@ func (p *Preset) IsFor(on *press.Press, file string) error {
 	if err != nil {
 		return settings.InFile(err, file, "")
 	}
-	return nil
+	return checkPress(on)
 }
 
 // mustBeOf compares all that a preset must share with its press; do is what to

@@ -25,9 +25,18 @@ import (
 // *settings.FileError. An OK file of another press, one that lacks the ink, keys
 // or a sweep beyond their scale, and an ink without any key read are refused.
 func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, error) {
+	if err := p.validateIn(file); err != nil {
+		return nil, err
+	}
+	if on == nil {
+		return nil, errNoPress
+	}
 	u, err := p.okUnit(on, name)
 	if err != nil {
 		return nil, settings.InFile(err, file, "")
+	}
+	if err := checkPress(on); err != nil {
+		return nil, err
 	}
 	run := &learn.Run{Name: file, Sweep: u.Sweep}
 	if u.OKSweep != nil {

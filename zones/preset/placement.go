@@ -70,11 +70,11 @@ func (p *StatedPlacement) validate() (field, what string) {
 	case !slices.Contains([]zones.Edge{zones.Bottom, zones.Top, zones.Left, zones.Right}, p.LeadEdge):
 		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", settings.Quoted(string(p.LeadEdge)))
 	case !(math.Abs(p.ShiftMM) <= maxMM):
-		return "shift_mm", fmt.Sprintf("%s is no way to move a form", settings.Plain(p.ShiftMM))
+		return "shift_mm", fmt.Sprintf("%s is not a distance to move a form", settings.Plain(p.ShiftMM))
 	case p.DPIX != nil && !zones.IsResolution(*p.DPIX):
-		return "dpi_x", fmt.Sprintf("%s is no resolution of a plate", settings.Plain(*p.DPIX))
+		return "dpi_x", fmt.Sprintf("%s is not the resolution of a plate", settings.Plain(*p.DPIX))
 	case p.DPIY != nil && !zones.IsResolution(*p.DPIY):
-		return "dpi_y", fmt.Sprintf("%s is no resolution of a plate", settings.Plain(*p.DPIY))
+		return "dpi_y", fmt.Sprintf("%s is not the resolution of a plate", settings.Plain(*p.DPIY))
 	}
 	return "", ""
 }

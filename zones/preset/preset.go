@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -83,6 +84,9 @@ type UnitInput struct {
 // for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
 // at which a printing zone takes off enough ink; 0 is always enough.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
+	if err := checkInput(on, units, takeOffPct); err != nil {
+		return nil, err
+	}
 	var laid []laidUnit
 	for _, in := range units {
 		u, err := in.laid()
@@ -100,6 +104,35 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
 	}
 	return p, nil
+}
+
+// checkInput refuses what is not there, and forms that lie elsewhere.
+func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
+	if err := checkPress(on); err != nil {
+		return err
+	}
+	for i, in := range units {
+		switch {
+		case in.Form == nil:
+			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
+		case !in.Form.LiesOn(on):
+			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Source().Ink)
+		}
+	}
+	if !inPct(takeOffPct) {
+		return fmt.Errorf("a take-off of %s %% is outside 0 to 100; correct it", settings.Plain(takeOffPct))
+	}
+	return nil
+}
+
+var errNoPress = errors.New("there is no press; give one")
+
+// checkPress refuses a press that was made by hand and cannot be.
+func checkPress(on *press.Press) error {
+	if on == nil {
+		return errNoPress
+	}
+	return settings.InFile(on.Validate(), "press", "")
 }
 
 // laidUnit is what a form says of its unit, and how the unit is to be preset.
@@ -165,7 +198,7 @@ func (in laidUnit) check(on *press.Press) error {
 		return fmt.Errorf("ink %s is measured in %d zones, the press has %d; measure it for this press", in.Ink, len(in.Zones), on.Fountain.Zones)
 	case in.Sweep != nil && !on.Sweep.OnScale(*in.Sweep):
 		s := on.Sweep
-		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; say one of these or auto",
+		return fmt.Errorf("ink %s: a sweep of %s cannot be set: the press sweeps from %s to %s %s in steps of %s; give one of these, or auto",
 			in.Ink, settings.Plain(*in.Sweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step))
 	}
 	err := in.Curve.Validate()

@@ -150,10 +150,10 @@ func TestNewRefuses(t *testing.T) {
 			off.Name, off.ReferenceSweep = "off", 0.5
 			u.Curve = &off
 		})},
-		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                       {with(func(u *laidUnit) { u.Zones = u.Zones[:1] })},
-		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto":   {with(func(u *laidUnit) { u.Sweep = new(95.0) })},
-		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; say one of these or auto": {with(func(u *laidUnit) { u.Sweep = new(45.5) })},
-		`job "Gull poster", ink "a\nb": ink: "a\nb" is no text of one line; write one in UTF-8`:                              {with(func(u *laidUnit) { u.Ink = "a\nb" })},
+		"ink Black is measured in 1 zones, the press has 2; measure it for this press":                                         {with(func(u *laidUnit) { u.Zones = u.Zones[:1] })},
+		"ink Black: a sweep of 95 cannot be set: the press sweeps from 10 to 90 % in steps of 1; give one of these, or auto":   {with(func(u *laidUnit) { u.Sweep = new(95.0) })},
+		"ink Black: a sweep of 45.5 cannot be set: the press sweeps from 10 to 90 % in steps of 1; give one of these, or auto": {with(func(u *laidUnit) { u.Sweep = new(45.5) })},
+		`job "Gull poster", ink "a\nb": ink: "a\nb" is not a single line of text; write one, in UTF-8`:                         {with(func(u *laidUnit) { u.Ink = "a\nb" })},
 	} {
 		p, err := newPreset("Gull poster", on, units)
 		assert.Nil(t, p)
@@ -217,6 +217,7 @@ func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {
 func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := zonestest.AnyMap(t)
+		m.DPIX = rapid.Float64Range(1, 6).Draw(t, "dpi across") // zones are 1 mm wide at least
 		on := zonestest.Press(10, m.WidthMM()/4)
 		from := float64(rapid.IntRange(-3, 1).Draw(t, "zones shifted")) + rapid.Float64Range(0, 1).Draw(t, "part")
 		made := func(shift float64) []Key {

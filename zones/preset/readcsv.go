@@ -193,7 +193,7 @@ func newTable(file string, data []byte, kind string, columns []string) (*table, 
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
 		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
-			t.fail("", fmt.Sprintf("%s is no column of %s, or stands there twice", settings.Quoted(name), kind), do)
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind), do)
 		}
 		t.columns[name] = i
 	}
@@ -273,7 +273,7 @@ func (t *table) number(column string) float64 {
 	text := t.pointed(strings.TrimSpace(t.text(column)))
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !numberPattern.MatchString(text) {
-		t.fail(column, settings.Quoted(t.text(column))+" is no number", "write one, without its unit")
+		t.fail(column, settings.Quoted(t.text(column))+" is not a number", "write one, without its unit")
 	}
 	return v
 }
@@ -289,7 +289,7 @@ func (t *table) optional(column string) *float64 {
 func (t *table) zone(column string) int {
 	v := t.number(column)
 	if !(v >= 1 && v <= press.MaxZones) || v != float64(int(v)) {
-		t.fail(column, fmt.Sprintf("%s is no zone", settings.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", press.MaxZones))
+		t.fail(column, fmt.Sprintf("%s is not a zone", settings.Quoted(t.text(column))), fmt.Sprintf("zones count from 1, up to %d", press.MaxZones))
 		return 1
 	}
 	return int(v)

@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -51,6 +52,12 @@ const (
 // NewTrial weighs openings in % of travel, by zone from 1, at a sweep of the
 // press, against a unit that was preset by a curve.
 func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, openingsPct []float64, sweep float64) (*Trial, error) {
+	switch {
+	case on == nil || u == nil || curve == nil:
+		return nil, errors.New("a trial takes a press, a unit that was preset for it and its curve; give all three")
+	case curve.Validate() != nil:
+		return nil, fmt.Errorf("curve %s: %w", curve.Name, curve.Validate())
+	}
 	if len(openingsPct) != len(u.Keys) {
 		return nil, fmt.Errorf("there are %d openings for %d keys; set every key", len(openingsPct), len(u.Keys))
 	}
@@ -62,7 +69,7 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, openingsPct []float
 	printing, right := 0, 0
 	for i, k := range u.Keys {
 		if !(openingsPct[i] >= 0 && openingsPct[i] <= 100) {
-			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; say 0 to 100", k.Zone, settings.Plain(openingsPct[i]))
+			return nil, fmt.Errorf("zone %d: an opening of %s %% cannot be set; give 0 to 100", k.Zone, settings.Plain(openingsPct[i]))
 		}
 		z := TrialZone{Zone: k.Zone, Demand: feed.Demand[i], Supply: openingsPct[i] * sweep}
 		if feed.Prints[i] {

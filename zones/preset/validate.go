@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -44,6 +45,24 @@ func (f *problem) inJob(p *Preset) error {
 		place += fmt.Sprintf(", zone %d", p.Units[f.unit].Keys[f.key].Zone)
 	}
 	return fmt.Errorf("%s: %s: %s", place, f.field, f.what)
+}
+
+var errNoPreset = errors.New("there is no preset; give one")
+
+// Validate tells what is wrong with a preset; one that was made or read here has
+// nothing. Errors are of type *settings.FileError, with the path in the JSON as
+// the place.
+func (p *Preset) Validate() error { return p.validateIn("") }
+
+// validateIn is Validate with a file's name in the error.
+func (p *Preset) validateIn(file string) error {
+	if p == nil {
+		return errNoPreset
+	}
+	if f := p.validate(); f != nil {
+		return &settings.FileError{File: file, Place: f.path(), What: f.what}
+	}
+	return nil
 }
 
 // validate is the first thing wrong with a preset, nil where nothing is.
@@ -90,7 +109,7 @@ func (p *Preset) validateHead() (field, what string) {
 	case on.Zones < 1 || on.Zones > press.MaxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", on.Zones, press.MaxZones)
 	case on.ZoneWidthMM != nil && !(*on.ZoneWidthMM > 0 && *on.ZoneWidthMM <= maxMM):
-		return "press.zone_width_mm", fmt.Sprintf("%s is no width", settings.Plain(*on.ZoneWidthMM))
+		return "press.zone_width_mm", fmt.Sprintf("%s is not a width", settings.Plain(*on.ZoneWidthMM))
 	case on.FirstZone != nil && *on.FirstZone != press.Left && *on.FirstZone != press.Right:
 		return "press.first_zone", fmt.Sprintf("%s is neither left nor right", settings.Quoted(string(*on.FirstZone)))
 	case on.Blade != nil && *on.Blade != press.Segmented && *on.Blade != press.OnePiece:
@@ -125,7 +144,7 @@ func (u *Unit) validateHead(zoneCount int) (field, what string) {
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
 		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", settings.Quoted(*u.SweepChosen))
 	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
-		return "length_mm", fmt.Sprintf("%s is no length of a print", settings.Plain(*u.LengthMM))
+		return "length_mm", fmt.Sprintf("%s is not a print length", settings.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
 	case len(u.Keys) != zoneCount:
@@ -159,7 +178,7 @@ func (k *Key) validate(zone int) (field, what string) {
 	case curves.Set, curves.Floor, curves.Ceiling, curves.Neighbour, curves.OffSheet:
 		return "", ""
 	}
-	return "state", fmt.Sprintf("%s is no state of a key", settings.Quoted(string(k.State)))
+	return "state", fmt.Sprintf("%s is not a state of a key", settings.Quoted(string(k.State)))
 }
 
 func validateWarning(w zones.Warning, zoneCount int) string {
@@ -201,5 +220,5 @@ func oneLine(s string) bool {
 func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
 
 func notOneLine(s string) string {
-	return fmt.Sprintf("%s is no text of one line; write one in UTF-8", settings.Quoted(s))
+	return fmt.Sprintf("%s is not a single line of text; write one, in UTF-8", settings.Quoted(s))
 }

@@ -14,7 +14,7 @@ func ZerosWith(on *press.Press, offsets []learn.Offset) []float64 {
 	zero := make([]float64, on.Fountain.Zones)
 	copy(zero, on.Keys.Zero)
 	for _, o := range offsets {
-		if i := o.Zone - 1; i < len(zero) && o.Readings > 0 {
+		if i := o.Zone - 1; i >= 0 && i < len(zero) && o.Readings > 0 {
 			parts := math.Round(100*(100*zero[i]/on.Keys.Travel+o.ShiftPct)) + 0 // no -0
 			zero[i] = min(max(-on.Keys.Travel, parts/10_000*on.Keys.Travel), on.Keys.Travel)
 		}

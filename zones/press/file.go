@@ -117,7 +117,7 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	}
 	s.Step = r.within("keys.step", raw.Step, nil, over(0), s.Travel)
 	if steps := s.Travel / s.Step; math.Abs(steps-math.Round(steps)) > 1e-6*steps {
-		r.fail("keys.step", fmt.Sprintf("a travel of %s is no whole number of steps of %s", settings.Plain(s.Travel), settings.Plain(s.Step)), "write the travel and the step that the keys have")
+		r.fail("keys.step", fmt.Sprintf("a travel of %s is not a whole number of steps of %s", settings.Plain(s.Travel), settings.Plain(s.Step)), "write the travel and the step that the keys have")
 	}
 	r.zeros("keys.zero", s.Zero, zones, s.Travel)
 	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)

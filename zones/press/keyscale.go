@@ -39,7 +39,7 @@ const halfTolerance = 1e-9
 // halves up.
 func (s KeyScale) Key(zone int, openingPct float64) float64 {
 	v := openingPct / 100 * s.Travel
-	if zone <= len(s.Zero) {
+	if 1 <= zone && zone <= len(s.Zero) {
 		v += s.Zero[zone-1]
 	}
 	steps := math.Floor(v/s.Step + 0.5 + halfTolerance)
@@ -52,7 +52,7 @@ func (s KeyScale) Key(zone int, openingPct float64) float64 {
 // Opening is the opening in % of travel that a key of a zone, counted from 1,
 // stands for; the key's own zero may take it below 0 or above 100.
 func (s KeyScale) Opening(zone int, key float64) float64 {
-	if zone <= len(s.Zero) {
+	if 1 <= zone && zone <= len(s.Zero) {
 		key -= s.Zero[zone-1]
 	}
 	return 100 * key / s.Travel
@@ -151,7 +151,7 @@ var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{
 func ParseKey(text string) (float64, error) {
 	m := keyPattern.FindStringSubmatch(strings.TrimSpace(text))
 	if m == nil {
-		return 0, fmt.Errorf("%s is no key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
+		return 0, fmt.Errorf("%s is not a key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
 	}
 	number := func(i int) float64 {
 		v, _ := strconv.ParseFloat("0"+m[i], 64) // the pattern lets digits and a point through

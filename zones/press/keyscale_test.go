@@ -75,7 +75,7 @@ func TestParseKey(t *testing.T) {
 		assert.NotContains(t, err.Error(), "\n")
 	}
 	_, err := ParseKey("1\n3/8")
-	assert.EqualError(t, err, `"1\n3/8" is no key setting; write it like 37, 1.375 or 1 3/8`)
+	assert.EqualError(t, err, `"1\n3/8" is not a key setting; write it like 37, 1.375 or 1 3/8`)
 	_, err = ParseKey("3/0")
 	assert.EqualError(t, err, `"3/0" divides by 0; write it like 37, 1.375 or 1 3/8`)
 }

@@ -125,7 +125,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"travel 0":            {"travel = 100", "travel = 0", "p.toml: keys.travel: 0"},
 	"step 0":              {"step = 1\nfloor", "step = 0\nfloor", "p.toml: keys.step: 0"},
 	"step above travel":   {"step = 1\nfloor", "step = 101\nfloor", "p.toml: keys.step: 101"},
-	"step beside travel":  {"step = 1\nfloor", "step = 3\nfloor", "p.toml: keys.step: a travel of 100 is no whole number of steps of 3"},
+	"step beside travel":  {"step = 1\nfloor", "step = 3\nfloor", "p.toml: keys.step: a travel of 100 is not a whole number of steps of 3"},
 	"floor above ceiling": {"floor_pct = 2", "floor_pct = 60\n#", "p.toml: keys.floor_pct: the floor, 60, is above the ceiling, 50"},
 	"floor below 0":       {"floor_pct = 2", "floor_pct = -2", "p.toml: keys.floor_pct: -2"},
 	"ceiling above 100":   {"ceiling_pct = 100", "ceiling_pct = 101", "p.toml: keys.ceiling_pct: 101"},

@@ -25,8 +25,8 @@ type form struct {
 
 // form is the unit's; nil where there is none over the fountain.
 func (s *sheet) form() (*form, error) {
-	laid, given := s.options.Forms[s.unit.Ink]
-	if !given {
+	laid := s.options.Forms[s.unit.Ink]
+	if laid == nil {
 		return nil, nil
 	}
 	if err := fits(s.preset, s.unit, laid); err != nil {
@@ -47,6 +47,9 @@ func (s *sheet) fountainMM() float64 {
 // Lay lays a separation on the fountain of a preset, for one of its units, and
 // refuses it where the unit was not preset from it as it lies.
 func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) (*zones.Form, error) {
+	if err := p.Validate(); err != nil {
+		return nil, err
+	}
 	if err := stated(p, u); err != nil {
 		return nil, err
 	}
@@ -61,7 +64,7 @@ func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) 
 // stated refuses a preset that does not say where the fountain's zones are.
 func stated(p *preset.Preset, u *preset.Unit) error {
 	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
-		return fmt.Errorf("ink %s: the preset does not say how wide the zones are and where the first is; give the preset's JSON", u.Ink)
+		return fmt.Errorf("ink %s: the preset does not state how wide the zones are and where the first is; give the preset's JSON", u.Ink)
 	}
 	return nil
 }

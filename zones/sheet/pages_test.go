@@ -240,11 +240,19 @@ func TestPagesRefuses(t *testing.T) {
 		require.Error(t, err)
 		return err.Error()
 	}
-	assert.Equal(t, `paper "a3" is not known; say a4 or letter`, refused(Options{Paper: "a3"}))
+	assert.Equal(t, `paper "a3" is not known; give a4 or letter`, refused(Options{Paper: "a3"}))
 	wrong := lay(t, sample(), pressOf(21, press.Percent, press.Segmented), zones.Placement{Mirrored: true})
 	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset$`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
 	narrow := lay(t, sample(), pressOf(32, press.Percent, press.Segmented), zones.Placement{})
 	assert.Equal(t, "ink Black: the form lies over 32 zones, and the preset has 21; lay it on the preset's press", refused(Options{Forms: map[string]*zones.Form{"Black": narrow}}))
+	keyless := *p
+	keyless.Units = []preset.Unit{{Ink: "Black", Sweep: 30}}
+	_, err := Pages(&keyless, Options{})
+	assert.EqualError(t, err, "units[0].keys: ink \"Black\" has 0 keys where the press has 21 zones; every zone has one")
+	_, err = Lay(&keyless, &keyless.Units[0], sample(), zones.Placement{})
+	assert.ErrorContains(t, err, "has 0 keys")
+	_, err = Pages(nil, Options{})
+	assert.Error(t, err)
 	p.Press.FirstZone = nil
 	assert.Contains(t, refused(o), "give the preset's JSON")
 	p.Press.Zones = 65
@@ -347,8 +355,11 @@ func TestEndlessNames(t *testing.T) {
 // Whatever a preset may hold, there is a page, and it can be read.
 func TestOddPresets(t *testing.T) {
 	for name, change := range map[string]func(*preset.Preset, *Options){
-		"long keys":        func(p *preset.Preset, _ *Options) { p.Units[0].Keys[3].KeyText = "123456789.123456789012345678" },
-		"long sweep":       func(p *preset.Preset, _ *Options) { p.Units[0].Sweep, p.Press.SweepUnit = 1e300, longName },
+		"long keys": func(p *preset.Preset, _ *Options) {
+			k := &p.Units[0].Keys[3]
+			k.Key, k.KeyText = 99_999_999.123456789, "99999999.123456789012345678"
+		},
+		"long sweep":       func(p *preset.Preset, _ *Options) { p.Units[0].Sweep, p.Press.SweepUnit = 987_654.321098765, longName },
 		"letters unknown":  func(p *preset.Preset, _ *Options) { p.Units[0].Ink, p.Job = "墨", "墨" },
 		"one endless word": func(p *preset.Preset, _ *Options) { p.Units[0].Curve = new(strings.Repeat("quay", 400)) },
 		"all open": func(p *preset.Preset, _ *Options) {

@@ -39,10 +39,13 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	case o.Paper == "":
 		size = sizesMM[A4]
 	case !known:
-		return nil, fmt.Errorf("paper %q is not known; say a4 or letter", string(o.Paper))
+		return nil, fmt.Errorf("paper %q is not known; give a4 or letter", string(o.Paper))
 	}
-	if p.Press.Zones > MaxZones {
+	if p != nil && p.Press.Zones > MaxZones {
 		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)
+	}
+	if err := p.Validate(); err != nil {
+		return nil, err
 	}
 	var pages []*Page
 	for i := range p.Units {

@@ -63,8 +63,8 @@ func TestRefusalsSpeakOfThePage(t *testing.T) {
 		"Zone width, mm: 1000000000 is outside 1 to 1000; correct it.":                                                                  func(s *State) { s.Press.ZoneWidthMM = new(1e9) },
 		"Neighbours differ at most, %: 0 is outside what it can be, above 0 and up to 100; correct it.":                                 func(s *State) { s.Press.NeighbourLimitPct = new(0.0) },
 		`Zone 1 is at the: "top" is not known; write left or right.`:                                                                    func(s *State) { s.Press.FirstZone = new(press.End(string(zones.Top))) },
-		"Shift to the right, mm: 1000000000 is no way to move a form; correct it.":                                                      func(s *State) { s.Placement.ShiftMM = 1e9 },
-		"Dots per inch, across: 0.000000001 is no resolution of a plate; correct it.":                                                   func(s *State) { s.Placement.DPIX = new(1e-9) },
+		"Shift to the right, mm: 1000000000 is not a distance to move a form; correct it.":                                              func(s *State) { s.Placement.ShiftMM = 1e9 },
+		"Dots per inch, across: 0.000000001 is not the resolution of a plate; correct it.":                                              func(s *State) { s.Placement.DPIX = new(1e-9) },
 		"Holds at sweep: -3 is not a sweep; write the sweep that the points were found at, above 0 and up to 1000000.":                  func(s *State) { s.Units[0].Curve.ReferenceSweep = new(-3.0) },
 		"Point 2 [50, 101]: coverage and opening are percentages; keep both between 0 and 100.":                                         func(s *State) { s.Units[0].Curve.Points = [][]float64{{0, 0}, {50, 101}} },
 		"Points: a curve needs at least two, not 0; write each as [coverage in %, opening in %].":                                       func(s *State) { s.Units[0].Curve.Points = nil },
@@ -144,6 +144,7 @@ func TestNoResolution(t *testing.T) {
 func TestWarningsSpeakOfThePage(t *testing.T) {
 	o := testOptions(t)
 	o.Presses[0].Press.PrintLengthMM = 150
+	o.Cure = func(warnings []zones.Warning) { warnings[0].Text += "; as the command says" }
 	c := newClient(t, o)
 	state := stateOf(t, sent[separationJSON](c, "/api/draw", plateOf("Black", shape{0, 0, 1, 1, 5})))
 	shown := sent[computed](c, "/api/preset", state).Preset
@@ -152,7 +153,7 @@ func TestWarningsSpeakOfThePage(t *testing.T) {
 	require.NotEmpty(t, shown.Warnings)
 	require.Len(t, saved.Warnings, len(shown.Warnings))
 	assert.Contains(t, shown.Warnings[0].Text, "shorten the form, or choose another press or lead edge")
-	assert.Contains(t, saved.Warnings[0].Text, "shorten the form, or correct print_length_mm or --lead-edge")
+	assert.Regexp(t, "but does not print; as the command says$", saved.Warnings[0].Text)
 
 	blank := sent[separationJSON](c, "/api/draw", plateOf("Black"))
 	state = stateOf(t, blank)
