@@ -53,3 +53,22 @@ func TestNeighboursAgainstEveryPair(t *testing.T) {
 		}
 	})
 }
+
+// Keys at just the distance that the blade gives are held by none; the first
+// key is raised by the second, and the second by the first.
+func TestNeighboursAtTheirLimit(t *testing.T) {
+	l := Limits{CeilingPct: 100, NeighbourPct: 25}
+	for _, c := range []struct {
+		asked, want []float64
+		states      []State
+	}{
+		{[]float64{50, 25}, []float64{50, 25}, []State{Set, Set}},
+		{[]float64{25, 50}, []float64{25, 50}, []State{Set, Set}},
+		{[]float64{60, 0}, []float64{60, 35}, []State{Set, Neighbour}},
+		{[]float64{0, 60}, []float64{35, 60}, []State{Neighbour, Set}},
+	} {
+		openings, states := l.Apply(c.asked, []bool{false, false})
+		assert.Equal(t, c.want, openings)
+		assert.Equal(t, c.states, states)
+	}
+}

@@ -28,6 +28,23 @@ func TestSolidOfASeparation(t *testing.T) {
 	assert.Error(t, err)
 }
 
+// A resolution that is stated one way only, or that no plate has one way, tells
+// no area.
+func TestSolidWithHalfAResolution(t *testing.T) {
+	for _, dpi := range [][2]float64{{0, 25.4}, {25.4, 0}} {
+		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		assert.ErrorContains(t, err, "states no resolution", "%v", dpi)
+	}
+	for _, dpi := range [][2]float64{{0.5, 25.4}, {25.4, 0.5}, {100_001, 25.4}, {25.4, 100_001}} {
+		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		assert.ErrorContains(t, err, "is not the resolution of a plate", "%v", dpi)
+	}
+	for _, dpi := range [][2]float64{{1, 100_000}, {100_000, 1}} {
+		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		assert.NoError(t, err, "%v", dpi)
+	}
+}
+
 // A Map, a press or a form that is none is refused, and no question of a place that
 // is none ends a program.
 func TestLayRefuses(t *testing.T) {

@@ -64,7 +64,7 @@ func TestMillimetres(t *testing.T) {
 
 	split, err := Split(zonestest.Solid(3175, 1, 2540), 2, Placement{})
 	require.NoError(t, err)
-	assert.Equal(t, 15.875, *split[0].RightMM)
+	assert.Equal(t, new(15.875), split[0].RightMM)
 }
 
 func TestRasterExactlyAsWideAsTheFountain(t *testing.T) {
@@ -119,8 +119,8 @@ func TestFirstZoneOnTheRight(t *testing.T) {
 	zones := placed(t, m, on, Placement{})
 	assert.Equal(t, []float64{0, 100}, coverages(zones))
 	assert.Equal(t, 1, zones[0].Number)
-	assert.Equal(t, 1.0, *zones[0].LeftMM)
-	assert.Equal(t, 0.0, *zones[1].LeftMM)
+	assert.Equal(t, new(1.0), zones[0].LeftMM)
+	assert.Equal(t, new(0.0), zones[1].LeftMM)
 }
 
 func TestPrintLengthIsTheReference(t *testing.T) {
@@ -354,5 +354,44 @@ func TestRefusalsAreData(t *testing.T) {
 		assert.Equal(t, tc.want, coded)
 		assert.Equal(t, tc.code, coded.Code())
 		assert.Contains(t, Codes, tc.code)
+	}
+}
+
+func TestSplitAtItsBounds(t *testing.T) {
+	m := zonestest.Solid(4, 1, 1)
+	for n, ok := range map[int]bool{1: true, 200: true, 0: false, 201: false} {
+		_, err := Split(m, n, Placement{})
+		assert.Equal(t, ok, err == nil, "%d", n)
+	}
+	split, err := Split(m, 2, Placement{})
+	require.NoError(t, err)
+	assert.Equal(t, new(2*25.4), split[1].LeftMM, "1 px an inch is a resolution")
+}
+
+// A resolution that is stated one way only, or that no plate has one way, gives
+// no place; 1 px an inch does.
+func TestPlacedByHalfAResolution(t *testing.T) {
+	on := zonestest.Press(2, 25.4)
+	for dpi, says := range map[[2]float64]string{
+		{0, 25.4}: "states no resolution", {25.4, 0}: "states no resolution",
+		{0.5, 25.4}: "is not the resolution of a plate", {25.4, 0.5}: "is no resolution of a plate",
+	} {
+		_, _, err := Place(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1, 1}), on, Placement{})
+		assert.ErrorContains(t, err, says, "%v", dpi)
+	}
+	assert.Equal(t, []float64{100, 100}, coverages(placed(t, zonestest.MapOf(1, 1, 1, []uint64{1, 1}), on, Placement{})))
+}
+
+// A solid that is a pixel longer than the print fills it; two are too many.
+// The print is 100 px long.
+func TestSolidLongerThanThePrint(t *testing.T) {
+	on := zonestest.Press(1, 10)
+	on.PrintLengthMM = 100
+	for rows, ok := range map[int]bool{100: true, 101: true, 102: false} {
+		zones, _, err := Place(zonestest.Solid(10, rows, 25.4), on, Placement{})
+		require.Equal(t, ok, err == nil, "%d rows", rows)
+		if ok {
+			assert.Equal(t, []float64{100}, coverages(zones))
+		}
 	}
 }

@@ -11,17 +11,17 @@ import (
 	"pgregory.net/rapid"
 )
 
-// measured are solids of known film in g/m², with what least squares gives of
-// them: a published set whose source was not kept, so take it as from memory, and
-// numbers computed from it.
+// measured are solids of known film in g/m²: ink 1 of the thread "Ink calculation
+// formula" of a printers' forum,
+// https://printplanet.com/threads/ink-calculation-formula.4982/page-2.
 var measured = []FilmDensity{{1.17, 0.96}, {1.37, 1.04}, {1.46, 1.10}, {1.66, 1.16}, {2.05, 1.24}}
 
 func TestFitDensityMeasured(t *testing.T) {
 	fit, err := FitDensity(measured)
 	require.NoError(t, err)
 	assert.InDelta(t, 1.479, fit.Limit, 0.0005)
-	// The stated 0.9055 is not quite the minimum: golden section too finds
-	// 0.90536 for these five pairs, and both have the same RMS to 1e-8.
+	// 0.9055, which was computed from them elsewhere, is not quite the minimum:
+	// golden section too finds 0.90536, and both have the same RMS to 1e-8.
 	assert.InDelta(t, 0.9055, fit.Rate, 0.0002)
 	assert.InDelta(t, 0.90536, fit.Rate, 0.000005)
 	assert.InDelta(t, 0.0106, fit.RMS, 0.00005)
@@ -163,4 +163,35 @@ func TestCorrectionsConverge(t *testing.T) {
 		}
 		require.InDelta(t, 1.3, law.At(opening*perOpening), 0.001)
 	})
+}
+
+func TestCorrectRefusesWhatIsBeyondItsBounds(t *testing.T) {
+	for _, o := range []CorrectOptions{{-0.5, 2, 0}, {1.5, 2, -0.5}, {1.5, 2, 1.001}, {1.5, math.Inf(1), 0}} {
+		_, err := Correct([]float64{20}, []float64{1}, o)
+		assert.Error(t, err, "%+v", o)
+	}
+	for _, density := range []float64{math.Inf(1), math.Inf(-1), -0.001} {
+		_, err := Correct([]float64{20}, []float64{density}, CorrectOptions{Target: 1.5, Limit: 2})
+		assert.ErrorContains(t, err, "is not a density", "%g", density)
+	}
+	for _, o := range []CorrectOptions{{1.959, 2, 0}, {1.5, 2, 1}} {
+		_, err := Correct([]float64{20}, []float64{1}, o)
+		assert.NoError(t, err, "%+v", o)
+	}
+}
+
+// Of three solids one degree of freedom is left: twice the residuals are four
+// times the squares, and twice the errors.
+func TestHowSureAFitIs(t *testing.T) {
+	law := DensityLaw{1.5, 0.9}
+	fit := func(off float64) *DensityFit {
+		three, err := FitDensity([]FilmDensity{{0.5, law.At(0.5)}, {1.25, law.At(1.25) + off}, {2, law.At(2)}})
+		require.NoError(t, err)
+		return three
+	}
+	once, twice := fit(1e-4), fit(2e-4)
+	assert.InEpsilon(t, 2, twice.LimitError/once.LimitError, 1e-3)
+	assert.InEpsilon(t, 2, twice.RateError/once.RateError, 1e-3)
+	assert.InEpsilon(t, 2, twice.RMS/once.RMS, 1e-3)
+	assert.Equal(t, 3, once.Pairs)
 }

@@ -1,6 +1,8 @@
 package learn
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
 
 	"bladeline/curves"
@@ -9,7 +11,7 @@ import (
 )
 
 func TestMisreadFromFourTimesTheSpreadOn(t *testing.T) {
-	f := &fitting{scale: 2, rows: []row{{residual: 7.9}, {residual: 8.1}, {residual: -7.9}, {residual: -8.1}}}
+	f := &fitting{scale: 2, rows: []row{{residual: 8}, {residual: 8.1}, {residual: -8}, {residual: -8.1}}}
 	out := f.dropMisread()
 	assert.Len(t, f.rows, 2)
 	if assert.Len(t, out, 2) {
@@ -23,9 +25,9 @@ func TestDoubtsOfSpreadsFromTheirBoundsOn(t *testing.T) {
 		after, before float64 // medians, where a key is read to 2 %
 		want          string
 	}{
-		{19.9, 30, ""},
+		{20, 30, ""},
 		{20.1, 30, "^the readings follow no curve well: "},
-		{5, 3.1, ""},
+		{5, 3, ""},
 		{5, 2.9, "^the readings contradict each other: "},
 	} {
 		f := &fitting{o: Options{ReadingPct: 2}}
@@ -35,25 +37,6 @@ func TestDoubtsOfSpreadsFromTheirBoundsOn(t *testing.T) {
 		} else if assert.Len(t, doubts, 1) {
 			assert.Regexp(t, tc.want, doubts[0])
 		}
-	}
-}
-
-// Of 10 readings Kendall's S has a standard error of √125 = 11.2: at -23 they
-// fall by more than two, at -21 by less.
-func TestFallingFromTwoStandardErrorsOn(t *testing.T) {
-	for swaps, want := range map[int]bool{11: true, 12: false} {
-		openings := []float64{10, 9, 8, 7, 6, 5, 4, 3, 2, 1} // S = -45, and 2 more for every two that are swapped
-		for i := 0; swaps > 0; i = (i + 1) % 9 {
-			if openings[i] > openings[i+1] {
-				openings[i], openings[i+1] = openings[i+1], openings[i]
-				swaps--
-			}
-		}
-		f := &fitting{}
-		for i, o := range openings {
-			f.rows = append(f.rows, row{Reading: Reading{CoveragePct: float64(i), OpeningPct: o}, ratio: 1})
-		}
-		assert.Equal(t, want, f.falling())
 	}
 }
 
@@ -70,4 +53,18 @@ func TestReadingsUpToTwiceTheTravel(t *testing.T) {
 		err := Run{Name: "a", Sweep: 45, Readings: []Reading{{Zone: 1, CoveragePct: 5, OpeningPct: opening}}}.check()
 		assert.Equal(t, want, err == nil, "%g", opening)
 	}
+}
+
+// What is run at a sweep without end feeds no ink; a reference sweep below 1 is
+// one.
+func TestSweepsOfLearning(t *testing.T) {
+	assert.ErrorContains(t, Run{Name: "a", Sweep: math.Inf(1)}.check(), "feeds no ink")
+	assert.Equal(t, 0.5, Options{ReferenceSweep: 45}.completed(&curves.Curve{ReferenceSweep: 0.5}).ReferenceSweep)
+}
+
+// What a curve would open beyond its travel is cut to 100 %.
+func TestLearnedCurveEndsAtFullTravel(t *testing.T) {
+	runs := runsOf(3, 14, func(_ *rand.Rand, _ int, c float64) float64 { return 1.5 * c })
+	points := learned(t, oldCurve(t), runs).Curve.Points
+	assert.Equal(t, at(100, 100), points[len(points)-1])
 }

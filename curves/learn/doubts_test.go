@@ -3,6 +3,7 @@ package learn
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"bladeline/curves"
@@ -68,4 +69,53 @@ func TestLearnWarnsOfLooseReadings(t *testing.T) {
 	all := warnings(t, low, runsOf(4, 6, func(r *rand.Rand, _ int, _ float64) float64 { return 30 + 70*r.Float64() }))
 	require.Len(t, all, 1)
 	assert.Regexp(t, `^the readings follow no curve well: half of them lie more than \d\d\.\d points off the new one; check what was filled in$`, all[0])
+}
+
+// readings are n of them, by rising coverage, whose openings have so many
+// inversions: pairs of which the one of more coverage stands lower.
+func readings(n, inversions int) *fitting {
+	f := &fitting{}
+	var openings []int
+	for i := range n { // the i-th is put before as many of the lower ones as may be
+		before := min(inversions, i)
+		inversions -= before
+		openings = append(openings, 0)
+		copy(openings[i-before+1:], openings[i-before:])
+		openings[i-before] = i
+	}
+	for i, o := range openings {
+		f.rows = append(f.rows, row{Reading: Reading{Zone: 1, CoveragePct: float64(i), OpeningPct: float64(o)}, ratio: 1})
+	}
+	return f
+}
+
+// Readings fall where Kendall's S, the pairs that rise less those that fall,
+// lies more than two of its standard deviations below 0: in whole numbers,
+// 18·S² > 4·n(n − 1)(2n + 5).
+func TestReadingsFallByKendallsS(t *testing.T) {
+	for n := 2; n <= 16; n++ {
+		pairs := n * (n - 1) / 2
+		for inversions := range pairs + 1 {
+			s := pairs - 2*inversions
+			assert.Equal(t, s < 0 && 18*s*s > 4*n*(n-1)*(2*n+5), readings(n, inversions).falling(), "%d readings, S = %d", n, s)
+		}
+	}
+}
+
+func TestDoubtsOfRunsAtTheirBounds(t *testing.T) {
+	run := func(name string, openings ...float64) Run {
+		r := Run{Name: name, Sweep: 45}
+		for i, o := range openings {
+			r.Readings = append(r.Readings, Reading{Zone: i + 1, CoveragePct: 10, OpeningPct: o})
+		}
+		return r
+	}
+	old := &curves.Curve{Name: "old", Learned: &curves.Provenance{From: "first", Runs: []string{"b", "x"}}}
+	doubts := func(c *curves.Curve, runs ...Run) string { return strings.Join(doubtsOfRuns(c, c, runs), "\n") }
+	a, b, c := run("a", 1), run("b", 2), run("c", 3)
+	assert.Empty(t, doubts(&curves.Curve{}, a, b, c), "three are enough")
+	assert.Contains(t, doubts(&curves.Curve{}, a, b), "only 2 of the 3 jobs that make a curve trustworthy")
+	assert.Contains(t, doubts(old, a, b, c), "the old curve was already learned from b, ")
+	assert.Contains(t, doubts(&curves.Curve{}, a, b, run("c", 1)), "c has the same settings as a, key by key", "one key, and the first run")
+	assert.Empty(t, doubts(&curves.Curve{}, run("a"), run("b"), c), "of nothing, nothing is said")
 }

@@ -8,6 +8,7 @@ import (
 
 	"bladeline/curves"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -119,4 +120,30 @@ func objective(f *fitting) (sum float64) {
 		sum += 100 * bend * bend * h
 	}
 	return sum
+}
+
+// A bound is satisfied where it is not overstepped: right on it, too.
+func TestSatisfiedBounds(t *testing.T) {
+	for _, c := range []struct {
+		censoring Censoring
+		residual  float64
+		satisfied bool
+	}{
+		{LeftCensored, 0.5, true}, {LeftCensored, 0, true}, {LeftCensored, -0.5, false},
+		{RightCensored, 0.5, false}, {RightCensored, 0, true}, {RightCensored, -0.5, true},
+		{Uncensored, 0.5, false}, {Uncensored, 0, false}, {Uncensored, -0.5, false},
+	} {
+		r := row{Reading: Reading{Censoring: c.censoring}, residual: c.residual}
+		assert.Equal(t, c.satisfied, r.satisfied(), "%+v", c)
+	}
+}
+
+// Coverages count as one within a tenth of a percent.
+func TestDistinctCoverages(t *testing.T) {
+	f := &fitting{}
+	for _, c := range []float64{10, 10.04, 9.96, 10.06, 10.14, 10.95, 11, 20, 20.055} {
+		f.rows = append(f.rows, row{Reading: Reading{CoveragePct: c}})
+	}
+	f.rows = append(f.rows, row{Reading: Reading{CoveragePct: 50, Censoring: LeftCensored}})
+	assert.Equal(t, 5, f.coverages(), "10.0, 10.1, 11.0, 20.0 and 20.1; 10.95 rounds to 11.0")
 }

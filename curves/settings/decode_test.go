@@ -21,6 +21,9 @@ type hall struct {
 	} `toml:"fountain"`
 	Inks map[string]struct {
 		Density float64 `toml:"target_density"`
+		Film    struct {
+			Thickness float64 `toml:"thickness"`
+		} `toml:"film"`
 	} `toml:"inks"`
 }
 
@@ -48,6 +51,10 @@ func TestDecodeRefuses(t *testing.T) {
 		"[fountain.blade]\nneighbor_limit=1": `line 2, column 1: unknown key "fountain.blade.neighbor_limit"; did you mean "neighbour_limit"?`,
 		"[inks.Black]\ntarget_densty = 1":    `line 2, column 1: unknown key "inks.Black.target_densty"; did you mean "target_density"?`,
 		"[inks.Black.more]\nx = 1":           `line 1, column 2: unknown key "inks.Black.more"; remove or correct it`,
+		"[inks.Black]\nnam = 1":              `line 2, column 1: unknown key "inks.Black.nam"; remove or correct it`,
+		"[inks.Black.film]\nthicknes = 1":    `line 2, column 1: unknown key "inks.Black.film.thicknes"; did you mean "thickness"?`,
+		"[inks.Black.film]\nlimit = 1":       `line 2, column 1: unknown key "inks.Black.film.limit"; remove or correct it`,
+		"[other]\nnam = 1":                   `line 1, column 2: unknown key "other"; remove or correct it`,
 		"[fountian]\nzones = 1":              `line 1, column 2: unknown key "fountian"; did you mean "fountain"?`,
 		"name = 3":                           `line 1, column 8: name cannot be an integer; correct this line`,
 		"id = \"a\"":                         `line 1, column 6: id cannot be a string; correct this line`,
@@ -62,7 +69,27 @@ func TestDecodeRefuses(t *testing.T) {
 		assert.True(t, strings.HasPrefix(err.Error(), "h.toml: "+want), "%s\n%s", want, err)
 	}
 	var h hall
+	assert.ErrorContains(t, Decode("h.toml", []byte("[inks.Black]\nfilm = { thick = 1 }"), &h), "remove or correct it", "an inline table")
 	assert.NoError(t, Decode("h.toml", []byte(strings.Repeat("#", maxTOML)), &h))
 	assert.Equal(t, 1048576, maxTOML)
 	assert.Error(t, Decode("h.toml", nil, hall{}), "no pointer")
+}
+
+// A key is near that differs by two letters, unless these are all it has.
+func TestNearKeys(t *testing.T) {
+	for _, c := range []struct{ name, known, want string }{
+		{"z3r0s", "zero", ""}, {"a", "to", ""}, {"t", "to", "to"}, {"TRAVEL", "travel", "travel"},
+	} {
+		assert.Equal(t, c.want, nearest(c.name, []string{c.known}), c.name)
+	}
+	assert.Equal(t, "step", nearest("stap", []string{"step", "stop"}), "of two as near the first")
+}
+
+func TestDistance(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+	}{{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"kitten", "sitting", 3}, {"flaw", "lawn", 2}, {"ab", "ba", 2}, {"abc", "abc", 0}, {"xabc", "abc", 1}} {
+		assert.Equal(t, c.want, distance(c.a, c.b), "%s, %s", c.a, c.b)
+	}
 }

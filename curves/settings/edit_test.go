@@ -120,3 +120,27 @@ func TestNoRows(t *testing.T) {
 	assert.Empty(t, none.Insert(0, 1))
 	assert.Empty(t, none.Remove(0))
 }
+
+// Numbers take each other's places, however they are written.
+func TestNumbersInTheirPlaces(t *testing.T) {
+	for before, want := range map[string]string{
+		"zero = [1, 2]":           "zero = [3, 4]",
+		"zero=[1,2]":              "zero=[3,4]",
+		"zero = [1# 5\n,2 # 6\n]": "zero = [3# 5\n,4 # 6\n]",
+		"zero = [1, 2, 3]":        "zero = [3, 4]",
+		"zero = []":               "zero = [3, 4]",
+	} {
+		after, err := SetNumbers("p.toml", []byte(before), []float64{3, 4}, "zero")
+		require.NoError(t, err, before)
+		assert.Equal(t, want, string(after))
+	}
+}
+
+// A table whose header ends the file has no line below it.
+func TestNoLineBelowAHeader(t *testing.T) {
+	_, err := SetValue("p.toml", []byte("name = \"p\"\n[keys]"), "1", "keys", "step")
+	assert.EqualError(t, err, "p.toml: keys.step: has no line of its own; write one: step = …")
+	after, err := SetValue("p.toml", []byte("name = \"p\"\n[keys]\n"), "1", "keys", "step")
+	require.NoError(t, err)
+	assert.Equal(t, "name = \"p\"\n[keys]\nstep = 1\n", string(after))
+}

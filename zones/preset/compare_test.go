@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -53,7 +54,7 @@ func TestCompareWithWhatWasRun(t *testing.T) {
 	u.Keys[0].OKKey, u.Keys[1].OKKey, u.Keys[2].OKKey = new(0.625), new(0.75), new(1.5)
 	c := compared(t, a, b, turns())
 	assert.True(t, c.BWasRun)
-	assert.Equal(t, 0.125, *c.KeyStep)
+	assert.Equal(t, new(0.125), c.KeyStep)
 	got := c.Units[0]
 	assert.Equal(t, []float64{45, 54}, []float64{got.SweepA, got.SweepB})
 	assert.Equal(t, 3, got.Compared)
@@ -63,28 +64,28 @@ func TestCompareWithWhatWasRun(t *testing.T) {
 	for i, w := range want {
 		k := got.Keys[i]
 		assert.InDeltaSlice(t, []float64{w.keyA, w.keyB, w.difference, w.feedA, w.feedB, w.points},
-			[]float64{k.KeyA, *k.KeyB, *k.KeyDifference, *k.FeedA, *k.FeedB, *k.FeedDifferencePoints}, 1e-9)
+			[]float64{k.KeyA, valueOf(t, k.KeyB), valueOf(t, k.KeyDifference), valueOf(t, k.FeedA), valueOf(t, k.FeedB), valueOf(t, k.FeedDifferencePoints)}, 1e-9)
 	}
-	assert.Equal(t, "1 1/2", *got.Keys[2].KeyBText)
+	assert.Equal(t, new("1 1/2"), got.Keys[2].KeyBText)
 	assert.Equal(t, KeyComparison{Zone: 4, KeyA: 3, KeyAText: "3"}, got.Keys[3], "was not read")
-	assert.Equal(t, 0.5, *got.KeyLargest)
-	assert.Equal(t, 3, *got.KeyLargestZone)
-	assert.InDelta(t, 0.625/3, *got.KeyMean, 1e-12)
-	assert.InDelta(t, 200/3.0, *got.WithinStepPct, 1e-9)
-	assert.InDelta(t, 20, *got.FeedLargestPoints, 1e-9)
-	assert.Equal(t, 3, *got.FeedLargestZone)
-	assert.InDelta(t, 28.75/3, *got.FeedMeanPoints, 1e-9)
-	assert.InDelta(t, 100/3.0, *got.Within5PointsPct, 1e-9)
+	assert.Equal(t, new(0.5), got.KeyLargest)
+	assert.Equal(t, new(3), got.KeyLargestZone)
+	assert.InDelta(t, 0.625/3, valueOf(t, got.KeyMean), 1e-12)
+	assert.InDelta(t, 200/3.0, valueOf(t, got.WithinStepPct), 1e-9)
+	assert.InDelta(t, 20, valueOf(t, got.FeedLargestPoints), 1e-9)
+	assert.Equal(t, new(3), got.FeedLargestZone)
+	assert.InDelta(t, 28.75/3, valueOf(t, got.FeedMeanPoints), 1e-9)
+	assert.InDelta(t, 100/3.0, valueOf(t, got.Within5PointsPct), 1e-9)
 
 	// Without the press its scale is not known, and nothing is invented.
 	got = compared(t, a, b, nil).Units[0]
-	assert.Equal(t, 0.125, *got.Keys[0].KeyDifference)
+	assert.Equal(t, new(0.125), got.Keys[0].KeyDifference)
 	assert.Nil(t, got.Keys[0].FeedA)
 	assert.Nil(t, got.Keys[0].FeedB)
 	assert.Nil(t, got.FeedLargestPoints)
 	assert.Nil(t, got.Within5PointsPct)
 	assert.Nil(t, got.WithinStepPct)
-	assert.Equal(t, 0.5, *got.KeyLargest)
+	assert.Equal(t, new(0.5), got.KeyLargest)
 }
 
 // Two presets are compared in their exact openings, with or without the press.
@@ -100,11 +101,11 @@ func TestCompareTwoPresets(t *testing.T) {
 		u := c.Units[0]
 		assert.Equal(t, 4, u.Compared)
 		assert.True(t, u.Keys[4].OffSheet)
-		assert.Equal(t, -1.75, *u.KeyLargest)
-		assert.InDelta(t, 25, *u.FeedLargestPoints, 1e-9) // 25·90/45 − 25
-		assert.Equal(t, 3, *u.FeedLargestZone)
-		assert.InDelta(t, -15, *u.Keys[3].FeedDifferencePoints, 1e-9) // 30·90/45 − 75
-		assert.Equal(t, 0.0, *u.Within5PointsPct)
+		assert.Equal(t, new(-1.75), u.KeyLargest)
+		assert.InDelta(t, 25, valueOf(t, u.FeedLargestPoints), 1e-9) // 25·90/45 − 25
+		assert.Equal(t, new(3), u.FeedLargestZone)
+		assert.InDelta(t, -15, valueOf(t, u.Keys[3].FeedDifferencePoints), 1e-9) // 30·90/45 − 75
+		assert.Equal(t, new(0.0), u.Within5PointsPct)
 		assert.Equal(t, on == nil, u.WithinStepPct == nil)
 	}
 }
@@ -189,14 +190,14 @@ func TestCompareProperties(t *testing.T) {
 		}
 		a, b := made("a"), made("b")
 		same := compared(t, a, a, on).Units[0]
-		require.Equal(t, []float64{0, 0, 100, 100}, []float64{*same.KeyLargest, *same.FeedLargestPoints, *same.WithinStepPct, *same.Within5PointsPct})
+		require.Equal(t, []float64{0, 0, 100, 100}, []float64{valueOf(t, same.KeyLargest), valueOf(t, same.FeedLargestPoints), valueOf(t, same.WithinStepPct), valueOf(t, same.Within5PointsPct)})
 		there, back := compared(t, a, b, on).Units[0], compared(t, b, a, on).Units[0]
-		require.InDelta(t, math.Abs(*there.KeyLargest), math.Abs(*back.KeyLargest), 1e-9)
-		require.Equal(t, *there.WithinStepPct, *back.WithinStepPct)
+		require.InDelta(t, math.Abs(valueOf(t, there.KeyLargest)), math.Abs(valueOf(t, back.KeyLargest)), 1e-9)
+		require.Equal(t, valueOf(t, there.WithinStepPct), valueOf(t, back.WithinStepPct))
 		for i, k := range there.Keys {
-			require.Equal(t, *k.KeyDifference, -*back.Keys[i].KeyDifference+0)
-			require.InDelta(t, *k.FeedDifferencePoints*a.Units[0].Sweep, -*back.Keys[i].FeedDifferencePoints*b.Units[0].Sweep, 1e-6)
-			require.LessOrEqual(t, math.Abs(*k.FeedDifferencePoints), math.Abs(*there.FeedLargestPoints)+1e-12)
+			require.Equal(t, valueOf(t, k.KeyDifference), -valueOf(t, back.Keys[i].KeyDifference)+0)
+			require.InDelta(t, valueOf(t, k.FeedDifferencePoints)*a.Units[0].Sweep, -valueOf(t, back.Keys[i].FeedDifferencePoints)*b.Units[0].Sweep, 1e-6)
+			require.LessOrEqual(t, math.Abs(valueOf(t, k.FeedDifferencePoints)), math.Abs(valueOf(t, there.FeedLargestPoints))+1e-12)
 		}
 		// What was run as it was preset differs by the rounding to steps alone.
 		ok := *a
@@ -207,6 +208,25 @@ func TestCompareProperties(t *testing.T) {
 			ok.Units[0].Keys = append(ok.Units[0].Keys, k)
 		}
 		run := compared(t, a, &ok, on).Units[0]
-		require.Equal(t, 0.0, *run.FeedLargestPoints)
+		require.Equal(t, 0.0, valueOf(t, run.FeedLargestPoints))
 	})
+}
+
+// Five points of feed are within five, and 5.5 are not; a difference of nothing
+// has no sign.
+func TestComparedAtTheBounds(t *testing.T) {
+	for points, within := range map[float64]float64{4.5: 100, 5: 100, -5: 100, 5.5: 0} {
+		in := unitOf(t, "Black", 50)
+		in.Sweep = new(45.0)
+		a, b := presetOf(t, zonestest.Press(1, 31.75), in), presetOf(t, zonestest.Press(1, 31.75), in)
+		b.Units[0].Keys[0].OpeningPct += points
+		u := compared(t, a, b, nil).Units[0]
+		assert.Equal(t, new(within), u.Within5PointsPct, "%g points", points)
+		assert.Equal(t, new(points), u.FeedLargestPoints)
+	}
+	in := unitOf(t, "Black", 50)
+	in.Sweep = new(45.0)
+	a, b := presetOf(t, zonestest.Press(1, 31.75), in), presetOf(t, zonestest.Press(1, 31.75), in)
+	b.Units[0].Keys[0].Key -= 1e-11
+	assert.Equal(t, "0", fmt.Sprint(valueOf(t, compared(t, a, b, nil).Units[0].Keys[0].KeyDifference)))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"bladeline/curves"
 	"bladeline/curves/ink"
 	"bladeline/curves/learn"
 	"bladeline/zones"
@@ -94,4 +95,23 @@ func TestZerosWith(t *testing.T) {
 	assert.True(t, on.ZerosLearned())
 	assert.False(t, on.Unlearned().ZerosLearned())
 	assert.Equal(t, 0.125, on.Keys.Zero[1], "the press itself stays")
+}
+
+// An ink of which no density was measured is corrected by nothing: its keys and
+// what held them stay.
+func TestAnInkThatWasNotMeasuredStays(t *testing.T) {
+	on := zonestest.Press(3, 31.75)
+	given := []laidUnit{unitOf(t, "Black", 10, 40, 20), unitOf(t, "Cyan", 0.5, 40, 20)}
+	for i := range given {
+		given[i].Sweep = new(45.0)
+	}
+	p := presetOf(t, on, given...)
+	require.Equal(t, curves.Floor, p.Units[1].Keys[0].State)
+	c, err := p.Correct("p.json", on, "d.csv", []SolidDensity{{Ink: "Black", Zone: 2, Density: 1.5}}, correctTo(1.5, 2))
+	require.NoError(t, err)
+	assert.Equal(t, p.Units[1].Keys, c.Preset.Units[1].Keys)
+	assert.Equal(t, p.Units[0].Keys, c.Preset.Units[0].Keys, "what was measured is right, and the rest was not")
+	for _, k := range c.Units[1].Keys {
+		assert.Equal(t, ink.Correction{OpeningPct: p.Units[1].Keys[k.Zone-1].printedOpening(on.Keys), FilmRatio: 1, Note: ink.Unmeasured}, k.Correction)
+	}
 }

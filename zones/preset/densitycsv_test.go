@@ -96,3 +96,15 @@ func FuzzReadDensities(f *testing.F) {
 		}
 	})
 }
+
+// Densities go up to 5 and films up to 1000, and films begin above 0.
+func TestDensitiesAndFilmsAtTheirBounds(t *testing.T) {
+	for density, ok := range map[string]bool{"0": true, "5": true, "5.001": false, "-0.001": false} {
+		_, err := ReadDensities("d.csv", strings.NewReader("ink,zone,density\nBlack,2,"+density+"\n"))
+		assert.Equal(t, ok, err == nil, density)
+	}
+	for row, ok := range map[string]bool{"1000,1": true, "1000.001,1": false, "0,1": false, "0.001,1": true, "1,5": true, "1,5.001": false, "1,0.001": true} {
+		_, _, err := ReadFilms("f.csv", strings.NewReader("film_um,density\n"+row+"\n"))
+		assert.Equal(t, ok, err == nil, row)
+	}
+}

@@ -91,3 +91,15 @@ func TestSolidOfAPresetIsThatOfItsSeparation(t *testing.T) {
 	_, file := errors.AsType[*settings.FileError](err)
 	assert.True(t, file)
 }
+
+// The length that coverages refer to is a preset's own, or that which is said.
+func TestSolidOfALengthThatIsSaid(t *testing.T) {
+	u := Unit{Ink: "Black", Keys: []Key{{Zone: 1, CoveragePct: 50, LeftMM: new(0.0), RightMM: new(10.0)}}}
+	m2, err := u.SolidM2("p.csv", 1)
+	require.NoError(t, err)
+	assert.InDelta(t, 5e-6, m2, 1e-18)
+	u.LengthMM = new(2.0)
+	m2, err = u.SolidM2("p.csv", 1)
+	require.NoError(t, err)
+	assert.InDelta(t, 10e-6, m2, 1e-18)
+}

@@ -210,7 +210,7 @@ func TestEarlierPresetIsRead(t *testing.T) {
 	text := jsonOf(t, p)
 	require.NotNil(t, p.Placement)
 	require.NotNil(t, p.Press.Blade)
-	require.Equal(t, 480.0, *p.Units[0].LengthMM)
+	require.Equal(t, new(480.0), p.Units[0].LengthMM)
 	for _, later := range []string{`(?s)"placement": \{.*?\},\s*`, `"blade": "segmented",\s*`, `"length_mm": 480,\s*`} {
 		require.Regexp(t, later, text)
 		text = regexp.MustCompile(later).ReplaceAllString(text, "")
@@ -300,15 +300,15 @@ func TestReadOKSettings(t *testing.T) {
 	fill(3, `, 3/8 ,50`)
 	p, err := ReadCSV("gull.csv", strings.NewReader(text))
 	require.NoError(t, err)
-	assert.Equal(t, 50.0, *p.Units[0].OKSweep)
-	assert.Equal(t, []float64{1.375, 1.375, 0.375}, []float64{*p.Units[0].Keys[0].OKKey, *p.Units[0].Keys[1].OKKey, *p.Units[0].Keys[2].OKKey})
+	assert.Equal(t, new(50.0), p.Units[0].OKSweep)
+	assert.Equal(t, []*float64{new(1.375), new(1.375), new(0.375)}, []*float64{p.Units[0].Keys[0].OKKey, p.Units[0].Keys[1].OKKey, p.Units[0].Keys[2].OKKey})
 	assert.Nil(t, p.Units[1].OKSweep)
 	assert.Nil(t, p.Units[1].Keys[0].OKKey, "an empty cell was not read")
 
 	german := strings.NewReplacer(",", ";", ".", ",").Replace(strings.ReplaceAll(text, "Gull poster, night", "Gull"))
 	p, err = ReadCSV("gull.csv", strings.NewReader(german))
 	require.NoError(t, err)
-	assert.Equal(t, 1.375, *p.Units[0].Keys[1].OKKey)
+	assert.Equal(t, new(1.375), p.Units[0].Keys[1].OKKey)
 }
 
 // second is row 2 of the CSV, which the hostile table changes.

@@ -13,3 +13,9 @@ func lay(t require.TestingT, m *coverage.Map, on *press.Press, at zones.Placemen
 	require.NoError(t, err)
 	return f
 }
+
+// valueOf is what must be known.
+func valueOf[V any](t require.TestingT, v *V) V {
+	require.NotNil(t, v)
+	return *v
+}

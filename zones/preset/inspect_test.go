@@ -66,6 +66,13 @@ func warned(t require.TestingT, p *Preset, code string) *zones.Warning {
 	return found
 }
 
+// theWarning is the warning of a code, which there must be.
+func theWarning(t require.TestingT, p *Preset, code string) *zones.Warning {
+	w := warned(t, p, code)
+	require.NotNil(t, w, "a warning of the code %s", code)
+	return w
+}
+
 // fourZones is a press of four zones of 10 mm that prints 200 mm.
 func fourZones() *press.Press {
 	on := zonestest.Press(4, 10)
@@ -78,8 +85,7 @@ func fourZones() *press.Press {
 // (glossary, trycktval.se).
 func TestTakeOff(t *testing.T) {
 	low := []block{{0, 10, 50, 60}, {20, 30, 0, 40}, {30, 40, 50, 52}}
-	w := warned(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, LowPct), CodeLow)
-	require.NotNil(t, w)
+	w := theWarning(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, LowPct), CodeLow)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(4), Code: CodeLow,
 		Text: "low take-off: zones 1 and 4, covered 1.0 to 5.0 %, less than 10 %: ink that is not taken stays on the rollers and takes up water; " +
@@ -95,7 +101,7 @@ func TestTakeOff(t *testing.T) {
 	}
 
 	// The user says how little is too little.
-	w = warned(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, 3), CodeLow)
+	w = theWarning(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, 3), CodeLow)
 	assert.Equal(t, "low take-off: zone 4, covered 1.0 %, less than 3 %: ink that is not taken stays on the rollers and takes up water; "+
 		"a solid take-off bar 4.0 mm long in the print direction brings it to that", w.Text)
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, 0), CodeLow))
@@ -103,7 +109,7 @@ func TestTakeOff(t *testing.T) {
 	// A trim mark of 3 × 1 mm, 0.15 % of its zone, is no print.
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 3, 0, 1}, block{20, 30, 0, 40}), fourZones(), zones.Placement{}, 45, LowPct), CodeLow))
 
-	w = warned(t, look(t, formOf(40, 200, block{10, 20, 0, 180}, block{20, 40, 0, 182}), fourZones(), zones.Placement{}, 45, LowPct), CodeHigh)
+	w = theWarning(t, look(t, formOf(40, 200, block{10, 20, 0, 180}, block{20, 40, 0, 182}), fourZones(), zones.Placement{}, 45, LowPct), CodeHigh)
 	assert.Equal(t, 3, *w.Zone)
 	assert.Equal(t, "high take-off: zones 3 and 4, covered 91.0 %, more than 90 %: colour runs short there first, and heavy solids dry slowly and set off; watch them first, and keep the pile low", w.Text)
 }
@@ -112,8 +118,7 @@ func TestTakeOff(t *testing.T) {
 // half of a zone is not: the form is 36 mm wide, on 40, and its left solid.
 func TestTakeOffBesideTheForm(t *testing.T) {
 	p := look(t, formOf(36, 200, block{0, 8, 0, 30}, block{8, 28, 0, 100}, block{28, 36, 0, 10}), fourZones(), zones.Placement{}, 45, LowPct)
-	w := warned(t, p, CodeLow)
-	require.NotNil(t, w)
+	w := theWarning(t, p, CodeLow)
 	assert.Equal(t, 4, *w.Zone)
 	assert.Contains(t, w.Text, "low take-off: zone 4, ") // zone 1: 12 % of all its width, 15 % of the form's part
 	p = look(t, formOf(28, 200, block{0, 28, 0, 200}), fourZones(), zones.Placement{}, 45, LowPct)
@@ -122,7 +127,7 @@ func TestTakeOffBesideTheForm(t *testing.T) {
 
 // Without a print length the form's own is the reference.
 func TestTakeOffOfTheFormsOwnLength(t *testing.T) {
-	w := warned(t, look(t, formOf(40, 100, block{0, 40, 0, 5}), zonestest.Press(4, 10), zones.Placement{}, 45, LowPct), CodeLow)
+	w := theWarning(t, look(t, formOf(40, 100, block{0, 40, 0, 5}), zonestest.Press(4, 10), zones.Placement{}, 45, LowPct), CodeLow)
 	assert.Contains(t, w.Text, "; solid take-off bars 5.0 mm long in the print direction bring them to that")
 }
 
@@ -131,7 +136,7 @@ func TestTakeOffOfTheFormsOwnLength(t *testing.T) {
 // the floor of 2.
 func TestCeiling(t *testing.T) {
 	form := formOf(40, 200, block{0, 10, 0, 160}, block{10, 20, 0, 3}, block{20, 40, 0, 20})
-	w := warned(t, look(t, form, fourZones(), zones.Placement{}, 30, LowPct), CodeCeiling)
+	w := theWarning(t, look(t, form, fourZones(), zones.Placement{}, 30, LowPct), CodeCeiling)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeCeiling,
 		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the most, instead of 120.0 %: 17 % of its ink is missing; " +
@@ -139,13 +144,13 @@ func TestCeiling(t *testing.T) {
 	}, *w)
 	// A key that is at the floor already is no news.
 	form = formOf(40, 200, block{0, 10, 0, 160}, block{10, 20, 0, 3}, block{20, 30, 0, 2}, block{30, 40, 0, 20})
-	w = warned(t, look(t, form, fourZones(), zones.Placement{}, 30, LowPct), CodeCeiling)
+	w = theWarning(t, look(t, form, fourZones(), zones.Placement{}, 30, LowPct), CodeCeiling)
 	assert.Contains(t, w.Text, "a sweep of 36 % frees it, but then the press holds zone 2 at the floor")
 
 	on := fourZones()
 	on.Sweep.To = 35
 	on.Sweep.Reference = 35
-	w = warned(t, look(t, formOf(40, 200, block{0, 20, 0, 190}), withCeiling(on, 50), zones.Placement{}, 35, LowPct), CodeCeiling)
+	w = theWarning(t, look(t, formOf(40, 200, block{0, 20, 0, 190}), withCeiling(on, 50), zones.Placement{}, 35, LowPct), CodeCeiling)
 	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the most, instead of 95.0 %: 47 % of its ink is missing; "+
 		"no sweep of the press changes that; watch for thin colour there", w.Text)
 }
@@ -162,7 +167,7 @@ func TestFloor(t *testing.T) {
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeFloor,
 		Text: "at the floor: zone 1; zone 1 stands at 2.0 % of travel, the least, instead of 1.5 %: 33 % too much ink; a sweep of 67 % frees it",
-	}, *warned(t, p, CodeFloor))
+	}, *theWarning(t, p, CodeFloor))
 	assert.Equal(t, curves.Floor, p.Units[0].Keys[1].State)
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 20}), fourZones(), zones.Placement{}, 45, LowPct), CodeFloor))
 }
@@ -174,19 +179,19 @@ func TestSteepNeighbours(t *testing.T) {
 	on := fourZones()
 	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 40
 	form := formOf(40, 200, block{0, 10, 0, 120}, block{10, 20, 0, 10}, block{20, 40, 0, 100})
-	w := warned(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w := theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(2), Code: CodeSteep,
 		Text: "steep neighbours: the blade bends 40 % of travel from key to key at most, and so holds zone 2 wider open than the curve asks; " +
 			"zone 2 stands at 20.0 % instead of 5.0 %: 300 % too much ink; a sweep of 62 % frees it",
 	}, *w)
 	on.Limits.NeighbourPct = 20
-	w = warned(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w = theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
 	assert.Contains(t, w.Text, "zone 2 stands at 40.0 % instead of 5.0 %: 700 % too much ink; no sweep of the press changes that; a take-off bar there")
 	// The worst is the one with most ink for what it takes, not the widest: zone
 	// 3 stands at 45 for 40, zone 2 at 25 for 5.
 	on.Limits.NeighbourPct = 20
-	w = warned(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w = theWarning(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), on, zones.Placement{}, 45, LowPct), CodeSteep)
 	assert.Contains(t, w.Text, "holds zones 2 and 3 wider open than the curve asks; zone 2 stands at 25.0 % instead of 5.0 %: 400 % too much ink")
 	// Off the sheet a raised key feeds nobody.
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 120}), on, zones.Placement{}, 45, LowPct), CodeSteep))
@@ -242,13 +247,13 @@ func TestTheSweepNamedFreesTheKeys(t *testing.T) {
 // of zone 2 covers three tenths: 3.3 times. Zone 3 is even.
 func TestUnevenDemand(t *testing.T) {
 	form := formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 60, 120}, block{20, 30, 0, 200})
-	w := warned(t, look(t, form, fourZones(), zones.Placement{}, 45, LowPct), CodeUneven)
+	w := theWarning(t, look(t, form, fourZones(), zones.Placement{}, 45, LowPct), CodeUneven)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeUneven,
 		Text: "uneven demand along the print direction in zones 1 and 2; in zone 1 the tenth of the length from 30 to 50 mm from the lead edge is covered 100.0 %, 10.0 times the zone's 10.0 %: " +
 			"no key levels that, and starvation and ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
 	}, *w)
-	w = warned(t, look(t, form, fourZones(), zones.Placement{LeadEdge: zones.Top}, 45, LowPct), CodeUneven)
+	w = theWarning(t, look(t, form, fourZones(), zones.Placement{LeadEdge: zones.Top}, 45, LowPct), CodeUneven)
 	assert.Equal(t, 4, *w.Zone)
 	assert.Contains(t, w.Text, "zones 3 and 4; in zone 4 the tenth of the length from 150 to 170 mm from the lead edge")
 	// Four tenths are 2.5 times the mean; a headline of 8 mm does not cover half
@@ -275,8 +280,7 @@ func TestWarningsMoveWithTheForm(t *testing.T) {
 	on.Fountain.Zones = 6
 	form := formOf(40, 200, block{0, 10, 30, 50}, block{10, 20, 60, 68})
 	for shift, zone := range map[float64]int{-10: 1, 0: 2, 10: 3} {
-		w := warned(t, look(t, form, on, zones.Placement{ShiftMM: shift}, 45, 0), CodeUneven)
-		require.NotNil(t, w, "moved by %g mm", shift)
+		w := theWarning(t, look(t, form, on, zones.Placement{ShiftMM: shift}, 45, 0), CodeUneven)
 		assert.Equal(t, zone, *w.Zone)
 		assert.Contains(t, w.Text, "is covered 100.0 %, 10.0 times the zone's 10.0 %")
 	}

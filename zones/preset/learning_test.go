@@ -282,6 +282,7 @@ func TestLearningGetsBetter(t *testing.T) {
 		}
 	}
 	t.Log("\n" + table.String())
+	readmeSays(t, all)
 	before, _, _ := sized(all[0].feed)
 	after, _, _ := sized(all[2].feed)
 	assert.LessOrEqual(t, after, 0.3*before)

@@ -109,3 +109,37 @@ func TestOKRunRefuses(t *testing.T) {
 		assert.EqualError(t, err, want)
 	}
 }
+
+// A key within half a step of floor or ceiling stood there, and says no more
+// than that so much or less, or more, was wanted; so does one at an end of its
+// travel, and one left where the preset had put it for a limit. In steps of 5
+// half a step is 2.5.
+func TestWhatAKeySays(t *testing.T) {
+	on := zonestest.Press(1, 31.75)
+	on.Keys.Step = 5
+	on.Limits = curves.Limits{FloorPct: 20, CeilingPct: 70}
+	for _, c := range []struct {
+		key, ok   float64
+		state     curves.State
+		censoring learn.Censoring
+	}{
+		{50, 22.5, curves.Set, learn.LeftCensored}, {50, 22.48, curves.Set, learn.LeftCensored}, {50, 22.52, curves.Set, learn.Uncensored},
+		{50, 17.5, curves.Set, learn.LeftCensored}, {50, 17.48, curves.Set, learn.Uncensored}, {50, 0, curves.Set, learn.LeftCensored}, {50, 0.5, curves.Set, learn.Uncensored},
+		{50, 67.5, curves.Set, learn.RightCensored}, {50, 67.48, curves.Set, learn.Uncensored}, {50, 72.5, curves.Set, learn.RightCensored},
+		{50, 72.52, curves.Set, learn.Uncensored}, {50, 99.5, curves.Set, learn.Uncensored}, {50, 100, curves.Set, learn.RightCensored},
+		{50, 50, curves.Floor, learn.LeftCensored}, {50, 51, curves.Floor, learn.Uncensored}, {50, 50, curves.Ceiling, learn.RightCensored},
+		{50, 51, curves.Ceiling, learn.Uncensored}, {50, 50, curves.Set, learn.Uncensored},
+	} {
+		got := Key{Zone: 1, Key: c.key, OKKey: &c.ok, State: c.state}.reading(on)
+		assert.Equal(t, c.censoring, got.Censoring, "%+v", c)
+	}
+}
+
+// What was run may be an end of the press's sweep, and not beyond.
+func TestRunAtTheEndsOfTheSweep(t *testing.T) {
+	on := zonestest.Press(1, 31.75)
+	for sweep, ok := range map[float64]bool{10: true, 90: true, 9.999: false, 90.001: false} {
+		u := Unit{Ink: "Black", OKSweep: &sweep}
+		assert.Equal(t, ok, u.onScales(on) == nil, "%g", sweep)
+	}
+}

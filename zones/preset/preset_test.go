@@ -200,6 +200,7 @@ func TestUnitCarriesTheMapsDoubts(t *testing.T) {
 	m.Warnings = []coverage.Warning{{Code: "polarity", Text: "more than 85 % is inked"}}
 	in, err := UnitInput{Form: lay(t, m, zonestest.Press(1, 2), zones.Placement{ShiftMM: 0.5})}.laid()
 	require.NoError(t, err)
+	require.Len(t, in.Warnings, 2)
 	assert.Equal(t, []string{"polarity", zones.CodeBeyond}, []string{in.Warnings[0].Code, in.Warnings[1].Code})
 	assert.Equal(t, "Black", in.Warnings[0].Ink)
 	assert.InDelta(t, 100*4/6.0, in.CoveragePct, 1e-9)
@@ -209,6 +210,7 @@ func TestUnitIsFoundWhateverItsCapitals(t *testing.T) {
 	p := presetOf(t, zonestest.Press(1, 31.75), unitOf(t, "Harbour Red", 10))
 	assert.Same(t, &p.Units[0], p.Unit("harbour red"))
 	assert.Nil(t, p.Unit("Black"))
+	require.NotNil(t, p.Units[0].SweepReason)
 	assert.True(t, strings.HasPrefix(*p.Units[0].SweepReason, "of 81"))
 }
 
@@ -230,4 +232,23 @@ func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
 			require.InDelta(t, here[i].CoveragePct, there[i+1].CoveragePct, 1e-3)
 		}
 	})
+}
+
+// A form is preset as a whole, inspected, and refused where it cannot be laid or
+// preset.
+func TestNewOfAForm(t *testing.T) {
+	on, m := fourZones(), formOf(40, 200, block{0, 40, 0, 10})
+	made := func(shiftMM, sweep float64) (*Preset, error) {
+		return New("job", on, []UnitInput{{lay(t, m, on, zones.Placement{ShiftMM: shiftMM}), zonestest.LineCurve(t), &sweep}}, LowPct)
+	}
+	p, err := made(0, 45)
+	require.NoError(t, err)
+	assert.Equal(t, 5.0, p.Units[0].Keys[0].OpeningPct)
+	assert.NotNil(t, theWarning(t, p, CodeLow))
+	p, err = made(10, 45)
+	assert.Nil(t, p)
+	assert.ErrorContains(t, err, "ink stands 10 mm beyond the fountain's right end")
+	p, err = made(0, 9)
+	assert.Nil(t, p)
+	assert.ErrorContains(t, err, "a sweep of 9 cannot be set")
 }

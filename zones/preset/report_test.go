@@ -40,11 +40,12 @@ Black,gull_K.tif,1,1,2,0.508,1.016,0
 	var back Report
 	require.NoError(t, json.Unmarshal(b.Bytes(), &back))
 	r.Warnings[0].Facts = nil // are not written
-	assert.Equal(t, *r, back)
+	require.Equal(t, *r, back)
 	assert.Nil(t, back.Separations[1].DPIX)
 	assert.Nil(t, back.Separations[1].WidthMM)
-	assert.Equal(t, 1.016, *back.Separations[0].WidthMM) // 4 px at 100 px an inch
+	assert.Equal(t, new(1.016), back.Separations[0].WidthMM) // 4 px at 100 px an inch
 	assert.Equal(t, 25.0, back.Separations[0].CoveragePct)
+	require.Len(t, back.Warnings, 2)
 	assert.Equal(t, []string{"polarity", zones.CodeLength}, []string{back.Warnings[0].Code, back.Warnings[1].Code})
 }
 
@@ -57,6 +58,6 @@ func TestEmptyReportHoldsItsSchema(t *testing.T) {
 func TestReportAtAnotherResolution(t *testing.T) {
 	r := NewReport()
 	r.Add(lay(t, zonestest.Solid(4, 2, 50.8), nil, zones.Placement{LeadEdge: zones.Left, DPIX: 25.4, DPIY: 101.6}), nil, nil)
-	assert.InDelta(t, 4, *r.Separations[0].WidthMM, 1e-12, "as given, not turned")
-	assert.InDelta(t, 0.5, *r.Separations[0].HeightMM, 1e-12)
+	assert.InDelta(t, 4, valueOf(t, r.Separations[0].WidthMM), 1e-12, "as given, not turned")
+	assert.InDelta(t, 0.5, valueOf(t, r.Separations[0].HeightMM), 1e-12)
 }

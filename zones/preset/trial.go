@@ -15,9 +15,9 @@ import (
 // A zone's supply is opening × sweep as set, its demand the same as the curve
 // asks; off_pct = (supply / demand − 1) × 100. A zone is right within ±10 %,
 // which is about ±0.05 of density: from −9.1 % to +10.4 % of ink around a density
-// of 1.10, on a published set at second hand. Zones covered less than 0.2 % hold
-// a mark at most and do not count. The score is the share of the other zones
-// that are right, each zone alike, in %.
+// of 1.10, by five measured solids (TestFitDensityMeasured of package ink says whose).
+// Zones covered less than 0.2 % hold a mark at most and do not count. The score
+// is the share of the other zones that are right, each zone alike, in %.
 type Trial struct {
 	Zones      []TrialZone `json:"zones"`
 	Score      float64     `json:"score"`

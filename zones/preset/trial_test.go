@@ -42,12 +42,13 @@ func TestTrial(t *testing.T) {
 	trial, _, err := weighed(t, []float64{20, 20, 20, 20, 20, 0.1, 0}, []float64{30, 33, 27, 33.5, 26, 80, 80}, 30)
 	require.NoError(t, err)
 	assert.Equal(t, 60.0, trial.Score, "3 of the 5 that print")
+	require.Len(t, trial.Zones, 7)
 	wantOff := []float64{0, 10, -10, 100 * (1005/900.0 - 1), 100 * (780/900.0 - 1)}
 	sum := 0.0
 	for i, says := range []string{TrialRight, TrialRight, TrialRight, TooMuch, TooLittle} {
 		z := trial.Zones[i]
 		assert.Equal(t, says, z.Says, "zone %d", z.Zone)
-		assert.InDelta(t, wantOff[i], *z.OffPct, 1e-9)
+		assert.InDelta(t, wantOff[i], valueOf(t, z.OffPct), 1e-9)
 		sum += math.Abs(wantOff[i])
 	}
 	assert.InDelta(t, sum/5, trial.MeanOffPct, 1e-9)
@@ -59,8 +60,8 @@ func TestTrial(t *testing.T) {
 	assert.Contains(t, trial.Definition, "±10 %")
 }
 
-// TestRightIsFiveHundredthsOfDensity holds ±10 % of ink against a published
-// set of films and densities, at second hand, as `curve density` fits it:
+// TestRightIsFiveHundredthsOfDensity holds ±10 % of ink against the measured set
+// of TestFitDensityMeasured, as `curve density` fits it:
 // D = 1.479 · (1 − exp(−0.9054 · g/m²)). Around D = 1.10, five hundredths are
 // 9.1 % less ink and 10.4 % more.
 func TestRightIsFiveHundredthsOfDensity(t *testing.T) {
@@ -83,5 +84,19 @@ func TestRefusedTrials(t *testing.T) {
 	} {
 		_, _, err := weighed(t, wrong.coveragesPct, wrong.openingsPct, wrong.sweep)
 		assert.ErrorContains(t, err, wrong.says)
+	}
+}
+
+// A zone that asks for nothing is right with nothing, and has no share of it.
+func TestJudgedByNothing(t *testing.T) {
+	for _, c := range []struct {
+		demand, supply float64
+		says           string
+		off            *float64
+	}{{0, 0, TrialRight, nil}, {0, 0.5, TooMuch, nil}, {0.5, 0.5, TrialRight, new(0.0)}, {0.5, 1, TooMuch, new(100.0)}, {0.5, 0, TooLittle, new(-100.0)}} {
+		z := TrialZone{Demand: c.demand, Supply: c.supply}
+		z.judge()
+		assert.Equal(t, c.says, z.Says, "%+v", c)
+		assert.Equal(t, c.off, z.OffPct, "%+v", c)
 	}
 }

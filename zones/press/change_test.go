@@ -55,3 +55,13 @@ func TestPressWithImpossibleChange(t *testing.T) {
 		assert.Equal(t, place, wrong.Place)
 	}
 }
+
+// A neighbour limit or a reference sweep below 1 is one.
+func TestSmallLimitsAndSweeps(t *testing.T) {
+	p := segmentedPress()
+	p.Limits.NeighbourPct, p.Sweep.Reference = 0.5, 45
+	assert.Equal(t, 0.5, p.NeighbourPct())
+	assert.Equal(t, 20.0, segmentedPress().NeighbourPct(), "assumed where it is not stated")
+	assert.Equal(t, 0.5, p.ReferenceSweep(&curves.Curve{ReferenceSweep: 0.5}))
+	assert.Equal(t, 45.0, p.ReferenceSweep(&curves.Curve{}))
+}

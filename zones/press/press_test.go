@@ -190,3 +190,9 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+func TestAmount(t *testing.T) {
+	assert.Equal(t, "1 notch", Amount(1, string(Notch)))
+	assert.Equal(t, "2 notches", Amount(2, string(Notch)))
+	assert.Equal(t, "1 %", Amount(1, "%"))
+}

@@ -167,6 +167,7 @@ func TestScore(t *testing.T) {
 	assert.Equal(t, 50.0, answer.Score)
 	assert.InDelta(t, (0+8+12+40)/4.0, answer.MeanOffPct, 1e-9)
 	assert.NotEmpty(t, answer.Definition)
+	require.Len(t, answer.Zones, 8)
 	for i, want := range []string{"", "", "", "", "right", "right", "too little", "too little"} {
 		assert.Equal(t, want, answer.Zones[i].Says, "zone %d", i+1)
 	}

@@ -63,7 +63,7 @@ func TestStart(t *testing.T) {
 	assert.Contains(t, presses[0], "print_length_mm", "not known is null, not absent")
 
 	p := sent[computed](c, "/api/preset", start.State) // the page may send it back as it is
-	assert.Len(t, p.Units, 2)
+	require.Len(t, p.Units, 2)
 }
 
 // requireKeys wants an answer of so many units, each of so many keys.
@@ -91,8 +91,7 @@ func TestPresetByHand(t *testing.T) {
 	p := sent[computed](c, "/api/preset", state)
 	p.requireKeys(t, 1, 8)
 	assert.Equal(t, 400.0, p.FountainMM)
-	require.NotNil(t, p.LengthMM)
-	assert.Equal(t, 200.0, *p.LengthMM)
+	assert.Equal(t, new(200.0), p.LengthMM)
 	require.Len(t, p.Units[0].CurvePct, 101)
 	assert.InDelta(t, 37, p.Units[0].CurvePct[37], 1e-9)
 	assert.Equal(t, 45.0, p.Units[0].ReferenceSweep)
