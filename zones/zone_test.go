@@ -374,7 +374,7 @@ func TestPlacedByHalfAResolution(t *testing.T) {
 	on := zonestest.Press(2, 25.4)
 	for dpi, says := range map[[2]float64]string{
 		{0, 25.4}: "states no resolution", {25.4, 0}: "states no resolution",
-		{0.5, 25.4}: "is not the resolution of a plate", {25.4, 0.5}: "is no resolution of a plate",
+		{0.5, 25.4}: "is not the resolution of a plate", {25.4, 0.5}: "is not the resolution of a plate",
 	} {
 		_, _, err := Place(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1, 1}), on, Placement{})
 		assert.ErrorContains(t, err, says, "%v", dpi)
