@@ -129,9 +129,15 @@ func TestSatisfiedBounds(t *testing.T) {
 		residual  float64
 		satisfied bool
 	}{
-		{LeftCensored, 0.5, true}, {LeftCensored, 0, true}, {LeftCensored, -0.5, false},
-		{RightCensored, 0.5, false}, {RightCensored, 0, true}, {RightCensored, -0.5, true},
-		{Uncensored, 0.5, false}, {Uncensored, 0, false}, {Uncensored, -0.5, false},
+		{LeftCensored, 0.5, true},
+		{LeftCensored, 0, true},
+		{LeftCensored, -0.5, false},
+		{RightCensored, 0.5, false},
+		{RightCensored, 0, true},
+		{RightCensored, -0.5, true},
+		{Uncensored, 0.5, false},
+		{Uncensored, 0, false},
+		{Uncensored, -0.5, false},
 	} {
 		r := row{Reading: Reading{Censoring: c.censoring}, residual: c.residual}
 		assert.Equal(t, c.satisfied, r.satisfied(), "%+v", c)

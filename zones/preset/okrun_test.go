@@ -123,12 +123,24 @@ func TestWhatAKeySays(t *testing.T) {
 		state     curves.State
 		censoring learn.Censoring
 	}{
-		{50, 22.5, curves.Set, learn.LeftCensored}, {50, 22.48, curves.Set, learn.LeftCensored}, {50, 22.52, curves.Set, learn.Uncensored},
-		{50, 17.5, curves.Set, learn.LeftCensored}, {50, 17.48, curves.Set, learn.Uncensored}, {50, 0, curves.Set, learn.LeftCensored}, {50, 0.5, curves.Set, learn.Uncensored},
-		{50, 67.5, curves.Set, learn.RightCensored}, {50, 67.48, curves.Set, learn.Uncensored}, {50, 72.5, curves.Set, learn.RightCensored},
-		{50, 72.52, curves.Set, learn.Uncensored}, {50, 99.5, curves.Set, learn.Uncensored}, {50, 100, curves.Set, learn.RightCensored},
-		{50, 50, curves.Floor, learn.LeftCensored}, {50, 51, curves.Floor, learn.Uncensored}, {50, 50, curves.Ceiling, learn.RightCensored},
-		{50, 51, curves.Ceiling, learn.Uncensored}, {50, 50, curves.Set, learn.Uncensored},
+		{50, 22.5, curves.Set, learn.LeftCensored},
+		{50, 22.48, curves.Set, learn.LeftCensored},
+		{50, 22.52, curves.Set, learn.Uncensored},
+		{50, 17.5, curves.Set, learn.LeftCensored},
+		{50, 17.48, curves.Set, learn.Uncensored},
+		{50, 0, curves.Set, learn.LeftCensored},
+		{50, 0.5, curves.Set, learn.Uncensored},
+		{50, 67.5, curves.Set, learn.RightCensored},
+		{50, 67.48, curves.Set, learn.Uncensored},
+		{50, 72.5, curves.Set, learn.RightCensored},
+		{50, 72.52, curves.Set, learn.Uncensored},
+		{50, 99.5, curves.Set, learn.Uncensored},
+		{50, 100, curves.Set, learn.RightCensored},
+		{50, 50, curves.Floor, learn.LeftCensored},
+		{50, 51, curves.Floor, learn.Uncensored},
+		{50, 50, curves.Ceiling, learn.RightCensored},
+		{50, 51, curves.Ceiling, learn.Uncensored},
+		{50, 50, curves.Set, learn.Uncensored},
 	} {
 		got := Key{Zone: 1, Key: c.key, OKKey: &c.ok, State: c.state}.reading(on)
 		assert.Equal(t, c.censoring, got.Censoring, "%+v", c)
