@@ -191,7 +191,7 @@ func TestLyingHeaders(t *testing.T) {
 	}{
 		"4 gigapixels":          {map[uint16]any{256: []uint32{65_535}, 257: []uint32{65_535}, 278: []uint32{65_535}}, "end early"},
 		"2^31 columns":          {map[uint16]any{256: []uint32{1 << 31}}, "more than 1048576 on a side"},
-		"a square of 2^20":      {map[uint16]any{256: []uint32{1 << 20}, 257: []uint32{1<<20 - 1}}, "more than is held at once"},
+		"a square of 2^20":      {map[uint16]any{256: []uint32{1 << 20}, 257: []uint32{1<<20 - 1}}, "more than can be held at once"},
 		"no rows":               {map[uint16]any{257: []uint32{0}}, "has no area"},
 		"strips beyond the end": {map[uint16]any{273: []uint32{1 << 31}}, "end early"},
 		"strip of no rows":      {map[uint16]any{278: []uint32{0}}, "a strip has 0 rows"},
