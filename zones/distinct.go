@@ -10,6 +10,9 @@ import (
 // Distinct refuses two separations of one ink, by a SameInkError.
 func Distinct(maps []*coverage.Map) error {
 	for i, m := range maps {
+		if m == nil {
+			return errNothing
+		}
 		for _, earlier := range maps[:i] {
 			if strings.EqualFold(m.Ink, earlier.Ink) {
 				return &SameInkError{m.Ink, place(m), place(earlier)}

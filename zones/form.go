@@ -47,7 +47,7 @@ func (f *Form) piece() *piece {
 
 // LiesOn tells whether the form was laid on such a press.
 func (f *Form) LiesOn(on *press.Press) bool {
-	return f.laid != nil && f.fountain == on.Fountain && f.printMM == on.PrintLengthMM
+	return f != nil && on != nil && f.laid != nil && f.fountain == on.Fountain && f.printMM == on.PrintLengthMM
 }
 
 // A Source is the raster that a form is printed from, as it was given, before it
@@ -152,7 +152,12 @@ type Cells struct{ *view }
 func (f *Form) Cells() Cells { return Cells{&f.piece().view} }
 
 // Size is how many cells there are across and in the print direction.
-func (c Cells) Size() (columns, rows int) { return c.across.cellCount(), c.along.cellCount() }
+func (c Cells) Size() (columns, rows int) {
+	if c.view == nil {
+		return 0, 0
+	}
+	return c.across.cellCount(), c.along.cellCount()
+}
 
 // Left is where a column of cells begins, in parts of the form's width. Size's
 // columns is its right edge.
@@ -166,8 +171,11 @@ func (c Cells) Top(row int) float64 {
 	return float64(c.along.border(row)) / float64(c.along.px())
 }
 
-// Ink is how much of a cell is inked, 0 to 1.
+// Ink is how much of a cell is inked, 0 to 1; 0 where there is no such cell.
 func (c Cells) Ink(column, row int) float64 {
+	if columns, rows := c.Size(); column < 0 || column >= columns || row < 0 || row >= rows {
+		return 0
+	}
 	width := c.across.border(column+1) - c.across.border(column)
 	height := c.along.border(row+1) - c.along.border(row)
 	return float64(c.inkOf(column, row)) / (float64(width) * float64(height) * float64(c.full))

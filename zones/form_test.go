@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"bladeline/coverage"
 	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
 
@@ -90,4 +91,11 @@ func TestQuestionsThatMeanNothing(t *testing.T) {
 	assert.Equal(t, []any{0, 0, 0.0, true, Outline{}}, []any{columns, rows, none.CoveragePct(), none.Blank(), none.Outline()})
 	assert.Empty(t, none.Doubts())
 	assert.Equal(t, Source{}, none.Source())
+	assert.False(t, none.LiesOn(nil))
+	assert.Zero(t, whole.Cells().Ink(-1, 0))
+	assert.Zero(t, none.Cells().Ink(0, 0))
+	columns, rows = Cells{}.Size()
+	assert.Equal(t, []int{0, 0}, []int{columns, rows})
+	assert.Error(t, Distinct([]*coverage.Map{nil}))
+	assert.Empty(t, Doubts(nil))
 }

@@ -23,6 +23,9 @@ const (
 
 // Doubts are the warnings of reading a separation, with its ink's name.
 func Doubts(m *coverage.Map) []Warning {
+	if m == nil {
+		return nil
+	}
 	var ws []Warning
 	for _, w := range m.Warnings {
 		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text, Facts: w})

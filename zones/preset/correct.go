@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -47,6 +48,9 @@ type CorrectedKey struct {
 func (p *Preset) Correct(file string, on *press.Press, densityFile string, densities []SolidDensity, options func(name string) (ink.CorrectOptions, error)) (*Corrected, error) {
 	if err := p.IsFor(on, file); err != nil {
 		return nil, err
+	}
+	if options == nil {
+		return nil, errors.New("there is nothing that says what the inks are corrected to")
 	}
 	measured := map[string][]float64{}
 	for _, d := range densities {

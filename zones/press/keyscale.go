@@ -81,7 +81,7 @@ func (s KeyScale) Text(key float64) string {
 	if s.Unit == Turn {
 		return fraction(key, s.denominator())
 	}
-	return decimal(key)
+	return settings.Decimal(key)
 }
 
 // Words says what the scale is, for people.
@@ -96,14 +96,12 @@ func (s KeyScale) Words() string {
 	return fmt.Sprintf("%s, 0 closed to %s fully open, in steps of %s%s", unit, s.Text(s.Travel), s.Text(s.Step), hint)
 }
 
-func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-
 // fraction writes v with a denominator; where v is no multiple of 1/den, or
 // den is 0, as a decimal.
 func fraction(v, den float64) string {
 	parts := math.Round(math.Abs(v) * den)
 	if den == 0 || math.Abs(math.Abs(v)*den-parts) > 1e-6 || parts >= 1e15 {
-		return decimal(v)
+		return settings.Decimal(v)
 	}
 	n, d := int64(parts), int64(den)
 	var words []string
@@ -134,14 +132,14 @@ const maxDenominator = 64
 // KeyText is KeyScale.Text where the step is not known, as in a preset's file.
 func KeyText(unit KeyUnit, key float64) string {
 	if unit != Turn {
-		return decimal(key)
+		return settings.Decimal(key)
 	}
 	for den := 1.0; den <= maxDenominator; den++ {
 		if n := math.Round(key * den); math.Abs(key*den-n) < 1e-9 {
 			return fraction(key, den)
 		}
 	}
-	return decimal(key)
+	return settings.Decimal(key)
 }
 
 var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{1,9}) +)?(\d{1,9})/(\d{1,9}))$`)
