@@ -7,7 +7,7 @@ import (
 	"bladeline/zones/press"
 )
 
-// A Zone is the strip of the form that one key inks.
+// A Zone is the part of the form that one key inks.
 type Zone struct {
 	Number          int
 	LeftMM, RightMM *float64 // from the left end, in bench view; nil is not known

@@ -8,7 +8,7 @@ const (
 	CodeHigh    = "high"    // zones that are covered almost wholly
 	CodeCeiling = "ceiling" // keys that the ceiling holds
 	CodeFloor   = "floor"   // keys that the floor holds
-	CodeSteep   = "steep"   // keys that neighbours on one blade hold open
+	CodeNeighbours   = "steep"   // keys that neighbours on one blade hold open
 	CodeUneven  = "uneven"  // zones whose ink stands in one band
 	CodeDensity = "density" // what a measured density cannot correct
 )

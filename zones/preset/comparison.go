@@ -8,7 +8,7 @@ import (
 	"bladeline/zones/press"
 )
 
-// CompareFormat names the form of a comparison's JSON.
+// CompareFormat names the format of a comparison's JSON.
 const CompareFormat = "bladeline.compare/1"
 
 // CompareSchema is the JSON Schema of a comparison, draft 2020-12.

@@ -116,7 +116,7 @@ func (p *Preset) emptied(measured map[string][]float64) *Preset {
 		switch w.Code {
 		case CodeScale:
 			continue
-		case CodeCeiling, CodeFloor, CodeSteep:
+		case CodeCeiling, CodeFloor, CodeNeighbours:
 			if measured[strings.ToLower(w.Ink)] != nil {
 				continue
 			}

@@ -68,7 +68,7 @@ func TestCorrectSaysWhatItCannot(t *testing.T) {
 	on := zonestest.Press(2, 31.75)
 	on.Limits.FloorPct = 0
 	p := presetOf(t, on, unitOf(t, "Black", 0, 20))
-	p.Warnings = []zones.Warning{{Ink: "Black", Code: CodeScale, Text: "old"}, {Ink: "Black", Code: CodeSteep, Text: "old"}, {Ink: "Black", Code: zones.CodeLength, Text: "kept"}}
+	p.Warnings = []zones.Warning{{Ink: "Black", Code: CodeScale, Text: "old"}, {Ink: "Black", Code: CodeNeighbours, Text: "old"}, {Ink: "Black", Code: zones.CodeLength, Text: "kept"}}
 	c, err := p.Correct("p.csv", on, "d.csv", []SolidDensity{{Ink: "Black", Zone: 1, Density: 0.5}}, correctTo(1.5, 2))
 	require.NoError(t, err)
 	require.Len(t, c.Preset.Warnings, 3)

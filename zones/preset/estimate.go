@@ -11,7 +11,7 @@ import (
 	"bladeline/zones"
 )
 
-// EstimateFormat names the form of an estimate's JSON.
+// EstimateFormat names the format of an estimate's JSON.
 const EstimateFormat = "bladeline.estimate/1"
 
 // EstimateSchema is the JSON Schema of an estimate, draft 2020-12.

@@ -179,22 +179,22 @@ func TestSteepNeighbours(t *testing.T) {
 	on := fourZones()
 	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 40
 	form := formOf(40, 200, block{0, 10, 0, 120}, block{10, 20, 0, 10}, block{20, 40, 0, 100})
-	w := theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w := theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeNeighbours)
 	assert.Equal(t, zones.Warning{
-		Ink: "Black", Zone: new(2), Code: CodeSteep,
+		Ink: "Black", Zone: new(2), Code: CodeNeighbours,
 		Text: "steep neighbours: the blade bends 40 % of travel from key to key at most, and so holds zone 2 wider open than the curve asks; " +
 			"zone 2 stands at 20.0 % instead of 5.0 %: 300 % too much ink; a sweep of 62 % frees it",
 	}, *w)
 	on.Limits.NeighbourPct = 20
-	w = theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w = theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeNeighbours)
 	assert.Contains(t, w.Text, "zone 2 stands at 40.0 % instead of 5.0 %: 700 % too much ink; no sweep of the press changes that; a take-off bar there")
 	// The worst is the one with most ink for what it takes, not the widest: zone
 	// 3 stands at 45 for 40, zone 2 at 25 for 5.
 	on.Limits.NeighbourPct = 20
-	w = theWarning(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), on, zones.Placement{}, 45, LowPct), CodeSteep)
+	w = theWarning(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), on, zones.Placement{}, 45, LowPct), CodeNeighbours)
 	assert.Contains(t, w.Text, "holds zones 2 and 3 wider open than the curve asks; zone 2 stands at 25.0 % instead of 5.0 %: 400 % too much ink")
 	// Off the sheet a raised key feeds nobody.
-	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 120}), on, zones.Placement{}, 45, LowPct), CodeSteep))
+	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 120}), on, zones.Placement{}, 45, LowPct), CodeNeighbours))
 }
 
 var namedSweep = regexp.MustCompile(`a sweep of (\d+) % frees`)
@@ -221,7 +221,7 @@ func TestTheSweepNamedFreesTheKeys(t *testing.T) {
 			}
 			return true
 		}
-		for code, state := range map[string]curves.State{CodeCeiling: curves.Ceiling, CodeFloor: curves.Floor, CodeSteep: curves.Neighbour} {
+		for code, state := range map[string]curves.State{CodeCeiling: curves.Ceiling, CodeFloor: curves.Floor, CodeNeighbours: curves.Neighbour} {
 			w := warned(t, p, code)
 			worth := slices.ContainsFunc(now, func(k Key) bool {
 				return k.CoveragePct > 0 && k.State == state && (state == curves.Neighbour || math.Abs(k.OpeningPct-k.CoveragePct*45/sweep) >= 0.5)

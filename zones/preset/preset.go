@@ -11,7 +11,7 @@ import (
 	"bladeline/zones/press"
 )
 
-// Format names the form of a preset's JSON.
+// Format names the format of a preset's JSON.
 const Format = "bladeline.preset/1"
 
 // A Preset says where to set every key for a job, and how far to sweep. What

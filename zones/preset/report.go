@@ -8,7 +8,7 @@ import (
 	"bladeline/zones"
 )
 
-// CoverageFormat names the form of a coverage report's JSON.
+// CoverageFormat names the format of a coverage report's JSON.
 const CoverageFormat = "bladeline.coverage/1"
 
 // CoverageSchema is the JSON Schema of a coverage report, draft 2020-12.
