@@ -2,13 +2,13 @@ package preset
 
 // The codes of warnings of a preset, beside those of where its form lies.
 const (
-	CodeScale   = "scale"   // a key's own zero takes it off its scale
-	CodeEmpty   = "empty"   // a separation without ink
-	CodeLow     = "low"     // zones that take off little ink
-	CodeHigh    = "high"    // zones that are covered almost wholly
-	CodeCeiling = "ceiling" // keys that the ceiling holds
-	CodeFloor   = "floor"   // keys that the floor holds
-	CodeNeighbours   = "steep"   // keys that neighbours on one blade hold open
-	CodeUneven  = "uneven"  // zones whose ink stands in one band
-	CodeDensity = "density" // what a measured density cannot correct
+	CodeScale      = "scale"   // a key's own zero takes it off its scale
+	CodeEmpty      = "empty"   // a separation without ink
+	CodeLow        = "low"     // zones that take off little ink
+	CodeHigh       = "high"    // zones that are covered almost wholly
+	CodeCeiling    = "ceiling" // keys that the ceiling holds
+	CodeFloor      = "floor"   // keys that the floor holds
+	CodeNeighbours = "steep"   // keys that neighbours on one blade hold open
+	CodeUneven     = "uneven"  // zones whose ink stands in one band
+	CodeDensity    = "density" // what a measured density cannot correct
 )
