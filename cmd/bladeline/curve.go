@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
+	"bladeline/curves/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -73,7 +73,7 @@ func writeCurves(w io.Writer, all []*curves.Curve) error {
 	t := &table{align: "rrr"[:1+len(all)]}
 	t.row(append([]string{"coverage %"}, openingHeads[:len(all)]...)...)
 	for _, coverage := range rounds(all...) {
-		cells := []string{number(coverage)}
+		cells := []string{settings.Shortest(coverage)}
 		for _, c := range all {
 			cells = append(cells, fixed(1, c.At(coverage)))
 		}
@@ -110,13 +110,10 @@ func counted(n int, what string) string {
 
 func referenceOf(c *curves.Curve) string {
 	if c.ReferenceSweep > 0 {
-		return number(c.ReferenceSweep)
+		return settings.Shortest(c.ReferenceSweep)
 	}
 	return "the press's own"
 }
-
-// number prints a number with all its digits and no more.
-func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // rounds are the coverages of the curves' points and the tens between them.
 func rounds(all ...*curves.Curve) []float64 {

@@ -64,7 +64,7 @@ func importedCurve(name, shape string, points []curves.Point) []byte {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(printable(name)), settings.TOMLString(shape))
 	for _, p := range points {
-		fmt.Fprintf(&b, "  [%s, %s],\n", number(p.CoveragePct), number(p.OpeningPct))
+		fmt.Fprintf(&b, "  [%s, %s],\n", settings.Shortest(p.CoveragePct), settings.Shortest(p.OpeningPct))
 	}
 	b.WriteString("]\n")
 	return b.Bytes()

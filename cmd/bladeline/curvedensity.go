@@ -7,6 +7,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/ink"
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 
 	"github.com/spf13/cobra"
@@ -66,7 +67,7 @@ func writeDensityFit(w io.Writer, fit *ink.DensityFit, pairs []ink.FilmDensity, 
 	t = &table{align: "rrrr"}
 	t.row("film "+string(unit), "density", "by the law", "off")
 	for _, p := range pairs {
-		t.row(number(p.Film), fixed(3, p.Density), fixed(3, fit.At(p.Film)), fmt.Sprintf("%+.3f", p.Density-fit.At(p.Film)))
+		t.row(settings.Shortest(p.Film), fixed(3, p.Density), fixed(3, fit.At(p.Film)), fmt.Sprintf("%+.3f", p.Density-fit.At(p.Film)))
 	}
 	return t.write(w)
 }

@@ -216,7 +216,7 @@ func writeChanges(w io.Writer, before, after *curves.Curve) error {
 	for _, coverage := range rounds(before, after) {
 		was, is := before.At(coverage), after.At(coverage)
 		if math.Abs(is-was) >= 0.05 { // less does not show
-			t.row(number(coverage), fixed(1, was), fixed(1, is))
+			t.row(settings.Shortest(coverage), fixed(1, was), fixed(1, is))
 		}
 	}
 	if len(t.rows) == 1 {
@@ -250,4 +250,4 @@ line that says where it is wrong and what to do.`,
 	}
 }
 
-func span(from, to float64) string { return number(from) + "-" + number(to) }
+func span(from, to float64) string { return settings.Shortest(from) + "-" + settings.Shortest(to) }

@@ -19,6 +19,10 @@ func Plain(v float64) string {
 // as it was.
 func Decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// Shortest writes a number in as few digits as give it back, with an exponent
+// where that is shorter: for tables that programs read.
+func Shortest(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
 // Number writes a number into a file as a person does, to 9 decimals and so
 // freed of the binary fraction's tail: 11 × 1.1 is 12.1.
 func Number(v float64) string { return Decimal(math.Round(v*1e9) / 1e9) }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strconv"
 
+	"bladeline/curves/settings"
 	"bladeline/zones/press"
 )
 
@@ -82,8 +83,8 @@ func (c *Comparison) WriteCSV(w io.Writer) error {
 		name := guarded(u.Ink)
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
-				name, strconv.Itoa(k.Zone), number(u.SweepA), number(u.SweepB),
-				number(k.KeyA), optional(k.KeyB), optional(k.KeyDifference), optional(k.FeedA), optional(k.FeedB), optional(k.FeedDifferencePoints),
+				name, strconv.Itoa(k.Zone), settings.Shortest(u.SweepA), settings.Shortest(u.SweepB),
+				settings.Shortest(k.KeyA), optional(k.KeyB), optional(k.KeyDifference), optional(k.FeedA), optional(k.FeedB), optional(k.FeedDifferencePoints),
 			})
 		}
 	}

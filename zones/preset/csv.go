@@ -34,9 +34,9 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
 				job, on, name,
-				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), number(k.CoveragePct), number(k.OpeningPct),
-				number(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
-				number(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
+				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), settings.Shortest(k.CoveragePct), settings.Shortest(k.OpeningPct),
+				settings.Shortest(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
+				settings.Shortest(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
 			})
 		}
 	}
@@ -68,14 +68,12 @@ func csvCell(s string) string {
 	return `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
 }
 
-func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-
 // optional is an empty cell where the value is not known.
 func optional(v *float64) string {
 	if v == nil {
 		return ""
 	}
-	return number(*v)
+	return settings.Shortest(*v)
 }
 
 // guarded is anybody's text for a cell, on one line, which a preset's are as it

@@ -126,9 +126,9 @@ func (e *Estimate) WriteCSV(w io.Writer) error {
 		"per_1000_low_g", "per_1000_usual_g", "per_1000_high_g", "run_low_g", "run_usual_g", "run_high_g", "need_low_g", "need_usual_g", "need_high_g",
 	}}
 	for _, i := range e.Inks {
-		row := []string{guarded(i.Ink), guarded(i.File), strconv.Itoa(e.Copies), number(e.TrainG), number(i.SolidM2), number(i.SpecificGravity)}
+		row := []string{guarded(i.Ink), guarded(i.File), strconv.Itoa(e.Copies), settings.Shortest(e.TrainG), settings.Shortest(i.SolidM2), settings.Shortest(i.SpecificGravity)}
 		for _, r := range []Range{i.FilmGM2, i.Per1000G, i.RunG, i.NeedG} {
-			row = append(row, number(r.Low), number(r.Usual), number(r.High))
+			row = append(row, settings.Shortest(r.Low), settings.Shortest(r.Usual), settings.Shortest(r.High))
 		}
 		rows = append(rows, row)
 	}

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 var pointColumns = []string{"coverage_pct", "opening_pct"}
@@ -13,7 +14,7 @@ var pointColumns = []string{"coverage_pct", "opening_pct"}
 func WritePoints(w io.Writer, points []curves.Point) error {
 	rows := [][]string{pointColumns}
 	for _, p := range points {
-		rows = append(rows, []string{number(p.CoveragePct), number(p.OpeningPct)})
+		rows = append(rows, []string{settings.Shortest(p.CoveragePct), settings.Shortest(p.OpeningPct)})
 	}
 	return writeCSV(w, rows)
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strconv"
 
+	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -91,10 +92,10 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	for _, s := range r.Separations {
 		of := []string{guarded(s.Ink), guarded(s.File), strconv.Itoa(s.Page), strconv.Itoa(s.Channel)}
 		if len(s.Zones) == 0 {
-			rows = append(rows, append(of[:4:4], "", "", "", number(s.CoveragePct)))
+			rows = append(rows, append(of[:4:4], "", "", "", settings.Shortest(s.CoveragePct)))
 		}
 		for _, z := range s.Zones {
-			rows = append(rows, append(of[:4:4], strconv.Itoa(z.Zone), optional(z.LeftMM), optional(z.RightMM), number(z.CoveragePct)))
+			rows = append(rows, append(of[:4:4], strconv.Itoa(z.Zone), optional(z.LeftMM), optional(z.RightMM), settings.Shortest(z.CoveragePct)))
 		}
 	}
 	return writeCSV(w, rows)
