@@ -5,7 +5,6 @@ import (
 	"io"
 	"strconv"
 
-	"bladeline/coverage"
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
 	"bladeline/zones"
@@ -83,9 +82,13 @@ func NewEstimate(copies int, trainG float64, inks []InkInput) *Estimate {
 	return e
 }
 
-// AddSeparation adds the doubts of reading a separation.
-func (e *Estimate) AddSeparation(m *coverage.Map) {
-	e.Warnings = append(e.Warnings, zones.Doubts(m)...)
+// AddForm adds the doubts of reading what a form is printed from.
+func (e *Estimate) AddForm(f *zones.Form) { e.Warnings = append(e.Warnings, f.Doubts()...) }
+
+// InkOf is a form's ink, with the area of its solid.
+func InkOf(f *zones.Form) (InkInput, error) {
+	solid, err := f.SolidM2()
+	return InkInput{Ink: f.Ink(), File: f.Source().File, SolidM2: solid}, err
 }
 
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage

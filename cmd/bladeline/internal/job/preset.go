@@ -97,7 +97,8 @@ func (t *Ticket) checkOutputs() error {
 // units are the form as it is laid on the press, with what each ink is preset
 // with.
 func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) ([]preset.UnitInput, error) {
-	if err := zones.Distinct(maps); err != nil {
+	forms, err := Lay(maps, press, t.Placement)
+	if err != nil {
 		return nil, err
 	}
 	inks := InksOf(maps)
@@ -110,18 +111,14 @@ func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) 
 		return nil, err
 	}
 	var units []preset.UnitInput
-	for _, m := range maps {
+	for i, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, press, file)
 		if err != nil {
 			return nil, err
 		}
-		form, err := zones.Lay(m, press, t.Placement)
-		if err != nil {
-			return nil, err
-		}
 		sweep, _ := sweeps.For(m.Ink)
-		units = append(units, preset.UnitInput{Form: form, Curve: curve, Sweep: sweep})
+		units = append(units, preset.UnitInput{Form: forms[i], Curve: curve, Sweep: sweep})
 	}
 	return units, nil
 }

@@ -136,7 +136,7 @@ func (j *job) has(ink string) bool {
 // named refuses names that go on no label.
 func named(place, name string) error {
 	if !settings.IsLine(name) {
-		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
+		return refused(place, "%q is not a single line of text; write one, in UTF-8", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
 		return refused(place, "a name of more than %d letters is too long; shorten it", maxName)
@@ -230,7 +230,10 @@ func (j *job) blamed(m *coverage.Map) string {
 func (s *Server) lies(m *coverage.Map, state State) bool {
 	press, err := s.press(state.Press)
 	if err == nil {
-		_, _, err = zones.Place(m, press, *state.Placement.Placement())
+		var form *zones.Form
+		if form, err = zones.Lay(m, press, *state.Placement.Placement()); err == nil {
+			_, _, err = form.Zones()
+		}
 	}
 	return err == nil
 }
