@@ -98,3 +98,24 @@ func TestQuestionsThatMeanNothing(t *testing.T) {
 	assert.Equal(t, []int{0, 0}, []int{columns, rows})
 	assert.Error(t, Distinct([]*coverage.Map{nil}))
 }
+
+// A form that was not laid has no ink and lies nowhere.
+func TestQuestionsOfNoForm(t *testing.T) {
+	for _, f := range []*Form{nil, {}} {
+		_, _, err := f.Zones()
+		assert.EqualError(t, err, "there is no separation; measure one")
+		_, err = f.Split(2)
+		assert.EqualError(t, err, "there is no separation; measure one")
+		_, err = f.SolidM2()
+		assert.EqualError(t, err, "there is no separation; measure one")
+		assert.True(t, f.Blank())
+		assert.Nil(t, f.Placement())
+		assert.Empty(t, f.Doubts())
+		assert.Equal(t, []any{"", Source{}, Outline{}, Band{}}, []any{f.Ink(), f.Source(), f.Outline(), f.Fullest(0, 1, 1)})
+		assert.Equal(t, []float64{0, 0, 0, 0}, []float64{f.CoveragePct(), f.ReferenceMM(), f.InkMM2(0, 1), f.Part(0, 1)})
+		columns, rows := f.Cells().Size()
+		assert.Equal(t, []int{0, 0}, []int{columns, rows})
+		assert.True(t, math.IsNaN(f.Cells().Left(0)) && math.IsNaN(f.Cells().Top(-1)))
+		assert.False(t, f.LiesOn(zonestest.Press(1, 1)))
+	}
+}

@@ -27,6 +27,9 @@ var presetColumns = []string{
 // is written with an apostrophe before it, as is one that begins with an
 // apostrophe itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
+	if p == nil {
+		return errNothing
+	}
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	rows := [][]string{presetColumns}
 	for _, u := range p.Units {

@@ -262,6 +262,9 @@ func offScale(u Unit, s press.KeyScale) []zones.Warning {
 // Unit finds an ink's unit, be its name written in capitals or not; nil where
 // there is none.
 func (p *Preset) Unit(name string) *Unit {
+	if p == nil {
+		return nil
+	}
 	for i := range p.Units {
 		if strings.EqualFold(p.Units[i].Ink, name) {
 			return &p.Units[i]
