@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bladeline/coverage"
@@ -136,7 +135,7 @@ func (j *job) has(ink string) bool {
 
 // named refuses names that go on no label.
 func named(place, name string) error {
-	if strings.ContainsFunc(name, unicode.IsControl) {
+	if !settings.IsLine(name) {
 		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
