@@ -37,6 +37,18 @@ func OneLine(s string) string {
 	}, s)
 }
 
+// Printable is a text that breaks no line and steers no terminal: what is not
+// graphic, as Unicode has it, becomes a space, control characters and marks of
+// direction among them.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
 // IsName tells whether a text can name something: on one line, and not blank.
 func IsName(s string) bool {
 	return strings.TrimSpace(s) != "" && !strings.ContainsFunc(s, unicode.IsControl)
