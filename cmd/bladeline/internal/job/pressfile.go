@@ -1,7 +1,6 @@
 package job
 
 import (
-	"errors"
 	"maps"
 	"os"
 	"path/filepath"
@@ -73,9 +72,6 @@ func (n NewPress) edited(file Settings) ([]byte, error) {
 	}
 	if n.FirstZone != nil {
 		set("first_zone", settings.TOMLString(string(*n.FirstZone)))
-	}
-	if e, ok := errors.AsType[*settings.FileError](err); ok {
-		e.Do = "start from another press"
 	}
 	return data, err
 }
