@@ -102,7 +102,7 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 	var warnings []zones.Warning
 	for _, p := range pictures {
 		if p.Err != nil {
-			text := "the sheet has no picture of the form: " + cured(p.Err).Error()
+			text := "the sheet has no picture of the form: " + cures.Cured(p.Err).Error()
 			warnings = append(warnings, zones.Warning{Ink: p.Ink, Code: "picture", Text: text})
 		}
 	}
