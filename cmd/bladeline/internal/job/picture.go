@@ -22,8 +22,8 @@ type Picture struct {
 }
 
 // Pictures reads the separations of a preset again, which path names, a Picture
-// a unit. They lie as placement says; where that is nil it is not known. The
-// inputs of r are left aside.
+// a unit. How they lie is nil where it is not known. The inputs of
+// r are left aside.
 func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, placement *zones.Placement) ([]Picture, error) {
 	read := map[string][]*coverage.Map{}
 	var pictures []Picture
