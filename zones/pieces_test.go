@@ -70,8 +70,10 @@ func requireAlike(t *rapid.T, whole, cut *Form) {
 	require.NoError(t, err)
 	require.Equal(t, warned, warnings)
 	inDeltas(t, coverages(want), coverages(got), tiny)
-	for i := range want {
-		require.Equal(t, want[i].OffSheet, got[i].OffSheet)
+	for i, z := range want {
+		if z.OffSheet != got[i].OffSheet { // hairPX is of px, and theirs are finer
+			require.InDelta(t, 0, whole.Part(*z.LeftMM, *z.RightMM), 1e-5)
+		}
 	}
 	require.InDelta(t, whole.CoveragePct(), cut.CoveragePct(), tiny)
 	require.InDelta(t, whole.ReferenceMM(), cut.ReferenceMM(), tiny)
