@@ -200,7 +200,7 @@ var badInputs = []struct{ line, want string }{
 	{learnOf + "ok-twice.csv", `ok-twice.csv: row 3, column zone: zone 1 of ink "Cyan" stands in row 2 already; keep one row for every key`},
 	{learnOf + "ok-coverage.csv", "ok-coverage.csv: row 3, column coverage_pct: …"},
 	{learnOf + "ok-columns.csv", "ok-columns.csv: row 1, column ok_key: is missing; keep to the columns …"},
-	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is not a column of a preset, or stands there twice; …`},
+	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is not a column of a preset, or is there twice; …`},
 	{learnOf + "ok-cut.csv", "ok-cut.csv: row 4: …; …"},
 	{learnOf + "ok-huge.csv", "ok-huge.csv: more than 16 MiB are too many; check that this is the file you meant"},
 	{learnOf + "ok.csv ok.csv", "ok.csv: is given twice; name every run once"},
@@ -212,7 +212,7 @@ var badInputs = []struct{ line, want string }{
 	{"curve density nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"curve density folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"curve density empty.tif", "empty.tif: row 1: there is no header; give the CSV of films and densities"},
-	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or stands there twice; …`},
+	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or is there twice; …`},
 
 	{correctOf + "ok.csv nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{correctOf + "nothere.json d.csv", "nothere.json: there is no such file; check the name and the folder"},

@@ -42,7 +42,7 @@ func TestPresetWorkedExample(t *testing.T) {
 	assert.Equal(t, StatedPress{Name: "Two-colour 26-inch", Zones: 5, ZoneWidthMM: new(31.75), FirstZone: new(press.Left), Blade: new(press.Segmented), KeyUnit: press.Percent, SweepUnit: "%"}, p.Press)
 	u := p.Units[0]
 	assert.Equal(t, "given", *u.SweepChosen)
-	assert.Equal(t, "30 % was given", *u.SweepReason)
+	assert.Equal(t, "you set 30 %", *u.SweepReason)
 	assert.Equal(t, "one to one", *u.Curve)
 	want := []struct {
 		opening, key float64

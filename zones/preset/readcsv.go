@@ -200,7 +200,7 @@ func newTable(file string, data []byte, kind string, columns []string, later ...
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
 		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) && !slices.Contains(later, name) {
-			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind), do)
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or is there twice", settings.Quoted(name), kind), do)
 		}
 		t.columns[name] = i
 	}

@@ -13,7 +13,7 @@ import (
 // sweep is the unit's sweep, how it came about, and a sentence that says why.
 func (in laidUnit) sweep(on *press.Press) (sweep float64, chosen, reason string) {
 	if in.Sweep != nil {
-		return *in.Sweep, Given, fmt.Sprintf("%s was given", press.Amount(*in.Sweep, on.Sweep.Unit))
+		return *in.Sweep, Given, fmt.Sprintf("you set %s", press.Amount(*in.Sweep, on.Sweep.Unit))
 	}
 	var demands []curves.Demand
 	var numbers []int
