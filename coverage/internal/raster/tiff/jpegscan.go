@@ -30,6 +30,7 @@ type jpegScanner struct {
 	components []jpegComponent
 	width      int
 	height     int
+	end        int              // of the segment's data, where the stream ends
 	tables     [2][4]*jpegCodes // of DC and AC coefficients
 	defined    int              // how many tables were, one after another
 	interval   int              // MCUs from one restart to the next, 0 for all
@@ -51,14 +52,15 @@ func scanJPEG(tables, joined []byte, samples int) (*jpegScanner, error) {
 		s.clean = append(s.clean, jpegInks...)
 	}
 	if len(tables) > 0 {
-		if err := s.walk(tables); err != nil {
+		if _, err := s.walk(tables); err != nil {
 			return nil, err
 		}
 		if s.components != nil {
 			return nil, fmt.Errorf("%w: a picture among the tables", errJPEG)
 		}
 	}
-	if err := s.walk(joined[jpegHead(tables):]); err != nil {
+	var err error
+	if s.end, err = s.walk(joined[jpegHead(tables):]); err != nil {
 		return nil, err
 	}
 	if s.components == nil {
@@ -79,31 +81,33 @@ const jpegInks = "\xff\xee\x00\x0e" + "\x41\x64\x6f\x62\x65\x00\x64\x00\x00\x00\
 // jpegHead is how many bytes the stream may need before a segment's data.
 func jpegHead(tables []byte) int { return 2 + len(jpegInks) + len(tables) }
 
-// walk goes from the start of a stream to its end.
-func (s *jpegScanner) walk(data []byte) error {
+// walk goes from the start of a stream to its end, and returns how many bytes it
+// takes.
+func (s *jpegScanner) walk(stream []byte) (int, error) {
+	data := stream
 	if len(data) < 2 || data[0] != 0xff || data[1] != markerSOI {
-		return fmt.Errorf("%w: no start", errJPEG)
+		return 0, fmt.Errorf("%w: no start", errJPEG)
 	}
 	for data = data[2:]; ; {
 		switch {
 		case len(data) < 2:
-			return fmt.Errorf("%w: no end", errJPEG)
+			return 0, fmt.Errorf("%w: no end", errJPEG)
 		case data[0] != 0xff:
-			return fmt.Errorf("%w: bytes between its segments", errJPEG)
+			return 0, fmt.Errorf("%w: bytes between its segments", errJPEG)
 		case data[1] == 0xff: // fill: T.81, B.1.1.2
 			data = data[1:]
 			continue
 		case data[1] == markerEOI:
-			return nil
+			return len(stream) - len(data) + 2, nil
 		case data[1]&^7 == markerRST0: // behind the last part, where some coders write one, too
 			data = data[2:]
 			continue
 		case len(data) < 4 || len(data) < segmentBytes(data) || segmentBytes(data) < 4:
-			return fmt.Errorf("%w: a segment that runs past its end", errJPEG)
+			return 0, fmt.Errorf("%w: a segment that runs past its end", errJPEG)
 		}
 		used, err := s.segment(data)
 		if err != nil {
-			return err
+			return 0, err
 		}
 		data = data[used:]
 	}
