@@ -47,7 +47,10 @@ density_limit in the press's file, or --target and --limit.
 
 Ink keeps moving for many sheets after a key has been moved, so only half of the
 correction is made at once, or the share that --damping gives: pull another sheet
-and correct again. No film is more than doubled or halved at once. A density above
+and correct again. Where half would not move a key by a step, and the whole
+correction is half a step or more, the key moves one step; where it is less, no
+setting is nearer, the key stays, and "less than a step" says so.
+No film is more than doubled or halved at once. A density above
 98 % of the limit counts as 98 %: up there, films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a

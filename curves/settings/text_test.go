@@ -47,8 +47,11 @@ func TestTOMLStringIsReadBack(t *testing.T) {
 	assert.ErrorContains(t, Decode("t.toml", []byte("name = "+TOMLString("a\xff")), &file), "t.toml: line 1, column 10: ")
 }
 
-func TestIsName(t *testing.T) {
-	for text, want := range map[string]bool{"Quay": true, " Quay 2 ": true, "": false, " \u00a0": false, "Quay\n2": false, "Quay\x7f": false} {
+func TestIsNameAndIsLine(t *testing.T) {
+	for text, want := range map[string]bool{"Quay": true, " Quay 2 ": true, "": false, " \u00a0": false, "Quay\n2": false, "Quay\x7f": false, "Quay\xff": false} {
 		assert.Equal(t, want, IsName(text), "%q", text)
+	}
+	for text, want := range map[string]bool{"Quay": true, "": true, " ": true, "Quay\t2": false, "\xff": false} {
+		assert.Equal(t, want, IsLine(text), "%q", text)
 	}
 }

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // curve is a curves.Curve in JSON. All but label is of the curve.
@@ -43,7 +43,7 @@ func (j curve) curve(place string) (*curves.Curve, error) {
 	switch {
 	case len(j.Points) > maxPoints:
 		return nil, refused(place+".points", "%d points are too many for a curve; leave %d at most", len(j.Points), maxPoints)
-	case strings.TrimSpace(j.Name) == "" || strings.ContainsFunc(j.Name, unicode.IsControl):
+	case !settings.IsName(j.Name):
 		return nil, refused(place+".name", "%q is not a name for a curve; write one on a single line", firstOf(j.Name, maxName))
 	}
 	if err := checkName(place+".name", j.Name); err != nil {

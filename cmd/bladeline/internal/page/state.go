@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -131,7 +130,7 @@ func (w *work) has(ink string) bool {
 
 // checkName refuses names that go on no label.
 func checkName(place, name string) error {
-	if strings.ContainsFunc(name, unicode.IsControl) {
+	if !settings.IsLine(name) {
 		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
