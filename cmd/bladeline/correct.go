@@ -50,8 +50,8 @@ correction is made at once, or the share that --damping gives: pull another shee
 and correct again. Where half would not move a key by a step, and the whole
 correction is half a step or more, the key moves one step; where it is less, no
 setting is nearer, the key stays, and "less than a step" says so.
-No film is more than doubled or halved at once. A density above
-98 % of the limit counts as 98 %: up there, films of any thickness measure alike.
+No film is more than doubled or halved at once. A density above 98 % of the limit
+counts as 98 %: up there, films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
 preset, and the result is a preset.
