@@ -29,7 +29,7 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 	if a.Preset == nil || b.Preset == nil {
 		return nil, errNoPreset
 	}
-	c := comparer{a: a, b: b, press: on, run: b.Preset.wasRun()}
+	c := comparer{a: a, b: b, press: on, run: b.Preset.WasRun()}
 	if e := c.mismatch(); e != nil {
 		return nil, e
 	}
@@ -56,21 +56,6 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 	return result, nil
 }
 
-// wasRun tells whether anything was filled in.
-func (p *Preset) wasRun() bool {
-	for _, u := range p.Units {
-		if u.OKSweep != nil {
-			return true
-		}
-		for _, k := range u.Keys {
-			if k.OKKey != nil {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 type comparer struct {
 	a, b  Compared
 	press *press.Press
@@ -88,7 +73,7 @@ func (c comparer) mismatch() error {
 		}
 	}
 	switch {
-	case !c.run && c.a.Preset.wasRun():
+	case !c.run && c.a.Preset.WasRun():
 		return &settings.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
 	case a.Name != b.Name:
 		return differs("press", settings.Quoted(b.Name), settings.Quoted(a.Name))

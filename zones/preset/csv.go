@@ -3,6 +3,7 @@ package preset
 import (
 	"bufio"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -23,9 +24,10 @@ var presetColumns = []string{
 // written as numbers.
 //
 // Job, press, ink and sweep unit are anybody's text. One that begins with
-// = + - @, behind blanks or not, would run as a formula in a spreadsheet, so it
-// is written with an apostrophe before it, as is one that begins with an
-// apostrophe itself; ReadCSV takes it off.
+// = + - @, behind blanks or not, would run as a formula in a spreadsheet, and one
+// like 0042 or 2026-05-08 would come back as another number or date. So they are
+// written with an apostrophe before them, as is one that begins with an apostrophe
+// itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	rows := [][]string{presetColumns}
@@ -83,10 +85,27 @@ func guarded(s string) string {
 	s = settings.OneLine(s)
 	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
 	first, _ := utf8.DecodeRuneInString(shown)
-	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
+	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) || respelled(shown) {
 		return "'" + s
 	}
 	return s
 }
+
+// respelled tells whether a spreadsheet would take a text for a number or date and
+// write it otherwise: 0042 as 42, 1.50 as 1.5, 5/8 as a day.
+func respelled(s string) bool {
+	switch {
+	case plainWhole.MatchString(s):
+		return false
+	case numberLike.MatchString(s):
+		return true
+	}
+	return isDate(s)
+}
+
+var (
+	plainWhole = regexp.MustCompile(`^(0|[1-9]\d{0,14})$`) // with no more digits than a spreadsheet keeps
+	numberLike = regexp.MustCompile(`^\d[\d.,:/ -]*([eE][+-]?\d+)?%?$`)
+)
 
 func unguarded(s string) string { return strings.TrimPrefix(s, "'") }
