@@ -3,6 +3,7 @@ package coverage
 import (
 	"bytes"
 	"encoding/binary"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -190,6 +191,56 @@ func TestStripsOnDirectory(t *testing.T) {
 		}
 		require.ErrorContains(t, err, "page 1: strip 1 of 3 overlaps the file's header or the page's directory", name)
 	}
+}
+
+// TestStripsOnOtherPages refuses data that lie on the directory of a page before
+// or behind theirs.
+func TestStripsOnOtherPages(t *testing.T) {
+	for _, form := range []rastertest.Form{{}, {Big: true, BigEndian: true}} {
+		for _, tile := range []int{0, 16} {
+			page := rastertest.TIFFPage{Picture: rastertest.Random(1, rastertest.Noise, 16, 16, 1, 1), TileWidth: tile, TileHeight: tile}
+			three := []rastertest.TIFFPage{page, page, page}
+			layout, err := rastertest.WriteTIFF(&strings.Builder{}, form, three...)
+			require.NoError(t, err)
+			tag := uint16(273)
+			if tile > 0 {
+				tag = 324
+			}
+			for on := range three {
+				for by := range three {
+					if on == by {
+						continue
+					}
+					changed := slices.Clone(three)
+					changed[by].Override = map[uint16]any{tag: form.Offsets([]uint64{layout[on].IFD + 4})}
+					_, err := measured(t, written(t, "plate.tif", rastertest.EncodeTIFF(form, changed...)), Options{})
+					if on == by+1 { // which the page's own directory names
+						require.ErrorContains(t, err, "1 of 1 overlaps")
+						continue
+					}
+					require.ErrorContains(t, err, fmt.Sprintf("page %d: ", by+1))
+					require.ErrorContains(t, err, "1 of 1 overlaps the directory of another page; copy or export the file again")
+				}
+			}
+		}
+	}
+}
+
+// TestStripBeforeOtherPages takes a strip of no stated length to end where the
+// directory of any page begins.
+func TestStripBeforeOtherPages(t *testing.T) {
+	form := rastertest.Form{}
+	p := rastertest.Random(1, rastertest.Noise, 16, 16, 1, 1)
+	page := rastertest.TIFFPage{Picture: p, Compression: rastertest.Group4, NoEOFB: true}
+	layout, err := rastertest.WriteTIFF(&strings.Builder{}, form, page)
+	require.NoError(t, err)
+	without := page
+	without.Blocks = map[int][]byte{0: nil}
+	without.Drop = []uint16{279}
+	without.Override = map[uint16]any{273: form.Offsets(layout[0].Offsets)}
+	maps := measure(t, "plate.tif", rastertest.EncodeTIFF(form, page, without))
+	require.Len(t, maps, 2)
+	requireInk(t, p, 0, maps[1])
 }
 
 // TestManyPages reads more pages than anybody prints, each once.

@@ -65,11 +65,11 @@ func (s SweepScale) Validate() error {
 // Settings lists every sweep of the scale, from the least; none of a scale that
 // is not valid.
 func (s SweepScale) Settings() []float64 {
-	settings := make([]float64, s.steps()+1)
-	for i := range settings {
-		settings[i] = s.setting(float64(i))
+	all := make([]float64, s.steps()+1)
+	for i := range all {
+		all[i] = s.setting(float64(i))
 	}
-	return settings
+	return all
 }
 
 // steps is how many lead from the least setting to the greatest; -1 where there

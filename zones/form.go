@@ -124,7 +124,8 @@ func (f *Form) Part(leftMM, rightMM float64) float64 {
 	return max(0, min(to, float64(p.across.px()))-max(from, 0)) / (to - from)
 }
 
-const mm2PerM2 = 1e6
+// MM2PerM2 is how many mm² a m² has.
+const MM2PerM2 = 1e6
 
 // SolidM2 is the form's area times its coverage, in m².
 func (f *Form) SolidM2() (float64, error) {
@@ -132,7 +133,7 @@ func (f *Form) SolidM2() (float64, error) {
 		return 0, err
 	}
 	m := f.piece().given
-	return m.WidthMM() * m.HeightMM() / mm2PerM2 * f.CoveragePct() / 100, nil
+	return m.WidthMM() * m.HeightMM() / MM2PerM2 * f.CoveragePct() / 100, nil
 }
 
 // SolidM2 is a separation's area times its coverage, in m².

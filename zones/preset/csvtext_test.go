@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/zonestest"
 
@@ -60,7 +61,7 @@ func TestGuarded(t *testing.T) {
 // TestPresetTextsRoundTrip: what a preset may be called comes back from its CSV.
 func TestPresetTextsRoundTrip(t *testing.T) {
 	for text := range formulas {
-		if !named(text) {
+		if !settings.IsName(text) {
 			continue
 		}
 		p := gull(t)

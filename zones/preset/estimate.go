@@ -88,8 +88,6 @@ func (e *Estimate) AddSeparation(m *coverage.Map) {
 	e.Warnings = append(e.Warnings, zones.Doubts(m)...)
 }
 
-const mm2PerM2 = 1e6
-
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage
 // × width × the reference length of the coverages. That is the unit's own, or
 // where it states none, lengthMM; 0 is not known, and refused by a LengthError.
@@ -112,7 +110,7 @@ func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
 		}
 		mm2 += k.CoveragePct / 100 * (*k.RightMM - *k.LeftMM) * lengthMM
 	}
-	return mm2 / mm2PerM2, nil
+	return mm2 / zones.MM2PerM2, nil
 }
 
 // WriteJSON writes an estimate as JSON.

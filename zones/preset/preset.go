@@ -167,7 +167,7 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 		Job:    job,
 		Press: StatedPress{
 			Name: on.Name, Zones: on.Fountain.Zones,
-			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: known(on.Fountain.Blade),
+			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: nilIfZero(on.Fountain.Blade),
 			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit,
 		},
 		Placement: presetPlacement(units[0].Placement),
@@ -217,7 +217,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	u := Unit{
 		Ink: in.Ink, Curve: new(in.Curve.Name),
 		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
-		CoveragePct: new(in.CoveragePct), LengthMM: known(in.LengthMM),
+		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}
 	if in.File != "" {
 		u.File = new(in.File)
@@ -235,7 +235,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
 	for i, z := range in.Zones {
-		key := on.Keys.Key(z.Number, openings[i])
+		key := on.Key(z.Number, openings[i], z.OffSheet)
 		u.Keys = append(u.Keys, Key{
 			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],

@@ -79,9 +79,8 @@ func zoneList(indices, numbers []int) string {
 	for i, at := range indices {
 		names[i] = fmt.Sprint(numbers[at])
 	}
-	last := len(names) - 1
-	if last == 0 {
+	if len(names) == 1 {
 		return "zone " + names[0]
 	}
-	return "zones " + strings.Join(names[:last], ", ") + " and " + names[last]
+	return "zones " + listed(names)
 }

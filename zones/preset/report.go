@@ -62,7 +62,7 @@ func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning
 	s := Separation{
 		Ink: of.Ink, File: of.File, Page: of.Page, Channel: of.Channel,
 		WidthPX: of.WidthPX, HeightPX: of.HeightPX,
-		DPIX: known(of.DPIX), DPIY: known(of.DPIY), WidthMM: known(of.WidthMM), HeightMM: known(of.HeightMM),
+		DPIX: nilIfZero(of.DPIX), DPIY: nilIfZero(of.DPIY), WidthMM: nilIfZero(of.WidthMM), HeightMM: nilIfZero(of.HeightMM),
 		CoveragePct: f.CoveragePct(), Zones: []ZoneCoverage{},
 	}
 	for _, z := range zoned {
@@ -72,8 +72,8 @@ func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning
 	r.Warnings = append(append(r.Warnings, f.Doubts()...), warnings...)
 }
 
-// known is nil for the zero value.
-func known[T comparable](v T) *T {
+// nilIfZero is nil for a value that says that it is not known.
+func nilIfZero[T comparable](v T) *T {
 	var zero T
 	if v == zero {
 		return nil

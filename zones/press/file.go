@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bladeline/curves"
@@ -241,8 +240,8 @@ func (r *rules) line(place, v string) string {
 	switch {
 	case strings.TrimSpace(v) == "":
 		r.missing(place)
-	case strings.ContainsFunc(v, unicode.IsControl):
-		r.fail(place, settings.Quoted(v)+" runs over more than a line", "write it on one")
+	case !settings.IsLine(v):
+		r.fail(place, settings.Quoted(v)+" is not a single line of text", "write one, in UTF-8")
 	}
 	return v
 }

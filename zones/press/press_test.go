@@ -107,7 +107,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"text zero":           {"zero = []", `zero = ["a"]`, "p.toml: line 16, column 9: keys.zero cannot be a string"},
 	"curve no text":       {`"black.curve.toml"`, "3", "p.toml: line 25, column 9: curves.Black cannot be an integer"},
 	"no name":             {`name = "Two-colour 26-inch"`, "", "p.toml: name: is missing"},
-	"name of two lines":   {"Two-colour ", `Two\n`, "p.toml: name: "},
+	"name of two lines":   {"Two-colour ", `Two\n`, `p.toml: name: "Two\n26-inch" is not a single line of text; write one, in UTF-8`},
 	"length 0":            {"= 480", "= 0", "p.toml: print_length_mm: 0 is outside"},
 	"length nan":          {"= 480", "= nan", "p.toml: print_length_mm: NaN is outside"},
 	"zones 0":             {"zones = 21", "zones = 0", "p.toml: fountain.zones: 0 keys"},
@@ -189,6 +189,14 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A press that was made by hand, too, has names that go on labels.
+func TestValidateRefusesATextThatIsNotUTF8(t *testing.T) {
+	p, err := Parse("p.toml", []byte(twoColour))
+	require.NoError(t, err)
+	p.Name = "Hall\xff"
+	assert.EqualError(t, p.Validate(), `name: "Hall\xff" is not a single line of text; write one, in UTF-8`)
 }
 
 func TestAmount(t *testing.T) {

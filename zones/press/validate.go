@@ -18,7 +18,7 @@ func (f Fountain) Validate() error {
 // raw is the press as a file would state it.
 func (p *Press) raw() pressFile {
 	raw := pressFile{
-		Name: p.Name, PrintLengthMM: stated(p.PrintLengthMM), Fountain: p.Fountain.raw(),
+		Name: p.Name, PrintLengthMM: nilIfZero(p.PrintLengthMM), Fountain: p.Fountain.raw(),
 		Keys: keysFile{
 			Unit: string(p.Keys.Unit), Travel: &p.Keys.Travel, Step: &p.Keys.Step,
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
@@ -27,7 +27,7 @@ func (p *Press) raw() pressFile {
 		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
 		Curves: map[string]string{}, Inks: map[string]inkFile{},
 	}
-	raw.Fountain.NeighbourLimitPct = stated(p.Limits.NeighbourPct)
+	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
 	for ink, file := range p.Curves {
 		raw.Curves[ink] = file
 	}
@@ -35,7 +35,7 @@ func (p *Press) raw() pressFile {
 		raw.Curves["default"] = p.DefaultCurve
 	}
 	for name, ink := range p.Inks {
-		raw.Inks[name] = inkFile{stated(ink.TargetDensity), stated(ink.DensityLimit), stated(ink.DensityRatePerUM), stated(ink.FilmUM), stated(ink.SpecificGravity)}
+		raw.Inks[name] = inkFile{nilIfZero(ink.TargetDensity), nilIfZero(ink.DensityLimit), nilIfZero(ink.DensityRatePerUM), nilIfZero(ink.FilmUM), nilIfZero(ink.SpecificGravity)}
 	}
 	return raw
 }
@@ -44,8 +44,8 @@ func (f Fountain) raw() fountainFile {
 	return fountainFile{Zones: &f.Zones, ZoneWidthMM: &f.ZoneWidthMM, FirstZone: string(f.FirstZone), Blade: string(f.Blade)}
 }
 
-// stated is nil for 0, which a file leaves out.
-func stated(v float64) *float64 {
+// nilIfZero is nil for 0, which a file leaves out.
+func nilIfZero(v float64) *float64 {
 	if v == 0 {
 		return nil
 	}

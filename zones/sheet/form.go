@@ -29,7 +29,7 @@ func (s *sheet) form() (*form, error) {
 	if laid == nil {
 		return nil, nil
 	}
-	if err := fits(s.preset, s.unit, laid); err != nil {
+	if err := checkPresetFrom(s.preset, s.unit, laid); err != nil {
 		return nil, err
 	}
 	f := &form{laid, laid.Outline()}
@@ -50,7 +50,7 @@ func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) 
 	if err := p.Validate(); err != nil {
 		return nil, err
 	}
-	if err := stated(p, u); err != nil {
+	if err := checkStatesFountain(p, u); err != nil {
 		return nil, err
 	}
 	f := press.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}
@@ -58,22 +58,22 @@ func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) 
 	if err != nil {
 		return nil, err
 	}
-	return laid, fits(p, u, laid)
+	return laid, checkPresetFrom(p, u, laid)
 }
 
-// stated refuses a preset that does not say where the fountain's zones are.
-func stated(p *preset.Preset, u *preset.Unit) error {
+// checkStatesFountain refuses a preset that does not say where the fountain's zones are.
+func checkStatesFountain(p *preset.Preset, u *preset.Unit) error {
 	if p.Press.ZoneWidthMM == nil || p.Press.FirstZone == nil {
 		return fmt.Errorf("ink %s: the preset does not state how wide the zones are and where the first is; give the preset's JSON", u.Ink)
 	}
 	return nil
 }
 
-// fits tells whether a form is the one that a unit was preset from, and lies
+// checkPresetFrom refuses a form that is not the one that a unit was preset from, and lies
 // as it did: its zones then bear the preset's coverages, all times one factor,
 // as the reference length is the press's. The error says what differs.
-func fits(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
-	if err := stated(p, u); err != nil {
+func checkPresetFrom(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
+	if err := checkStatesFountain(p, u); err != nil {
 		return err
 	}
 	placed, _, err := laid.Zones()
@@ -83,13 +83,13 @@ func fits(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
 	if len(placed) != len(u.Keys) {
 		return fmt.Errorf("ink %s: the form lies over %d zones, and the preset has %d; lay it on the preset's press", u.Ink, len(placed), len(u.Keys))
 	}
-	var preset, here float64
+	var was, here float64
 	for i, z := range placed {
-		preset, here = preset+u.Keys[i].CoveragePct, here+z.CoveragePct
+		was, here = was+u.Keys[i].CoveragePct, here+z.CoveragePct
 	}
 	factor := 1.0
 	if here > 0 {
-		factor = preset / here
+		factor = was / here
 	}
 	const tolerancePct = 0.05
 	for i, z := range placed {

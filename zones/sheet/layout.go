@@ -3,7 +3,7 @@ package sheet
 // Heights and widths of the page's parts, mm.
 const (
 	marginMM  = 9
-	headMM    = 19 // names, sweep
+	headerMM  = 19 // names, sweep
 	edgeMM    = 4.2
 	rollerMM  = 5
 	bladeMM   = 1.3 // the blade's thickness, as drawn
@@ -65,10 +65,10 @@ func (s *sheet) divided(f *form, notesMM float64) plan {
 	p.keyType = fitted(s.keyTexts(), p.column, 17, 11, true)
 
 	ok := max(okMM, p.keyType.height)
-	fixed := 2*marginMM + headMM + edgeMM + rollerMM + bladeMM + screwMM +
+	fixed := 2*marginMM + headerMM + edgeMM + rollerMM + bladeMM + screwMM +
 		numberMM + p.coverageType.height + p.keyType.height + markMM + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
-	p.gap, p.formTop = formGapMM, marginMM+headMM
+	p.gap, p.formTop = formGapMM, marginMM+headerMM
 	if f != nil {
 		p.formTop += edgeMM
 		room -= edgeMM

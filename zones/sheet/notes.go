@@ -90,7 +90,7 @@ func set(notes []note, sizePT, widthMM float64) []noteLine {
 		if len(lines) >= mostLines {
 			break
 		}
-		lines = append(lines, noteLine{cut(n.heading, sizePT, true, widthMM), true})
+		lines = append(lines, noteLine{shortened(n.heading, sizePT, true, widthMM), true})
 		for _, text := range wrap(n.text, sizePT, widthMM, mostLines) {
 			lines = append(lines, noteLine{text, false})
 		}
@@ -107,7 +107,7 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
 func (s *sheet) about(f *form) []note {
-	notes := s.heldNotes()
+	notes := s.limitNotes()
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
@@ -133,10 +133,10 @@ func warningHeading(w zones.Warning) string {
 	return fmt.Sprintf("Warning, zone %d", *w.Zone)
 }
 
-// heldNotes say in words what the letters on keys mean, where there are any.
-func (s *sheet) heldNotes() []note {
+// limitNotes say in words what the letters on keys mean, where there are any.
+func (s *sheet) limitNotes() []note {
 	var notes []note
-	for _, held := range []struct {
+	for _, limit := range []struct {
 		state         curves.State
 		heading, text string
 	}{
@@ -145,8 +145,8 @@ func (s *sheet) heldNotes() []note {
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
 	} {
-		if list := zoneRanges(s.unit.Keys, held.state); list != "" {
-			notes = append(notes, note{held.heading, list + ": " + held.text})
+		if list := zoneRanges(s.unit.Keys, limit.state); list != "" {
+			notes = append(notes, note{limit.heading, list + ": " + limit.text})
 		}
 	}
 	return notes

@@ -84,7 +84,7 @@ func (s *sheet) draw() error {
 		return err
 	}
 	s.plan = s.planned(form)
-	s.head()
+	s.header()
 	s.drawForm(form)
 	s.fountain()
 	s.borders(form)

@@ -47,9 +47,6 @@ type directory struct {
 	next   int64  // offset of the next directory, 0 where there is none
 }
 
-// A span is bytes of the file, from one offset to another.
-type span struct{ from, to int64 }
-
 // input is the file, whose every read is checked against its length, so that
 // nothing is allocated on a header's word.
 type input struct {
@@ -58,6 +55,8 @@ type input struct {
 	order binary.ByteOrder
 	big   bool // BigTIFF: counts and offsets of 8 bytes
 	lzw   lzwReaders
+
+	directories spans // the header and the directories of all pages
 }
 
 // sizes are the bytes that a directory's count of entries, an entry, and a
@@ -102,19 +101,14 @@ func (in *input) bytes(offset, n int64) ([]byte, error) {
 // readDirectory reads the directory at offset.
 func (in *input) readDirectory(offset int64, page int) (*directory, error) {
 	d := &directory{in: in, page: page, fields: map[uint16]field{}}
-	countSize, entrySize, offsetSize := in.sizes()
-	head, err := in.bytes(offset, countSize)
+	_, entrySize, offsetSize := in.sizes()
+	at, n, err := in.countEntries(offset)
 	if err != nil {
 		return nil, d.damaged(err, "the page's directory, at byte %d, lies outside the file", offset)
-	}
-	n := int64(in.order.Uint16(head))
-	if in.big {
-		n = in.offset(head)
 	}
 	if n < 1 || n > maxFields {
 		return nil, d.damaged(nil, "the page's directory, at byte %d, claims %d fields", offset, n)
 	}
-	at := offset + countSize
 	entries, err := in.bytes(at, n*entrySize+offsetSize)
 	if err != nil {
 		return nil, d.damaged(err, "the page's directory of %d fields, at byte %d, runs past the end of the file", n, offset)
@@ -169,6 +163,9 @@ func (d *directory) describes(data span) bool {
 // at most where the file ends.
 func (d *directory) behind(offset int64) int64 {
 	end := d.in.size
+	if i := d.in.directories.endingBehind(offset); i < len(d.in.directories) {
+		end = d.in.directories[i].from
+	}
 	for _, s := range append(d.read, span{from: d.next}) {
 		if s.from >= offset {
 			end = min(end, s.from)

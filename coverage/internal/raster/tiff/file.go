@@ -66,6 +66,9 @@ func (in *input) openBig() (first int64, err error) {
 
 // Next returns the next page that is neither a reduced copy nor a mask.
 func (f *file) Next() (raster.Page, error) {
+	if f.in.directories == nil {
+		f.in.directories = f.in.chain(f.next)
+	}
 	for f.next != 0 {
 		d, err := f.directory()
 		if err != nil {

@@ -136,17 +136,21 @@ func (p *page) readCounts(d *directory, tag uint16) error {
 
 // claim adds the bytes of the page's segments to those that the file's pages
 // have used so far, and refuses segments that share theirs, with which a small
-// file could ask for any amount of work, or lie on what describes them. Those
-// that lie outside the file are found when they are read, with the row that is
-// missing.
+// file could ask for any amount of work, or lie on what describes them or any
+// other page. Those that lie outside the file are found when they are read, with
+// the row that is missing.
 func (p *page) claim(d *directory, used *int64) error {
 	for i := range p.count() {
 		offset, length := p.offsets[i], p.counts[i]
 		if offset < 0 || length <= 0 || offset > d.in.size-length {
 			continue
 		}
-		if d.describes(span{offset, offset + length}) {
+		data := span{offset, offset + length}
+		if d.describes(data) {
 			return d.damaged(nil, "%s %d of %d overlaps the file's header or the page's directory", p.kind, i+1, p.count())
+		}
+		if d.in.directories.meet(data) {
+			return d.damaged(nil, "%s %d of %d overlaps the directory of another page", p.kind, i+1, p.count())
 		}
 		if *used += length; *used > d.in.size {
 			return d.damaged(nil, "the %ss overlap", p.kind)
