@@ -3,6 +3,7 @@ package preset
 import (
 	"bufio"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -49,6 +50,20 @@ func (u *Unit) restAsPreset() {
 			k.OKKey = new(k.Key)
 		}
 	}
+}
+
+// AsPreset is a preset without what it says of the run.
+func (p *Preset) AsPreset() *Preset {
+	q := *p
+	q.Units = slices.Clone(p.Units)
+	for i := range q.Units {
+		u := &q.Units[i]
+		u.OKSweep, u.Keys = nil, slices.Clone(u.Keys)
+		for j := range u.Keys {
+			u.Keys[j].OKKey = nil
+		}
+	}
+	return &q
 }
 
 // headerBytes are more than a preset's header has, written in 16 bits a letter.

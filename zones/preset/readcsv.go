@@ -260,7 +260,8 @@ func (t *table) next() bool {
 }
 
 // whole tells whether a row has its cells. Spreadsheets leave empty ones out at
-// the end of a row, or write more of them than the header has.
+// the end of a row, or write more of them than the header has; between commas one
+// more would also come of a decimal comma.
 func (t *table) whole() bool {
 	most := 0
 	for name, at := range t.columns {
@@ -272,7 +273,7 @@ func (t *table) whole() bool {
 	if width == 0 { // the header itself
 		return true
 	}
-	if len(t.cells) < most || len(t.cells) > width && strings.TrimSpace(strings.Join(t.cells[width:], "")) != "" {
+	if len(t.cells) < most || len(t.cells) > width && (t.csv.Comma == ',' || strings.TrimSpace(strings.Join(t.cells[width:], "")) != "") {
 		t.fail("", csv.ErrFieldCount.Error(), "give the CSV as it was written, every row with all its cells")
 		return false
 	}
