@@ -27,7 +27,7 @@ const maxDensity = 5
 // ink,zone,density. It tolerates what ReadCSV does; a row without a density was
 // not measured. Errors are of type *settings.FileError unless r fails.
 func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
-	t, err := openTable(file, r, "densities", densityColumns, false)
+	t, err := openTable(file, r, tableKind{of: "densities", columns: densityColumns})
 	if err != nil {
 		return nil, err
 	}
@@ -90,7 +90,7 @@ func ReadFilms(file string, r io.Reader) ([]ink.FilmDensity, FilmUnit, error) {
 		unit = GramPerSquareM
 	}
 	film := filmColumns[unit]
-	t, err := newTable(file, data, "films and densities", []string{film, "density"}, false)
+	t, err := newTable(file, data, tableKind{of: "films and densities", columns: []string{film, "density"}})
 	if err != nil {
 		return nil, "", err
 	}

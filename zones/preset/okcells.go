@@ -34,7 +34,7 @@ func (in *presetReader) okKey() *float64 {
 	}
 	key, err := press.ParseKey(in.pointed(text))
 	switch {
-	case err != nil && isDate(text):
+	case err != nil && datelike(text):
 		in.fail("ok_key", settings.Quoted(text)+" is a date: a spreadsheet made it of a fraction", cureDate)
 	case err != nil:
 		what, do, _ := strings.Cut(err.Error(), "; ")
@@ -97,8 +97,8 @@ var (
 const months = " jan feb mar apr may jun jul aug sep oct nov dec" +
 	" jän fév mär mrz avr mai jui aoû okt déc dez ene abr ago dic gen mag giu lug set ott mrt mei "
 
-// isDate tells whether a text is a date, as a spreadsheet writes one.
-func isDate(text string) bool {
+// datelike tells whether a text is a date, as a spreadsheet writes one.
+func datelike(text string) bool {
 	text = strings.ToLower(strings.Join(strings.Fields(text), " "))
 	if figuresDate.MatchString(text) {
 		return true

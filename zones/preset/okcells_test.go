@@ -70,7 +70,7 @@ func TestOKCellsThatSpreadsheetsSpoiled(t *testing.T) {
 	_, err = ReadCSV("gull.csv", strings.NewReader(okCells("wide,")))
 	assert.EqualError(t, err, `gull.csv: row 2, column ok_key: "wide" is not a key setting; write it like 37, 1.375 or 1 3/8`)
 	for _, text := range []string{"5 keys", "wide", "1.5", "sep=;", "5 of 8"} {
-		assert.False(t, isDate(text), text)
+		assert.False(t, datelike(text), text)
 	}
 }
 
@@ -177,15 +177,15 @@ func TestHoldsOK(t *testing.T) {
 	} {
 		assert.Equal(t, c.holds, HoldsOK(strings.NewReader(c.text)), name)
 	}
-	endless := &counted{}
+	endless := &endlessFile{}
 	assert.False(t, HoldsOK(endless))
 	assert.LessOrEqual(t, endless.n, 2*headerBytes, "of what is no CSV no more is read than its beginning")
 }
 
-// counted is a file without an end.
-type counted struct{ n int }
+// endlessFile is a file without an end.
+type endlessFile struct{ n int }
 
-func (c *counted) Read(b []byte) (int, error) {
+func (c *endlessFile) Read(b []byte) (int, error) {
 	c.n += len(b)
 	return len(b), nil
 }

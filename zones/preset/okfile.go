@@ -84,7 +84,7 @@ func HoldsOK(r io.Reader) bool {
 		return false
 	}
 	data = []byte(strings.ToValidUTF8(string(inUTF8(data)), "?"))
-	t, err := newTable("", data, "a preset", []string{"ok_key", "ok_sweep"}, true)
+	t, err := newTable("", data, tableKind{of: "a preset", columns: []string{"ok_key", "ok_sweep"}, others: true})
 	if err != nil {
 		return false
 	}

@@ -34,7 +34,7 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, "a preset", presetColumns, true)
+	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: laterColumns, others: true})
 	if err != nil {
 		return nil, err
 	}
@@ -71,6 +71,10 @@ func (in *presetReader) row() {
 	in.same("press", p.Press.Name, on)
 	in.same("key_unit", string(p.Press.KeyUnit), string(keyUnit))
 	in.same("sweep_unit", p.Press.SweepUnit, sweepUnit)
+	in.laterTexts("press_id", &p.Press.ID)
+	in.laterTexts("paper", &p.Paper)
+	in.laterCount("run_length", &p.RunLength)
+	in.laterDate("date", &p.Date)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -103,6 +107,9 @@ func (in *presetReader) unit() int {
 	if u.OKSweep == nil {
 		u.OKSweep = ok
 	}
+	in.laterTexts("unit", &u.Unit)
+	in.laterCount("pass", &u.Pass)
+	in.laterTexts("curve", &u.Curve)
 	return at
 }
 
@@ -174,18 +181,30 @@ type table struct {
 	err     error
 }
 
+// A tableKind is a kind of table and its columns.
+type tableKind struct {
+	of      string // as "a preset"
+	columns []string
+	later   []string // that a file may lack
+	others  bool     // a person's own may stand beside them
+}
+
+func (k tableKind) knows(column string) bool {
+	return slices.Contains(k.columns, column) || slices.Contains(k.later, column)
+}
+
 // openTable reads a file's text and its header, as newTable says.
-func openTable(file string, r io.Reader, kind string, columns []string, others bool) (*table, error) {
+func openTable(file string, r io.Reader, kind tableKind) (*table, error) {
 	data, err := readAll(file, r)
 	if err != nil {
 		return nil, err
 	}
-	return newTable(file, inUTF8(data), kind, columns, others)
+	return newTable(file, inUTF8(data), kind)
 }
 
-// newTable reads the header, which must name all columns, and no other unless
-// others may be. kind is what it is a table of, as "a preset".
-func newTable(file string, data []byte, kind string, columns []string, others bool) (*table, error) {
+// newTable reads the header, which must name all columns of the kind, and no
+// other but later ones and, where they may be, a person's own.
+func newTable(file string, data []byte, kind tableKind) (*table, error) {
 	if !bytes.ContainsRune(data, '\n') {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	}
@@ -197,28 +216,28 @@ func newTable(file string, data []byte, kind string, columns []string, others bo
 	header, _, _ := strings.Cut(string(data), "\n")
 	t.csv.Comma = separator(header)
 	t.csv.FieldsPerRecord = -1 // whole looks
-	t.comma = others || t.csv.Comma != ','
-	do := "keep to the columns " + strings.Join(columns, ", ")
+	t.comma = kind.others || t.csv.Comma != ','
+	do := "keep to the columns " + strings.Join(kind.columns, ", ")
 	if !t.next() {
-		t.fail("", "there is no header", "give the CSV of "+kind)
+		t.fail("", "there is no header", "give the CSV of "+kind.of)
 		return nil, t.err
 	}
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
-		if small := strings.ToLower(name); slices.Contains(columns, small) {
+		if small := strings.ToLower(name); kind.knows(small) {
 			name = small // a spreadsheet likes words to begin with a capital
 		}
 		_, twice := t.columns[name]
 		switch {
-		case name == "" || others && !slices.Contains(columns, name):
+		case name == "" || kind.others && !kind.knows(name):
 			t.others = append(t.others, i)
 			continue
-		case twice || !slices.Contains(columns, name):
-			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind), do)
+		case twice || !kind.knows(name):
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind.of), do)
 		}
 		t.columns[name] = i
 	}
-	for _, name := range columns {
+	for _, name := range kind.columns {
 		if _, ok := t.columns[name]; !ok {
 			t.fail(name, "is missing", do)
 		}
