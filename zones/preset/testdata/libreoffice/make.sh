@@ -38,7 +38,7 @@ workbook() {
 	mv "$out/$1.csv" "$1-$2.csv"
 }
 
-for source in preset filled; do
+for source in turns percent; do
 	save $source en en-US false 44 76
 	save $source en-typed en-US true 44 76
 	save $source en-utf16 en-US false 9 65535
