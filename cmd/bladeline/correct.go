@@ -27,6 +27,7 @@ func newCorrect() *cobra.Command {
 	var (
 		out outputFlags
 		in  inputFlags
+		run runFlags
 		how correctFlags
 	)
 	c := &cobra.Command{
@@ -60,19 +61,20 @@ preset, and the result is a preset.
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
 		Args: exactly(2, "a preset and its densities"),
-		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &run, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	out.add(c, ".csv or .json")
 	return c
 }
 
-func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
+func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, run *runFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
