@@ -11,6 +11,7 @@ import (
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
+	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
 )
@@ -21,6 +22,7 @@ type correctFlags struct {
 	targets []string
 	limits  []string
 	damping float64
+	paper   string
 }
 
 func newCorrect() *cobra.Command {
@@ -51,11 +53,12 @@ and correct again. No film is more than doubled or halved at once. A density abo
 98 % of the limit counts as that: there films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
-preset, and the result is one.
+preset, and the result is one. -o job.pdf or .svg draws a sheet of every ink that
+was measured: where each key stood, where it goes, and which way.
 
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
-  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
+  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,
 		Args: exactly(2, "a preset and its densities"),
 		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
 	}
@@ -65,7 +68,8 @@ preset, and the result is one.
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
-	out.add(c, ".csv or .json")
+	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
+	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
 
@@ -76,7 +80,10 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case !(how.damping > 0 && how.damping <= 1):
 		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}
-	if err := out.check([]string{"csv", "json"}, args); err != nil {
+	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
+		return err
+	}
+	if err := checkPaper(how.paper); err != nil {
 		return err
 	}
 	correction, err := how.correction()
@@ -106,10 +113,13 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
-	if err := out.write(c, map[string]format{
+	changes := corrected.Changes(preset.Compared{File: args[0], Preset: p}, press)
+	if err := out.writeSheets(c, map[string]format{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
 		"csv":   corrected.Preset.WriteCSV,
 		"json":  corrected.Preset.WriteJSON,
+	}, func(path string) ([]job.File, error) {
+		return changeSheets(path, changes, sheet.ChangeOptions{Paper: sheet.Paper(how.paper), Says: fmt.Sprintf("%g %% of the correction by densities", 100*how.damping)})
 	}); err != nil {
 		return err
 	}

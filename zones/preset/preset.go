@@ -269,3 +269,29 @@ func (p *Preset) Unit(name string) *Unit {
 	}
 	return nil
 }
+
+// FirstZone is the end where zone 1 is: as the preset says, else as the zones'
+// places say; "" is not known.
+func (p *Preset) FirstZone() press.End {
+	if p.Press.FirstZone != nil {
+		return *p.Press.FirstZone
+	}
+	keys := p.Units[0].Keys
+	first, last := keys[0].LeftMM, keys[len(keys)-1].LeftMM
+	switch {
+	case first == nil || last == nil || *first == *last:
+		return ""
+	case *first < *last:
+		return press.Left
+	}
+	return press.Right
+}
+
+// Inks are the inks of a preset, in its order.
+func (p *Preset) Inks() []string {
+	var names []string
+	for _, u := range p.Units {
+		names = append(names, u.Ink)
+	}
+	return names
+}

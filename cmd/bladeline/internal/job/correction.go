@@ -18,15 +18,11 @@ type Correction struct {
 // press states. The error of an ink for which neither says so is an
 // UnstatedError, and comes only when that ink is asked for.
 func (c Correction) Options(p *preset.Preset, press *press.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
-	var inks []string
-	for _, u := range p.Units {
-		inks = append(inks, u.Ink)
-	}
-	targets, err := Choose(OfTarget, c.Targets, inks)
+	targets, err := Choose(OfTarget, c.Targets, p.Inks())
 	if err != nil {
 		return nil, err
 	}
-	limits, err := Choose(OfLimit, c.Limits, inks)
+	limits, err := Choose(OfLimit, c.Limits, p.Inks())
 	if err != nil {
 		return nil, err
 	}
