@@ -3,6 +3,7 @@ package preset
 import (
 	"bufio"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -17,30 +18,46 @@ var presetColumns = []string{
 	"key", "key_text", "key_unit", "state", "sweep", "sweep_unit", "ok_key", "ok_sweep",
 }
 
+// laterColumns came into the CSV after presets were written: a file may lack
+// them, and what they say is then not known. They are written before ok_key.
+var laterColumns = []string{"press_id", "paper", "run_length", "date", "unit", "pass", "curve"}
+
+// okColumns is how many columns at the end are the operator's to fill in.
+const okColumns = 2
+
 // WriteCSV writes a preset as CSV after RFC 4180: comma, CRLF, UTF-8 without a
 // byte order mark, one row a key. Numbers carry all their digits. ok_key and
 // ok_sweep are for the operator to fill in; where they are known they are
 // written as numbers.
 //
-// Job, press, ink and sweep unit are anybody's text. One that begins with
+// Names, paper and sweep unit are anybody's text. One that begins with
 // = + - @, behind blanks or not, would run as a formula in a spreadsheet, so it
 // is written with an apostrophe before it, as is one that begins with an
 // apostrophe itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
-	rows := [][]string{presetColumns}
+	before := len(presetColumns) - okColumns
+	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, laterColumns...)}
 	for _, u := range p.Units {
-		name := guarded(u.Ink) // once, not once a row
+		name, later := guarded(u.Ink), p.laterCells(&u) // once, not once a row
 		for _, k := range u.Keys {
-			rows = append(rows, []string{
+			rows = append(rows, slices.Insert([]string{
 				job, on, name,
 				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), settings.Shortest(k.CoveragePct), settings.Shortest(k.OpeningPct),
 				settings.Shortest(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
 				settings.Shortest(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
-			})
+			}, before, later...))
 		}
 	}
 	return writeCSV(w, rows)
+}
+
+// laterCells are a unit's cells in laterColumns.
+func (p *Preset) laterCells(u *Unit) []string {
+	return []string{
+		guardedOr(p.Press.ID), guardedOr(p.Paper), counted(p.RunLength), guardedOr(p.Date),
+		guardedOr(u.Unit), counted(u.Pass), guardedOr(u.Curve),
+	}
 }
 
 func writeCSV(w io.Writer, rows [][]string) error {
@@ -74,6 +91,22 @@ func optional(v *float64) string {
 		return ""
 	}
 	return settings.Shortest(*v)
+}
+
+// counted is an empty cell where the count is not known.
+func counted(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.Itoa(*n)
+}
+
+// guardedOr is guarded, and an empty cell where the text is not known.
+func guardedOr(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return guarded(*s)
 }
 
 // guarded is anybody's text for a cell, on one line, which a preset's are as it

@@ -28,7 +28,7 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, "a preset", presetColumns)
+	t, err := openTable(file, r, "a preset", presetColumns, laterColumns...)
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +64,10 @@ func (in *presetReader) row() {
 	in.same("press", p.Press.Name, on)
 	in.same("key_unit", string(p.Press.KeyUnit), string(keyUnit))
 	in.same("sweep_unit", p.Press.SweepUnit, sweepUnit)
+	in.laterTexts("press_id", &p.Press.ID)
+	in.laterTexts("paper", &p.Paper)
+	in.laterCount("run_length", &p.RunLength)
+	in.laterDate("date", &p.Date)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -95,6 +99,9 @@ func (in *presetReader) unit() int {
 	if u.OKSweep == nil {
 		u.OKSweep = ok
 	}
+	in.laterTexts("unit", &u.Unit)
+	in.laterCount("pass", &u.Pass)
+	in.laterTexts("curve", &u.Curve)
 	return at
 }
 
@@ -166,17 +173,17 @@ type table struct {
 }
 
 // openTable reads a file's text and its header, as newTable says.
-func openTable(file string, r io.Reader, kind string, columns []string) (*table, error) {
+func openTable(file string, r io.Reader, kind string, columns []string, later ...string) (*table, error) {
 	data, err := readAll(file, r)
 	if err != nil {
 		return nil, err
 	}
-	return newTable(file, data, kind, columns)
+	return newTable(file, data, kind, columns, later...)
 }
 
-// newTable reads the header, which must name all columns and no other. kind
-// is what it is a table of, as "a preset".
-func newTable(file string, data []byte, kind string, columns []string) (*table, error) {
+// newTable reads the header, which must name all columns and no other but later
+// ones. kind is what it is a table of, as "a preset".
+func newTable(file string, data []byte, kind string, columns []string, later ...string) (*table, error) {
 	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
 	if !utf8.Valid(data) {
 		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
@@ -192,7 +199,7 @@ func newTable(file string, data []byte, kind string, columns []string) (*table, 
 	}
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
-		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
+		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) && !slices.Contains(later, name) {
 			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind), do)
 		}
 		t.columns[name] = i

@@ -11,6 +11,7 @@ import (
 // A Press is what the presetting of its keys needs to know of a press.
 type Press struct {
 	Name          string
+	ID            string  // stays when the press is renamed; may be empty
 	PrintLengthMM float64 // along the running direction; 0: the raster's own length
 	Fountain      Fountain
 	Keys          KeyScale
