@@ -3,11 +3,13 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
-	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -99,29 +101,19 @@ func changeSheets(path string, c *preset.ChangeOver, o sheet.ChangeOptions) ([]j
 
 // changeOver works out what is asked for; args are one job or two.
 func (how *changeFlags) changeOver(args []string) (*preset.ChangeOver, error) {
-	asked, err := how.inksThatFollow(len(args))
-	if err != nil {
+	asked := job.Change{This: args[len(args)-1], Press: how.press}
+	if len(args) > 1 {
+		asked.Last = args[0]
+	}
+	var err error
+	if asked.Follows, err = how.inksThatFollow(len(args)); err != nil {
 		return nil, err
 	}
-	var on *press.Press
-	if how.press != "" {
-		if on, _, err = job.LoadPress(how.press); err != nil {
-			return nil, err
-		}
-	}
-	sides := make([]preset.Compared, 2)
-	for i, file := range args {
-		p, err := job.LoadPreset(file)
-		if err != nil {
-			return nil, err
-		}
-		sides[i+2-len(args)] = preset.Compared{File: file, Preset: p}
-	}
-	follows, err := job.Choose(job.OfFollows, asked, sides[1].Preset.Inks())
+	result, err := job.ChangeOver(asked)
 	if err != nil {
 		return nil, flagged(err, map[string][]string{job.OfFollows: how.follows})
 	}
-	return preset.Change(sides[0], sides[1], follows, on)
+	return result, nil
 }
 
 // inksThatFollow reads --follows.
@@ -139,7 +131,7 @@ func (how *changeFlags) inksThatFollow(jobs int) ([]job.Choice[string], error) {
 
 // writeChange prints a table a unit, pass by pass, and how to go about it.
 func writeChange(w io.Writer, c *preset.ChangeOver) error {
-	fmt.Fprintf(w, "press  %s\n", printable(c.Press.Name))
+	fmt.Fprintf(w, "press  %s\n", settings.Printable(c.Press.Name))
 	if c.LastJob != nil {
 		fmt.Fprintf(w, "last   %s\n", jobAsRun(*c.LastJob, c.LastWasRun))
 	}
@@ -170,34 +162,61 @@ func jobAsRun(name string, run bool) string {
 	if run {
 		name += ", as it was run"
 	}
-	return printable(name)
+	return settings.Printable(name)
 }
 
 // writeHow says how to go about it.
 func writeHow(w io.Writer, c *preset.ChangeOver, washUp bool) error {
-	fmt.Fprintf(w, "\n%s\n", sentence(c.OrderWords()))
-	if washUp {
-		fmt.Fprintf(w, "%s\n", preset.WashUpCaution)
+	fmt.Fprintln(w)
+	words := []string{sentence(c.OrderWords()), preset.WashUpCaution, keyCaution}
+	if !washUp {
+		words = slices.Delete(words, 1, 2)
 	}
-	_, err := fmt.Fprintln(w, keyCaution)
-	return err
+	for _, s := range words {
+		if _, err := fmt.Fprintln(w, folded(s)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// folded breaks a text between words, so that lines are read on any terminal.
+func folded(s string) string {
+	const most = 80
+	var b strings.Builder
+	line := 0
+	for word := range strings.FieldsSeq(s) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case line == 0:
+		case line+1+n > most:
+			b.WriteByte('\n')
+			line = 0
+		default:
+			b.WriteByte(' ')
+			line++
+		}
+		b.WriteString(word)
+		line += n
+	}
+	return b.String()
 }
 
 func unitAndInk(unit *string, ink string) string {
 	if unit == nil {
-		return printable(ink)
+		return settings.Printable(ink)
 	}
-	return printable(fmt.Sprintf("unit %s, %s", *unit, ink))
+	return settings.Printable(fmt.Sprintf("unit %s, %s", *unit, ink))
 }
 
 // sentence begins with a capital and ends with a full stop.
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 
 func writeUnitChange(w io.Writer, c *preset.ChangeOver, u *preset.UnitChange) error {
-	fmt.Fprintf(w, "\n%s: %s; %s\n", unitAndInk(u.Unit, u.Ink), printable(u.SweepWords(c.Press.SweepUnit)), u.CountWords())
+	fmt.Fprintf(w, "\n%s: %s; %s\n", unitAndInk(u.Unit, u.Ink), settings.Printable(u.SweepWords(c.Press.SweepUnit)), u.CountWords())
 	for _, note := range []string{whereFrom(u), u.WashUpWords(), u.NotReadWords(), u.RoundsWords()} {
 		if note != "" {
-			fmt.Fprintln(w, printable(note))
+			fmt.Fprintln(w, folded(settings.Printable(note)))
 		}
 	}
 	if u.Moved == 0 {

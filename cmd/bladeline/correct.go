@@ -98,7 +98,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
-	changes := corrected.Changes(preset.Compared{File: args[0], Preset: p}, press)
+	changes := corrected.Changes(press)
 	if err := out.writeSheets(c, map[string]format{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
 		"csv":   corrected.Preset.WriteCSV,

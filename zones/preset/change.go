@@ -1,9 +1,11 @@
 package preset
 
 import (
+	"fmt"
+	"slices"
+
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
-	"fmt"
 )
 
 // Change says how the keys go from where last left them to where this has them,
@@ -35,6 +37,9 @@ func Change(last, this Compared, follows map[string]string, on *press.Press) (*C
 		return nil, err
 	}
 	result := c.head()
+	if err := c.onlyFirst(follows, passes[0]); err != nil {
+		return nil, err
+	}
 	for i, pass := range passes {
 		if i > 0 {
 			follows = nil // they are of the job before
@@ -106,7 +111,9 @@ func (c changer) otherPress() error {
 		}
 	}
 	switch {
-	case last.Name != this.Name:
+	case last.ID != nil && this.ID != nil && *last.ID != *this.ID:
+		return differs("press_id", settings.Quoted(*this.ID), settings.Quoted(*last.ID))
+	case (last.ID == nil || this.ID == nil) && last.Name != this.Name:
 		return differs("press", settings.Quoted(this.Name), settings.Quoted(last.Name))
 	case last.Zones != this.Zones:
 		return differs("zones", this.Zones, last.Zones)
@@ -161,20 +168,32 @@ func (c changer) begin() (*standing, [][]*Unit, error) {
 	return stand, passes[1:], nil
 }
 
+// onlyFirst refuses inks that are to follow those of the last job and run in a
+// later pass.
+func (c changer) onlyFirst(follows map[string]string, first []*Unit) error {
+	for _, u := range c.this.Preset.Units {
+		runs := func(of *Unit) bool { return of.Ink == u.Ink }
+		if _, asked := follows[u.Ink]; asked && !slices.ContainsFunc(first, runs) {
+			return &settings.FileError{
+				File: c.this.File, Place: "ink " + settings.Quoted(u.Ink),
+				What: "does not run in the first pass, which alone follows another job", Do: "leave it out, or correct its pass",
+			}
+		}
+	}
+	return nil
+}
+
 // step is what is done before a pass, after which its units stand.
 func (c changer) step(stand *standing, pass []*Unit, follows map[string]string) (ChangeStep, error) {
 	matches, err := stand.match(pass, follows)
 	if err != nil {
 		return ChangeStep{}, settings.InFile(err, c.last.File, "")
 	}
-	step := ChangeStep{Pass: passOf(pass[0]), Units: []UnitChange{}, Idle: stand.idle(matches)}
+	step := ChangeStep{Pass: pass[0].Pass, Units: []UnitChange{}, Idle: stand.idle(matches)}
 	for i, u := range pass {
 		change := c.unit(matches[i].before, u)
 		if matches[i].by != "" {
 			change.MatchedBy = new(matches[i].by)
-		}
-		if change.Unit == nil && matches[i].before != nil {
-			change.Unit = unitName(matches[i].before)
 		}
 		step.Units = append(step.Units, change)
 	}
@@ -182,16 +201,15 @@ func (c changer) step(stand *standing, pass []*Unit, follows map[string]string) 
 	return step, nil
 }
 
-// Changes are what is done in every measured unit, from what the sheet was printed
-// with to what it is corrected to. printed is the preset that was corrected.
-func (c *Corrected) Changes(printed Compared, on *press.Press) *ChangeOver {
-	to := changer{last: printed, this: Compared{printed.File, c.Preset}, on: on}
+// Changes are what is done in every unit that was measured, from what the sheet
+// was printed with to what it is corrected to; on is the press.
+func (c *Corrected) Changes(on *press.Press) *ChangeOver {
+	to := changer{last: c.printed, this: Compared{c.printed.File, c.Preset}, on: on}
 	result := to.head()
-	result.LastJob = nil // it is the same one
 	step := ChangeStep{Units: []UnitChange{}, Idle: []IdleUnit{}}
 	for i := range c.Units {
 		if c.Units[i].Measured {
-			step.Units = append(step.Units, to.unit(&printed.Preset.Units[i], &c.Preset.Units[i]))
+			step.Units = append(step.Units, to.unit(&c.printed.Preset.Units[i], &c.Preset.Units[i]))
 		}
 	}
 	result.Steps = append(result.Steps, step)

@@ -292,12 +292,3 @@ func (p *Preset) FirstZone() press.End {
 	}
 	return press.Right
 }
-
-// Inks are the inks of a preset, in its order.
-func (p *Preset) Inks() []string {
-	var names []string
-	for _, u := range p.Units {
-		names = append(names, u.Ink)
-	}
-	return names
-}

@@ -26,7 +26,7 @@ func (p *Preset) passes() [][]*Unit {
 	var numbers []int
 	for i := range p.Units {
 		n := 1
-		if pass := passOf(&p.Units[i]); pass != nil {
+		if pass := p.Units[i].Pass; pass != nil {
 			n = *pass
 		}
 		if by[n] == nil {
@@ -127,7 +127,7 @@ func (s *standing) idle(matches []match) []IdleUnit {
 	idle := []IdleUnit{}
 	for _, u := range s.units {
 		if !slices.ContainsFunc(matches, func(m match) bool { return m.before == u }) {
-			idle = append(idle, IdleUnit{Unit: unitName(u), Ink: u.Ink})
+			idle = append(idle, IdleUnit{Unit: u.Unit, Ink: u.Ink})
 		}
 	}
 	return idle
@@ -135,19 +135,21 @@ func (s *standing) idle(matches []match) []IdleUnit {
 
 // sameUnit tells whether two name one printing unit.
 func sameUnit(a, b *Unit) bool {
-	return !unnamed(a, b) && strings.EqualFold(*unitName(a), *unitName(b))
+	return !unnamed(a, b) && strings.EqualFold(*a.Unit, *b.Unit)
 }
 
 // unnamed tells whether either of two does not say in which unit it runs.
-func unnamed(a, b *Unit) bool { return unitName(a) == nil || unitName(b) == nil }
+func unnamed(a, b *Unit) bool { return a.Unit == nil || b.Unit == nil }
 
 func sameInk(a, b string) bool { return strings.EqualFold(a, b) }
 
 // inUnit is a unit with the name of the one that stood where it runs, where it
 // has none of its own.
 func inUnit(u, before *Unit) *Unit {
-	return u
+	if u.Unit != nil || before.Unit == nil {
+		return u
+	}
+	named := *u
+	named.Unit = before.Unit
+	return &named
 }
-
-func unitName(u *Unit) *string { return nil }
-func passOf(u *Unit) *int      { return nil }

@@ -10,8 +10,9 @@ import (
 // unit is what is done in a unit; before is what stands there, nil where that is
 // not known.
 func (c changer) unit(before, u *Unit) UnitChange {
-	change := UnitChange{Unit: unitName(u), Ink: u.Ink, Sweep: u.ranSweep(), NotRead: []int{}}
+	change := UnitChange{Unit: u.Unit, Ink: u.Ink, Sweep: u.ranSweep(), NotRead: []int{}}
 	if before != nil {
+		change.Unit = inUnit(u, before).Unit
 		change.InkWas, change.WashUp = &before.Ink, !sameInk(before.Ink, u.Ink)
 		change.SweepWas = new(before.ranSweep())
 		change.SweepDifference = new(difference(*change.SweepWas, change.Sweep))

@@ -126,6 +126,8 @@ func (s *changeSheet) jobs() string {
 	switch last := s.change.LastJob; {
 	case s.says != "":
 		parts = append(parts, s.says)
+	case last != nil && s.change.LastWasRun:
+		parts = append(parts, "after "+*last+", as it was run")
 	case last != nil:
 		parts = append(parts, "after "+*last)
 	}

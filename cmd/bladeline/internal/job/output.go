@@ -35,7 +35,7 @@ func NotAnInput(path string, inputs []string) error {
 // SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
 // a page, each with the ink behind its name where there are several.
 func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
-	return PageFiles(path, p.Inks(), pages)
+	return PageFiles(path, unitInks(p), pages)
 }
 
 // PageFiles are SheetFiles of pages that are each of an ink.
