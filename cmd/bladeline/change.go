@@ -41,7 +41,7 @@ learned in between moves no key.
 What stands in a fountain is a matter of the printing unit, whatever the ink is
 called: an ink of THIS starts from what ran last in the unit that both jobs name.
 Where they name none, it starts from where the same ink stands, and what is then
-left follows one after the other, as the jobs list them. --follows says it
+left follows one after the other, as the jobs list them. --follows says
 otherwise. Where another ink stands, it is to be washed up.
 
 A job of several passes is gone through pass by pass. THIS alone gives what is
@@ -64,7 +64,7 @@ on the way, and in how many rounds to go.
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
-	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`: this ink runs in the unit where that of the last job stands; may be repeated")
+	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`, an ink of this job and that of the last where it is to run; may be repeated")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
@@ -241,7 +241,7 @@ func whereFrom(u *preset.UnitChange) string {
 	case u.MatchedBy == nil:
 		return "nothing is known of what stands in it: set every key by its figure"
 	case *u.MatchedBy == preset.MatchedByOrder:
-		return fmt.Sprintf("taken to go where %s stands, by the order of the two jobs; --follows says it otherwise", *u.InkWas)
+		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; --follows says otherwise", *u.InkWas)
 	}
 	return ""
 }

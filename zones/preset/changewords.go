@@ -37,17 +37,23 @@ func (u *UnitChange) SweepWords(unit string) string {
 
 // CountWords say how many keys are touched.
 func (u *UnitChange) CountWords() string {
+	ending := ""
+	if u.Stay == 1 {
+		ending = "s"
+	}
 	switch {
+	case u.Moved == 0 && u.Stay == 1:
+		return "the key stays"
 	case u.Moved == 0:
 		return fmt.Sprintf("all %d keys stay", u.Stay)
 	case u.InkWas == nil:
 		return fmt.Sprintf("%d keys to set", u.Moved)
+	case u.Stay == 0:
+		return fmt.Sprintf("all %d keys move", u.Moved)
 	case u.Moved == 1:
-		return fmt.Sprintf("1 key moves, %d stay", u.Stay)
-	case u.Stay == 1:
-		return fmt.Sprintf("%d keys move, 1 stays", u.Moved)
+		return fmt.Sprintf("1 key moves, %d stay%s", u.Stay, ending)
 	}
-	return fmt.Sprintf("%d keys move, %d stay", u.Moved, u.Stay)
+	return fmt.Sprintf("%d keys move, %d stay%s", u.Moved, u.Stay, ending)
 }
 
 // NotReadWords warn of keys that nobody read; "" where there are none.

@@ -126,8 +126,6 @@ func (s *changeSheet) jobs() string {
 	switch last := s.change.LastJob; {
 	case s.says != "":
 		parts = append(parts, s.says)
-	case last != nil && s.change.LastWasRun:
-		parts = append(parts, "after "+*last+", as it was run")
 	case last != nil:
 		parts = append(parts, "after "+*last)
 	}
@@ -145,6 +143,13 @@ func (s *changeSheet) washUp(top float64) {
 // about is what there is to say, the most urgent first.
 func (s *changeSheet) about() []note {
 	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords()) + "."}}
+	if last := s.change.LastJob; last != nil && s.says == "" {
+		text := "Keys are taken to stand where " + *last + " left them, as it was preset."
+		if s.change.LastWasRun {
+			text = "Keys are taken to stand where " + *last + " left them, as it was finally run."
+		}
+		notes = append(notes, note{"Was", text})
+	}
 	if s.says != "" {
 		notes = append(notes, note{"Correction", "Ink keeps moving for many sheets after a key was moved: print, pull another sheet, measure, and correct again."})
 	}

@@ -99,7 +99,7 @@ func TestChangeSays(t *testing.T) {
 	require.Len(t, pages, 2)
 	black, red := allText(pages[0]), allText(pages[1])
 	for _, want := range []string{
-		"Black", job, "after Rowing regatta, as it was run", "Two-colour 26-inch", "6 → 5 notches", "OK sweep", "OK key", "was", "is", "turn by",
+		"Black", job, "after Rowing regatta", "where Rowing regatta left them, as it was finally run", "Two-colour 26-inch", "6 → 5 notches", "OK sweep", "OK key", "was", "is", "turn by",
 		"work to zone 1, then from the centre to zone 15", "Zones 2 to 15: not read", "Gray keys stay", "stop the press and make it safe", "Never screw a key hard",
 	} {
 		assert.Contains(t, black, want)
