@@ -17,6 +17,7 @@ import (
 
 // changeFlags are the flags of change alone.
 type changeFlags struct {
+	runFlags
 	press, paper string
 	follows      []string
 }
@@ -66,6 +67,7 @@ on the way, and in how many rounds to go.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`, an ink of this job and that of the last where it is to run; may be repeated")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
+	how.add(c)
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
@@ -101,7 +103,7 @@ func changeSheets(path string, c *preset.ChangeOver, o sheet.ChangeOptions) ([]j
 
 // changeOver works out what is asked for; args are one job or two.
 func (how *changeFlags) changeOver(args []string) (*preset.ChangeOver, error) {
-	asked := job.Change{This: args[len(args)-1], Press: how.press}
+	asked := job.Change{This: args[len(args)-1], Press: how.press, Rest: how.rest}
 	if len(args) > 1 {
 		asked.Last = args[0]
 	}

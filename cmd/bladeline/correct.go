@@ -29,6 +29,7 @@ func newCorrect() *cobra.Command {
 	var (
 		out outputFlags
 		in  inputFlags
+		run runFlags
 		how correctFlags
 	)
 	c := &cobra.Command{
@@ -63,20 +64,21 @@ that was measured: where each key stood, where it goes, and which way.
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,
 		Args: exactly(2, "a preset and its densities"),
-		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &run, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
 
-func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
+func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, run *runFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
@@ -93,7 +95,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	correction.Press, correction.Preset, correction.Densities = how.press, args[0], args[1]
+	correction.Press, correction.Preset, correction.Densities, correction.Rest = how.press, args[0], args[1], run.rest
 	corrected, press, err := job.Correct(correction)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})

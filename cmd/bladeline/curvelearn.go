@@ -26,6 +26,7 @@ type learnFlags struct {
 	press, ink, curve, name string
 	readingPct              float64
 	zeros                   bool
+	run                     runFlags
 }
 
 func newCurveLearn() *cobra.Command {
@@ -40,7 +41,11 @@ func newCurveLearn() *cobra.Command {
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
 when the sheet was right. A folder stands for all .csv files in it; those without
-the ink, or without an ok_key of it filled in, are skipped.
+the ink, or that do not say what was run of it, are skipped.
+
+A key whose ok_key is empty, or a dash, was not read. Where a cell of the ink's
+rows says "rest as preset", in ok_key or in a column of remarks, it ran as preset;
+so did all keys where ok_sweep alone is filled in.
 
 Each key that was read gives a coverage and an opening. Zones off the sheet are
 left out, and so are keys that their neighbours held. A key at the floor
@@ -75,6 +80,7 @@ coverages, keys beyond the scale, and jobs of another press.`,
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
 	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
+	how.run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`: .toml the new curve, .svg a plot with the readings; may be repeated")
 	return c
@@ -157,7 +163,7 @@ func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags)
 	}
 	var l *job.Lesson
 	err = interruptible(c, func(ctx context.Context) error {
-		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson(ctx)
+		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args}.Lesson(ctx)
 		return err
 	})
 	if err != nil {

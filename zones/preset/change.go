@@ -69,36 +69,20 @@ func (c changer) check() error {
 		if err == nil && c.on != nil {
 			err = side.Preset.IsFor(c.on, side.File)
 		}
-		if err == nil {
-			err = c.runnable(side)
-		}
 		if err != nil {
 			return err
+		}
+		ran := comparer{a: side, b: side, press: c.on}
+		for i := range side.Preset.Units {
+			if err := ran.settable(&side.Preset.Units[i]); err != nil {
+				return settings.InFile(err, side.File, "")
+			}
 		}
 	}
 	if c.last.Preset == nil {
 		return nil
 	}
 	return c.otherPress()
-}
-
-// runnable refuses keys and sweeps that nobody can have run.
-func (c changer) runnable(side Compared) error {
-	scales := comparer{a: side, b: side, press: c.on}
-	for i := range side.Preset.Units {
-		u := &side.Preset.Units[i]
-		for _, k := range u.Keys {
-			if what := scales.offScale(k.OKKey); what != "" {
-				return scales.beyond(u, k.Zone, "ok_key", what)
-			}
-		}
-		if c.on != nil {
-			if err := u.onScales(c.on); err != nil {
-				return settings.InFile(err, side.File, "")
-			}
-		}
-	}
-	return nil
 }
 
 // otherPress says what shows that the two are of different presses.
@@ -138,11 +122,11 @@ func (c changer) head() *ChangeOver {
 		on.FirstZone = &end
 	}
 	result := &ChangeOver{
-		Format: ChangeFormat, This: c.this.File, ThisJob: c.this.Preset.Job, ThisWasRun: c.this.Preset.wasRun(),
+		Format: ChangeFormat, This: c.this.File, ThisJob: c.this.Preset.Job, ThisWasRun: c.this.Preset.WasRun(),
 		Press: on, Steps: []ChangeStep{},
 	}
 	if last := c.last.Preset; last != nil {
-		result.Last, result.LastJob, result.LastWasRun = &c.last.File, &last.Job, last.wasRun()
+		result.Last, result.LastJob, result.LastWasRun = &c.last.File, &last.Job, last.WasRun()
 	}
 	if result.Press.Blade == nil && c.on != nil {
 		result.Press.Blade = &c.on.Fountain.Blade

@@ -125,6 +125,9 @@ func (c *ChangeOver) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
 // WriteCSV writes a change-over as CSV after RFC 4180, one row a key. Texts are
 // guarded as in a preset's CSV.
 func (c *ChangeOver) WriteCSV(w io.Writer) error {
+	if c == nil {
+		return errNothing
+	}
 	rows := [][]string{{
 		"pass", "unit", "ink_was", "ink", "wash_up", "sweep_was", "sweep", "sweep_difference",
 		"zone", "order", "key_was", "key", "key_difference", "move", "turn",

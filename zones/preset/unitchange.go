@@ -10,11 +10,11 @@ import (
 // unit is what is done in a unit; before is what stands there, nil where that is
 // not known.
 func (c changer) unit(before, u *Unit) UnitChange {
-	change := UnitChange{Unit: u.Unit, Ink: u.Ink, Sweep: u.ranSweep(), NotRead: []int{}}
+	change := UnitChange{Unit: u.Unit, Ink: u.Ink, Sweep: u.SweepRun(), NotRead: []int{}}
 	if before != nil {
 		change.Unit = inUnit(u, before).Unit
 		change.InkWas, change.WashUp = &before.Ink, !sameInk(before.Ink, u.Ink)
-		change.SweepWas = new(before.ranSweep())
+		change.SweepWas = new(before.SweepRun())
 		change.SweepDifference = new(difference(*change.SweepWas, change.Sweep))
 		change.NotRead = before.notRead()
 	}
@@ -113,14 +113,6 @@ func (c *UnitChange) rounds(on *press.Press) *int {
 	}
 	most := on.Limits.NeighbourPct / 100 * on.Keys.Travel
 	return new(max(1, int(math.Ceil(farthest/most-1e-9))))
-}
-
-// ranSweep is the sweep that was finally run, else the preset's.
-func (u *Unit) ranSweep() float64 {
-	if u.OKSweep != nil {
-		return *u.OKSweep
-	}
-	return u.Sweep
 }
 
 // notRead are the zones under the sheet whose keys were not read, where others of

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -19,6 +20,9 @@ type ChangeOptions struct {
 // it stands, where it goes and which way, large, for one who stands at the press
 // with ink on his hands. It refuses a press of more than MaxZones zones.
 func ChangePages(c *preset.ChangeOver, o ChangeOptions) ([]*Page, error) {
+	if c == nil {
+		return nil, errors.New("there is no change-over to draw; give one")
+	}
 	size, err := o.Paper.sizeMM()
 	if err == nil {
 		err = legible(c.Press.Zones)

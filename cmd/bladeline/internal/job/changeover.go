@@ -9,6 +9,7 @@ import (
 type Change struct {
 	Last    string           // a file; "" goes from pass to pass of This
 	This    string           // a file
+	Rest    bool             // keys of either that were not read ran as preset
 	Press   string           // of both: a file, or the name of one that ships; "" is not known
 	Follows []Choice[string] // inks of Last that stand where inks of This are to run
 }
@@ -24,11 +25,11 @@ func ChangeOver(c Change) (*preset.ChangeOver, error) {
 	}
 	last, this := preset.Compared{File: c.Last}, preset.Compared{File: c.This}
 	if c.Last != "" {
-		if last.Preset, err = LoadPreset(c.Last); err != nil {
+		if last.Preset, err = LoadRun(c.Last, c.Rest); err != nil {
 			return nil, err
 		}
 	}
-	if this.Preset, err = LoadPreset(c.This); err != nil {
+	if this.Preset, err = LoadRun(c.This, c.Rest); err != nil {
 		return nil, err
 	}
 	follows, err := Choose(OfFollows, c.Follows, unitInks(this.Preset))
