@@ -82,7 +82,7 @@ func TestPresetJSON(t *testing.T) {
 	text := jsonOf(t, gull(t))
 	for _, part := range []string{
 		`"format": "bladeline.preset/1"`, `"job": "Gull poster, night"`, `"first_zone": "left"`, `"key_unit": "turn"`,
-		`"key": 1.375`, `"key_text": "1 3/8"`, `"file": "gull_Harbour Red.tif"`, `"sweep_reason": "45 % was given"`,
+		`"key": 1.375`, `"key_text": "1 3/8"`, `"file": "gull_Harbour Red.tif"`, `"sweep_reason": "you set 45 %"`,
 		`"code": "scale"`, `"zone": 1`,
 	} {
 		assert.Contains(t, text, part)

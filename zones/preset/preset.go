@@ -219,10 +219,10 @@ func (in laidUnit) check(on *press.Press) error {
 
 // presetUnit is one unit's settings; in has been checked.
 func presetUnit(in laidUnit, on *press.Press) Unit {
-	sweep, chosen, reason := in.sweep(on)
+	sweep := in.sweep(on)
 	u := Unit{
 		Ink: in.Ink, Curve: new(in.Curve.Name),
-		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
+		Sweep: sweep.Sweep, SweepChosen: new(sweep.chosen),
 		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}
 	if in.File != "" {
@@ -236,7 +236,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), sweep)
+		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -247,6 +247,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
 		})
 	}
+	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
 }
 

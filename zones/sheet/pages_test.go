@@ -172,7 +172,7 @@ func TestSheetSays(t *testing.T) {
 	for _, want := range []string{
 		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
-		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "20 % was given", "little ink is taken",
+		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
 	} {
 		assert.Contains(t, text, want)

@@ -22,6 +22,15 @@ const (
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
 var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
+// sizeMM are the paper's width and height.
+func (p Paper) sizeMM() ([2]float64, error) {
+	size, known := sizesMM[cmp.Or(p, A4)]
+	if !known {
+		return size, fmt.Errorf("paper %q is not known; give a4 or letter", string(p))
+	}
+	return size, nil
+}
+
 // MaxZones is the most keys that a page's width shows legibly.
 const MaxZones = 64
 
@@ -57,15 +66,6 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 		pages = append(pages, s.Page)
 	}
 	return pages, nil
-}
-
-// sizeMM are the paper's width and height.
-func (p Paper) sizeMM() ([2]float64, error) {
-	size, known := sizesMM[cmp.Or(p, A4)]
-	if !known {
-		return size, fmt.Errorf("paper %q is not known; give a4 or letter", string(p))
-	}
-	return size, nil
 }
 
 // legible refuses more zones than a page shows.
