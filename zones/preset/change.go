@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -117,21 +118,31 @@ func (c changer) otherPress() error {
 
 // head is what is said of the two jobs.
 func (c changer) head() *ChangeOver {
-	on := c.this.Preset.Press
-	if end := c.this.Preset.FirstZone(); end != "" {
-		on.FirstZone = &end
-	}
 	result := &ChangeOver{
 		Format: ChangeFormat, This: c.this.File, ThisJob: c.this.Preset.Job, ThisWasRun: c.this.Preset.WasRun(),
-		Press: on, Steps: []ChangeStep{},
+		Press: c.this.Preset.Press, Steps: []ChangeStep{},
 	}
 	if last := c.last.Preset; last != nil {
 		result.Last, result.LastJob, result.LastWasRun = &c.last.File, &last.Job, last.WasRun()
 	}
-	if result.Press.Blade == nil && c.on != nil {
-		result.Press.Blade = &c.on.Fountain.Blade
-	}
+	c.complete(&result.Press)
 	return result
+}
+
+// complete adds what this, which may be a CSV, does not state of the press, and the
+// last job or the press does.
+func (c changer) complete(on *StatedPress) {
+	end := c.this.Preset.FirstZone()
+	if last := c.last.Preset; last != nil {
+		end = cmp.Or(end, last.FirstZone())
+		on.Blade = cmp.Or(on.Blade, last.Press.Blade)
+		on.ZoneWidthMM = cmp.Or(on.ZoneWidthMM, last.Press.ZoneWidthMM)
+	}
+	if c.on != nil {
+		end = cmp.Or(end, c.on.Fountain.FirstZone)
+		on.Blade = cmp.Or(on.Blade, &c.on.Fountain.Blade)
+	}
+	on.FirstZone = nilIfZero(end)
 }
 
 // begin is what stands at first, and the passes that come.
@@ -179,6 +190,7 @@ func (c changer) step(stand *standing, pass []*Unit, follows map[string]string) 
 		if matches[i].by != "" {
 			change.MatchedBy = new(matches[i].by)
 		}
+		change.InkStandsIn = stand.elsewhere(u.Ink, matches[i].before)
 		step.Units = append(step.Units, change)
 	}
 	stand.take(pass, matches)
@@ -187,7 +199,11 @@ func (c changer) step(stand *standing, pass []*Unit, follows map[string]string) 
 
 // Changes are what is done in every unit that was measured, from what the sheet
 // was printed with to what it is corrected to; on is the press.
+// Of nothing that was corrected there are none.
 func (c *Corrected) Changes(on *press.Press) *ChangeOver {
+	if c == nil || c.Preset == nil || c.printed.Preset == nil {
+		return nil
+	}
 	to := changer{last: c.printed, this: Compared{c.printed.File, c.Preset}, on: on}
 	result := to.head()
 	step := ChangeStep{Units: []UnitChange{}, Idle: []IdleUnit{}}

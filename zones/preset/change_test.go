@@ -169,6 +169,11 @@ func TestPassByPass(t *testing.T) {
 	assert.Equal(t, []IdleUnit{{new("1"), "Cyan"}}, c.Steps[2].Idle)
 	assert.Equal(t, []any{"Red", "close 2, clockwise"}, []any{*c.Steps[2].Units[0].InkWas, c.Steps[2].Units[0].Keys[0].Words()})
 
+	// In the first pass red stands in unit 1, and is to run in unit 2.
+	assert.Equal(t, []*string{nil, new("1")}, []*string{first[0].InkStandsIn, first[1].InkStandsIn})
+	swapped := changed(t, jobOf("Regatta", standsAt("Black", 5, 0).in("1", 1), standsAt("Red", 5, 0).in("2", 1)), jobOf("Fair", standsAt("Red", 5, 0).in("1", 1)), nil, nil)
+	assert.Equal(t, "wash up: Black out, Red in; Red stands in unit 2", swapped.Steps[0].Units[0].WashUpWords())
+
 	alone := changed(t, nil, this, nil, nil)
 	assert.Nil(t, alone.Last)
 	assert.Equal(t, c.Steps[1:], alone.Steps)
@@ -224,6 +229,25 @@ func TestChangeRefuses(t *testing.T) {
 	assert.EqualError(t, err, "this.csv: runs in one pass, with nothing to change on the way; name the job before it first")
 	_, err = Change(Compared{}, Compared{}, nil, nil)
 	assert.Error(t, err)
+}
+
+// What this job's CSV does not state of the press the last job's preset does, else
+// the press.
+func TestChangeKnowsThePress(t *testing.T) {
+	on := turns()
+	on.Keys.Zero, on.Fountain.Zones, on.Sweep.Unit, on.Fountain.FirstZone = nil, 2, "notch", press.Right
+	last, this := jobOf("Regatta", standsAt("Black", 45, 1, 1)), jobOf("Fair", standsAt("Black", 45, 1, 1))
+	c := changed(t, last, this, nil, nil)
+	assert.Equal(t, []any{(*press.End)(nil), (*press.Blade)(nil)}, []any{c.Press.FirstZone, c.Press.Blade})
+	c = changed(t, last, this, nil, on)
+	assert.Equal(t, []any{new(press.Right), new(press.Segmented)}, []any{c.Press.FirstZone, c.Press.Blade})
+	last.Press.FirstZone, last.Press.Blade = new(press.Left), new(press.OnePiece)
+	c = changed(t, last, this, nil, nil)
+	assert.Equal(t, []any{new(press.Left), new(press.OnePiece)}, []any{c.Press.FirstZone, c.Press.Blade})
+	this.Units[0].Keys[0].LeftMM, this.Units[0].Keys[0].RightMM = new(31.75), new(63.5)
+	this.Units[0].Keys[1].LeftMM, this.Units[0].Keys[1].RightMM = new(0.0), new(31.75)
+	last.Press.FirstZone = nil
+	assert.Equal(t, new(press.Right), changed(t, last, this, nil, nil).Press.FirstZone, "its zones lie so")
 }
 
 // A press that was renamed is the same one, by its identifier.

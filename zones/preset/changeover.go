@@ -59,8 +59,9 @@ type UnitChange struct {
 	MatchedBy       *string     `json:"matched_by"` // nil: nothing is known of what stands there
 	InkWas          *string     `json:"ink_was"`
 	Ink             string      `json:"ink"`
-	WashUp          bool        `json:"wash_up"`   // another ink stands there
-	SweepWas        *float64    `json:"sweep_was"` // in the press's unit of sweep
+	WashUp          bool        `json:"wash_up"`       // another ink stands there
+	InkStandsIn     *string     `json:"ink_stands_in"` // the unit where this ink stands, where that is another
+	SweepWas        *float64    `json:"sweep_was"`     // in the press's unit of sweep
 	Sweep           float64     `json:"sweep"`
 	SweepDifference *float64    `json:"sweep_difference"`
 	Moved           int         `json:"moved"`    // how many keys are touched

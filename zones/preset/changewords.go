@@ -86,7 +86,11 @@ func (u *UnitChange) WashUpWords() string {
 	if !u.WashUp {
 		return ""
 	}
-	return fmt.Sprintf("wash up: %s out, %s in", *u.InkWas, u.Ink)
+	words := fmt.Sprintf("wash up: %s out, %s in", *u.InkWas, u.Ink)
+	if u.InkStandsIn != nil {
+		words += fmt.Sprintf("; %s stands in unit %s", u.Ink, *u.InkStandsIn)
+	}
+	return words
 }
 
 // OrderWords say in what order keys are set, and why: from the centre outwards

@@ -23,6 +23,10 @@ func TestQuestionsOfNothing(t *testing.T) {
 	assert.Error(t, p.WriteCSV(io.Discard))
 	assert.Error(t, p.IsFor(on, ""))
 	assert.Nil(t, p.Unit("Black"))
+	assert.Empty(t, p.FirstZone())
+	assert.Empty(t, (&Preset{}).FirstZone())
+	assert.Nil(t, (*Corrected)(nil).Changes(on))
+	assert.Nil(t, (&Corrected{}).Changes(on))
 	assert.False(t, p.HasOKKeys("Black"))
 
 	var r *Report

@@ -133,6 +133,17 @@ func (s *standing) idle(matches []match) []IdleUnit {
 	return idle
 }
 
+// elsewhere is the unit where an ink stands, where that has a name and is not the
+// one that it is to run in.
+func (s *standing) elsewhere(ink string, before *Unit) *string {
+	for _, u := range s.units {
+		if u != before && sameInk(u.Ink, ink) {
+			return u.Unit
+		}
+	}
+	return nil
+}
+
 // sameUnit tells whether two name one printing unit.
 func sameUnit(a, b *Unit) bool {
 	return !unnamed(a, b) && strings.EqualFold(*a.Unit, *b.Unit)
