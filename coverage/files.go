@@ -7,10 +7,11 @@ import (
 )
 
 // An Input is a file to be measured and, where they are given, the names of
-// its inks.
+// its inks and the part of its pages that is taken.
 type Input struct {
 	Path string
 	Inks []string
+	Crop *Crop
 }
 
 // MeasureFiles measures several files and returns their Maps in the files'
@@ -72,7 +73,7 @@ func measureAll(ctx context.Context, files []*File, inputs []Input, o Options) (
 					return
 				}
 				one := o
-				one.Inks, one.Progress = inputs[i].Inks, report.of(i)
+				one.Inks, one.Crop, one.Progress = inputs[i].Inks, inputs[i].Crop, report.of(i)
 				if maps[i], errs[i] = files[i].Measure(ctx, one); errs[i] != nil {
 					failed.Store(true)
 				}

@@ -28,15 +28,23 @@ func (f *Form) beyond() ([]Warning, error) {
 	if !reaches {
 		return nil, nil
 	}
-	text := fmt.Sprintf("the raster reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
+	text := fmt.Sprintf("the "+f.called()+" reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
 		mmText(leftMM), mmText(rightMM))
 	return []Warning{{Ink: f.Ink(), Code: CodeBeyond, Text: text}}, nil
+}
+
+// called is what a form is called in a message.
+func (f *Form) called() string {
+	if f.sheet != nil {
+		return "form"
+	}
+	return "raster"
 }
 
 // inkBeyond refuses ink more than a pixel beyond the fountain's ends, which stand
 // at left and right px.
 func (p *piece) inkBeyond(left, right float64) error {
-	overLeft, overRight := left-p.columns.first(), p.columns.last()-right
+	overLeft, overRight := left-p.columns.first, p.columns.last-right
 	if p.columns.total() == 0 || overLeft <= 1 && overRight <= 1 {
 		return nil
 	}
@@ -63,7 +71,7 @@ func (f *Form) tooLong() []Warning {
 		mmPerPX := mmPerInch / p.along.dpi
 		printPX := f.referencePX(p) - p.fromLeadMM/mmPerPX
 		longer = longer || float64(p.along.px()) > printPX+1
-		if over := p.reach() - printPX; over > 1 {
+		if over := p.reachPX - printPX; over > 1 {
 			inkMM = max(inkMM, over*mmPerPX)
 		}
 	}
@@ -75,19 +83,8 @@ func (f *Form) tooLong() []Warning {
 			mmText(inkMM), mmText(f.printMM))
 		return []Warning{{Ink: f.Ink(), Code: CodeOutside, Text: text, Facts: Outside{inkMM, f.printMM}}}
 	}
-	text := fmt.Sprintf("the raster is %s mm long, more than the %s mm that the press prints", mmText(f.Outline().LengthMM), mmText(f.printMM))
+	text := fmt.Sprintf("the %s is %s mm long, more than the %s mm that the press prints", f.called(), mmText(f.extent().LengthMM), mmText(f.printMM))
 	return []Warning{{Ink: f.Ink(), Code: CodeLength, Text: text}}
-}
-
-// reach is how far ink stands from the piece's lead edge, in px; 0 where there is
-// none.
-func (p *piece) reach() float64 {
-	for y := range p.along.px() {
-		if p.along.at(y) > 0 {
-			return float64(p.along.px() - y)
-		}
-	}
-	return 0
 }
 
 // mmText rounds mm for a message.

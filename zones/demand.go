@@ -1,6 +1,7 @@
 package zones
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 )
@@ -22,8 +23,14 @@ func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
 	first := f.pieces[0]
 	var all demand
 	for _, p := range f.pieces {
-		all.add(newProfile(&p.view, p.px(leftMM), p.px(rightMM)).asOf(p, first))
+		from, to := p.px(leftMM), p.px(rightMM)
+		if len(f.pieces) > 1 && (to <= 0 || from >= float64(p.across.px())) {
+			all.borders = append(all.borders, p.outline().LengthMM/mmPerInch*first.along.dpi) // where a band may end
+			continue
+		}
+		all.add(newProfile(&p.view, from, to).asOf(p, first))
 	}
+	all.merge()
 	slices.Sort(all.borders)
 	mmPerPX := mmPerInch / first.along.dpi
 	bandPX := lengthMM / mmPerPX
@@ -55,6 +62,37 @@ type demand struct {
 
 func (d *demand) add(p *profile) {
 	d.profiles, d.borders = append(d.profiles, p), append(d.borders, p.borders...)
+}
+
+// merge makes one profile of several, so that the work does not grow with their
+// number times that of their borders.
+func (d *demand) merge() {
+	if len(d.profiles) == 1 {
+		return
+	}
+	type bend struct{ at, slope float64 } // where, and by how much, the ink gets steeper
+	var bends []bend
+	for _, p := range d.profiles {
+		was := 0.0
+		for i, at := range p.borders {
+			slope := 0.0
+			if i+1 < len(p.borders) {
+				slope = (p.sums[i+1] - p.sums[i]) / (p.borders[i+1] - at)
+			}
+			bends, was = append(bends, bend{at, slope - was}), slope
+		}
+	}
+	slices.SortFunc(bends, func(a, b bend) int { return cmp.Compare(a.at, b.at) })
+	merged := &profile{borders: []float64{0}, sums: []float64{0}}
+	var at, slope, sum float64
+	for _, b := range bends {
+		if b.at > at {
+			sum, at = sum+slope*(b.at-at), b.at
+			merged.borders, merged.sums = append(merged.borders, at), append(merged.sums, sum)
+		}
+		slope += b.slope
+	}
+	d.profiles = []*profile{merged}
 }
 
 // profile is the ink between two places across, along the print direction.

@@ -15,10 +15,12 @@ const (
 	CodeOverfull      = "overfull"       // an OverfullError
 	CodeInkBeyond     = "ink-beyond"     // an InkBeyondError
 	CodeSameInk       = "same-ink"       // a SameInkError
+
+	CodePiecesResolution = "pieces-resolution" // a PiecesResolutionError
 )
 
 // Codes are all of them.
-var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeOutside}
+var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeOutside, CodePiecesResolution}
 
 // A SeparationError is what is wrong with one separation.
 type SeparationError struct {
@@ -118,4 +120,15 @@ func (e *SameInkError) Error() string {
 type Outside struct {
 	BeyondMM float64 // how far
 	PrintMM  float64 // what the press prints, from the lead edge
+}
+
+// A PiecesResolutionError reports a resolution that is asked for a form of several
+// pieces.
+type PiecesResolutionError struct{}
+
+// Code is CodePiecesResolution.
+func (e *PiecesResolutionError) Code() string { return CodePiecesResolution }
+
+func (e *PiecesResolutionError) Error() string {
+	return "the form states the resolution of each of its pieces, and none is for all of them"
 }

@@ -98,7 +98,7 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	for _, s := range r.Separations {
 		head.row(s.Ink, fixed(2, s.CoveragePct),
 			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
-			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
+			pixels(s.WidthPX)+" x "+pixels(s.HeightPX),
 			orUnknown(0, s.DPIX), s.File)
 	}
 	if err := head.write(w); err != nil {
@@ -109,6 +109,14 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	}
 	fmt.Fprintln(w, "\ncoverage of each zone, %")
 	return zoneTable(r.Separations).write(w)
+}
+
+// pixels are those of a raster's side; a form of several pieces has none.
+func pixels(n *int) string {
+	if n == nil {
+		return "-"
+	}
+	return fmt.Sprint(*n)
 }
 
 func zoneTable(separations []preset.Separation) *table {

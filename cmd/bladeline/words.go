@@ -35,15 +35,16 @@ var cures = job.Cures{
 	job.CodeShippedCurve: func(of any) string {
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
-	job.CodeFewJobs:         job.Always("learn from more, or leave --zeros out"),
-	zones.CodeNoResolution:  job.Always("give --dpi"),
-	zones.CodeBadResolution: job.Always("give --dpi"),
-	zones.CodeOverfull:      job.Always("correct print_length_mm or --dpi"),
-	zones.CodeInkBeyond:     func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
-	zones.CodeSameInk:       job.Always("name them apart as INK=FILE"),
-	zones.CodeOutside:       job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
-	preset.CodeNoLength:     job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
-	sheet.CodeOtherForm:     job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+	job.CodeFewJobs:            job.Always("learn from more, or leave --zeros out"),
+	zones.CodeNoResolution:     job.Always("give --dpi"),
+	zones.CodeBadResolution:    job.Always("give --dpi"),
+	zones.CodeOverfull:         job.Always("correct print_length_mm or --dpi"),
+	zones.CodeInkBeyond:        func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
+	zones.CodePiecesResolution: job.Always("leave --dpi out"),
+	zones.CodeSameInk:          job.Always("name them apart as INK=FILE"),
+	zones.CodeOutside:          job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:        job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:        job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }
 
 // unstated is where one states what is known of an ink.

@@ -45,7 +45,18 @@ func (sep *separation) bytes() int {
 	for _, w := range sep.Warnings {
 		texts += len(w.Code) + len(w.Text)
 	}
-	return max(leastBytes, sums+texts+len(sep.raster))
+	return max(leastBytes, sums+texts+len(sep.raster)+bytesOn(sep.Sheet))
+}
+
+// bytesOn is about what the pieces of a form take. Those of one raster share it, and
+// may so be counted twice.
+func bytesOn(s *coverage.Sheet) (sum int) {
+	if s != nil {
+		for i := range s.Pieces {
+			sum += (&separation{Map: s.Pieces[i].Map}).bytes()
+		}
+	}
+	return sum
 }
 
 // store keeps separations by their identity.

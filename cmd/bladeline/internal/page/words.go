@@ -49,10 +49,11 @@ var cures = job.Cures{
 	zones.CodeInkBeyond: func(of any) string {
 		return job.Inward(of.(*zones.InkBeyondError)) + ", or correct the zones or the dots per inch"
 	},
-	zones.CodeSameInk:   job.Always("give one of them another name"),
-	zones.CodeOutside:   job.Always("shorten the form, or choose another press or lead edge"),
-	preset.CodeNoLength: job.Always("choose a press that states its print length"),
-	sheet.CodeOtherForm: job.Always("place it as it was for the preset"),
+	zones.CodePiecesResolution: job.Always("leave the dots per inch empty"),
+	zones.CodeSameInk:          job.Always("give one of them another name"),
+	zones.CodeOutside:          job.Always("shorten the form, or choose another press or lead edge"),
+	preset.CodeNoLength:        job.Always("choose a press that states its print length"),
+	sheet.CodeOtherForm:        job.Always("place it as it was for the preset"),
 }
 
 // cured is what an error says, with what to do about it.
