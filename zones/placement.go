@@ -100,15 +100,15 @@ func checkMap(m *coverage.Map) error {
 		return errNothing
 	}
 	fits := m.Width >= 1 && m.Height >= 1 && m.Full >= 1 && len(m.Columns) == m.Width && len(m.Rows) == m.Height &&
-		cut(m.Cells.X, m.Width) && cut(m.Cells.Y, m.Height) && len(m.Cells.Ink) == (len(m.Cells.X)-1)*(len(m.Cells.Y)-1)
+		areBorders(m.Cells.X, m.Width) && areBorders(m.Cells.Y, m.Height) && len(m.Cells.Ink) == (len(m.Cells.X)-1)*(len(m.Cells.Y)-1)
 	if !fits {
 		return inMap(m, fmt.Errorf("its sums do not fit its size of %d × %d px; measure the raster anew", m.Width, m.Height))
 	}
 	return nil
 }
 
-// cut tells whether borders rise from 0 to a length.
-func cut(borders []int, length int) bool {
+// areBorders tells whether borders rise from 0 to a length.
+func areBorders(borders []int, length int) bool {
 	for i := range borders[:max(0, len(borders)-1)] {
 		if borders[i] >= borders[i+1] {
 			return false

@@ -1,12 +1,11 @@
 package main
 
 import (
-	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -27,6 +26,7 @@ type learnFlags struct {
 	press, ink, curve, name string
 	readingPct              float64
 	zeros                   bool
+	run                     runFlags
 }
 
 func newCurveLearn() *cobra.Command {
@@ -41,17 +41,21 @@ func newCurveLearn() *cobra.Command {
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
 when the sheet was right. A folder stands for all .csv files in it; those without
-the ink, or without an ok_key of it filled in, are skipped.
+the ink, or that do not say what was run of it, are skipped.
+
+A key whose ok_key is empty, or a dash, was not read. Where a cell of the ink's
+rows says "rest as preset", in ok_key or in a column of remarks, it ran as preset;
+so did all keys where ok_sweep alone is filled in.
 
 Each key that was read gives a coverage and an opening. Zones off the sheet are
-left out, and keys that the blade held by their neighbours. A key at the floor
+left out, and so are keys that their neighbours held. A key at the floor
 says only that so much or less was wanted, one at the ceiling so much or more.
 The new curve never falls, follows the readings where there are some, and keeps
-the shape of the old one where there are none. One key read wrong does not bend
+the shape of the old one where there are none. A single misread key does not bend
 it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
---zeros writes that to the press's file; all its units then count with it, so
+--zeros writes that to the press's file; it then applies to all its units, so
 units whose keys differ need a press file each. It takes 3 jobs. The zeros from
 before any were learned stay in the file as zero_by_hand, and --zeros always
 starts from those: the same jobs give the same zeros. Remove zero_by_hand when
@@ -61,9 +65,9 @@ The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,
 and learn from the folder. -o may then be the learned curve itself.
 
-Fewer than 3 jobs are warned of, and so are jobs that count twice, copies of one
-job, and readings that follow no curve. Fewer than 5 distinct coverages are
-refused, and so are keys beyond the scale and jobs of another press.`,
+learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
+job, and of readings that follow no curve. It refuses fewer than 5 distinct
+coverages, keys beyond the scale, and jobs of another press.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
@@ -76,7 +80,8 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
 	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
-	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
+	how.run.add(c)
+	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`: .toml the new curve, .svg a plot with the readings; may be repeated")
 	return c
 }
@@ -88,15 +93,14 @@ type lesson struct {
 }
 
 func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
-	l, err := how.lesson(args, out)
+	l, err := how.lesson(c, args, out)
 	if err != nil {
 		return err
 	}
-	learned, err := learn.Fit(l.Old, l.Runs, learn.Options{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := l.Learn(how.name, how.readingPct)
 	if err != nil {
 		return err
 	}
-	learned.Curve.Name = cmp.Or(how.name, l.Ink+" on "+l.Press.Name)
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err
@@ -108,7 +112,9 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
-		fmt.Fprintln(c.OutOrStdout(), "wrote", printable(f.Path))
+		if err := wrote(c, f.Path); err != nil {
+			return err
+		}
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
 	warnings := l.Skipped
@@ -143,19 +149,23 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
 		return "", usagef("--reading %s: not a reading error; give how far off a key may be read, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
-	case how.name != printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
+	case how.name != settings.Printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
 	return toml, nil
 }
 
 // lesson reads all that is learned from.
-func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) {
+func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags) (*lesson, error) {
 	toml, err := how.check(out)
 	if err != nil {
 		return nil, err
 	}
-	l, err := job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson()
+	var l *job.Lesson
+	err = interruptible(c, func(ctx context.Context) error {
+		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args}.Lesson(ctx)
+		return err
+	})
 	if err != nil {
 		return nil, flagged(err, nil)
 	}
@@ -164,41 +174,35 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 
 // files are all that is written.
 func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]job.File, error) {
-	if info, err := os.Stat(l.toml); err == nil {
-		old, err := os.Stat(l.OldFile.Name)
-		if err != nil || !os.SameFile(info, old) || !learned.Again {
-			return nil, fmt.Errorf("%s: already exists and is not overwritten; choose another name", l.toml)
-		}
-	}
-	data := learned.Curve.TOML()
-	if _, err := curves.ParseCurve("the new curve", data); err != nil {
-		return nil, err
-	}
 	var files []job.File
 	for _, path := range out.files {
-		if path == l.toml {
-			files = append(files, job.Bytes(path, data))
+		if path != l.toml {
+			files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
 			continue
 		}
-		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
+		curve, err := l.CurveIn(path, learned)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, curve)
 	}
 	if !how.zeros {
 		return files, nil
 	}
 	press, err := l.PressWith(learned.Offsets)
-	return append(files, job.Bytes(l.PressFile.Name, press)), err
+	return append(files, press), err
 }
 
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
 	if l.PressFile.Shipped {
-		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", printable(l.Ink+"="+l.toml))
+		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", settings.Printable(l.Ink+"="+l.toml))
 	}
 	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
 	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", settings.Printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -207,9 +211,9 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), printable(l.Old.Name), printable(againWords(learned)))
+		settings.Printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
-		fmt.Fprintln(w, "left out:", printable(line))
+		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}
 	return errors.Join(
 		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),

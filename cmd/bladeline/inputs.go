@@ -42,15 +42,15 @@ func (f *inputFlags) add(c *cobra.Command) {
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
-	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right have changed places")
-	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; below 0 to the left")
+	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
+	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
 // to make of doubts.
 func (f *inputFlags) addReading(c *cobra.Command) {
 	f.addRaster(c)
-	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
+	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 if there are warnings")
 }
 
 // addRaster adds those flags alone that say what a raster is.
@@ -137,16 +137,31 @@ func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map
 	return maps, err
 }
 
+// laid reads separations and lays them on no press.
+func (f *inputFlags) laid(c *cobra.Command, args []string, placement zones.Placement) ([]*zones.Form, error) {
+	maps, err := f.read(c, args)
+	if err != nil {
+		return nil, err
+	}
+	return job.Lay(maps, nil, placement)
+}
+
 // watched does what reads separations, with a bar on the terminal, until it is
-// interrupted. To interrupt it twice ends the program on the spot.
+// interrupted.
 func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Reading) error) error {
-	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	context.AfterFunc(ctx, stop)
 	bar := progress(c, "reading")
 	defer bar.Finish()
 	r.Progress = func(done float64) { bar.Set(int(100 * done)) }
-	err := do(ctx, r)
+	return interruptible(c, func(ctx context.Context) error { return do(ctx, r) })
+}
+
+// interruptible does what reads files, until it is interrupted. To interrupt it
+// twice ends the program on the spot.
+func interruptible(c *cobra.Command, do func(context.Context) error) error {
+	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	err := do(ctx)
 	if err != nil && ctx.Err() != nil {
 		return errors.New("interrupted; nothing was written")
 	}
@@ -192,7 +207,7 @@ func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 		if w.Zone != nil {
 			about += fmt.Sprintf(": zone %d", *w.Zone)
 		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", printable(about+": "+w.Text))
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(about+": "+w.Text))
 	}
 	if f.strict && len(warnings) > 0 {
 		return errWarnings

@@ -42,7 +42,7 @@ func newPreset() *cobra.Command {
 each key and how far to sweep.
 
 A zone's coverage becomes the key's opening by a curve, at the curve's own
-sweep; a longer sweep needs smaller openings in proportion. Openings are then
+sweep; a longer sweep needs proportionally smaller openings. Openings are then
 held between the press's floor and ceiling, and within its limit between
 neighbours where the blade is one piece. Each key says what held it:
 
@@ -52,9 +52,13 @@ neighbours where the blade is one piece. Each key says what held it:
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
 
---sweep auto takes, of the press's own settings, the one whose keys come
-closest to what the curve asks, and of equals the one whose highest key stands
-nearest 80 % of its travel. The result says what was weighed.
+--sweep auto begins at the press's reference, as an operator does, and leaves it
+only where that is to be seen on the sheet. At every setting of the press's
+working range it adds up how far the keys, held by floor, ceiling and neighbours
+and set on their own steps, would feed more or less ink than the curve asks for,
+with the ink that goes to zones without image. It moves where that saves 5 % of
+the ink of the zone that the ceiling cuts most, or 1 % of all ink, and no further
+than each tenth of the sweep saves another 1 %. The result says why.
 
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
@@ -88,7 +92,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
@@ -180,10 +184,10 @@ func parseSweep(flag, text string) (*float64, error) {
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
-		printable(p.Job), printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			printable(u.Ink), *u.CoveragePct, printable(press.Amount(u.Sweep, p.Press.SweepUnit)), printable(*u.Curve), printable(*u.SweepReason))
+			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {

@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
-	"slices"
 	"strconv"
 	"syscall"
 	"time"
@@ -17,7 +16,6 @@ import (
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/cmd/bladeline/internal/page"
 	"bladeline/coverage"
-	"bladeline/curves"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -37,12 +35,12 @@ func newServe() *cobra.Command {
 machine: the form over the fountain, the blade as the keys bend it, and the curve
 with a dot per zone. There the curve is edited by hand, other sweeps and presses
 are tried, files are dropped, forms are drawn, and keys are set by eye and
-scored. What is edited lives in the browser's tab, and outlives a
+scored. What is edited stays in the browser's tab, and survives a
 reload; presets, key sheets and curves are saved from there.
 
 It prints the address to open, and answers this machine alone unless --listen
-names another address: then anybody who reaches that can use it, as can every
-account of this machine. With --token the address that is printed carries one,
+names another address: then anybody who can reach that can use it, as can every
+account on this machine. With --token the address that is printed carries one,
 and whoever does not know it gets no answer. Ctrl-C ends it.
 
 ` + cautions,
@@ -69,7 +67,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	in.addPlacing(c)
 	in.addRaster(c)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
-	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` and port to answer at; port 0 is any that is free")
+	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")
 	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
 	return c
 }
@@ -82,11 +80,10 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	if err != nil {
 		return none, err
 	}
-	o, err := choices(called)
-	if err != nil {
+	o := page.Options{Cautions: cautions, Cure: cureWarnings, Placement: placement, InkIsLight: in.inkIs == "light"}
+	if o.Library, err = job.LoadLibrary(called); err != nil {
 		return none, err
 	}
-	o.Placement, o.InkIsLight = placement, in.inkIs == "light"
 	if len(args) == 0 {
 		return o, nil
 	}
@@ -98,58 +95,9 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	}
 	o.Job = coverage.JobName(o.Maps)
 	if called == "" {
-		o.Presses = fittingFirst(o)
+		o.PutFirst(o.Maps, placement)
 	}
 	return o, nil
-}
-
-// fittingFirst are the presses with one first that takes the form as it lies,
-// where there is one.
-func fittingFirst(o page.Options) []page.Press {
-	takes := func(p page.Press) bool { return job.Takes(p.Press, o.Maps, o.Placement) }
-	at := slices.IndexFunc(o.Presses, takes)
-	if at < 1 {
-		return o.Presses
-	}
-	rest := slices.Delete(slices.Clone(o.Presses), at, at+1)
-	return append([]page.Press{o.Presses[at]}, rest...)
-}
-
-// choices are the presses and curves to choose from, the press that is called
-// for first.
-func choices(called string) (page.Options, error) {
-	o := page.Options{Cautions: cautions, Cure: cureWarnings}
-	for _, name := range job.Shipped(job.CurveKind) {
-		c, err := job.LoadCurve(name)
-		if err != nil {
-			return o, err
-		}
-		o.Curves = append(o.Curves, c)
-	}
-	names := job.Shipped(job.PressKind)
-	if called != "" {
-		names = append([]string{called}, slices.DeleteFunc(names, func(n string) bool { return n == called })...)
-	}
-	for _, name := range names {
-		p, err := pagePress(name, o.Curves[0])
-		if err != nil {
-			return o, err
-		}
-		o.Presses = append(o.Presses, p)
-	}
-	return o, nil
-}
-
-// pagePress is a press with its curves; otherwise is the curve of one that
-// names none.
-func pagePress(name string, otherwise *curves.Curve) (page.Press, error) {
-	press, file, err := job.LoadPress(name)
-	if err != nil {
-		return page.Press{}, err
-	}
-	p := page.Press{Base: name, Press: press}
-	p.Curve, p.ByInk, err = job.CurvesOf(press, file, otherwise)
-	return p, err
 }
 
 // What a client has to say what it wants: times, and room.

@@ -288,9 +288,9 @@ func TestServeTellsWhoCanReachIt(t *testing.T) {
 		c.SetErr(said)
 		announce(c, at.Addr().(*net.TCPAddr), "")
 		assert.Regexp(t, `^bladeline: warning: others on the network can reach this page and use it; .*\n$`, said.String())
-		options, err := choices("")
+		library, err := job.LoadLibrary("")
 		require.NoError(t, err)
-		handler, err := page.New(options)
+		handler, err := page.New(page.Options{Library: library})
 		require.NoError(t, err)
 		server := &http.Server{Handler: handler}
 		go server.Serve(at)

@@ -168,11 +168,11 @@ func (f *fitting) offsets() []Offset {
 			readings[r.key]++
 		}
 	}
-	errors, known := f.last.shiftErrors(f.scale)
+	errors, ok := f.last.shiftErrors(f.scale)
 	var list []Offset
 	for k, zone := range f.zones {
 		o := Offset{Zone: zone, ShiftPct: f.shift[k], ErrorPct: math.NaN(), Readings: readings[k]}
-		if known {
+		if ok {
 			o.ErrorPct = errors[k]
 		}
 		list = append(list, o)

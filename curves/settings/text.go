@@ -37,10 +37,26 @@ func OneLine(s string) string {
 	}, s)
 }
 
-// IsName tells whether a text can name something: on one line, and not blank.
-func IsName(s string) bool {
-	return strings.TrimSpace(s) != "" && !strings.ContainsFunc(s, unicode.IsControl)
+// IsLine tells whether a text stands in every output as it is: in UTF-8, and on
+// one line. Nothing is a line too.
+func IsLine(s string) bool {
+	return utf8.ValidString(s) && !strings.ContainsFunc(s, unicode.IsControl)
 }
+
+// Printable is a text that breaks no line and steers no terminal: what is not
+// graphic, as Unicode has it, becomes a space, control characters and marks of
+// direction among them.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// IsName tells whether a text can name something: a line, and not blank.
+func IsName(s string) bool { return IsLine(s) && strings.TrimSpace(s) != "" }
 
 // TOMLString is a text as a basic string of TOML 1.0, section String. Bytes that
 // are not UTF-8 stay, and are refused where the file is read.

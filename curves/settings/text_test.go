@@ -22,6 +22,10 @@ func TestOneLine(t *testing.T) {
 	assert.Equal(t, "a b  [31m c\u2028", OneLine("a\nb\r\x1b[31m\u009bc\u2028"))
 }
 
+func TestPrintable(t *testing.T) {
+	assert.Equal(t, "a b  [31m c d é\u00a0", Printable("a\nb\r\x1b[31m\u202ec\u2028d é\u00a0"))
+}
+
 // What a basic string must escape: TOML 1.0, section String.
 func TestTOMLStringIsReadBack(t *testing.T) {
 	for text, want := range map[string]string{
@@ -43,8 +47,11 @@ func TestTOMLStringIsReadBack(t *testing.T) {
 	assert.ErrorContains(t, Decode("t.toml", []byte("name = "+TOMLString("a\xff")), &file), "t.toml: line 1, column 10: ")
 }
 
-func TestIsName(t *testing.T) {
-	for text, want := range map[string]bool{"Quay": true, " Quay 2 ": true, "": false, " \u00a0": false, "Quay\n2": false, "Quay\x7f": false} {
+func TestIsNameAndIsLine(t *testing.T) {
+	for text, want := range map[string]bool{"Quay": true, " Quay 2 ": true, "": false, " \u00a0": false, "Quay\n2": false, "Quay\x7f": false, "Quay\xff": false} {
 		assert.Equal(t, want, IsName(text), "%q", text)
+	}
+	for text, want := range map[string]bool{"Quay": true, "": true, " ": true, "Quay\t2": false, "\xff": false} {
+		assert.Equal(t, want, IsLine(text), "%q", text)
 	}
 }

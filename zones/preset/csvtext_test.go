@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/zonestest"
 
@@ -33,6 +34,15 @@ var formulas = map[string]string{
 	"\x1b[31m":       " [31m",
 	"Red\r\n=1":      "Red  =1",
 	"Harbour Red":    "Harbour Red",
+	"0042":           "'0042",
+	"1.50":           "'1.50",
+	"5/8":            "'5/8",
+	"1e5":            "'1e5",
+	"2026-05-08":     "'2026-05-08",
+	"May 8":          "'May 8",
+	"20":             "20",
+	"0":              "0",
+	"4711 poster":    "4711 poster",
 	"Red -1":         "Red -1",
 	"'":              "''",
 	" 'x":            " 'x",
@@ -51,7 +61,7 @@ func TestGuarded(t *testing.T) {
 // TestPresetTextsRoundTrip: what a preset may be called comes back from its CSV.
 func TestPresetTextsRoundTrip(t *testing.T) {
 	for text := range formulas {
-		if !named(text) {
+		if !settings.IsName(text) {
 			continue
 		}
 		p := gull(t)

@@ -36,11 +36,11 @@ func (f *inspected) warning(code string, zone int, format string, args ...any) [
 	return []zones.Warning{{Ink: f.unit.Ink, Zone: &zone, Code: code, Text: fmt.Sprintf(format, args...)}}
 }
 
-// keys are the printing keys that fit, by zone.
-func (f *inspected) keys(fits func(Key) bool) []Key {
+// keys are the printing keys that are wanted, by zone.
+func (f *inspected) keys(wanted func(Key) bool) []Key {
 	var found []Key
 	for _, k := range f.unit.Keys {
-		if k.CoveragePct >= printsPct && fits(k) {
+		if k.CoveragePct >= printsPct && wanted(k) {
 			found = append(found, k)
 		}
 	}

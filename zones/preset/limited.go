@@ -16,25 +16,25 @@ const leastPct = 0.5
 
 // ceiling warns of printing keys that cannot open as far as the curve asks.
 func (f *inspected) ceiling() []zones.Warning {
-	held := f.keys(func(k Key) bool { return is(curves.Ceiling)(k) && f.asked(k)-k.OpeningPct >= leastPct })
-	if len(held) == 0 {
+	limited := f.keys(func(k Key) bool { return is(curves.Ceiling)(k) && f.asked(k)-k.OpeningPct >= leastPct })
+	if len(limited) == 0 {
 		return nil
 	}
-	_, worst := extremes(held, f.asked)
+	_, worst := extremes(limited, f.asked)
 	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the most, instead of %.1f %%: %.0f %% of its ink is missing; %s",
-		spans(held), worst.Zone, worst.OpeningPct, f.asked(worst), 100*(1-worst.OpeningPct/f.asked(worst)),
+		spans(limited), worst.Zone, worst.OpeningPct, f.asked(worst), 100*(1-worst.OpeningPct/f.asked(worst)),
 		f.freeing(curves.Ceiling, "watch for thin colour there"))
 }
 
 // floor warns of printing keys that cannot close as far as the curve asks.
 func (f *inspected) floor() []zones.Warning {
-	held := f.keys(func(k Key) bool { return is(curves.Floor)(k) && k.OpeningPct-f.asked(k) >= leastPct })
-	if len(held) == 0 {
+	limited := f.keys(func(k Key) bool { return is(curves.Floor)(k) && k.OpeningPct-f.asked(k) >= leastPct })
+	if len(limited) == 0 {
 		return nil
 	}
-	worst, _ := extremes(held, f.asked)
+	worst, _ := extremes(limited, f.asked)
 	return f.warning(CodeFloor, worst.Zone, "at the floor: %s; zone %d stands at %.1f %% of travel, the least, instead of %.1f %%: %s too much ink; %s",
-		spans(held), worst.Zone, worst.OpeningPct, f.asked(worst), excess(worst.OpeningPct, f.asked(worst)),
+		spans(limited), worst.Zone, worst.OpeningPct, f.asked(worst), excess(worst.OpeningPct, f.asked(worst)),
 		f.freeing(curves.Floor, "watch for too much ink there"))
 }
 
@@ -88,30 +88,30 @@ func (f *inspected) freeing(state curves.State, otherwise string) string {
 	} else {
 		text += " them"
 	}
-	return text + f.heldInstead(states)
+	return text + f.limitedInstead(states)
 }
 
 // frees tells whether no printing key is in a state any more among states, nor
 // one that was in it raised by a neighbour instead.
 func (f *inspected) frees(states []curves.State, state curves.State) bool {
-	held := f.keys(func(k Key) bool {
+	limited := f.keys(func(k Key) bool {
 		at := states[k.Zone-1]
 		return at == state || k.State == state && at == curves.Neighbour
 	})
-	return len(held) == 0
+	return len(limited) == 0
 }
 
-// heldInstead names the printing keys that would be held in another way than
+// limitedInstead names the printing keys that would be held in another way than
 // they are.
-func (f *inspected) heldInstead(states []curves.State) string {
+func (f *inspected) limitedInstead(states []curves.State) string {
 	var parts []string
 	for _, s := range []struct {
 		state curves.State
 		where string
 	}{{curves.Ceiling, "at the ceiling"}, {curves.Floor, "at the floor"}, {curves.Neighbour, "by a neighbour"}} {
-		held := f.keys(func(k Key) bool { return states[k.Zone-1] == s.state && k.State != s.state })
-		if len(held) > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s", spans(held), s.where))
+		limited := f.keys(func(k Key) bool { return states[k.Zone-1] == s.state && k.State != s.state })
+		if len(limited) > 0 {
+			parts = append(parts, fmt.Sprintf("%s %s", spans(limited), s.where))
 		}
 	}
 	if len(parts) == 0 {

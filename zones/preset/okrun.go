@@ -38,10 +38,7 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
-	run := &learn.Run{Name: file, Sweep: u.Sweep}
-	if u.OKSweep != nil {
-		run.Sweep = *u.OKSweep
-	}
+	run := &learn.Run{Name: file, Sweep: u.SweepRun()}
 	if err := u.onScales(on); err != nil {
 		return nil, settings.InFile(err, file, "")
 	}
@@ -84,17 +81,21 @@ func (p *Preset) okUnit(on *press.Press, name string) (*Unit, error) {
 	if u == nil {
 		return nil, &settings.FileError{Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", settings.Quoted(name), p.inks()), Do: "name one of these, or leave the file out"}
 	}
-	if p.Ran(name) {
+	if p.HasOKKeys(name) {
 		return u, nil
 	}
 	return nil, &settings.FileError{Place: fmt.Sprintf("ink %s, column ok_key", settings.Quoted(u.Ink)), What: "no key is filled in", Do: "write what was finally run, or leave the file out"}
 }
 
-// Ran tells whether a preset has the ink and says of any of its keys what was
+// HasOKKeys tells whether a preset has the ink and says of any of its keys what was
 // finally run.
-func (p *Preset) Ran(name string) bool {
+func (p *Preset) HasOKKeys(name string) bool {
 	u := p.Unit(name)
-	return u != nil && slices.ContainsFunc(u.Keys, func(k Key) bool { return k.OKKey != nil })
+	return u != nil && u.anyKeyRead()
+}
+
+func (u *Unit) anyKeyRead() bool {
+	return slices.ContainsFunc(u.Keys, func(k Key) bool { return k.OKKey != nil })
 }
 
 func (p *Preset) inks() string {
@@ -123,12 +124,13 @@ func (k Key) skipReason() string {
 func (k Key) reading(on *press.Press) learn.Reading {
 	opening := on.Keys.Opening(k.Zone, *k.OKKey)
 	r := learn.Reading{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
-	left := sameKey(*k.OKKey, k.Key) // with the zero of its time, which may be another
-	near := 50*on.Keys.Step/on.Keys.Travel + 1e-9
+	untouched := sameKey(*k.OKKey, k.Key) // with the zero of its time, which may be another
+	halfStepPct := 50*on.Keys.Step/on.Keys.Travel + 1e-9
+	least, most := on.KeyRange(k.Zone)
 	switch {
-	case math.Abs(opening-on.Limits.FloorPct) <= near, *k.OKKey <= 0, left && k.State == curves.Floor:
+	case math.Abs(opening-on.Limits.FloorPct) <= halfStepPct, *k.OKKey <= 0, sameKey(*k.OKKey, least), untouched && k.State == curves.Floor:
 		r.Censoring = learn.LeftCensored
-	case math.Abs(opening-on.Limits.CeilingPct) <= near, *k.OKKey >= on.Keys.Travel, left && k.State == curves.Ceiling:
+	case math.Abs(opening-on.Limits.CeilingPct) <= halfStepPct, *k.OKKey >= on.Keys.Travel, sameKey(*k.OKKey, most), untouched && k.State == curves.Ceiling:
 		r.Censoring = learn.RightCensored
 	}
 	return r

@@ -36,7 +36,7 @@ func presetPlacement(p *zones.Placement) *StatedPlacement {
 	if p == nil {
 		return nil
 	}
-	return &StatedPlacement{p.Lead(), p.Mirrored, p.ShiftMM, known(p.DPIX), known(p.DPIY)}
+	return &StatedPlacement{p.Lead(), p.Mirrored, p.ShiftMM, nilIfZero(p.DPIX), nilIfZero(p.DPIY)}
 }
 
 // Placement lays a separation as the preset's were laid; nil is not known.

@@ -56,13 +56,17 @@ func NewReport() *Report {
 }
 
 // Add appends what a form is printed from, with its zones where it has been
-// measured in any, and the doubts of reading and of placing it.
+// measured in any, and the doubts of reading and of placing it. A form that is not
+// laid adds nothing.
 func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning) {
 	of := f.Source()
+	if r == nil || of == (zones.Source{}) {
+		return
+	}
 	s := Separation{
 		Ink: of.Ink, File: of.File, Page: of.Page, Channel: of.Channel,
 		WidthPX: of.WidthPX, HeightPX: of.HeightPX,
-		DPIX: known(of.DPIX), DPIY: known(of.DPIY), WidthMM: known(of.WidthMM), HeightMM: known(of.HeightMM),
+		DPIX: nilIfZero(of.DPIX), DPIY: nilIfZero(of.DPIY), WidthMM: nilIfZero(of.WidthMM), HeightMM: nilIfZero(of.HeightMM),
 		CoveragePct: f.CoveragePct(), Zones: []ZoneCoverage{},
 	}
 	for _, z := range zoned {
@@ -72,8 +76,8 @@ func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning
 	r.Warnings = append(append(r.Warnings, f.Doubts()...), warnings...)
 }
 
-// known is nil for the zero value.
-func known[T comparable](v T) *T {
+// nilIfZero is nil for a value that says that it is not known.
+func nilIfZero[T comparable](v T) *T {
 	var zero T
 	if v == zero {
 		return nil
@@ -88,6 +92,9 @@ func (r *Report) WriteJSON(w io.Writer) error { return writeJSON(w, r) }
 // without zones has one row, its zone empty and its own coverage. Texts are
 // guarded as in a preset's CSV.
 func (r *Report) WriteCSV(w io.Writer) error {
+	if r == nil {
+		return errNothing
+	}
 	rows := [][]string{{"ink", "file", "page", "channel", "zone", "left_mm", "right_mm", "coverage_pct"}}
 	for _, s := range r.Separations {
 		of := []string{guarded(s.Ink), guarded(s.File), strconv.Itoa(s.Page), strconv.Itoa(s.Channel)}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode/utf8"
+	"time"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -67,7 +67,7 @@ func (p *Preset) validateIn(file string) error {
 
 // validate is the first thing wrong with a preset, nil where nothing is.
 func (p *Preset) validate() *problem {
-	if field, what := p.validateHead(); what != "" {
+	if field, what := p.validateFields(); what != "" {
 		return &problem{-1, -1, field, what}
 	}
 	if field, what := p.Placement.validate(); what != "" {
@@ -76,7 +76,7 @@ func (p *Preset) validate() *problem {
 	inks := map[string]bool{}
 	for i := range p.Units {
 		u := &p.Units[i]
-		if field, what := u.validateHead(p.Press.Zones); what != "" {
+		if field, what := u.validateFields(p.Press.Zones); what != "" {
 			return &problem{i, -1, field, what}
 		}
 		if inks[strings.ToLower(u.Ink)] {
@@ -97,15 +97,23 @@ func (p *Preset) validate() *problem {
 	return nil
 }
 
-// validateHead checks what a preset states of the job and the press.
-func (p *Preset) validateHead() (field, what string) {
+// validateFields checks what a preset states of the job and the press.
+func (p *Preset) validateFields() (field, what string) {
 	switch on := p.Press; {
 	case p.Format != Format:
 		return "format", fmt.Sprintf("%s is not %q; give a preset", settings.Quoted(p.Format), Format)
-	case !oneLine(p.Job):
-		return "job", notOneLine(p.Job)
-	case !named(on.Name):
-		return "press.name", notOneLine(on.Name)
+	case !settings.IsLine(p.Job):
+		return "job", notLine(p.Job)
+	case !settings.IsName(on.Name):
+		return "press.name", notLine(on.Name)
+	case on.ID != nil && !settings.IsName(*on.ID):
+		return "press.id", notLine(*on.ID)
+	case p.Paper != nil && !settings.IsName(*p.Paper):
+		return "paper", notLine(*p.Paper)
+	case p.RunLength != nil && !(*p.RunLength >= 1 && *p.RunLength <= MaxRun):
+		return "run_length", fmt.Sprintf("%d is not a number of sheets; a run has 1 to %d", *p.RunLength, MaxRun)
+	case p.Date != nil && !IsDate(*p.Date):
+		return "date", fmt.Sprintf("%s is not a day; write it like 2026-11-26", settings.Quoted(*p.Date))
 	case on.Zones < 1 || on.Zones > press.MaxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", on.Zones, press.MaxZones)
 	case on.ZoneWidthMM != nil && !(*on.ZoneWidthMM > 0 && *on.ZoneWidthMM <= maxMM):
@@ -116,8 +124,8 @@ func (p *Preset) validateHead() (field, what string) {
 		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", settings.Quoted(string(*on.Blade)))
 	case on.KeyUnit != press.Percent && on.KeyUnit != press.Notch && on.KeyUnit != press.Turn:
 		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", settings.Quoted(string(on.KeyUnit)))
-	case !named(on.SweepUnit):
-		return "press.sweep_unit", notOneLine(on.SweepUnit)
+	case !settings.IsName(on.SweepUnit):
+		return "press.sweep_unit", notLine(on.SweepUnit)
 	case len(p.Units) == 0:
 		return "units", "there are none; a preset has at least one"
 	case p.Warnings == nil:
@@ -126,13 +134,19 @@ func (p *Preset) validateHead() (field, what string) {
 	return "", ""
 }
 
-// validateHead checks what a unit states beside its keys.
-func (u *Unit) validateHead(zoneCount int) (field, what string) {
+// validateFields checks what a unit states beside its keys.
+func (u *Unit) validateFields(zoneCount int) (field, what string) {
 	switch {
-	case !named(u.Ink):
-		return "ink", notOneLine(u.Ink)
-	case u.File != nil && !oneLine(*u.File):
-		return "file", notOneLine(*u.File)
+	case !settings.IsName(u.Ink):
+		return "ink", notLine(u.Ink)
+	case u.Unit != nil && !settings.IsName(*u.Unit):
+		return "unit", notLine(*u.Unit)
+	case u.Pass != nil && !(*u.Pass >= 1 && *u.Pass <= maxPass):
+		return "pass", fmt.Sprintf("%d is not a pass; passes count from 1, up to %d", *u.Pass, maxPass)
+	case u.Curve != nil && !settings.IsLine(*u.Curve):
+		return "curve", notLine(*u.Curve)
+	case u.File != nil && !settings.IsLine(*u.File):
+		return "file", notLine(*u.File)
 	case u.Page != nil && *u.Page < 1:
 		return "page", "pages count from 1"
 	case u.Channel != nil && *u.Channel < 1:
@@ -183,7 +197,7 @@ func (k *Key) validate(zone int) (field, what string) {
 
 func validateWarning(w zones.Warning, zoneCount int) string {
 	switch {
-	case !oneLine(w.Ink) || !named(w.Code) || !named(w.Text):
+	case !settings.IsLine(w.Ink) || !settings.IsName(w.Code) || !settings.IsName(w.Text):
 		return "ink, code and text are single lines, and a warning has a code and a text"
 	case w.Zone != nil && (*w.Zone < 1 || *w.Zone > zoneCount):
 		return fmt.Sprintf("zone %d is outside 1 to %d", *w.Zone, zoneCount)
@@ -197,6 +211,18 @@ const maxKey = 1e8
 // maxMM is wider than every press. With it, and with the bounds of curves.IsSweep,
 // nothing that is reckoned from a preset overflows.
 const maxMM = 1e6
+
+// MaxRun is more sheets than any run has.
+const MaxRun = 1_000_000_000
+
+// maxPass is more than any sheet goes through a press.
+const maxPass = 100
+
+// IsDate tells whether a text is a day as a preset states it: 2026-11-26.
+func IsDate(s string) bool {
+	_, err := time.Parse(time.DateOnly, s)
+	return err == nil
+}
 
 func notSweep(v float64) string {
 	if v <= 0 {
@@ -212,13 +238,6 @@ func sameKey(a, b float64) bool { return math.Abs(a-b) <= 1e-6 }
 func inPct(v float64) bool    { return v >= 0 && v <= 100 }
 func notPct(v float64) string { return fmt.Sprintf("%s is outside 0 to 100", settings.Plain(v)) }
 
-// oneLine tells whether a text can stand in every output as it is.
-func oneLine(s string) bool {
-	return utf8.ValidString(s) && s == settings.OneLine(s)
-}
-
-func named(s string) bool { return oneLine(s) && strings.TrimSpace(s) != "" }
-
-func notOneLine(s string) string {
+func notLine(s string) string {
 	return fmt.Sprintf("%s is not a single line of text; write one, in UTF-8", settings.Quoted(s))
 }

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bladeline/curves"
@@ -16,6 +15,7 @@ import (
 // pressFile is a press as its file states it; nil is absent.
 type pressFile struct {
 	Name          string             `toml:"name"`
+	ID            *string            `toml:"id"`
 	PrintLengthMM *float64           `toml:"print_length_mm"`
 	Fountain      fountainFile       `toml:"fountain"`
 	Keys          keysFile           `toml:"keys"`
@@ -49,6 +49,9 @@ type sweepFile struct {
 	To        *float64 `toml:"to"`
 	Step      *float64 `toml:"step"`
 	Reference *float64 `toml:"reference"`
+
+	WorkingFrom *float64 `toml:"working_from"`
+	WorkingTo   *float64 `toml:"working_to"`
 }
 
 type inkFile struct {
@@ -64,7 +67,7 @@ const MaxZones = 200
 
 // Parse reads a press from TOML. Required are name, zones,
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
-// of sweep; a one-piece blade also states its neighbour_limit_pct. Where they
+// of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
 // are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
 // the source in errors, which are of type *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
@@ -83,6 +86,7 @@ func Parse(file string, data []byte) (*Press, error) {
 func (raw pressFile) press(r *rules) *Press {
 	p := &Press{
 		Name:     r.line("name", raw.Name),
+		ID:       r.optionalLine("id", raw.ID),
 		Fountain: raw.Fountain.fountain(r),
 	}
 	p.PrintLengthMM = r.within("print_length_mm", raw.PrintLengthMM, new(0.0), over(0), 10_000)
@@ -160,6 +164,9 @@ func (raw sweepFile) scale(r *rules) curves.SweepScale {
 		To:        r.within("sweep.to", raw.To, nil, over(0), 1e6),
 		Step:      r.within("sweep.step", raw.Step, nil, over(0), 1e6),
 		Reference: r.within("sweep.reference", raw.Reference, nil, over(0), 1e6),
+
+		WorkingFrom: r.within("sweep.working_from", raw.WorkingFrom, new(0.0), over(0), 1e6),
+		WorkingTo:   r.within("sweep.working_to", raw.WorkingTo, new(0.0), over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
 		r.fail("sweep.unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
@@ -241,10 +248,18 @@ func (r *rules) line(place, v string) string {
 	switch {
 	case strings.TrimSpace(v) == "":
 		r.missing(place)
-	case strings.ContainsFunc(v, unicode.IsControl):
-		r.fail(place, settings.Quoted(v)+" runs over more than a line", "write it on one")
+	case !settings.IsLine(v):
+		r.fail(place, settings.Quoted(v)+" is not a single line of text", "write one, in UTF-8")
 	}
 	return v
+}
+
+// optionalLine is a line, or empty where none is stated.
+func (r *rules) optionalLine(place string, v *string) string {
+	if v == nil {
+		return ""
+	}
+	return r.line(place, *v)
 }
 
 // curveFiles parts the default from the inks' own.

@@ -107,7 +107,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"text zero":           {"zero = []", `zero = ["a"]`, "p.toml: line 16, column 9: keys.zero cannot be a string"},
 	"curve no text":       {`"black.curve.toml"`, "3", "p.toml: line 25, column 9: curves.Black cannot be an integer"},
 	"no name":             {`name = "Two-colour 26-inch"`, "", "p.toml: name: is missing"},
-	"name of two lines":   {"Two-colour ", `Two\n`, "p.toml: name: "},
+	"name of two lines":   {"Two-colour ", `Two\n`, `p.toml: name: "Two\n26-inch" is not a single line of text; write one, in UTF-8`},
 	"length 0":            {"= 480", "= 0", "p.toml: print_length_mm: 0 is outside"},
 	"length nan":          {"= 480", "= nan", "p.toml: print_length_mm: NaN is outside"},
 	"zones 0":             {"zones = 21", "zones = 0", "p.toml: fountain.zones: 0 keys"},
@@ -138,7 +138,10 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"sweep from 0":        {"from = 10", "from = 0", "p.toml: sweep.from: 0"},
 	"sweep backwards":     {"to = 90", "to = 9", "p.toml: sweep.to: 9 is not above from = 10"},
 	"sweep step":          {"step = 1\nreference", "step = 0.0001\nreference", "p.toml: sweep.step: 0.0001 makes more"},
-	"sweep reference":     {"reference = 45", "reference = 95", "p.toml: sweep.reference: 95 is not between 10 and 90"},
+	"sweep reference":     {"reference = 45", "reference = 95", "p.toml: sweep.reference: 95 is above to = 90; correct reference or to"},
+	"sweep to":            {"to = 90", "to = 40", "p.toml: sweep.reference: 45 is above to = 40; correct reference or to"},
+	"working from":        {"reference = 45", "reference = 45\nworking_from = 50", "p.toml: sweep.working_from: 50 is above reference = 45; correct working_from or reference"},
+	"working to":          {"reference = 45", "reference = 45\nworking_to = 0", "p.toml: sweep.working_to: 0 is outside what it can be"},
 	"curve empty":         {`"black.curve.toml"`, `""`, "p.toml: curves.Black: is missing"},
 	"curve twice":         {"Black = ", "black = \"a\"\nBlack = ", "p.toml: curves.black: is the same ink as \"Black\""},
 	"ink twice":           {"[inks.Black]", "[inks.BLACK]\n[inks.Black]", "p.toml: inks.Black: is the same ink as \"BLACK\""},
@@ -191,8 +194,29 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
+// A press that was made by hand, too, has names that go on labels.
+func TestValidateRefusesATextThatIsNotUTF8(t *testing.T) {
+	p, err := Parse("p.toml", []byte(twoColour))
+	require.NoError(t, err)
+	p.Name = "Hall\xff"
+	assert.EqualError(t, p.Validate(), `name: "Hall\xff" is not a single line of text; write one, in UTF-8`)
+}
+
 func TestAmount(t *testing.T) {
 	assert.Equal(t, "1 notch", Amount(1, string(Notch)))
 	assert.Equal(t, "2 notches", Amount(2, string(Notch)))
 	assert.Equal(t, "1 %", Amount(1, "%"))
+}
+
+// A press keeps its id when it is renamed; one that states none has none.
+func TestPressID(t *testing.T) {
+	p, err := Parse("p.toml", []byte("id = \"two-colour-26\"\n"+twoColour))
+	require.NoError(t, err)
+	assert.Equal(t, "two-colour-26", p.ID)
+	assert.NoError(t, p.Validate())
+	for id, want := range map[string]string{`""`: "p.toml: id: is missing", `"a\nb"`: "p.toml: id: \"a\\nb\" is not a single line", "26": "p.toml: line 1, column 6: id cannot be an integer"} {
+		_, err := Parse("p.toml", []byte("id = "+id+"\n"+twoColour))
+		require.Error(t, err)
+		assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+	}
 }

@@ -1,8 +1,15 @@
 package press
 
+import "errors"
+
+var errNoPress = errors.New("there is no press; give one")
+
 // Validate tells what is wrong with a press, by the rules of its file. Errors are
 // of type *settings.FileError, with the name of the file's key as the place.
 func (p *Press) Validate() error {
+	if p == nil {
+		return errNoPress
+	}
 	r := rules{}
 	p.raw().press(&r)
 	return r.err
@@ -18,16 +25,19 @@ func (f Fountain) Validate() error {
 // raw is the press as a file would state it.
 func (p *Press) raw() pressFile {
 	raw := pressFile{
-		Name: p.Name, PrintLengthMM: stated(p.PrintLengthMM), Fountain: p.Fountain.raw(),
+		Name: p.Name, ID: nilIfZero(p.ID), PrintLengthMM: nilIfZero(p.PrintLengthMM), Fountain: p.Fountain.raw(),
 		Keys: keysFile{
 			Unit: string(p.Keys.Unit), Travel: &p.Keys.Travel, Step: &p.Keys.Step,
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
 			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
 		},
-		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
+		Sweep: sweepFile{
+			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
+			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
+		},
 		Curves: map[string]string{}, Inks: map[string]inkFile{},
 	}
-	raw.Fountain.NeighbourLimitPct = stated(p.Limits.NeighbourPct)
+	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
 	for ink, file := range p.Curves {
 		raw.Curves[ink] = file
 	}
@@ -35,7 +45,7 @@ func (p *Press) raw() pressFile {
 		raw.Curves["default"] = p.DefaultCurve
 	}
 	for name, ink := range p.Inks {
-		raw.Inks[name] = inkFile{stated(ink.TargetDensity), stated(ink.DensityLimit), stated(ink.DensityRatePerUM), stated(ink.FilmUM), stated(ink.SpecificGravity)}
+		raw.Inks[name] = inkFile{nilIfZero(ink.TargetDensity), nilIfZero(ink.DensityLimit), nilIfZero(ink.DensityRatePerUM), nilIfZero(ink.FilmUM), nilIfZero(ink.SpecificGravity)}
 	}
 	return raw
 }
@@ -44,9 +54,10 @@ func (f Fountain) raw() fountainFile {
 	return fountainFile{Zones: &f.Zones, ZoneWidthMM: &f.ZoneWidthMM, FirstZone: string(f.FirstZone), Blade: string(f.Blade)}
 }
 
-// stated is nil for 0, which a file leaves out.
-func stated(v float64) *float64 {
-	if v == 0 {
+// nilIfZero is nil for 0 or an empty text, which a file leaves out.
+func nilIfZero[V comparable](v V) *V {
+	var zero V
+	if v == zero {
 		return nil
 	}
 	return &v

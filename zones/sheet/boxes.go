@@ -67,8 +67,8 @@ func (s *sheet) keyTexts() []string {
 func (s *sheet) stateMarks() {
 	p := s.plan
 	for i, k := range s.keys {
-		letter, held := marks[k.State]
-		if !held {
+		letter, limited := marks[k.State]
+		if !limited {
 			continue
 		}
 		half := min(p.column/2, 3) - 0.4

@@ -82,19 +82,19 @@ func pressOf(n int, unit press.KeyUnit, blade press.Blade) *press.Press {
 	return p
 }
 
-func lay(t require.TestingT, m *coverage.Map, press *press.Press, at zones.Placement) *zones.Form {
-	f, err := zones.Lay(m, press, at)
+func lay(t require.TestingT, m *coverage.Map, on *press.Press, at zones.Placement) *zones.Form {
+	f, err := zones.Lay(m, on, at)
 	require.NoError(t, err)
 	return f
 }
 
 // presetOf presets the sample.
-func presetOf(t require.TestingT, press *press.Press, sweep float64) (*preset.Preset, Options) {
+func presetOf(t require.TestingT, on *press.Press, sweep float64) (*preset.Preset, Options) {
 	m := sample()
-	form := lay(t, m, press, zones.Placement{})
+	form := lay(t, m, on, zones.Placement{})
 	curve := &curves.Curve{Name: "coated", Shape: curves.Smooth, Points: []curves.Point{{CoveragePct: 0, OpeningPct: 2}, {CoveragePct: 10, OpeningPct: 18}, {CoveragePct: 40, OpeningPct: 46}, {CoveragePct: 100, OpeningPct: 80}}}
 	require.NoError(t, curve.Prepare())
-	p, err := preset.New(job, press, []preset.UnitInput{{Form: form, Curve: curve, Sweep: &sweep}}, 0)
+	p, err := preset.New(job, on, []preset.UnitInput{{Form: form, Curve: curve, Sweep: &sweep}}, 0)
 	require.NoError(t, err)
 	p.Warnings = []zones.Warning{} // tests add their own
 	return p, Options{

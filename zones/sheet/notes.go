@@ -21,7 +21,7 @@ const (
 // notes fill the foot of the page: the cautions in a column of their own, so
 // that nothing displaces them, and before them what there is to say of this
 // ink, in type as large as fits.
-func (s *sheet) notes(f *form) {
+func (s *sheet) notes(f *drawnForm) {
 	width := s.noteWidth()
 	x := func(column int) float64 { return marginMM + float64(column)*(width+columnGapMM) }
 	columns, size, _ := s.fill(cautions, width, 1)
@@ -90,7 +90,7 @@ func set(notes []note, sizePT, widthMM float64) []noteLine {
 		if len(lines) >= mostLines {
 			break
 		}
-		lines = append(lines, noteLine{cut(n.heading, sizePT, true, widthMM), true})
+		lines = append(lines, noteLine{shortened(n.heading, sizePT, true, widthMM), true})
 		for _, text := range wrap(n.text, sizePT, widthMM, mostLines) {
 			lines = append(lines, noteLine{text, false})
 		}
@@ -106,8 +106,8 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
-func (s *sheet) about(f *form) []note {
-	notes := s.heldNotes()
+func (s *sheet) about(f *drawnForm) []note {
+	notes := s.limitNotes()
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
@@ -133,10 +133,10 @@ func warningHeading(w zones.Warning) string {
 	return fmt.Sprintf("Warning, zone %d", *w.Zone)
 }
 
-// heldNotes say in words what the letters on keys mean, where there are any.
-func (s *sheet) heldNotes() []note {
+// limitNotes say in words what the letters on keys mean, where there are any.
+func (s *sheet) limitNotes() []note {
 	var notes []note
-	for _, held := range []struct {
+	for _, limit := range []struct {
 		state         curves.State
 		heading, text string
 	}{
@@ -145,8 +145,8 @@ func (s *sheet) heldNotes() []note {
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
 	} {
-		if list := zoneRanges(s.unit.Keys, held.state); list != "" {
-			notes = append(notes, note{held.heading, list + ": " + held.text})
+		if list := zoneRanges(s.unit.Keys, limit.state); list != "" {
+			notes = append(notes, note{limit.heading, list + ": " + limit.text})
 		}
 	}
 	return notes
@@ -183,7 +183,7 @@ func zoneRanges(keys []preset.Key, state curves.State) string {
 }
 
 // scaleNote says how to read the drawing and which way to turn.
-func (s *sheet) scaleNote(f *form) note {
+func (s *sheet) scaleNote(f *drawnForm) note {
 	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."

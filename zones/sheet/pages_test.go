@@ -172,7 +172,7 @@ func TestSheetSays(t *testing.T) {
 	for _, want := range []string{
 		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
-		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "20 % was given", "little ink is taken",
+		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
 	} {
 		assert.Contains(t, text, want)
@@ -249,8 +249,13 @@ func TestPagesRefuses(t *testing.T) {
 	keyless.Units = []preset.Unit{{Ink: "Black", Sweep: 30}}
 	_, err := Pages(&keyless, Options{})
 	assert.EqualError(t, err, "units[0].keys: ink \"Black\" has 0 keys where the press has 21 zones; every zone has one")
-	_, err = Lay(&keyless, &keyless.Units[0], sample(), zones.Placement{})
+	_, err = PressUnder(&keyless, &keyless.Units[0])
 	assert.ErrorContains(t, err, "has 0 keys")
+	assert.ErrorContains(t, CheckForm(&keyless, &keyless.Units[0], o.Forms["Black"]), "has 0 keys")
+	on, err := PressUnder(p, &p.Units[0])
+	require.NoError(t, err)
+	assert.NoError(t, CheckForm(p, &p.Units[0], lay(t, sample(), on, zones.Placement{})))
+	assert.ErrorAs(t, CheckForm(p, &p.Units[0], wrong), new(*OtherFormError))
 	_, err = Pages(nil, Options{})
 	assert.Error(t, err)
 	p.Press.FirstZone = nil
@@ -266,9 +271,9 @@ func TestFitsWhateverThePrintLength(t *testing.T) {
 	on := pressOf(21, press.Percent, press.Segmented)
 	on.PrintLengthMM = 600
 	p, o := presetOf(t, on, 30)
-	assert.NoError(t, fits(p, &p.Units[0], o.Forms["Black"]))
+	assert.NoError(t, checkPresetFrom(p, &p.Units[0], o.Forms["Black"]))
 	p.Units[0].Keys[9].CoveragePct++
-	assert.Error(t, fits(p, &p.Units[0], o.Forms["Black"]))
+	assert.Error(t, checkPresetFrom(p, &p.Units[0], o.Forms["Black"]))
 }
 
 func TestNamesInAnyLetters(t *testing.T) {
@@ -298,23 +303,23 @@ func svgTexts(t *testing.T, svg []byte) string {
 }
 
 func TestCut(t *testing.T) {
-	assert.Equal(t, "quay", cut("quay", 10, false, 100))
-	short := cut("the harbour fair", 10, false, 15)
+	assert.Equal(t, "quay", shortened("quay", 10, false, 100))
+	short := shortened("the harbour fair", 10, false, 15)
 	assert.True(t, strings.HasSuffix(short, "…"), short)
 	assert.LessOrEqual(t, widthMM(short, 10, false), 15.0)
-	assert.Equal(t, "…", cut("harbour", 10, false, 0.1))
+	assert.Equal(t, "…", shortened("harbour", 10, false, 0.1))
 	assert.Equal(t, []string{"one two", "three"}, wrap(" one  two three", 10, widthMM("one two t", 10, false), mostLines))
 }
 
-// cutNaive takes letters off one by one until what is left fits.
-func cutNaive(s string, sizePT float64, heavy bool, mostMM float64) string {
+// shortenedNaive takes letters off one by one until what is left fits.
+func shortenedNaive(s string, sizePT float64, bold bool, mostMM float64) string {
 	letters := []rune(s)
 	for n := len(letters); n > 0; n-- {
 		short := s
 		if n < len(letters) {
 			short = strings.TrimRight(string(letters[:n]), " ") + string(ellipsis)
 		}
-		if widthMM(short, sizePT, heavy) <= mostMM {
+		if widthMM(short, sizePT, bold) <= mostMM {
 			return short
 		}
 	}
@@ -324,9 +329,9 @@ func cutNaive(s string, sizePT float64, heavy bool, mostMM float64) string {
 func TestCutEqualsNaive(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := shown(rapid.StringOfN(rapid.SampledFrom([]rune("il mW …é\u0301\u200b墨")), 1, 30, -1).Draw(t, "text"))
-		size, heavy := rapid.Float64Range(1, 40).Draw(t, "size"), rapid.Bool().Draw(t, "heavy")
-		most := rapid.Float64Range(0, 1.2).Draw(t, "place") * widthMM(s, size, heavy)
-		assert.Equal(t, cutNaive(s, size, heavy, most), cut(s, size, heavy, most))
+		size, bold := rapid.Float64Range(1, 40).Draw(t, "size"), rapid.Bool().Draw(t, "bold")
+		most := rapid.Float64Range(0, 1.2).Draw(t, "place") * widthMM(s, size, bold)
+		assert.Equal(t, shortenedNaive(s, size, bold, most), shortened(s, size, bold, most))
 	})
 }
 

@@ -21,8 +21,8 @@ const (
 )
 
 var (
-	regular = parsed(goregular.TTF)
-	bold    = parsed(gobold.TTF)
+	regularFont = parsed(goregular.TTF)
+	boldFont    = parsed(gobold.TTF)
 )
 
 func parsed(ttf []byte) *sfnt.Font {
@@ -33,11 +33,11 @@ func parsed(ttf []byte) *sfnt.Font {
 	return f
 }
 
-func fontOf(heavy bool) *sfnt.Font {
-	if heavy {
-		return bold
+func fontOf(bold bool) *sfnt.Font {
+	if bold {
+		return boldFont
 	}
-	return regular
+	return regularFont
 }
 
 // em is what letters are measured in, and steps are what is counted of it.
@@ -47,18 +47,18 @@ const (
 )
 
 // advance is how many steps wide a letter is.
-func advance(buffer *sfnt.Buffer, r rune, heavy bool) int64 {
-	glyph, _ := fontOf(heavy).GlyphIndex(buffer, r)
-	wide, _ := fontOf(heavy).GlyphAdvance(buffer, glyph, fixed.I(em), 0)
+func advance(buffer *sfnt.Buffer, r rune, bold bool) int64 {
+	glyph, _ := fontOf(bold).GlyphIndex(buffer, r)
+	wide, _ := fontOf(bold).GlyphAdvance(buffer, glyph, fixed.I(em), 0)
 	return int64(wide)
 }
 
 // widthMM is how long a text runs, without kerning, as both outputs set it.
-func widthMM(s string, sizePT float64, heavy bool) float64 {
+func widthMM(s string, sizePT float64, bold bool) float64 {
 	var buffer sfnt.Buffer
 	sum := int64(0)
 	for _, r := range s {
-		sum += advance(&buffer, r, heavy)
+		sum += advance(&buffer, r, bold)
 	}
 	return stepsMM(sum, sizePT)
 }
@@ -76,7 +76,7 @@ func shownLetter(buffer *sfnt.Buffer, r rune) rune {
 	if unicode.IsSpace(r) {
 		return ' '
 	}
-	if glyph, err := regular.GlyphIndex(buffer, r); err != nil || glyph == 0 {
+	if glyph, err := regularFont.GlyphIndex(buffer, r); err != nil || glyph == 0 {
 		return unknownLetter
 	}
 	return r
@@ -90,15 +90,15 @@ func shown(s string) string {
 
 const ellipsis = '…'
 
-// cut is a text that is not longer than it may be, with an ellipsis where
+// shortened is a text that is not longer than it may be, with an ellipsis where
 // something was taken off. No more of it is looked at than there is place for.
-func cut(s string, sizePT float64, heavy bool, mostMM float64) string {
+func shortened(s string, sizePT float64, bold bool, mostMM float64) string {
 	var buffer sfnt.Buffer
 	var set strings.Builder
-	kept, sum, dots := 0, int64(0), advance(&buffer, ellipsis, heavy)
+	kept, sum, dots := 0, int64(0), advance(&buffer, ellipsis, bold)
 	for _, r := range s {
 		r = shownLetter(&buffer, r)
-		sum += advance(&buffer, r, heavy)
+		sum += advance(&buffer, r, bold)
 		if stepsMM(sum, sizePT) > mostMM {
 			return set.String()[:kept] + string(ellipsis)
 		}
@@ -111,7 +111,7 @@ func cut(s string, sizePT float64, heavy bool, mostMM float64) string {
 }
 
 // wrap breaks a text into lines between words, as many as may be looked at; a
-// word longer than a line is cut.
+// word longer than a line is shortened.
 func wrap(s string, sizePT float64, mostMM float64, most int) []string {
 	var lines []string
 	line := ""
@@ -119,7 +119,7 @@ func wrap(s string, sizePT float64, mostMM float64, most int) []string {
 		if len(lines) >= most {
 			return lines
 		}
-		word = cut(word, sizePT, false, mostMM)
+		word = shortened(word, sizePT, false, mostMM)
 		longer := strings.TrimLeft(line+" "+word, " ")
 		if line != "" && widthMM(longer, sizePT, false) > mostMM {
 			lines, longer = append(lines, line), word
@@ -130,10 +130,10 @@ func wrap(s string, sizePT float64, mostMM float64, most int) []string {
 }
 
 // widest is the length of the longest of some texts.
-func widest(texts []string, sizePT float64, heavy bool) float64 {
+func widest(texts []string, sizePT float64, bold bool) float64 {
 	most := 0.0
 	for _, s := range texts {
-		most = max(most, widthMM(s, sizePT, heavy))
+		most = max(most, widthMM(s, sizePT, bold))
 	}
 	return most
 }

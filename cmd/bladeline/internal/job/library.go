@@ -5,11 +5,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"maps"
 	"os"
 	"path"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"bladeline/curves"
@@ -156,24 +154,6 @@ func CurveOf(ink, called string, press *press.Press, file Settings) (*curves.Cur
 		return nil, err
 	}
 	return curve.CurveFor(press)
-}
-
-// CurvesOf are the curves that a press's file names: of inks that have none of
-// their own, which is otherwise where the file names none for them, and of those
-// that have, by their names.
-func CurvesOf(press *press.Press, file Settings, otherwise *curves.Curve) (usual *curves.Curve, byInk map[string]*curves.Curve, err error) {
-	usual, byInk = otherwise, map[string]*curves.Curve{}
-	if press.DefaultCurve != "" {
-		if usual, err = CurveOf("", "", press, file); err != nil {
-			return nil, nil, err
-		}
-	}
-	for _, ink := range slices.Sorted(maps.Keys(press.Curves)) {
-		if byInk[ink], err = CurveOf(ink, "", press, file); err != nil {
-			return nil, nil, err
-		}
-	}
-	return usual, byInk, nil
 }
 
 // CurveFile is the file of the curve that CurveOf finds.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -30,15 +29,6 @@ type Ticket struct {
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
-// PresetFormats are the endings of files that a preset is written to.
-var PresetFormats = []string{"csv", "json", "pdf", "svg"}
-
-// An Output is a file that a preset is written to.
-type Output struct {
-	Path  string
-	Write func(io.Writer, *preset.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
-}
-
 // Run presets a form, and writes the outputs, all of them or none. What the form
 // is warned of is among the preset's Warnings. Run stops where ctx ends, its
 // cause the error, and has then written nothing.
@@ -54,19 +44,18 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	units, err := t.units(maps, press, file)
+	s, err := t.setup(maps, press, file)
 	if err != nil {
 		return nil, err
 	}
-	t.Name = cmp.Or(t.Name, coverage.JobName(maps))
-	p, err := preset.New(t.Name, press, units, t.TakeOffPct)
+	p, err := s.Preset()
 	if err != nil {
 		return nil, err
 	}
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
-	files, err := t.files(p, units, press)
+	files, err := s.Files(p, t.Outputs)
 	if err != nil {
 		return nil, err
 	}
@@ -90,13 +79,16 @@ func (t *Ticket) checkOutputs() error {
 		if err := NotAnInput(o.Path, inputs); err != nil {
 			return err
 		}
+		if err := keepOK(o.Path); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-// units are the form as it is laid on the press, with what each ink is preset
+// setup is the form as it is laid on the press, with what each ink is preset
 // with.
-func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) ([]preset.UnitInput, error) {
+func (t *Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (*Setup, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}
@@ -109,58 +101,17 @@ func (t *Ticket) units(maps []*coverage.Map, press *press.Press, file Settings) 
 	if err != nil {
 		return nil, err
 	}
-	var units []preset.UnitInput
+	s := &Setup{Job: cmp.Or(t.Name, coverage.JobName(maps)), Press: press, TakeOffPct: t.TakeOffPct, Paper: t.Paper, Copies: t.Copies}
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, press, file)
 		if err != nil {
 			return nil, err
 		}
-		form, err := zones.Lay(m, press, t.Placement)
-		if err != nil {
+		sweep, _ := sweeps.For(m.Ink)
+		if err := s.Add(m, t.Placement, curve, sweep); err != nil {
 			return nil, err
 		}
-		sweep, _ := sweeps.For(m.Ink)
-		units = append(units, preset.UnitInput{Form: form, Curve: curve, Sweep: sweep})
 	}
-	return units, nil
-}
-
-// files are the outputs as they are written.
-func (t *Ticket) files(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]File, error) {
-	pages, err := t.pages(p, units, press)
-	if err != nil {
-		return nil, err
-	}
-	var files []File
-	for _, o := range t.Outputs {
-		switch {
-		case o.Write != nil:
-			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
-		case isSheet(o):
-			files = append(files, SheetFiles(o.Path, p, pages)...)
-		case FormatOf(o.Path) == "csv":
-			files = append(files, File{o.Path, p.WriteCSV})
-		default:
-			files = append(files, File{o.Path, p.WriteJSON})
-		}
-	}
-	return files, nil
-}
-
-func isSheet(o Output) bool {
-	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormatOf(o.Path))
-}
-
-// pages are those of the key sheet, where one is asked for.
-func (t *Ticket) pages(p *preset.Preset, units []preset.UnitInput, press *press.Press) ([]*sheet.Page, error) {
-	lines, err := InkLines(p, t.Name, press, t.Copies)
-	if err != nil || !slices.ContainsFunc(t.Outputs, isSheet) {
-		return nil, err
-	}
-	forms := map[string]*zones.Form{}
-	for i, u := range units {
-		forms[p.Units[i].Ink] = u.Form
-	}
-	return sheet.Pages(p, sheet.Options{Paper: t.Paper, Forms: forms, Inks: lines})
+	return s, nil
 }

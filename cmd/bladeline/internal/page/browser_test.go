@@ -11,10 +11,9 @@ import (
 	"testing"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
-	"bladeline/examples"
-	"bladeline/zones/press"
 
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/input"
@@ -64,17 +63,13 @@ func harbourFair() []string {
 // options are what the page begins with: shipped presses and given files.
 func options(t *testing.T, paths ...string) Options {
 	o := Options{Job: "harbour-fair", Cautions: "A preset is a starting point."}
-	data, err := examples.Files.ReadFile("coated.curve.toml")
-	require.NoError(t, err)
-	curve, err := curves.ParseCurve("coated.curve.toml", data)
+	curve, err := job.LoadCurve("coated")
 	require.NoError(t, err)
 	o.Curves = []*curves.Curve{curve}
-	for _, base := range []string{"two-colour", "four-colour", "duplicator"} {
-		data, err := examples.Files.ReadFile(base + ".press.toml")
+	for _, called := range []string{"two-colour", "four-colour", "duplicator"} {
+		press, _, err := job.LoadPress(called)
 		require.NoError(t, err)
-		press, err := press.Parse(base, data)
-		require.NoError(t, err)
-		o.Presses = append(o.Presses, Press{Base: base, Press: press, Curve: curve})
+		o.Presses = append(o.Presses, job.Press{Called: called, Press: press, Curve: curve})
 	}
 	var inputs []coverage.Input
 	for _, path := range paths {

@@ -37,21 +37,21 @@ type outlineJSON struct {
 }
 
 func (s *Server) preset(r *http.Request) (any, error) {
-	j, err := s.asked(r)
+	work, err := s.asked(r)
 	if err != nil {
 		return nil, err
 	}
-	p, err := j.preset()
+	p, err := work.preset()
 	if err != nil {
 		return nil, err
 	}
-	c := computed{Preset: j.shown(p), FountainMM: j.press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
+	c := computed{Preset: work.shown(p), FountainMM: work.Press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
 	for _, k := range p.Units[0].Keys {
 		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
 	}
 	for i := range p.Units {
-		curve := j.units[i].Curve
-		u := computedUnit{Feed: p.Units[i].Feed(j.press, curve), Outline: outlineJSON(j.units[i].Form.Outline())}
+		curve := work.Units[i].Curve
+		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), Outline: outlineJSON(work.Units[i].Form.Outline())}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}
@@ -62,12 +62,12 @@ func (s *Server) preset(r *http.Request) (any, error) {
 
 // shown is a preset as the page shows it: what its warnings advise can be done
 // there. Saved, it is as the command writes it.
-func (j *job) shown(p *preset.Preset) *preset.Preset {
+func (w *work) shown(p *preset.Preset) *preset.Preset {
 	shown := *p
 	shown.Warnings = slices.Clone(p.Warnings)
-	for i, w := range shown.Warnings {
-		text := curedWarning(w.Code, w.Text, w.Facts)
-		if w.Code == preset.CodeEmpty && j.drawn[w.Ink] {
+	for i, warning := range shown.Warnings {
+		text := cures.CuredText(warning.Code, warning.Text, warning.Facts)
+		if warning.Code == preset.CodeEmpty && w.drawn[warning.Ink] {
 			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
 		}
 		shown.Warnings[i].Text = text

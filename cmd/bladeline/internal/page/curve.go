@@ -2,12 +2,11 @@ package page
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
-	"unicode"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 )
 
 // curve is a curves.Curve in JSON. All but label is of the curve.
@@ -44,10 +43,10 @@ func (j curve) curve(place string) (*curves.Curve, error) {
 	switch {
 	case len(j.Points) > maxPoints:
 		return nil, refused(place+".points", "%d points are too many for a curve; leave %d at most", len(j.Points), maxPoints)
-	case strings.TrimSpace(j.Name) == "" || strings.ContainsFunc(j.Name, unicode.IsControl):
+	case !settings.IsName(j.Name):
 		return nil, refused(place+".name", "%q is not a name for a curve; write one on a single line", firstOf(j.Name, maxName))
 	}
-	if err := named(place+".name", j.Name); err != nil {
+	if err := checkName(place+".name", j.Name); err != nil {
 		return nil, err
 	}
 	if j.ReferenceSweep != nil {
@@ -87,16 +86,16 @@ func (s *Server) written(c *curves.Curve) ([]byte, error) {
 // curve, and runs otherwise than all of that name, gets a name of its own: the
 // same in its file as in a preset. The tab keeps the name that it began with.
 func (s *Server) nameOf(c *curves.Curve, ink string) string {
-	offered := s.offered()
-	named := func(name string, runs bool) bool {
+	offered := s.options.AllCurves()
+	bears := func(name string, runs bool) bool {
 		return slices.ContainsFunc(offered, func(o *curves.Curve) bool { return o.Name == name && (!runs || runsAs(o, c)) })
 	}
-	if !named(c.Name, false) || named(c.Name, true) {
+	if !bears(c.Name, false) || bears(c.Name, true) {
 		return c.Name
 	}
 	first, _, _ := strings.Cut(c.Name, edited)
 	name := first + edited + ink
-	for n := 2; named(name, false) && !named(name, true); n++ {
+	for n := 2; bears(name, false) && !bears(name, true); n++ {
 		name = fmt.Sprintf("%s%s%s, %d", first, edited, ink, n)
 	}
 	return name
@@ -107,16 +106,7 @@ const edited = ", edited for "
 
 // offers tells whether a curve runs as one of those to choose from.
 func (s *Server) offers(c *curves.Curve) bool {
-	return slices.ContainsFunc(s.offered(), func(o *curves.Curve) bool { return runsAs(o, c) })
-}
-
-// offered are the curves to choose from, those of the presses included.
-func (s *Server) offered() []*curves.Curve {
-	all := slices.Clone(s.options.Curves)
-	for _, p := range s.options.Presses {
-		all = slices.AppendSeq(append(all, p.Curve), maps.Values(p.ByInk))
-	}
-	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
+	return slices.ContainsFunc(s.options.AllCurves(), func(o *curves.Curve) bool { return runsAs(o, c) })
 }
 
 func runsAs(a, b *curves.Curve) bool {

@@ -11,7 +11,6 @@ import (
 	"math"
 	"net/http"
 	"strings"
-	"unicode"
 
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -78,7 +77,7 @@ func (p *plate) check() error {
 		return refused("width_mm", "a plate %s mm wide cannot be drawn; give 1 to %d", settings.Plain(p.WidthMM), maxPlateMM)
 	case !(p.HeightMM >= 1 && p.HeightMM <= maxPlateMM):
 		return refused("height_mm", "a plate %s mm long cannot be drawn; give 1 to %d", settings.Plain(p.HeightMM), maxPlateMM)
-	case strings.TrimSpace(p.Ink) == "" || strings.ContainsFunc(p.Ink, unicode.IsControl):
+	case !settings.IsName(p.Ink):
 		return refused("ink", "%q is not the name of an ink; write one on a single line", firstOf(p.Ink, maxName))
 	case len(p.Shapes) > maxShapes:
 		return refused("shapes", "%d shapes are too many; leave %d at most", len(p.Shapes), maxShapes)
@@ -88,7 +87,7 @@ func (p *plate) check() error {
 			return refused(fmt.Sprintf("shapes[%d]", i), "a shape lies within 0 and 1 of the plate's sides, with a tint of 0 to 100 %%; correct it")
 		}
 	}
-	return named("ink", p.Ink)
+	return checkName("ink", p.Ink)
 }
 
 // sound lets a shape reach over the plate's edge by what rounding adds; it is

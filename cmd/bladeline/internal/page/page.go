@@ -11,10 +11,9 @@ import (
 	"embed"
 	"net/http"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
-	"bladeline/curves"
 	"bladeline/zones"
-	"bladeline/zones/press"
 )
 
 //go:embed html
@@ -22,8 +21,7 @@ var embedded embed.FS
 
 // Options are what the page begins with.
 type Options struct {
-	Presses    []Press         // to choose from, at least one; the first is taken
-	Curves     []*curves.Curve // to choose from
+	job.Library
 	Maps       []*coverage.Map // separations that are there already
 	Job        string          // their name
 	Placement  zones.Placement // how they lie
@@ -33,14 +31,6 @@ type Options struct {
 	// Cure, where set, adds to warnings what the command says to do about them: a
 	// preset is saved as the command writes it.
 	Cure func([]zones.Warning)
-}
-
-// A Press is one to choose from.
-type Press struct {
-	Base  string // what the page calls it
-	Press *press.Press
-	Curve *curves.Curve            // of inks that have none of their own
-	ByInk map[string]*curves.Curve // of inks that have, by name
 }
 
 // A Server serves the page. It is safe for any number of requests at once.

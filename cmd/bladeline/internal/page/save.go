@@ -7,55 +7,51 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
-	"bladeline/zones/sheet"
 )
 
 // save is a file of the same bytes as the command writes.
 func (s *Server) save(r *http.Request) (*file, error) {
-	j, err := s.asked(r)
+	work, err := s.asked(r)
 	if err != nil {
 		return nil, err
 	}
 	q := r.URL.Query()
 	if as := q.Get("as"); as != "curve" {
-		return j.saved(as, s.options.Cure)
+		return work.saved(as, s.options.Cure)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
-	if err != nil || i < 0 || i >= len(j.units) {
+	if err != nil || i < 0 || i >= len(work.Units) {
 		return nil, refused("unit", "there is no unit %q; choose an ink", q.Get("unit"))
 	}
-	curve := j.units[i].Curve
+	curve := work.Units[i].Curve
 	text, err := s.written(curve)
 	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
 }
 
+// presetKinds are those of the files that a preset is saved as, by their endings.
+var presetKinds = map[string]string{"csv": "text/csv; charset=utf-8", "json": "application/json", "pdf": "application/pdf"}
+
 // saved is the preset as a file.
-func (j *job) saved(as string, cure func([]zones.Warning)) (*file, error) {
-	p, err := j.preset()
+func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
+	p, err := w.preset()
 	if err != nil {
 		return nil, err
 	}
 	if cure != nil {
 		cure(p.Warnings)
 	}
-	f := &file{name: fileLabel(j.name) + "." + as}
-	var b bytes.Buffer
-	switch as {
-	case "csv":
-		f.kind, err = "text/csv; charset=utf-8", p.WriteCSV(&b)
-	case "json":
-		f.kind, err = "application/json", p.WriteJSON(&b)
-	case "pdf":
-		f.kind = "application/pdf"
-		pages, drawing := sheet.Pages(p, sheet.Options{Forms: j.forms()})
-		if drawing != nil {
-			return nil, refusedAs("", drawing)
-		}
-		err = sheet.WritePDF(&b, pages)
-	default:
+	f := &file{name: fileLabel(w.Job) + "." + as, kind: presetKinds[as]}
+	if f.kind == "" {
 		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf or curve", firstOf(as, maxName))
 	}
+	files, err := w.Files(p, []job.Output{{Path: f.name}})
+	if err != nil {
+		return nil, refusedAs("", err)
+	}
+	var b bytes.Buffer
+	err = files[0].Write(&b)
 	f.data = b.Bytes()
 	return f, err
 }

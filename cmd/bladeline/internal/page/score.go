@@ -20,18 +20,18 @@ func (s *Server) score(r *http.Request) (any, error) {
 	if err := read(r, &t); err != nil {
 		return nil, err
 	}
-	j, err := s.resolve(t.State)
+	work, err := s.resolve(t.State)
 	if err != nil {
 		return nil, err
 	}
-	p, err := j.preset()
+	p, err := work.preset()
 	if err != nil {
 		return nil, err
 	}
 	if t.Unit < 0 || t.Unit >= len(p.Units) {
 		return nil, refused("unit", "there is no unit %d; choose an ink", t.Unit)
 	}
-	result, err := preset.NewTrial(j.press, &p.Units[t.Unit], j.units[t.Unit].Curve, t.KeysPct, t.Sweep)
+	result, err := preset.NewTrial(work.Press, &p.Units[t.Unit], work.Units[t.Unit].Curve, t.KeysPct, t.Sweep)
 	if err != nil {
 		return nil, refusedAs("keys_pct", err)
 	}

@@ -13,6 +13,7 @@ import (
 	"os"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
@@ -55,8 +56,10 @@ func testOptions(t testing.TB) Options {
 	curve, err := curves.ParseCurve("line.curve.toml", []byte(testCurve))
 	require.NoError(t, err)
 	return Options{
-		Presses:  []Press{{Base: "test", Press: press, Curve: curve, ByInk: map[string]*curves.Curve{}}},
-		Curves:   []*curves.Curve{curve},
+		Library: job.Library{
+			Presses: []job.Press{{Called: "test", Press: press, Curve: curve, ByInk: map[string]*curves.Curve{}}},
+			Curves:  []*curves.Curve{curve},
+		},
 		Cautions: "Take care.",
 	}
 }

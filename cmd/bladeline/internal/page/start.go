@@ -3,6 +3,7 @@ package page
 import (
 	"net/http"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
@@ -64,7 +65,7 @@ func (s *Server) start(*http.Request) (any, error) {
 		j.Separations = append(j.Separations, sep.json())
 	}
 	for _, p := range s.options.Presses {
-		j.Presses = append(j.Presses, p.choice())
+		j.Presses = append(j.Presses, choiceOf(p))
 	}
 	for _, c := range s.options.Curves {
 		of := curveJSON(c)
@@ -77,24 +78,24 @@ func (s *Server) start(*http.Request) (any, error) {
 // begin is the state that the command line describes.
 func (s *Server) begin() State {
 	press := s.options.Presses[0]
-	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Base}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
+	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Called}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
 	for _, sep := range s.given {
-		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.curveOf(sep.Ink))})
+		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.CurveOf(sep.Ink))})
 	}
 	return state
 }
 
-func (p Press) choice() pressChoice {
+func choiceOf(p job.Press) pressChoice {
 	press := p.Press
 	c := pressChoice{
-		Base: p.Base, Name: press.Name,
+		Base: p.Called, Name: press.Name,
 		Zones: press.Fountain.Zones, ZoneWidthMM: press.Fountain.ZoneWidthMM, FirstZone: press.Fountain.FirstZone,
 		Blade: press.Fountain.Blade, NeighbourLimitPct: press.NeighbourPct(),
 		KeyUnit: press.Keys.Unit, KeyStep: press.Keys.Step, KeyTravel: press.Keys.Travel, KeyStepText: press.Keys.Words(),
 		FloorPct: press.Limits.FloorPct, CeilingPct: press.Limits.CeilingPct,
 		Sweep: sweepOf(press.Sweep), Curve: curveJSON(p.Curve), CurveOfInk: map[string]curve{},
 	}
-	c.PrintLengthMM = known(press.PrintLengthMM)
+	c.PrintLengthMM = orNull(press.PrintLengthMM)
 	for ink, of := range p.ByInk {
 		c.CurveOfInk[ink] = curveJSON(of)
 	}

@@ -1,15 +1,15 @@
 package page
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"net/http"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -48,31 +48,28 @@ const (
 
 // press is the press that a state chooses, as it is changed.
 func (s *Server) press(j pressJSON) (*press.Press, error) {
-	i := slices.IndexFunc(s.options.Presses, func(p Press) bool { return p.Base == j.Base })
-	if i < 0 {
+	chosen, found := s.options.Find(j.Base)
+	if !found {
 		return nil, refused("press.base", "there is no press %q; choose another", firstOf(j.Base, maxName))
 	}
-	press, err := s.options.Presses[i].Press.With(j.Change)
+	press, err := chosen.Press.With(j.Change)
 	if err != nil {
 		return nil, refusedAs("press", err)
 	}
 	return press, nil
 }
 
-// job is a State resolved: what a preset is made from.
-type job struct {
+// work is a State resolved: what a preset is made from.
+type work struct {
+	job.Setup
 	server *Server
 	state  State
-	name   string
-	press  *press.Press
-	lies   zones.Placement
 	maps   []*coverage.Map // under the inks' names
-	units  []preset.UnitInput
 	drawn  map[string]bool // inks whose separation was drawn here
 }
 
-// asked is the job of a request that is a state.
-func (s *Server) asked(r *http.Request) (*job, error) {
+// asked is the work of a request that is a state.
+func (s *Server) asked(r *http.Request) (*work, error) {
 	var state State
 	if err := read(r, &state); err != nil {
 		return nil, err
@@ -81,14 +78,14 @@ func (s *Server) asked(r *http.Request) (*job, error) {
 }
 
 // resolve finds what a state names.
-func (s *Server) resolve(state State) (*job, error) {
+func (s *Server) resolve(state State) (*work, error) {
 	switch n := len(state.Units); {
 	case n == 0:
 		return nil, refused("units", "there is no separation yet; bring a file, or draw a form")
 	case n > maxUnits:
 		return nil, refused("units", "%d inks are more than a press has; leave %d at most", n, maxUnits)
 	}
-	if err := named("job", state.Job); err != nil {
+	if err := checkName("job", state.Job); err != nil {
 		return nil, err
 	}
 	if err := state.Placement.Validate(); err != nil {
@@ -98,7 +95,7 @@ func (s *Server) resolve(state State) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &job{server: s, state: state, name: state.Job, press: press, lies: *state.Placement.Placement(), drawn: map[string]bool{}}
+	w := &work{Setup: job.Setup{Job: state.Job, Press: press, TakeOffPct: preset.LowPct}, server: s, state: state, drawn: map[string]bool{}}
 	for i, u := range state.Units {
 		place := fmt.Sprintf("units[%d]", i)
 		sep, err := s.separation(u, place)
@@ -109,7 +106,7 @@ func (s *Server) resolve(state State) (*job, error) {
 		switch {
 		case err != nil:
 			return nil, err
-		case j.has(m.Ink):
+		case w.has(m.Ink):
 			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", m.Ink)
 		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
 			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
@@ -117,27 +114,24 @@ func (s *Server) resolve(state State) (*job, error) {
 		if err := press.Sweep.Takes(curve); err != nil {
 			return nil, refusedAs(place+".curve", err)
 		}
-		form, err := zones.Lay(m, press, j.lies)
-		if err != nil {
+		if err := w.Add(m, *state.Placement.Placement(), curve, u.Sweep); err != nil {
 			return nil, refusedAs(place+".separation", err)
 		}
-		j.maps, j.units = append(j.maps, m), append(j.units, preset.UnitInput{Form: form, Curve: curve, Sweep: u.Sweep})
-		j.drawn[m.Ink] = sep.kind == drawn
+		w.maps = append(w.maps, m)
+		w.drawn[m.Ink] = sep.kind == drawn
 	}
-	if j.name == "" {
-		j.name = coverage.JobName(j.maps)
-	}
-	return j, nil
+	w.Job = cmp.Or(w.Job, coverage.JobName(w.maps))
+	return w, nil
 }
 
-func (j *job) has(ink string) bool {
-	return slices.ContainsFunc(j.maps, func(m *coverage.Map) bool { return strings.EqualFold(m.Ink, ink) })
+func (w *work) has(ink string) bool {
+	return slices.ContainsFunc(w.maps, func(m *coverage.Map) bool { return strings.EqualFold(m.Ink, ink) })
 }
 
-// named refuses names that go on no label.
-func named(place, name string) error {
-	if strings.ContainsFunc(name, unicode.IsControl) {
-		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
+// checkName refuses names that go on no label.
+func checkName(place, name string) error {
+	if !settings.IsLine(name) {
+		return refused(place, "%q is not a single line of text; write one, in UTF-8", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
 		return refused(place, "a name of more than %d letters is too long; shorten it", maxName)
@@ -156,7 +150,7 @@ func (s *Server) separation(u unit, place string) (*separation, error) {
 
 // wanted is one unit: its separation under the ink's name, and its curve.
 func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *curves.Curve, error) {
-	if err := named(place+".ink", u.Ink); err != nil {
+	if err := checkName(place+".ink", u.Ink); err != nil {
 		return nil, nil, err
 	}
 	m := *sep.Map
@@ -172,14 +166,14 @@ func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *
 }
 
 // preset makes the preset, as the command does.
-func (j *job) preset() (*preset.Preset, error) {
-	p, err := preset.New(j.name, j.press, j.units, preset.LowPct)
+func (w *work) preset() (*preset.Preset, error) {
+	p, err := w.Preset()
 	if err == nil {
 		return p, nil
 	}
-	for i, u := range j.units {
+	for i, u := range w.Units {
 		if _, _, err := u.Form.Zones(); err != nil {
-			return nil, refusedAs(j.blamed(j.maps[i]), err)
+			return nil, refusedAs(w.blamed(w.maps[i]), err)
 		}
 	}
 	return nil, refusedAs("", err)
@@ -202,8 +196,8 @@ var edits = []struct {
 // blamed is the place of what keeps a separation off the fountain: a resolution
 // that nobody states, else the edit without which it would lie there, else one
 // that made the fountain what it is, else the press.
-func (j *job) blamed(m *coverage.Map) string {
-	press, placement := j.state.Press, j.state.Placement
+func (w *work) blamed(m *coverage.Map) string {
+	press, placement := w.state.Press, w.state.Placement
 	switch {
 	case m.DPIX == 0 && placement.DPIX == nil:
 		return "placement.dpi_x"
@@ -211,8 +205,8 @@ func (j *job) blamed(m *coverage.Map) string {
 		return "placement.dpi_y"
 	}
 	for _, e := range edits {
-		without := j.state
-		if e.undo(&without); j.server.lies(m, without) {
+		without := w.state
+		if e.undo(&without); w.server.fits(m, without) {
 			return e.place
 		}
 	}
@@ -227,30 +221,8 @@ func (j *job) blamed(m *coverage.Map) string {
 	return "press.base"
 }
 
-// lies tells whether a separation can be laid on the fountain as a state says.
-func (s *Server) lies(m *coverage.Map, state State) bool {
+// fits tells whether a separation can be laid on the fountain as a state says.
+func (s *Server) fits(m *coverage.Map, state State) bool {
 	press, err := s.press(state.Press)
-	if err == nil {
-		_, _, err = zones.Place(m, press, *state.Placement.Placement())
-	}
-	return err == nil
-}
-
-// forms are what the key sheet shows beside the preset.
-func (j *job) forms() map[string]*zones.Form {
-	forms := map[string]*zones.Form{}
-	for i, u := range j.units {
-		forms[j.maps[i].Ink] = u.Form
-	}
-	return forms
-}
-
-// curveOf is the press's curve for an ink.
-func (p Press) curveOf(ink string) *curves.Curve {
-	for _, name := range slices.Sorted(maps.Keys(p.ByInk)) {
-		if strings.EqualFold(name, ink) {
-			return p.ByInk[name]
-		}
-	}
-	return p.Curve
+	return err == nil && job.Takes(press, []*coverage.Map{m}, *state.Placement.Placement())
 }

@@ -6,25 +6,25 @@ import (
 	"bladeline/zones/press"
 )
 
-// head names the ink, the job and the press, and says the sweep, large, with a
+// header names the ink, the job and the press, and says the sweep, large, with a
 // box for the one that was finally run.
-func (s *sheet) head() {
+func (s *sheet) header() {
 	const boxWidth, boxHeight = 34.0, 14.0
 	right := s.Page.WidthMM - marginMM
 	box := Box{right - boxWidth, marginMM, right, marginMM + boxHeight}
 	s.frame(box, 0.5)
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
-	sweep := cut(press.Amount(s.unit.Sweep, s.preset.Press.SweepUnit), 34, true, 62)
+	sweep := shortened(press.Amount(s.unit.Sweep, s.preset.Press.SweepUnit), 34, true, 62)
 	s.text(box.Left-4, box.Bottom-1, sweep, 34, true, toRight)
 	label := box.Left - 4 - widthMM(sweep, 34, true) - 3
 	s.text(label, box.Bottom-1, "Sweep", 13, false, toRight)
 
 	width := label - widthMM("Sweep", 13, false) - 8 - marginMM
 	size := min(28, max(18, width/widthMM(shown(s.unit.Ink), 1, true)))
-	s.text(marginMM, marginMM+9, cut(s.unit.Ink, size, true, width), size, true, fromLeft)
-	s.text(marginMM, marginMM+15.4, cut(s.jobLine(width), 11, false, width), 11, false, fromLeft)
-	s.line(marginMM, marginMM+headMM-1.6, right, marginMM+headMM-1.6, 0.6, Black)
+	s.text(marginMM, marginMM+9, shortened(s.unit.Ink, size, true, width), size, true, fromLeft)
+	s.text(marginMM, marginMM+15.4, shortened(s.jobLine(width), 11, false, width), 11, false, fromLeft)
+	s.line(marginMM, marginMM+headerMM-1.6, right, marginMM+headerMM-1.6, 0.6, Black)
 }
 
 // jobLine is job, press and mean coverage. The press gives way to a long job
@@ -35,10 +35,10 @@ func (s *sheet) jobLine(mostMM float64) string {
 		mean = fmt.Sprintf("  |  covered %.1f %% on average", *s.unit.CoveragePct)
 	}
 	names := mostMM - widthMM(mean, 11, false)
-	press := cut("  |  "+s.preset.Press.Name, 11, false, names/2)
+	pressName := shortened("  |  "+s.preset.Press.Name, 11, false, names/2)
 	job := s.preset.Job
 	if job == "" {
 		job = "no name of a job"
 	}
-	return cut(job, 11, false, names-widthMM(press, 11, false)) + press + mean
+	return shortened(job, 11, false, names-widthMM(pressName, 11, false)) + pressName + mean
 }

@@ -1,0 +1,111 @@
+package job
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+	"bladeline/zones/press"
+)
+
+// A Library is the presses and curves that there are to choose from.
+type Library struct {
+	Presses []Press // at least one; the first is taken where none is chosen
+	Curves  []*curves.Curve
+}
+
+// A Press is one to choose from, with its curves.
+type Press struct {
+	Called string // a file, or the name of one that ships
+	Press  *press.Press
+	Curve  *curves.Curve            // of inks that have none of their own
+	ByInk  map[string]*curves.Curve // of inks that have, by name
+}
+
+// LoadLibrary reads all presses and curves that ship, and puts the press that is
+// called for first, where one is.
+func LoadLibrary(called string) (Library, error) {
+	var l Library
+	for _, name := range Shipped(CurveKind) {
+		c, err := LoadCurve(name)
+		if err != nil {
+			return l, err
+		}
+		l.Curves = append(l.Curves, c)
+	}
+	names := Shipped(PressKind)
+	if called != "" {
+		names = append([]string{called}, slices.DeleteFunc(names, func(n string) bool { return n == called })...)
+	}
+	for _, name := range names {
+		p, err := pressWithCurves(name, l.Curves[0])
+		if err != nil {
+			return l, err
+		}
+		l.Presses = append(l.Presses, p)
+	}
+	return l, nil
+}
+
+// pressWithCurves reads a press and the curves that its file names; otherwise is
+// the curve where it names none.
+func pressWithCurves(called string, otherwise *curves.Curve) (Press, error) {
+	on, file, err := LoadPress(called)
+	if err != nil {
+		return Press{}, err
+	}
+	p := Press{Called: called, Press: on, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
+	if on.DefaultCurve != "" {
+		if p.Curve, err = CurveOf("", "", on, file); err != nil {
+			return p, err
+		}
+	}
+	for _, ink := range slices.Sorted(maps.Keys(on.Curves)) {
+		if p.ByInk[ink], err = CurveOf(ink, "", on, file); err != nil {
+			return p, err
+		}
+	}
+	return p, nil
+}
+
+// CurveOf is the press's curve for an ink. Names of inks are compared without
+// regard to capitals.
+func (p Press) CurveOf(ink string) *curves.Curve {
+	for _, name := range slices.Sorted(maps.Keys(p.ByInk)) {
+		if strings.EqualFold(name, ink) {
+			return p.ByInk[name]
+		}
+	}
+	return p.Curve
+}
+
+// Find is the press that is called so.
+func (l *Library) Find(called string) (Press, bool) {
+	i := slices.IndexFunc(l.Presses, func(p Press) bool { return p.Called == called })
+	if i < 0 {
+		return Press{}, false
+	}
+	return l.Presses[i], true
+}
+
+// AllCurves are the curves to choose from, and those of the presses.
+func (l *Library) AllCurves() []*curves.Curve {
+	all := slices.Clone(l.Curves)
+	for _, p := range l.Presses {
+		all = slices.AppendSeq(append(all, p.Curve), maps.Values(p.ByInk))
+	}
+	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
+}
+
+// PutFirst puts first a press that takes the form as it lies, where there is one.
+func (l *Library) PutFirst(form []*coverage.Map, placement zones.Placement) {
+	at := slices.IndexFunc(l.Presses, func(p Press) bool { return Takes(p.Press, form, placement) })
+	if at < 1 {
+		return
+	}
+	rest := slices.Delete(slices.Clone(l.Presses), at, at+1)
+	l.Presses = append([]Press{l.Presses[at]}, rest...)
+}

@@ -1,0 +1,86 @@
+package job
+
+import (
+	"io"
+	"slices"
+
+	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
+	"bladeline/zones/sheet"
+)
+
+// A Setup is a form that lies on a press, with all that it is preset with.
+type Setup struct {
+	Job        string
+	Press      *press.Press
+	Units      []preset.UnitInput
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	Paper      sheet.Paper
+	Copies     int // the key sheet says how much ink these take; 0 says nothing
+}
+
+// Add lays a separation on the press, as the next unit. A nil sweep is found.
+func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve, sweep *float64) error {
+	form, err := zones.Lay(m, s.Press, placement)
+	if err != nil {
+		return err
+	}
+	s.Units = append(s.Units, preset.UnitInput{Form: form, Curve: c, Sweep: sweep})
+	return nil
+}
+
+// Preset works out the keys and sweeps.
+func (s *Setup) Preset() (*preset.Preset, error) {
+	return preset.New(s.Job, s.Press, s.Units, s.TakeOffPct)
+}
+
+// PresetFormats are the endings of files that a preset is written to.
+var PresetFormats = []string{"csv", "json", "pdf", "svg"}
+
+// An Output is a file that a preset is written to.
+type Output struct {
+	Path  string
+	Write func(io.Writer, *preset.Preset) error // nil writes what the path's ending names: .csv, .json, .pdf or .svg
+}
+
+// Files are a preset that was made of s as its outputs.
+func (s *Setup) Files(p *preset.Preset, outputs []Output) ([]File, error) {
+	pages, err := s.pages(p, outputs)
+	if err != nil {
+		return nil, err
+	}
+	var files []File
+	for _, o := range outputs {
+		switch {
+		case o.Write != nil:
+			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
+		case isSheet(o):
+			files = append(files, SheetFiles(o.Path, p, pages)...)
+		case FormatOf(o.Path) == "csv":
+			files = append(files, File{o.Path, p.WriteCSV})
+		default:
+			files = append(files, File{o.Path, p.WriteJSON})
+		}
+	}
+	return files, nil
+}
+
+func isSheet(o Output) bool {
+	return o.Write == nil && slices.Contains([]string{"pdf", "svg"}, FormatOf(o.Path))
+}
+
+// pages are those of the key sheet, where one is asked for.
+func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error) {
+	lines, err := inkLines(p, "", s.Press, s.Copies)
+	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
+		return nil, err
+	}
+	forms := map[string]*zones.Form{}
+	for i, u := range s.Units {
+		forms[p.Units[i].Ink] = u.Form
+	}
+	return sheet.Pages(p, sheet.Options{Paper: s.Paper, Forms: forms, Inks: lines})
+}
