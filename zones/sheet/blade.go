@@ -139,7 +139,7 @@ func (s *sheet) screws() {
 func (s *sheet) ends() {
 	p := s.plan
 	y := p.roller - 1
-	if firstZone(s.preset, s.unit) == "" {
+	if s.preset.FirstZone() == "" {
 		s.text(p.left, y, "at which end zone 1 is, is not stated", 8, true, fromLeft)
 		return
 	}

@@ -33,6 +33,7 @@ type plan struct {
 	coverage, key         float64
 	mark, ok, order, note float64
 	notes                 float64 // height of the notes
+	notesPT               float64 // their largest type; 0: largestPT
 
 	coverageType, keyType typeSize
 }
