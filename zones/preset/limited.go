@@ -55,16 +55,22 @@ func (f *inspected) askedAt(coveragePct, sweep float64) float64 {
 	return curves.OpeningAt(f.in.Curve.At(coveragePct), f.in.reference(f.press), sweep)
 }
 
-// limitedAt are what would hold each key at a sweep, and how far off what the
-// curve asks for, in % of travel.
-func (f *inspected) limitedAt(sweep float64) (states []curves.State, offPct []float64) {
+// openingsAt are where the keys would stand at a sweep, in % of travel, and what
+// would hold each.
+func (f *inspected) openingsAt(sweep float64) ([]float64, []curves.State) {
 	asked, offSheet := make([]float64, len(f.in.Zones)), make([]bool, len(f.in.Zones))
 	for i, z := range f.in.Zones {
 		asked[i], offSheet[i] = f.askedAt(z.CoveragePct, sweep), z.OffSheet
 	}
-	openings, states := f.press.Limits.Apply(asked, offSheet)
+	return f.press.Limits.Apply(asked, offSheet)
+}
+
+// limitedAt are what would hold each key at a sweep, and how far off what the
+// curve asks for, in % of travel.
+func (f *inspected) limitedAt(sweep float64) (states []curves.State, offPct []float64) {
+	openings, states := f.openingsAt(sweep)
 	for i, opening := range openings {
-		offPct = append(offPct, math.Abs(opening-asked[i]))
+		offPct = append(offPct, math.Abs(opening-f.askedAt(f.in.Zones[i].CoveragePct, sweep)))
 	}
 	return states, offPct
 }
