@@ -212,7 +212,7 @@ var badInputs = []struct{ line, want string }{
 	{"curve density nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"curve density folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"curve density empty.tif", "empty.tif: row 1: there is no header; give the CSV of films and densities"},
-	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or stands there twice; …`},
+	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or is there twice; …`},
 
 	{correctOf + "ok.csv nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{correctOf + "nothere.json d.csv", "nothere.json: there is no such file; check the name and the folder"},

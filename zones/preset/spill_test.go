@@ -22,7 +22,7 @@ func TestSpill(t *testing.T) {
 	w := theWarning(t, look(t, solid, on, zones.Placement{}, 45, 0), CodeSpill)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeSpill,
-		Text: "spilled ink: 60 % of the ink goes to zones 1, 3 and 4, where nothing prints, as the blade bends 30 % of travel from key to key at most: " +
+		Text: "spilled ink: 60 % of the ink goes to zones 1, 3 and 4, where nothing prints, as the blade bends by at most 30 % of travel from key to key: " +
 			"it stays on the rollers, and darkens the image beside; a sweep of 76 % makes that 41 %; " +
 			"a take-off bar in those under the sheet takes it up, or turn or re-impose the form; bend the blade further only as far as its manual allows",
 	}, *w)

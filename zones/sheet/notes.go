@@ -30,7 +30,7 @@ func (s *sheet) notes(f *drawnForm) {
 	columns, size, over := s.fill(s.about(f), width, noteColumns-1)
 	if over > 0 {
 		last := columns[len(columns)-1]
-		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d lines more: see the preset", over+1), true}
+		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d more lines: see the preset", over+1), true}
 	}
 	for c, lines := range columns {
 		s.column(x(c), lines, size)
