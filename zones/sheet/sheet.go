@@ -29,9 +29,11 @@ type Options struct {
 	Paper Paper                  // "" is A4
 	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
 	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	Press *press.Press           // of the preset; nil: how far its keys travel is not known
 }
 
-// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// Pages draws a preset, a page a unit, in the units' order; of a unit that says what
+// was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	size, known := sizesMM[o.Paper]
@@ -50,9 +52,10 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	var pages []*Page
 	for i := range p.Units {
 		s := &sheet{
-			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
+			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink, p.Units[i].WasRun())},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
+		s.setRun()
 		if err := s.draw(); err != nil {
 			return nil, err
 		}
@@ -63,9 +66,13 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 
 // title is a page's name. Every page has the job's, so it is no longer than one
 // would read.
-func title(job, ink string) string {
+func title(job, ink string, run bool) string {
 	const most = 1000 // letters
-	return shown(fmt.Sprintf("%.*s – %.*s", most, job, most, ink))
+	text := fmt.Sprintf("%.*s – %.*s", most, job, most, ink)
+	if run {
+		text += ", as run"
+	}
+	return shown(text)
 }
 
 // sheet is one page in the making.
@@ -74,7 +81,8 @@ type sheet struct {
 	preset  *preset.Preset
 	unit    *preset.Unit
 	options Options
-	keys    []preset.Key // from the left in bench view
+	keys    []preset.Key // as they are drawn, from the left in bench view
+	run     *run         // nil: the preset is drawn
 	plan    plan
 }
 
