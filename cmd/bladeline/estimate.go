@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -89,12 +88,12 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
-	var maps []*coverage.Map
+	var forms []*zones.Form
 	var inks []preset.InkInput
 	if slices.ContainsFunc(args, isPreset) {
 		inks, err = how.fromPreset(args, press)
-	} else if maps, err = in.read(c, args); err == nil {
-		inks, err = job.FormInks(maps, placement)
+	} else if forms, err = in.laid(c, args, placement); err == nil {
+		inks, err = job.FormInks(forms)
 	}
 	if err == nil {
 		err = films.Fill(inks, press)
@@ -103,8 +102,8 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return flagged(err, map[string][]string{job.OfFilmUM: how.filmUM, job.OfFilmGM2: how.filmGM2, job.OfGravity: how.gravity})
 	}
 	e := preset.NewEstimate(how.copies, how.trainG, inks)
-	for _, m := range maps {
-		e.AddSeparation(m)
+	for _, f := range forms {
+		e.AddForm(f)
 	}
 	cureWarnings(e.Warnings)
 	if err := out.write(c, map[string]format{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {

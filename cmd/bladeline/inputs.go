@@ -137,6 +137,15 @@ func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map
 	return maps, err
 }
 
+// laid reads separations and lays them on no press.
+func (f *inputFlags) laid(c *cobra.Command, args []string, placement zones.Placement) ([]*zones.Form, error) {
+	maps, err := f.read(c, args)
+	if err != nil {
+		return nil, err
+	}
+	return job.Lay(maps, nil, placement)
+}
+
 // watched does what reads separations, with a bar on the terminal, until it is
 // interrupted.
 func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Reading) error) error {

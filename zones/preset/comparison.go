@@ -81,6 +81,9 @@ func (c *Comparison) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
 // WriteCSV writes a comparison as CSV after RFC 4180, one row a key. Texts are
 // guarded as in a preset's CSV.
 func (c *Comparison) WriteCSV(w io.Writer) error {
+	if c == nil {
+		return errNothing
+	}
 	rows := [][]string{{"ink", "zone", "sweep_a", "sweep_b", "key_a", "key_b", "key_difference", "feed_a", "feed_b", "feed_difference_points"}}
 	for _, u := range c.Units {
 		name := guarded(u.Ink)

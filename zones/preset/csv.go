@@ -37,6 +37,9 @@ const okColumns = 2
 // written with an apostrophe before them, as is one that begins with an apostrophe
 // itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
+	if p == nil {
+		return errNothing
+	}
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
 	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, laterColumns...)}

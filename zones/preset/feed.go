@@ -16,15 +16,23 @@ type Feed struct {
 	Prints         []bool    `json:"prints"` // false where nothing is covered but by a mark, or no sheet is
 }
 
-// Feed is the feed of a unit that was preset for a press by a curve.
+// Feed is the feed of a unit that was preset for a press by a curve; of what is not
+// there it is empty.
 func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
+	if u == nil || on == nil || curve == nil {
+		return Feed{}
+	}
 	f := Feed{ReferenceSweep: on.ReferenceSweep(curve)}
 	for _, k := range u.Keys {
 		asked := curve.At(k.CoveragePct)
 		f.WantedPct = append(f.WantedPct, curves.OpeningAt(asked, f.ReferenceSweep, u.Sweep))
 		f.Demand = append(f.Demand, asked*f.ReferenceSweep)
-		f.Prints = append(f.Prints, k.State != curves.OffSheet && k.CoveragePct >= printsPct)
+		f.Prints = append(f.Prints, k.Prints())
 		f.Supply = append(f.Supply, on.Keys.OpeningPct(k.Zone, k.Key)*u.Sweep)
 	}
 	return f
 }
+
+// Prints tells whether a key's zone prints: there is sheet over it, and more
+// than a mark on it.
+func (k Key) Prints() bool { return k.State != curves.OffSheet && k.CoveragePct >= printsPct }

@@ -88,8 +88,8 @@ func TestTakeOff(t *testing.T) {
 	w := theWarning(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, LowPct), CodeLow)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(4), Code: CodeLow,
-		Text: "low take-off: zones 1 and 4, covered 1.0 to 5.0 %, less than 10 %: ink that is not taken stays on the rollers and takes up water; " +
-			"solid take-off bars, in the print direction 18.0 mm long in zone 4 down to 10.0 mm in zone 1, bring them to that",
+		Text: "low take-off: zones 1 and 4, covered 1.0 to 5.0 %, less than 10 %: ink that is not taken off stays on the rollers and takes up water; " +
+			"solid take-off bars, in the print direction 18.0 mm long in zone 4 down to 10.0 mm in zone 1, would bring them up to that",
 	}, *w)
 
 	// The bars, drawn, do what they should.
@@ -102,8 +102,8 @@ func TestTakeOff(t *testing.T) {
 
 	// The user says how little is too little.
 	w = theWarning(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, 3), CodeLow)
-	assert.Equal(t, "low take-off: zone 4, covered 1.0 %, less than 3 %: ink that is not taken stays on the rollers and takes up water; "+
-		"a solid take-off bar 4.0 mm long in the print direction brings it to that", w.Text)
+	assert.Equal(t, "low take-off: zone 4, covered 1.0 %, less than 3 %: ink that is not taken off stays on the rollers and takes up water; "+
+		"a solid take-off bar 4.0 mm long in the print direction would bring it up to that", w.Text)
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, low...), fourZones(), zones.Placement{}, 45, 0), CodeLow))
 
 	// A trim mark of 3 × 1 mm, 0.15 % of its zone, is no print.
@@ -128,7 +128,7 @@ func TestTakeOffBesideTheForm(t *testing.T) {
 // Without a print length the form's own is the reference.
 func TestTakeOffOfTheFormsOwnLength(t *testing.T) {
 	w := theWarning(t, look(t, formOf(40, 100, block{0, 40, 0, 5}), zonestest.Press(4, 10), zones.Placement{}, 45, LowPct), CodeLow)
-	assert.Contains(t, w.Text, "; solid take-off bars 5.0 mm long in the print direction bring them to that")
+	assert.Contains(t, w.Text, "; solid take-off bars 5.0 mm long in the print direction would bring them up to that")
 }
 
 // Worked by hand, a curve of one to one at 45: 80 % coverage asks at 30 for
@@ -139,7 +139,7 @@ func TestCeiling(t *testing.T) {
 	w := theWarning(t, look(t, form, fourZones(), zones.Placement{}, 30, LowPct), CodeCeiling)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeCeiling,
-		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the most, instead of 120.0 %: 17 % of its ink is missing; " +
+		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the widest opening, instead of 120.0 %: 17 % of its ink is missing; " +
 			"a sweep of 36 % frees it, but then the press holds zone 2 at the floor",
 	}, *w)
 	// A key that is at the floor already is no news.
@@ -151,7 +151,7 @@ func TestCeiling(t *testing.T) {
 	on.Sweep.To = 35
 	on.Sweep.Reference = 35
 	w = theWarning(t, look(t, formOf(40, 200, block{0, 20, 0, 190}), withCeiling(on, 50), zones.Placement{}, 35, LowPct), CodeCeiling)
-	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the most, instead of 95.0 %: 47 % of its ink is missing; "+
+	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the widest opening, instead of 95.0 %: 47 % of its ink is missing; "+
 		"no sweep of the press changes that; watch for thin colour there", w.Text)
 }
 
@@ -166,7 +166,7 @@ func TestFloor(t *testing.T) {
 	p := look(t, formOf(40, 200, block{0, 10, 0, 6}, block{20, 40, 0, 60}), fourZones(), zones.Placement{}, 90, LowPct)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeFloor,
-		Text: "at the floor: zone 1; zone 1 stands at 2.0 % of travel, the least, instead of 1.5 %: 33 % too much ink; a sweep of 67 % frees it",
+		Text: "at the floor: zone 1; zone 1 stands at 2.0 % of travel, the least opening, instead of 1.5 %: 33 % too much ink; a sweep of 67 % frees it",
 	}, *theWarning(t, p, CodeFloor))
 	assert.Equal(t, curves.Floor, p.Units[0].Keys[1].State)
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 20}), fourZones(), zones.Placement{}, 45, LowPct), CodeFloor))
@@ -182,7 +182,7 @@ func TestSteepNeighbours(t *testing.T) {
 	w := theWarning(t, look(t, form, on, zones.Placement{}, 45, LowPct), CodeNeighbours)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(2), Code: CodeNeighbours,
-		Text: "steep neighbours: the blade bends 40 % of travel from key to key at most, and so holds zone 2 wider open than the curve asks; " +
+		Text: "steep neighbours: the blade bends by at most 40 % of travel from key to key, and so holds zone 2 wider open than the curve asks; " +
 			"zone 2 stands at 20.0 % instead of 5.0 %: 300 % too much ink; a sweep of 62 % frees it",
 	}, *w)
 	on.Limits.NeighbourPct = 20
@@ -251,7 +251,7 @@ func TestUnevenDemand(t *testing.T) {
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeUneven,
 		Text: "uneven demand along the print direction in zones 1 and 2; in zone 1 the tenth of the length from 30 to 50 mm from the lead edge is covered 100.0 %, 10.0 times the zone's 10.0 %: " +
-			"no key levels that, and starvation and ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
+			"no key can even that out, and starvation or ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
 	}, *w)
 	w = theWarning(t, look(t, form, fourZones(), zones.Placement{LeadEdge: zones.Top}, 45, LowPct), CodeUneven)
 	assert.Equal(t, 4, *w.Zone)

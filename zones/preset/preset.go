@@ -122,7 +122,7 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 		case in.Form == nil:
 			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
 		case !in.Form.LiesOn(on):
-			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Source().Ink)
+			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
 	if !inPct(takeOffPct) {
@@ -160,7 +160,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 	zoned, warnings, err := f.Zones()
 	return laidUnit{
 		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
-		Warnings: append(f.Doubts(), warnings...), Placement: new(f.Placement()), Curve: in.Curve, Sweep: in.Sweep, form: f,
+		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, form: f,
 	}, err
 }
 
@@ -219,10 +219,10 @@ func (in laidUnit) check(on *press.Press) error {
 
 // presetUnit is one unit's settings; in has been checked.
 func presetUnit(in laidUnit, on *press.Press) Unit {
-	sweep, chosen, reason := in.sweep(on)
+	sweep := in.sweep(on)
 	u := Unit{
 		Ink: in.Ink, Curve: new(in.Curve.Name),
-		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
+		Sweep: sweep.Sweep, SweepChosen: new(sweep.chosen),
 		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}
 	if in.File != "" {
@@ -236,7 +236,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), sweep)
+		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -247,6 +247,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
 		})
 	}
+	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
 }
 
@@ -268,10 +269,35 @@ func offScale(u Unit, s press.KeyScale) []zones.Warning {
 // Unit finds an ink's unit, be its name written in capitals or not; nil where
 // there is none.
 func (p *Preset) Unit(name string) *Unit {
+	if p == nil {
+		return nil
+	}
 	for i := range p.Units {
 		if strings.EqualFold(p.Units[i].Ink, name) {
 			return &p.Units[i]
 		}
 	}
 	return nil
+}
+
+// FirstZone is the end where zone 1 is: as the preset says, else as the zones'
+// places say; "" is not known.
+func (p *Preset) FirstZone() press.End {
+	switch {
+	case p == nil:
+		return ""
+	case p.Press.FirstZone != nil:
+		return *p.Press.FirstZone
+	case len(p.Units) == 0 || len(p.Units[0].Keys) == 0:
+		return ""
+	}
+	keys := p.Units[0].Keys
+	first, last := keys[0].LeftMM, keys[len(keys)-1].LeftMM
+	switch {
+	case first == nil || last == nil || *first == *last:
+		return ""
+	case *first < *last:
+		return press.Left
+	}
+	return press.Right
 }

@@ -246,7 +246,7 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 			t.others = append(t.others, i)
 			continue
 		case twice || !kind.knows(name):
-			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind.of), do)
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or is there twice", settings.Quoted(name), kind.of), do)
 		}
 		t.columns[name] = i
 	}

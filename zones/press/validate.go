@@ -1,8 +1,15 @@
 package press
 
+import "errors"
+
+var errNoPress = errors.New("there is no press; give one")
+
 // Validate tells what is wrong with a press, by the rules of its file. Errors are
 // of type *settings.FileError, with the name of the file's key as the place.
 func (p *Press) Validate() error {
+	if p == nil {
+		return errNoPress
+	}
 	r := rules{}
 	p.raw().press(&r)
 	return r.err
@@ -24,7 +31,10 @@ func (p *Press) raw() pressFile {
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
 			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
 		},
-		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
+		Sweep: sweepFile{
+			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
+			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
+		},
 		Curves: map[string]string{}, Inks: map[string]inkFile{},
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)

@@ -142,7 +142,7 @@ func (s *sheet) screws() {
 func (s *sheet) ends() {
 	p := s.plan
 	y := p.roller - 1
-	if firstZone(s.preset, s.unit) == "" {
+	if s.preset.FirstZone() == "" {
 		s.text(p.left, y, "at which end zone 1 is, is not stated", 8, true, fromLeft)
 		return
 	}
@@ -152,7 +152,7 @@ func (s *sheet) ends() {
 
 // borders are the zones' borders, from the form down to the boxes: dark on
 // paper, light through ink.
-func (s *sheet) borders(f *form) {
+func (s *sheet) borders(f *drawnForm) {
 	p := s.plan
 	for i := range len(s.keys) + 1 {
 		x := p.x(i)

@@ -48,7 +48,7 @@ func (s *sheet) jobLine(mostMM float64) string {
 	pressName := shortened("  |  "+s.preset.Press.Name, 11, false, names/2)
 	job := s.preset.Job
 	if job == "" {
-		job = "no name of a job"
+		job = "job without a name"
 	}
 	return shortened(job, 11, false, names-widthMM(pressName, 11, false)) + pressName + mean
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -21,16 +22,19 @@ const (
 // notes fill the foot of the page: the cautions in a column of their own, so
 // that nothing displaces them, and before them what there is to say of this
 // ink, in type as large as fits.
-func (s *sheet) notes(f *form) {
+func (s *sheet) notes(f *drawnForm) { s.foot(s.about(f)) }
+
+// foot sets notes at the foot of the page.
+func (s *sheet) foot(about []note) {
 	width := s.noteWidth()
 	x := func(column int) float64 { return marginMM + float64(column)*(width+columnGapMM) }
 	columns, size, _ := s.fill(cautions, width, 1)
 	s.column(x(noteColumns-1), columns[0], size)
 
-	columns, size, over := s.fill(s.about(f), width, noteColumns-1)
+	columns, size, over := s.fill(about, width, noteColumns-1)
 	if over > 0 {
 		last := columns[len(columns)-1]
-		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d lines more: see the preset", over+1), true}
+		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d more lines: see the preset", over+1), true}
 	}
 	for c, lines := range columns {
 		s.column(x(c), lines, size)
@@ -44,7 +48,7 @@ func (s *sheet) noteWidth() float64 {
 // fill sets notes in columns, in the largest type that they fit in; over is how
 // many lines find no place even in the smallest.
 func (s *sheet) fill(notes []note, widthMM float64, columns int) (filled [][]noteLine, sizePT float64, over int) {
-	for sizePT = largestPT; ; sizePT -= 0.5 {
+	for sizePT = cmp.Or(s.plan.notesPT, largestPT); ; sizePT -= 0.5 {
 		perColumn := int((s.plan.notes - 1) / leading(sizePT))
 		filled, over = flow(set(notes, sizePT, widthMM), perColumn, columns)
 		if over == 0 || sizePT <= smallestPT {
@@ -106,7 +110,7 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
-func (s *sheet) about(f *form) []note {
+func (s *sheet) about(f *drawnForm) []note {
 	notes := s.runNotes()
 	if s.run == nil {
 		notes = append(notes, s.limitNotes()...)
@@ -190,7 +194,7 @@ func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 }
 
 // scaleNote says how to read the drawing and which way to turn.
-func (s *sheet) scaleNote(f *form) note {
+func (s *sheet) scaleNote(f *drawnForm) note {
 	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."

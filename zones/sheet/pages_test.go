@@ -175,7 +175,7 @@ func TestSheetSays(t *testing.T) {
 	for _, want := range []string{
 		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
-		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "20 % was given", "little ink is taken",
+		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
 	} {
 		assert.Contains(t, text, want)
@@ -252,8 +252,13 @@ func TestPagesRefuses(t *testing.T) {
 	keyless.Units = []preset.Unit{{Ink: "Black", Sweep: 30}}
 	_, err := Pages(&keyless, Options{})
 	assert.EqualError(t, err, "units[0].keys: ink \"Black\" has 0 keys where the press has 21 zones; every zone has one")
-	_, err = Lay(&keyless, &keyless.Units[0], sample(), zones.Placement{})
+	_, err = PressUnder(&keyless, &keyless.Units[0])
 	assert.ErrorContains(t, err, "has 0 keys")
+	assert.ErrorContains(t, CheckForm(&keyless, &keyless.Units[0], o.Forms["Black"]), "has 0 keys")
+	on, err := PressUnder(p, &p.Units[0])
+	require.NoError(t, err)
+	assert.NoError(t, CheckForm(p, &p.Units[0], lay(t, sample(), on, zones.Placement{})))
+	assert.ErrorAs(t, CheckForm(p, &p.Units[0], wrong), new(*OtherFormError))
 	_, err = Pages(nil, Options{})
 	assert.Error(t, err)
 	p.Press.FirstZone = nil

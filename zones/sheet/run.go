@@ -29,6 +29,7 @@ func (s *sheet) setRun() {
 	if s.options.Press != nil {
 		travel = s.options.Press.Keys.Travel
 	}
+	s.Title += ", as run"
 	openings := s.unit.OpeningsRun(travel)
 	s.run = &run{preset: slices.Clone(s.keys)}
 	for i := range s.keys {

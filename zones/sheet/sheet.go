@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -21,6 +22,15 @@ const (
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
 var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
+// sizeMM are the paper's width and height.
+func (p Paper) sizeMM() ([2]float64, error) {
+	size, known := sizesMM[cmp.Or(p, A4)]
+	if !known {
+		return size, fmt.Errorf("paper %q is not known; give a4 or letter", string(p))
+	}
+	return size, nil
+}
+
 // MaxZones is the most keys that a page's width shows legibly.
 const MaxZones = 64
 
@@ -36,15 +46,12 @@ type Options struct {
 // was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
-	size, known := sizesMM[o.Paper]
-	switch {
-	case o.Paper == "":
-		size = sizesMM[A4]
-	case !known:
-		return nil, fmt.Errorf("paper %q is not known; give a4 or letter", string(o.Paper))
+	size, err := o.Paper.sizeMM()
+	if err == nil && p != nil {
+		err = legible(p.Press.Zones)
 	}
-	if p != nil && p.Press.Zones > MaxZones {
-		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)
+	if err != nil {
+		return nil, err
 	}
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -52,7 +59,7 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	var pages []*Page
 	for i := range p.Units {
 		s := &sheet{
-			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink, p.Units[i].WasRun())},
+			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
 		s.setRun()
@@ -64,15 +71,19 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	return pages, nil
 }
 
+// legible refuses more zones than a page shows.
+func legible(zones int) error {
+	if zones > MaxZones {
+		return fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", zones, MaxZones)
+	}
+	return nil
+}
+
 // title is a page's name. Every page has the job's, so it is no longer than one
 // would read.
-func title(job, ink string, run bool) string {
+func title(job, ink string) string {
 	const most = 1000 // letters
-	text := fmt.Sprintf("%.*s – %.*s", most, job, most, ink)
-	if run {
-		text += ", as run"
-	}
-	return shown(text)
+	return shown(fmt.Sprintf("%.*s – %.*s", most, job, most, ink))
 }
 
 // sheet is one page in the making.
@@ -101,25 +112,9 @@ func (s *sheet) draw() error {
 	return nil
 }
 
-// firstZone is the end where zone 1 is: as the preset says, else as the zones'
-// places say; "" is not known.
-func firstZone(p *preset.Preset, u *preset.Unit) press.End {
-	if p.Press.FirstZone != nil {
-		return *p.Press.FirstZone
-	}
-	first, last := u.Keys[0].LeftMM, u.Keys[len(u.Keys)-1].LeftMM
-	switch {
-	case first == nil || last == nil || *first == *last:
-		return ""
-	case *first < *last:
-		return press.Left
-	}
-	return press.Right
-}
-
 func leftToRight(p *preset.Preset, u *preset.Unit) []preset.Key {
 	keys := slices.Clone(u.Keys)
-	if firstZone(p, u) == press.Right {
+	if p.FirstZone() == press.Right {
 		slices.Reverse(keys)
 	}
 	return keys
