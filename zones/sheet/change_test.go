@@ -65,7 +65,7 @@ func changePages(t require.TestingT, c *preset.ChangeOver, o ChangeOptions) []*P
 // practice, no source), up to 32 keys 4 mm; figures are 0.72 of the type's size.
 func TestChangesAreLegible(t *testing.T) {
 	for n := 1; n <= MaxZones; n++ {
-		for _, unit := range []press.KeyUnit{press.Percent, press.Notch, press.Turn} {
+		for _, unit := range []press.KeyUnit{press.Turn, []press.KeyUnit{press.Percent, press.Notch}[n/2%2]} {
 			c := changeOf(t, n, unit)
 			for i, page := range changePages(t, c, ChangeOptions{Paper: []Paper{A4, Letter}[n%2]}) {
 				what := fmt.Sprintf("%d keys, %s, page %d", n, unit, i)
