@@ -111,7 +111,10 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
 func (s *sheet) about(f *drawnForm) []note {
-	notes := s.limitNotes()
+	notes := s.runNotes()
+	if s.run == nil {
+		notes = append(notes, s.limitNotes()...)
+	}
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
@@ -122,7 +125,11 @@ func (s *sheet) about(f *drawnForm) []note {
 	}
 	notes = append(notes, s.scaleNote(f))
 	if s.unit.SweepReason != nil && *s.unit.SweepReason != "" {
-		notes = append(notes, note{"Why this sweep", *s.unit.SweepReason})
+		heading := "Why this sweep"
+		if s.run != nil {
+			heading = "Why the preset's sweep"
+		}
+		notes = append(notes, note{heading, *s.unit.SweepReason})
 	}
 	if s.unit.Curve != nil {
 		notes = append(notes, note{"Curve", *s.unit.Curve})
@@ -149,21 +156,21 @@ func (s *sheet) limitNotes() []note {
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
 	} {
-		if list := zoneRanges(s.unit.Keys, limit.state); list != "" {
+		if list := zoneRanges(s.unit.Keys, func(k preset.Key) bool { return k.State == limit.state }); list != "" {
 			notes = append(notes, note{limit.heading, list + ": " + limit.text})
 		}
 	}
 	return notes
 }
 
-// zoneRanges names the zones of keys in a state, as "Zones 1–4 and 7"; empty
+// zoneRanges names the zones of some keys, as "Zones 1–4 and 7"; empty
 // where there are none.
-func zoneRanges(keys []preset.Key, state curves.State) string {
+func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 	var ranges []string
 	count := 0
 	for i := 0; i < len(keys); i++ {
 		from := i
-		for i < len(keys) && keys[i].State == state {
+		for i < len(keys) && among(keys[i]) {
 			i++
 		}
 		switch n := i - from; {

@@ -39,9 +39,11 @@ type Options struct {
 	Paper Paper                  // "" is A4
 	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
 	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	Press *press.Press           // of the preset; nil: how far its keys travel is not known
 }
 
-// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// Pages draws a preset, a page a unit, in the units' order; of a unit that says what
+// was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	size, err := o.Paper.sizeMM()
@@ -60,6 +62,7 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
+		s.setRun()
 		if err := s.draw(); err != nil {
 			return nil, err
 		}
@@ -89,7 +92,8 @@ type sheet struct {
 	preset  *preset.Preset
 	unit    *preset.Unit
 	options Options
-	keys    []preset.Key // from the left in bench view
+	keys    []preset.Key // as they are drawn, from the left in bench view
+	run     *run         // nil: the preset is drawn
 	plan    plan
 }
 
