@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"context"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -21,6 +22,15 @@ type Input struct {
 // file is returned. Options name no inks here; Progress is told of all files
 // together.
 func MeasureFiles(ctx context.Context, inputs []Input, o Options) ([]*Map, error) {
+	maps, err := MeasureEach(ctx, inputs, o)
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(maps...), nil
+}
+
+// MeasureEach is MeasureFiles with the Maps of each file by themselves.
+func MeasureEach(ctx context.Context, inputs []Input, o Options) ([][]*Map, error) {
 	o.Workers = o.Workers.orOwn()
 	files, err := openAll(inputs)
 	defer func() {
@@ -32,14 +42,12 @@ func MeasureFiles(ctx context.Context, inputs []Input, o Options) ([]*Map, error
 		return nil, err
 	}
 	maps, errs := measureAll(ctx, files, inputs, o)
-	var all []*Map
 	for i := range files {
 		if errs[i] != nil {
 			return nil, errs[i]
 		}
-		all = append(all, maps[i]...)
 	}
-	return all, nil
+	return maps, nil
 }
 
 func openAll(inputs []Input) (files []*File, err error) {

@@ -18,6 +18,13 @@ type savedForm struct {
 	WidthMM  float64      `json:"width_mm"`
 	LengthMM float64      `json:"length_mm"`
 	Pieces   []savedPiece `json:"pieces"`
+	Doubts   []savedDoubt `json:"doubts,omitempty"`
+}
+
+// savedDoubt is a warning of a form, which measuring its pieces does not find again.
+type savedDoubt struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
 }
 
 type savedPiece struct {
@@ -54,6 +61,9 @@ func withoutForms(maps []*Map) (rasters []*Map, forms []savedForm, err error) {
 			}
 			f.Pieces = append(f.Pieces, savedPiece{at[p.Map], p.Number, p.XMM, p.YMM, p.Turn, p.Mirrored, p.Overprint, p.Across, p.Along, p.StepXMM, p.StepYMM})
 		}
+		for _, w := range m.Warnings {
+			f.Doubts = append(f.Doubts, savedDoubt{w.Code, w.Text})
+		}
 		forms = append(forms, f)
 	}
 	return rasters, forms, nil
@@ -80,7 +90,11 @@ func withForms(rasters []*Map, forms []savedForm) ([]*Map, error) {
 		if err := s.Check(); err != nil {
 			return nil, err
 		}
-		made[i] = &Map{Ink: raster.Name(f.Ink), File: f.File[:min(len(f.File), maxPath)], Page: f.Page, Channel: f.Channel, Sheet: s}
+		m := &Map{Ink: raster.Name(f.Ink), File: f.File[:min(len(f.File), maxPath)], Page: f.Page, Channel: f.Channel, Sheet: s}
+		for _, w := range f.Doubts {
+			m.Warnings = append(m.Warnings, Warning{Code: raster.Name(w.Code), Text: w.Text[:min(len(w.Text), maxPath)]})
+		}
+		made[i] = m
 	}
 	var all []*Map
 	for i, m := range rasters {

@@ -21,6 +21,7 @@ func savedFormExample(t testing.TB) ([]*Map, []byte) {
 		{Number: 2, Map: rasters[0], XMM: 300, Overprint: true},
 		{Number: 3, Map: rasters[1], XMM: 400},
 	}}}
+	form.Warnings = []Warning{{Code: "missing", Text: "piece 2 has no Cyan"}}
 	maps := []*Map{rasters[2], form, rasters[3]}
 	var b bytes.Buffer
 	require.NoError(t, Save(&b, maps))

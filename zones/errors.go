@@ -49,6 +49,7 @@ func inMap(m *coverage.Map, err error) error {
 type ResolutionError struct {
 	DPIX, DPIY float64 // as the raster lies; 0 is not stated
 	Unknown    string  // what is not known either, in words
+	InForm     bool    // the raster is a piece of a form file, which may state it
 }
 
 // Code is CodeNoResolution or CodeBadResolution.

@@ -188,13 +188,16 @@ func (f *Form) Doubts() []Warning {
 		}
 		read[p.given] = true
 		for _, w := range doubts(p.given) {
+			if f.sheet != nil {
+				w.Ink, w.Text = f.Ink(), p.given.File+": "+w.Text
+			}
 			if !slices.ContainsFunc(all, func(had Warning) bool { return had.Code == w.Code && had.Text == w.Text }) {
 				all = append(all, w)
 			}
 		}
 	}
 	if f != nil && f.sheet != nil {
-		all = append(all, f.sheet.doubts...)
+		all = append(append(all, doubts(f.sheet.of)...), f.sheet.doubts...)
 	}
 	return all
 }

@@ -1,6 +1,7 @@
 package zones
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -42,13 +43,14 @@ func laySheet(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
 		mirrorAll(all, width)
 	}
 	f, err := layPieces(on, laidOn(all, width, at.ShiftMM)...)
+	if err == nil {
+		err = f.located("its place in the form")
+	}
+	if e, is := errors.AsType[*ResolutionError](err); is {
+		e.InForm = IsForm(m.File)
+	}
 	if err != nil {
 		return nil, err
-	}
-	for _, p := range f.pieces {
-		if err := p.located("its place in the form"); err != nil {
-			return nil, err
-		}
 	}
 	f.sheet = &laidSheet{of: m, at: at, outline: Outline{f.fountain.WidthMM()/2 + at.ShiftMM - width/2, width, length}}
 	if err := f.checkOverlaps(all); err != nil {

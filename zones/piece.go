@@ -159,7 +159,7 @@ func (p *piece) located(unknown string) error {
 	if p.isLocated() {
 		return nil
 	}
-	return inMap(p.given, &ResolutionError{p.across.dpi, p.along.dpi, unknown})
+	return inMap(p.given, &ResolutionError{DPIX: p.across.dpi, DPIY: p.along.dpi, Unknown: unknown})
 }
 
 // isLocated tells whether the raster's size in mm is known.

@@ -36,8 +36,8 @@ var cures = job.Cures{
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
 	job.CodeFewJobs:            job.Always("learn from more, or leave --zeros out"),
-	zones.CodeNoResolution:     job.Always("give --dpi"),
-	zones.CodeBadResolution:    job.Always("give --dpi"),
+	zones.CodeNoResolution:     unresolved,
+	zones.CodeBadResolution:    unresolved,
 	zones.CodeOverfull:         job.Always("correct print_length_mm or --dpi"),
 	zones.CodeInkBeyond:        func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
 	zones.CodePiecesResolution: job.Always("leave --dpi out"),
@@ -45,6 +45,14 @@ var cures = job.Cures{
 	zones.CodeOutside:          job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
 	preset.CodeNoLength:        job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
 	sheet.CodeOtherForm:        job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+}
+
+// unresolved is where the resolution of a raster is stated.
+func unresolved(of any) string {
+	if of.(*zones.ResolutionError).InForm {
+		return "write its dpi in the form's file"
+	}
+	return "give --dpi"
 }
 
 // unstated is where one states what is known of an ink.

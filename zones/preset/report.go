@@ -30,8 +30,8 @@ type Report struct {
 type Separation struct {
 	Ink         string         `json:"ink"`
 	File        string         `json:"file"`
-	Page        int            `json:"page"`    // counted from 1
-	Channel     int            `json:"channel"` // counted from 1
+	Page        int            `json:"page"`     // counted from 1
+	Channel     int            `json:"channel"`  // counted from 1
 	WidthPX     *int           `json:"width_px"` // nil of a form of several pieces
 	HeightPX    *int           `json:"height_px"`
 	DPIX        *float64       `json:"dpi_x"`
