@@ -42,6 +42,9 @@ func (e *SeparationError) Error() string {
 
 // inMap is an error in one separation.
 func inMap(m *coverage.Map, err error) error {
+	if m.Sheet != nil { // a form has no pages
+		return &SeparationError{m.File, 0, m.Ink, err}
+	}
 	return &SeparationError{m.File, m.Page, m.Ink, err}
 }
 

@@ -15,6 +15,7 @@ type laidSheet struct {
 	at      Placement
 	outline Outline
 	doubts  []Warning
+	all     []standing
 }
 
 // standing is a copy of a piece on a sheet, as it lies in bench view.
@@ -27,11 +28,37 @@ type standing struct {
 }
 
 // laySheet lays the pieces of a form as they stand on its sheet, whose centre lies
-// where that of a raster would.
+// where that of a raster would. Of what is wrong with their places the first is told.
 func laySheet(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
+	f, faults, err := laySheetWith(m, on, at, 1)
+	if err == nil && len(faults) > 0 {
+		err = faults[0]
+	}
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// Faults lays a form of several pieces as Lay does, on no press, and returns all that
+// is wrong with their places, so much of it at most, with the form. It is nil where
+// nothing can be laid; the fault says why.
+func Faults(m *coverage.Map, most int) (*Form, []error) {
+	if m == nil || m.Sheet == nil {
+		return nil, []error{errNothing}
+	}
+	f, faults, err := laySheetWith(m, nil, Placement{}, most)
+	if err != nil {
+		return nil, []error{err}
+	}
+	return f, faults
+}
+
+// laySheetWith is laySheet with so much of what is wrong with the pieces' places.
+func laySheetWith(m *coverage.Map, on *press.Press, at Placement, most int) (*Form, []error, error) {
 	s := m.Sheet
 	if err := checkSheet(m, at); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	width, length := s.WidthMM, s.LengthMM
 	all := copiesOn(s)
@@ -50,13 +77,35 @@ func laySheet(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
 		e.InForm = IsForm(m.File)
 	}
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	f.sheet = &laidSheet{of: m, at: at, outline: Outline{f.fountain.WidthMM()/2 + at.ShiftMM - width/2, width, length}}
-	if err := f.checkOverlaps(all); err != nil {
-		return nil, err
+	f.sheet = &laidSheet{of: m, at: at, outline: Outline{f.fountain.WidthMM()/2 + at.ShiftMM - width/2, width, length}, all: all}
+	faults := f.overlaps(all, most)
+	if len(faults) < most {
+		faults = append(faults, f.beyondSheet(all, most-len(faults))...)
 	}
-	return f, f.checkWithin(all)
+	return f, faults, nil
+}
+
+// A PieceOutline is the rectangle that a copy of a piece covers on the form.
+type PieceOutline struct {
+	Number, Across, Along int     // of the piece, and which of its copies it is, from 1
+	LeftMM, FromLeadMM    float64 // from the form's left edge and from its lead edge
+	WidthMM, LengthMM     float64
+	DPIX, DPIY            float64 // of the raster as given
+}
+
+// PieceOutlines is where the pieces of a form of several stand on it; empty for one
+// that is a single raster.
+func (f *Form) PieceOutlines() []PieceOutline {
+	if f == nil || f.sheet == nil {
+		return nil
+	}
+	var all []PieceOutline
+	for _, c := range f.sheet.all {
+		all = append(all, PieceOutline{c.Number, c.across, c.along, c.leftMM, c.leadMM, c.wideMM, c.longMM, c.Map.DPIX, c.Map.DPIY})
+	}
+	return all
 }
 
 // checkSheet refuses a sheet that is none, and a resolution for all of its pieces.

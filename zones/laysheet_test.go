@@ -185,7 +185,7 @@ func TestSheetsRefuse(t *testing.T) {
 		{onSheet(coverage.Piece{Across: 1_000_000, Along: 1_000_000}), Placement{}, "more than 10000 pieces do not go on one sheet; correct the repeats, or measure some of them together as one raster"},
 	} {
 		_, err := Lay(c.form, zonestest.Press(5, 4), c.at)
-		assert.EqualError(t, err, "gulls.form.toml: page 1: ink Black: "+c.want)
+		assert.EqualError(t, err, "gulls.form.toml: ink Black: "+c.want)
 	}
 	_, err := Lay(onSheet(coverage.Piece{Map: zonestest.Solid(4, 4, 0)}), zonestest.Press(5, 4), Placement{})
 	require.ErrorContains(t, err, "the raster states no resolution, so its place in the form is not known")

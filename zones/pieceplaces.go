@@ -6,9 +6,10 @@ import (
 	"slices"
 )
 
-// checkOverlaps refuses pieces that lie over each other, unless one is said to
-// overprint. Less than a pixel is let pass: files round resolutions.
-func (f *Form) checkOverlaps(all []standing) error {
+// overlaps are refusals of pieces that lie over each other where none is said to
+// overprint, so many of them at most. Less than a pixel is let pass: files round
+// resolutions.
+func (f *Form) overlaps(all []standing, most int) (faults []error) {
 	order := make([]int, len(all))
 	for i := range order {
 		order[i] = i
@@ -20,11 +21,13 @@ func (f *Form) checkOverlaps(all []standing) error {
 				break
 			}
 			if err := f.checkOverlap(all, min(i, j), max(i, j)); err != nil {
-				return err
+				if faults = append(faults, err); len(faults) == most {
+					return faults
+				}
 			}
 		}
 	}
-	return nil
+	return faults
 }
 
 func (f *Form) checkOverlap(all []standing, i, j int) error {
@@ -44,9 +47,10 @@ func (f *Form) checkOverlap(all []standing, i, j int) error {
 		b.name(), a.name(), mmText(wide), mmText(long)))
 }
 
-// checkWithin refuses ink beyond the sheet's edges and warns of blank raster there. A
-// pixel that reaches over an edge is let pass, as at the fountain's ends.
-func (f *Form) checkWithin(all []standing) error {
+// beyondSheet are refusals of ink beyond the sheet's edges, so many of them at most;
+// the form's doubts tell of blank raster there. A pixel that reaches over an edge is
+// let pass, as at the fountain's ends.
+func (f *Form) beyondSheet(all []standing, most int) (faults []error) {
 	var blank []string
 	for i := range all {
 		c, p := &all[i], f.pieces[i]
@@ -54,22 +58,27 @@ func (f *Form) checkWithin(all []standing) error {
 			if e.overMM <= e.pixelMM {
 				continue
 			}
-			if ink := e.overMM - e.bareMM; p.columns.total() > 0 && ink > e.pixelMM {
-				return inMap(f.sheet.of, fmt.Errorf("ink of %s stands %s mm beyond the sheet's %s edge; move it, crop it, or correct the sheet's size",
-					c.name(), mmText(ink), e.edge))
+			ink := e.overMM - e.bareMM
+			if p.columns.total() == 0 || ink <= e.pixelMM {
+				blank = append(blank, fmt.Sprintf("%s reaches %s mm beyond the sheet's %s edge, where nothing prints", c.name(), mmText(e.overMM), e.edge))
+				continue
 			}
-			blank = append(blank, fmt.Sprintf("%s reaches %s mm beyond the sheet's %s edge, where nothing prints", c.name(), mmText(e.overMM), e.edge))
+			faults = append(faults, inMap(f.sheet.of, fmt.Errorf("ink of %s stands %s mm beyond the sheet's %s edge; move it, crop it, or correct the sheet's size",
+				c.name(), mmText(ink), e.edge)))
+			if len(faults) == most {
+				return faults
+			}
 		}
 	}
 	if len(blank) == 0 {
-		return nil
+		return faults
 	}
 	text := blank[0]
 	if more := len(blank) - 1; more > 0 {
 		text += fmt.Sprintf("; there are %d more such", more)
 	}
 	f.sheet.doubts = append(f.sheet.doubts, Warning{Ink: f.Ink(), Code: CodeBeyondSheet, Text: text + ": move it, or crop it"})
-	return nil
+	return faults
 }
 
 // An overEdge is how far a piece reaches over an edge of its sheet, and how much of

@@ -31,6 +31,7 @@ type inputFlags struct {
 	dpi      string
 	inkIs    string
 	strict   bool
+	lays     layFlags
 }
 
 func (f *inputFlags) add(c *cobra.Command) {
@@ -77,21 +78,29 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
 		return p, usagef("--shift %s: not a distance; give mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
+	dpiX, dpiY, err := f.resolution()
+	if err == nil && !f.lays.used() { // or it is each piece's
+		p.DPIX, p.DPIY = dpiX, dpiY
+	}
+	return p, err
+}
+
+// resolution is the one of --dpi; 0 is none.
+func (f *inputFlags) resolution() (dpiX, dpiY float64, err error) {
 	if f.dpi == "" {
-		return p, nil
+		return 0, 0, nil
 	}
 	across, down, both := strings.Cut(f.dpi, "x")
 	if !both {
 		down = across
 	}
-	var err error
-	if p.DPIX, err = parseDPI(across); err == nil {
-		p.DPIY, err = parseDPI(down)
+	if dpiX, err = parseDPI(across); err == nil {
+		dpiY, err = parseDPI(down)
 	}
 	if err != nil {
-		return p, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", f.dpi)
+		return 0, 0, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", f.dpi)
 	}
-	return p, nil
+	return dpiX, dpiY, nil
 }
 
 // maxDPI is far above any platesetter's.
@@ -121,7 +130,14 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 		}
 		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
 	}
-	return r, nil
+	if !f.lays.used() {
+		return r, nil
+	}
+	dpiX, dpiY, err := f.resolution()
+	if err == nil {
+		r.Form, err = f.lays.form(r.Inputs, dpiX, dpiY)
+	}
+	return r, err
 }
 
 // read measures all files.

@@ -43,6 +43,7 @@ separations, and is read in no time.`,
 		},
 	}
 	in.add(c)
+	in.lays.add(c)
 	out.add(c, ".csv, .json or .cover")
 	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
@@ -54,7 +55,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	if err := out.check([]string{"csv", "json", "cover"}, paths(args)); err != nil {
+	if err := out.check([]string{"csv", "json", "cover"}, allPaths(args)); err != nil {
 		return err
 	}
 	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")

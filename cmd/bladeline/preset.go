@@ -97,6 +97,7 @@ register marks. Only zones that print are warned of.
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
+	in.lays.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
@@ -149,7 +150,7 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if t.Placement, err = in.placement(); err != nil {
 		return t, err
 	}
-	if err := out.check(job.PresetFormats, paths(args)); err != nil {
+	if err := out.check(job.PresetFormats, allPaths(args)); err != nil {
 		return t, err
 	}
 	if err := checkPaper(how.paper); err != nil {

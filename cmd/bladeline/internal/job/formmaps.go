@@ -243,7 +243,7 @@ func (a *assembly) add(p *FormPiece, own []*coverage.Map) error {
 	for i, m := range own {
 		for _, earlier := range own[:i] {
 			if strings.EqualFold(m.Ink, earlier.Ink) {
-				return a.form.refused(fmt.Sprintf("piece %d", p.Number), fmt.Sprintf("%s is the ink %s, and so is %s", m.File, m.Ink, earlier.File), "name them apart under [pieces.inks], or leave one out")
+				return a.form.twice(p, m, earlier)
 			}
 		}
 		at.Map = m
@@ -260,6 +260,15 @@ func (a *assembly) add(p *FormPiece, own []*coverage.Map) error {
 		s.Pieces = append(s.Pieces, at)
 	}
 	return nil
+}
+
+// twice refuses two separations of one ink in one piece.
+func (f *Form) twice(p *FormPiece, m, earlier *coverage.Map) error {
+	do := "name them apart under [pieces.inks], or leave one out"
+	if f.Name == "" {
+		do = "give each a place of its own, as --at NAME=X,Y, or name them apart as INK=FILE"
+	}
+	return f.refused(fmt.Sprintf("piece %d", p.Number), fmt.Sprintf("%s is the ink %s, and so is %s", m.File, m.Ink, earlier.File), do)
 }
 
 // sheetOf is the sheet of a separation's ink.
@@ -329,8 +338,11 @@ func (a *assembly) missing(ink string, s *coverage.Sheet) string {
 	if len(lack) > 1 {
 		what, has1 = "pieces", "have"
 	}
-	return fmt.Sprintf("%s %s %s no %s, which others of the form have: name the separation, or write without = [%s]",
-		what, listed(lack), has1, ink, settings.TOMLString(ink))
+	text := fmt.Sprintf("%s %s %s no %s, which others of the form have", what, listed(lack), has1, ink)
+	if a.form.Name != "" {
+		text += ": name the separation, or write without = [" + settings.TOMLString(ink) + "]"
+	}
+	return text
 }
 
 // listed are a few names, and how many more there are.
