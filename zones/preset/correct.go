@@ -17,6 +17,8 @@ import (
 type Corrected struct {
 	Preset *Preset
 	Units  []CorrectedUnit // as in the preset
+
+	printed Compared // what the sheet was printed with
 }
 
 // A CorrectedUnit is what became of an ink. One that was not measured has no
@@ -64,7 +66,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 		}
 		measured[name][d.Zone-1] = d.Density
 	}
-	c := &Corrected{Preset: p.emptied(measured)}
+	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
 	for i := range p.Units {
 		u := &p.Units[i]
 		if err := u.onScales(on); err != nil {
