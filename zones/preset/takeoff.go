@@ -23,6 +23,10 @@ const highPct = 90.0
 // practice, no source.
 const ByKeys = -1.0
 
+// shortestBarMM is as short as a bar is put on a plate to cure that. Common
+// practice, no source.
+const shortestBarMM = 3.0
+
 // low warns of printing zones that take off less ink than is asked for, and
 // says how long a solid bar would have to be. Along the print direction, as wide
 // as the form lies over a zone that is covered c %, that is
@@ -51,6 +55,9 @@ func (f *inspected) low(takeOffPct float64) []zones.Warning {
 	for _, k := range low {
 		free := math.Floor(f.form.FreeMM(*k.LeftMM, *k.RightMM) + hairPct)
 		bar := math.Ceil(wants(k) - hairPct)
+		if takeOffPct == ByKeys {
+			bar = max(bar, shortestBarMM)
+		}
 		bars[k.Zone], capped = min(bar, free), capped || bar > free
 	}
 	least, most := extremes(low, covered)
