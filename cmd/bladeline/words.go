@@ -42,6 +42,7 @@ var cures = job.Cures{
 	zones.CodeInkBeyond:     func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
 	zones.CodeSameInk:       job.Always("name them apart as INK=FILE"),
 	zones.CodeOutside:       job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeTravel:       job.Always("name their press with --from"),
 	preset.CodeNoLength:     job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
 	sheet.CodeOtherForm:     job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }

@@ -10,5 +10,7 @@ const (
 	CodeFloor      = "floor"   // keys that the floor holds
 	CodeNeighbours = "steep"   // keys that neighbours on one blade hold open
 	CodeUneven     = "uneven"  // zones whose ink stands in one band
+	CodeCarried    = "carried" // what was carried over from a run only as well as it could be
+	CodeTravel     = "travel"  // the travel of the keys that were run is not known
 	CodeDensity    = "density" // what a measured density cannot correct
 )
