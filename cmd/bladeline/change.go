@@ -243,7 +243,7 @@ func whereFrom(u *preset.UnitChange) string {
 	case u.MatchedBy == nil:
 		return "nothing is known of what stands in it: set every key by its figure"
 	case *u.MatchedBy == preset.MatchedByOrder:
-		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; --follows says otherwise", *u.InkWas)
+		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; give --follows if it runs elsewhere", *u.InkWas)
 	}
 	return ""
 }

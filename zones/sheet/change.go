@@ -147,7 +147,7 @@ func (s *changeSheet) washUp(top float64) {
 // about is what there is to say, the most urgent first.
 func (s *changeSheet) about() []note {
 	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords()) + "."}}
-	if last := s.change.LastJob; last != nil && s.says == "" {
+	if last := s.change.LastJob; last != nil && s.unit.InkWas != nil && s.says == "" {
 		text := "Keys are taken to stand where " + *last + " left them, as it was preset."
 		if s.change.LastWasRun {
 			text = "Keys are taken to stand where " + *last + " left them, as it was finally run."
