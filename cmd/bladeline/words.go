@@ -22,6 +22,7 @@ var cures = job.Cures{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, give --ink-is %s", shade, shade)
 	},
+	job.CodeNoTravel:   job.Always("name their press with --from"),
 	job.CodeNoCurve:    job.Always("add one under [curves], or give --curve"),
 	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },
 	job.CodeNoLimit:    func(of any) string { return unstated(of, "--limit") },
@@ -42,7 +43,6 @@ var cures = job.Cures{
 	zones.CodeInkBeyond:     func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
 	zones.CodeSameInk:       job.Always("name them apart as INK=FILE"),
 	zones.CodeOutside:       job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
-	preset.CodeTravel:       job.Always("name their press with --from"),
 	preset.CodeNoLength:     job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
 	sheet.CodeOtherForm:     job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }

@@ -208,9 +208,6 @@ func (c *carriedUnit) warnings(r Reprint) []zones.Warning {
 	}
 	if !r.Run.SamePress(r.On) {
 		warn(fmt.Sprintf("coverages were carried over from %d zones to %d and not measured, so that what stands near a zone's border may belong to its neighbour: preset from the separations where you have them", len(c.unit.Keys), len(c.zones)))
-		if r.From == nil && c.unit.anyKeyRead() {
-			ws = append(ws, zones.Warning{Ink: c.unit.Ink, Code: CodeTravel, Text: "how far the keys travel that were run was taken from what the preset says of them", Facts: c.unit})
-		}
 		if !r.lengthKnown(c.unit) {
 			warn("the lengths that the coverages refer to are not all known, and were taken to be the same")
 		}

@@ -12,6 +12,5 @@ const (
 	CodeSpill      = "spill"   // ink that neighbours on one blade feed where nothing prints
 	CodeUneven     = "uneven"  // zones whose ink stands in one band
 	CodeCarried    = "carried" // what was carried over from a run only as well as it could be
-	CodeTravel     = "travel"  // the travel of the keys that were run is not known
 	CodeDensity    = "density" // what a measured density cannot correct
 )

@@ -128,7 +128,6 @@ func TestReprintOnAnotherPress(t *testing.T) {
 	r.From = nil
 	p = reprinted(t, r)
 	assert.InDelta(t, 1.5*0.8*10*20/40, p.Units[0].Keys[1].OpeningPct, 1e-9)
-	assert.Equal(t, CodeTravel, p.Warnings[1].Code)
 }
 
 func TestReprintWarns(t *testing.T) {

@@ -50,6 +50,9 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	if r.From == nil {
+		p.Warnings = append(p.Warnings, guessedTravel(run)...)
+	}
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
@@ -59,6 +62,17 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 		return nil, err
 	}
 	return p, WriteFiles(files)
+}
+
+// guessedTravel warns of inks that ran on a press which is not known.
+func guessedTravel(run *preset.Preset) []zones.Warning {
+	var ws []zones.Warning
+	for _, ink := range unitInks(run) {
+		if run.HasOKKeys(ink) {
+			ws = append(ws, zones.Warning{Ink: ink, Code: CodeNoTravel, Text: "how far the keys travel that were run was taken from what the preset says of them", Facts: run})
+		}
+	}
+	return ws
 }
 
 // from is the press that the job ran on, nil where it is not known.
