@@ -90,7 +90,7 @@ func (c comparer) mismatch() error {
 	switch {
 	case !c.run && c.a.Preset.wasRun():
 		return &settings.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
-	case a.Name != b.Name:
+	case !a.is(b.Name, b.ID):
 		return differs("press", settings.Quoted(b.Name), settings.Quoted(a.Name))
 	case a.Zones != b.Zones:
 		return differs("zones", b.Zones, a.Zones)
@@ -123,6 +123,10 @@ func missing(from, in Compared) error {
 
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.Sweep, SweepB: b.Sweep}
+	var scaleA press.KeyScale
+	if c.press != nil {
+		scaleA, c.press = a.on(c.press).Keys, b.on(c.press)
+	}
 	if b.OKSweep != nil {
 		u.SweepB = *b.OKSweep
 		if c.press != nil && !c.press.Sweep.OnScale(u.SweepB) {
@@ -134,7 +138,7 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 		if what := c.offScale(b.Keys[i].OKKey); what != "" {
 			return u, c.beyond(b, i+1, "ok_key", what)
 		}
-		u.Keys = append(u.Keys, c.key(&a.Keys[i], &b.Keys[i], &u))
+		u.Keys = append(u.Keys, c.key(&a.Keys[i], &b.Keys[i], scaleA, &u))
 	}
 	u.sum(c.press)
 	return u, nil
@@ -167,7 +171,8 @@ func (c comparer) offScale(key *float64) string {
 	return fmt.Sprintf("%s is beyond the scale, which ends at %s", press.KeyText(scale.Unit, *key), press.KeyText(scale.Unit, scale.Travel))
 }
 
-func (c comparer) key(a, b *Key, u *UnitComparison) KeyComparison {
+// key compares two keys; scaleA is that of the first, where the press is known.
+func (c comparer) key(a, b *Key, scaleA press.KeyScale, u *UnitComparison) KeyComparison {
 	k := KeyComparison{
 		Zone: a.Zone, KeyA: a.Key, KeyAText: a.KeyText,
 		OffSheet: a.State == curves.OffSheet && b.State == curves.OffSheet,
@@ -180,7 +185,7 @@ func (c comparer) key(a, b *Key, u *UnitComparison) KeyComparison {
 		k.KeyB, k.KeyBText = b.OKKey, new(press.KeyText(c.a.Preset.Press.KeyUnit, *b.OKKey))
 		if c.press != nil {
 			scale := c.press.Keys
-			k.FeedA, k.FeedB = new(scale.OpeningPct(a.Zone, a.Key)*u.SweepA), new(scale.OpeningPct(a.Zone, *b.OKKey)*u.SweepB)
+			k.FeedA, k.FeedB = new(scaleA.OpeningPct(a.Zone, a.Key)*u.SweepA), new(scale.OpeningPct(a.Zone, *b.OKKey)*u.SweepB)
 		}
 	}
 	if k.KeyB != nil {

@@ -18,6 +18,7 @@ type Feed struct {
 
 // Feed is the feed of a unit that was preset for a press by a curve.
 func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
+	on = u.on(on)
 	f := Feed{ReferenceSweep: on.ReferenceSweep(curve)}
 	for _, k := range u.Keys {
 		asked := curve.At(k.CoveragePct)

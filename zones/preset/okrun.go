@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
@@ -38,6 +37,7 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
+	on = u.on(on)
 	run := &learn.Run{Name: file, Sweep: u.Sweep}
 	if u.OKSweep != nil {
 		run.Sweep = *u.OKSweep
@@ -100,9 +100,9 @@ func (p *Preset) HasOKKeys(name string) bool {
 func (p *Preset) inks() string {
 	var names []string
 	for _, u := range p.Units {
-		names = append(names, settings.Quoted(u.Ink))
+		names = append(names, u.Ink)
 	}
-	return strings.Join(names, ", ")
+	return quotedList(names)
 }
 
 // skipReason is why a key says nothing of the curve; empty where it does.

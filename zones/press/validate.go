@@ -24,15 +24,16 @@ func (p *Press) raw() pressFile {
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
 			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
 		},
-		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
-		Curves: map[string]string{}, Inks: map[string]inkFile{},
+		Sweep: sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
+		Inks:  map[string]inkFile{},
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
-	for ink, file := range p.Curves {
-		raw.Curves[ink] = file
+	raw.Curves = CurveFiles{p.DefaultCurve, p.Curves}.raw()
+	for paper, files := range p.ByPaper {
+		raw.Curves[paper] = files.raw()
 	}
-	if p.DefaultCurve != "" {
-		raw.Curves["default"] = p.DefaultCurve
+	for _, u := range p.Units {
+		raw.Units = append(raw.Units, u.raw())
 	}
 	for name, ink := range p.Inks {
 		raw.Inks[name] = inkFile{nilIfZero(ink.TargetDensity), nilIfZero(ink.DensityLimit), nilIfZero(ink.DensityRatePerUM), nilIfZero(ink.FilmUM), nilIfZero(ink.SpecificGravity)}
