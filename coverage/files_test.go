@@ -70,7 +70,34 @@ func TestOpenReader(t *testing.T) {
 // What names the ink of a lone file is no part of the job, whatever the ink is
 // called.
 func TestJobNameOfOneFile(t *testing.T) {
-	for path, job := range map[string]string{"form/gull(Black).tif": "gull", "gull_C.tif": "gull_C", "gull.tif": "gull", "(Black).tif": "(Black)"} {
+	for path, job := range map[string]string{"form/gull(Black).tif": "gull", "gull_C.tif": "gull", "gull_Blue.tif": "gull_Blue", "gull.Barn Red.tif": "gull", "gull-2026.11.tif": "gull-2026.11", "gull.tif": "gull", "(Black).tif": "(Black)"} {
 		require.Equal(t, job, JobName([]*Map{{Ink: "Spot", File: path}}), path)
 	}
+}
+
+// A job ends where the ink begins, and never inside a word or a number.
+func TestJobNameOfSeveralFiles(t *testing.T) {
+	for _, c := range []struct {
+		job   string
+		files []string
+	}{
+		{"card", []string{"card(Barn Red).tif", "card(Black).tif"}},
+		{"poster", []string{"poster_Black.tif", "poster_Blue.tif"}},
+		{"poster", []string{"poster-Blackish.tif", "poster-Bluish.tif"}},
+		{"poster", []string{"posterBlue.tif", "posterBlack.tif"}},
+		{"spring fair 2026", []string{"spring fair 2026.C.tif", "spring fair 2026.M.tif"}},
+		{"spring fair", []string{"spring fair 2025(C).tif", "spring fair 2026(M).tif"}},
+		{"2025", []string{"2025(C).tif", "2026(M).tif"}},
+		{"black", []string{"black.tif", "cyan.tif"}},
+		{"Küste", []string{"Küste(Blau).tif", "Küste_K.tif"}},
+		{"page", []string{"page1.tif", "page2.tif"}},
+	} {
+		var maps []*Map
+		for _, file := range c.files {
+			maps = append(maps, &Map{Ink: InkFromName(file), File: file})
+		}
+		require.Equal(t, c.job, JobName(maps), c.files)
+	}
+	named := []*Map{{Ink: "Barn Red", File: "card_Barn Red.tif"}, {Ink: "Barn Blue", File: "card_Barn Blue.tif"}}
+	require.Equal(t, "card", JobName(named), "where the file itself says what its ink is")
 }

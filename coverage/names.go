@@ -1,11 +1,13 @@
 package coverage
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bladeline/coverage/internal/raster"
 )
@@ -60,25 +62,34 @@ var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K":
 // job_C.tif, job-cyan.tif; else the whole base name is the ink.
 func InkFromName(path string) string {
 	base := Stem(path)
+	if ink, at := inkIn(base); at < len(base) {
+		return ink
+	}
+	return base
+}
+
+// inkIn is the ink at the end of a name, and where its ending begins: at the end
+// of the name where it has none.
+func inkIn(stem string) (ink string, at int) {
 	for _, ending := range []*regexp.Regexp{inParentheses, behindDot, behindDash} {
-		found := ending.FindStringSubmatch(base)
+		found := ending.FindStringSubmatchIndex(stem)
 		if found == nil {
 			continue
 		}
-		ink := strings.TrimSpace(found[1])
+		ink := strings.TrimSpace(stem[found[2]:found[3]])
 		if name, ok := letters[strings.ToUpper(ink)]; ok {
-			return name
+			return name, found[0]
 		}
 		for _, name := range letters {
 			if strings.EqualFold(ink, name) {
-				return name
+				return name, found[0]
 			}
 		}
 		if ending != behindDash {
-			return ink
+			return ink, found[0]
 		}
 	}
-	return base
+	return "", len(stem)
 }
 
 // invertedPct is the mean coverage above which a separation looks inverted.
@@ -96,27 +107,72 @@ func (m *Map) doubt(inkIsLight bool) {
 	}
 }
 
-// JobName is what the names of all Maps' files begin with, on one line.
+// JobName is what the names of all Maps' files begin with, on one line, in whole
+// words and without the inks. Files that share no word are named by the first.
 func JobName(maps []*Map) string {
 	if len(maps) == 0 {
 		return ""
 	}
-	name := Stem(maps[0].File)
+	first := jobIn(maps[0])
+	shared := first
 	for _, m := range maps[1:] {
-		other := Stem(m.File)
-		for !strings.HasPrefix(other, name) {
-			name = name[:len(name)-1]
+		shared = sharedWords(shared, jobIn(m))
+	}
+	return cmp.Or(tidied(shared), tidied(first), Stem(maps[0].File))
+}
+
+// jobIn is the part of a separation's file name that comes before its ink.
+func jobIn(m *Map) string {
+	stem := Stem(m.File)
+	if _, at := inkIn(stem); at < len(stem) {
+		return stem[:at]
+	}
+	before := len(stem) - len(m.Ink)
+	if m.Ink != "" && before > 0 && strings.EqualFold(stem[before:], m.Ink) && wordEnds(stem, before) {
+		return stem[:before]
+	}
+	return stem
+}
+
+// sharedWords is what two names begin with, up to where a word ends in both.
+func sharedWords(a, b string) string {
+	at := 0
+	for i := range len(a) + 1 {
+		if i > len(b) || a[:i] != b[:i] {
+			break
+		}
+		if wordEnds(a, i) && wordEnds(b, i) {
+			at = i
 		}
 	}
-	if ink := inParentheses.FindStringSubmatchIndex(name); ink != nil && len(maps) == 1 {
-		name = name[:ink[2]-1]
+	return a[:at]
+}
+
+// wordEnds tells whether no word of a name, nor a number, runs on over a place
+// in it: one ends at a sign, at its last digit or letter, and before a capital.
+func wordEnds(name string, at int) bool {
+	if at < len(name) && !utf8.RuneStart(name[at]) {
+		return false
 	}
+	before, _ := utf8.DecodeLastRuneInString(name[:at])
+	after, _ := utf8.DecodeRuneInString(name[at:])
+	switch {
+	case !isWord(before) || !isWord(after):
+		return true
+	case unicode.IsDigit(before) || unicode.IsDigit(after):
+		return unicode.IsDigit(before) != unicode.IsDigit(after)
+	}
+	return unicode.IsLower(before) && unicode.IsUpper(after)
+}
+
+func isWord(r rune) bool {
+	return r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsMark(r) || unicode.IsDigit(r))
+}
+
+// tidied is a name on one line, without what parted it from the ink.
+func tidied(name string) string {
 	name = strings.Map(blankUnseen, strings.ToValidUTF8(name, ""))
-	name = strings.TrimRightFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	if name == "" {
-		return Stem(maps[0].File)
-	}
-	return name
+	return strings.TrimRightFunc(name, func(r rune) bool { return !isWord(r) })
 }
 
 // Stem is a file's name without folder and ending.

@@ -39,8 +39,9 @@ type CorrectedKey struct {
 // Correct sets a preset's keys anew by the densities that its inks had on a
 // sheet. The sheet was printed with ok_key and ok_sweep, where the preset has
 // them, and with the preset's own keys and sweep elsewhere. The sweep stays;
-// openings are corrected as ink.Correct says, and then held within the
-// press's limits and put on its key scale, as in any preset. Zones without a
+// openings are corrected as ink.Correct says, by a step at least where the whole
+// correction earns one, and then held within the press's limits and put on its
+// key scale, as in any preset. Zones without a
 // density keep their keys, as far as the limits let them.
 //
 // options says what a measured ink is corrected to. file and densityFile stand
@@ -145,6 +146,9 @@ func (c *Corrected) correct(u *Unit, on *press.Press, densities []float64, o ink
 		if corrections, err = ink.Correct(printed, densities, o); err != nil {
 			return err
 		}
+		for i, k := range u.Keys {
+			corrections[i] = k.byStep(on.Keys, printed[i], corrections[i])
+		}
 	}
 	for i, k := range u.Keys {
 		key := CorrectedKey{Zone: k.Zone, Was: k.printedKey(), Correction: corrections[i]}
@@ -201,7 +205,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 		if !kept(i) || states[i] != curves.Set {
 			k.State = states[i]
 		}
-		k.Key = on.Keys.Key(k.Zone, openings[i])
+		k.Key = on.Key(k.Zone, openings[i], offSheet[i])
 		k.KeyText = on.Keys.Text(k.Key)
 		set.Keys = append(set.Keys, k)
 	}
@@ -237,5 +241,5 @@ func (c *CorrectedUnit) warnings(u *Unit) []zones.Warning {
 	if len(unread) > 0 {
 		ws = append(ws, zones.Warning{Ink: c.Ink, Code: CodeDensity, Text: "not measured in zones " + strings.Join(unread, ", ") + ", whose keys stay"})
 	}
-	return ws
+	return append(ws, c.betweenSteps()...)
 }
