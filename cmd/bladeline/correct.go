@@ -21,6 +21,7 @@ type correctFlags struct {
 	targets []string
 	limits  []string
 	damping float64
+	runFlags
 }
 
 func newCorrect() *cobra.Command {
@@ -68,6 +69,7 @@ preset, and the result is one.
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
+	how.runFlags.add(c)
 	out.add(c, ".csv or .json")
 	return c
 }
@@ -83,6 +85,9 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		return err
 	}
 	correction, err := how.correction()
+	if err == nil {
+		correction.Run, err = how.run(c)
+	}
 	if err != nil {
 		return err
 	}
@@ -120,7 +125,7 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink+inUnit(&set)), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
 		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")

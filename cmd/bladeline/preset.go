@@ -22,8 +22,10 @@ type presetFlags struct {
 	press  string
 	curves []string
 	sweeps []string
+	units  []string
 	job    string
-	paper  string
+	size   string
+	runFlags
 
 	takeOffPct float64
 	copies     int
@@ -88,15 +90,17 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it; the default is --run")
+	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
+	how.runFlags.add(c)
+	addPageSize(c, &how.size)
 	in.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
-	t, err := how.ticket(args, in, out)
+	t, err := how.ticket(c, args, in, out)
 	if err != nil {
 		return err
 	}
@@ -115,7 +119,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	})
 	if err != nil {
-		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
+		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
 	formats := map[string]format{}
 	for name, write := range tables {
@@ -134,8 +138,8 @@ func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w)
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
 
 // ticket is what the flags ask for; outputs it has none yet.
-func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
+func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -146,7 +150,10 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if err := out.check(job.PresetFormats, paths(args)); err != nil {
 		return t, err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if t.Run, err = how.run(c); err != nil {
+		return t, err
+	}
+	if err := checkPageSize(how.size); err != nil {
 		return t, err
 	}
 	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
@@ -159,6 +166,9 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 		return t, err
 	}
 	if t.Sweeps, err = perInk("--sweep", how.sweeps, parseSweep); err != nil {
+		return t, err
+	}
+	if t.Units, err = perInk("--unit", how.units, asItIs); err != nil {
 		return t, err
 	}
 	t.Reading, err = in.reading(args)
@@ -181,9 +191,10 @@ func parseSweep(flag, text string) (*float64, error) {
 func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+	writeRun(w, p)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
+			settings.Printable(u.Ink+inUnit(&u)), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {
@@ -195,6 +206,29 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 	}
 	return nil
+}
+
+// writeRun prints what is known of a preset's run; its day is known to whoever
+// makes it.
+func writeRun(w io.Writer, p *preset.Preset) {
+	if p.Paper != nil {
+		fmt.Fprintf(w, "paper  %s\n", settings.Printable(*p.Paper))
+	}
+	if p.RunLength != nil {
+		fmt.Fprintf(w, "run    %d sheets\n", *p.RunLength)
+	}
+}
+
+// inUnit says where an ink is printed, where that is known: ", unit 2, pass 1".
+func inUnit(u *preset.Unit) string {
+	text := ""
+	if u.Unit != nil {
+		text += ", unit " + *u.Unit
+	}
+	if u.Pass != nil {
+		text += fmt.Sprintf(", pass %d", *u.Pass)
+	}
+	return text
 }
 
 // heldBy leaves the common case blank, so that the others are seen.

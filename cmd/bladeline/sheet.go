@@ -13,9 +13,10 @@ import (
 
 // sheetFlags are the flags of sheet alone.
 type sheetFlags struct {
-	paper, press string
-	inks         []string
-	copies       int
+	size, press string
+	inks        []string
+	copies      int
+	stock       string // which the preset states: refused
 }
 
 func newSheet() *cobra.Command {
@@ -46,13 +47,15 @@ are drawn as empty boxes.
 
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
-  bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
+  bladeline sheet job.json --press duplicator --page-size letter -o job.svg`,
 		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the paper: a4 or letter")
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate reckons it")
+	addPageSize(c, &how.size)
+	flags.StringVar(&how.stock, "paper", "", paperUsage)
+	flags.MarkHidden("paper")
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate reckons it; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
@@ -67,7 +70,13 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := out.check([]string{"pdf", "svg"}, []string{path}); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := checkStock(c, how.stock); err != nil {
+		return err
+	}
+	if c.Flags().Changed("paper") {
+		return usagef("--paper %s: the stock is the preset's; leave it out, or run preset with it", how.stock)
+	}
+	if err := checkPageSize(how.size); err != nil {
 		return err
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
@@ -80,7 +89,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	t := job.SheetTicket{
 		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
 		Preset:  path, Press: how.press, Inks: how.inks,
-		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
+		PageSize: sheet.PageSize(how.size), Copies: how.copies, Outputs: out.files,
 	}
 	if in.placed(c) {
 		t.Placement = &placement
@@ -112,13 +121,6 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 // placed tells whether the command line says how the raster lies.
 func (f *inputFlags) placed(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
-}
-
-func checkPaper(paper string) error {
-	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
-		return usagef("--paper %s: not known; give a4 or letter", paper)
-	}
-	return nil
 }
 
 // checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.

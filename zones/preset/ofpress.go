@@ -90,17 +90,23 @@ func called(name, id string, otherID *string) string {
 	return fmt.Sprintf("%s, id %s", settings.Quoted(name), settings.Quoted(id))
 }
 
-// on is the press as the unit's keys and sweep have it: as the preset says, else
-// as the press says of the ink, else as it is of all units.
-func (u *Unit) on(whole *press.Press) *press.Press {
-	name := whole.UnitOf(u.Ink)
+// on is the press as the unit's keys and sweep have it; where it is not known which
+// unit of the press it is, as they are of all units.
+func (u *Unit) on(whole *press.Press) *press.Press { return whole.InUnit(u.unitOn(whole)) }
+
+// unitOn is the name of the press's unit, as the press writes it: as the preset
+// says, else as the press says of the ink; empty where neither does.
+func (u *Unit) unitOn(on *press.Press) string {
+	name := on.UnitOf(u.Ink)
 	if u.Unit != nil {
 		name = *u.Unit
 	}
-	if in := whole.InUnit(name); in != nil {
-		return in
+	for _, known := range on.UnitNames() {
+		if strings.EqualFold(known, name) {
+			return known
+		}
 	}
-	return whole
+	return ""
 }
 
 func quotedList(names []string) string {

@@ -37,8 +37,9 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
+	unit := u.unitOn(on)
 	on = u.on(on)
-	run := &learn.Run{Name: file, Sweep: u.Sweep}
+	run := &learn.Run{Name: file, Unit: unit, Sweep: u.Sweep}
 	if u.OKSweep != nil {
 		run.Sweep = *u.OKSweep
 	}

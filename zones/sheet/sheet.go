@@ -9,37 +9,37 @@ import (
 	"bladeline/zones/press"
 )
 
-// Paper is what the sheet is printed on, lying on its long side.
-type Paper string
+// PageSize is how large the sheet is, lying on its long side.
+type PageSize string
 
-// The papers.
+// The sizes.
 const (
-	A4     Paper = "a4"
-	Letter Paper = "letter"
+	A4     PageSize = "a4"
+	Letter PageSize = "letter"
 )
 
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
-var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
+var sizesMM = map[PageSize][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
 // MaxZones is the most keys that a page's width shows legibly.
 const MaxZones = 64
 
 // Options are what a preset does not say itself.
 type Options struct {
-	Paper Paper                  // "" is A4
-	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
-	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	PageSize PageSize               // "" is A4
+	Forms    map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
+	Inks     map[string][]string    // lines on the ink needed for the run, by the unit's ink
 }
 
 // Pages draws a preset, a page a unit, in the units' order. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
-	size, known := sizesMM[o.Paper]
+	size, known := sizesMM[o.PageSize]
 	switch {
-	case o.Paper == "":
+	case o.PageSize == "":
 		size = sizesMM[A4]
 	case !known:
-		return nil, fmt.Errorf("paper %q is not known; give a4 or letter", string(o.Paper))
+		return nil, fmt.Errorf("page size %q is not known; give a4 or letter", string(o.PageSize))
 	}
 	if p != nil && p.Press.Zones > MaxZones {
 		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)

@@ -53,7 +53,7 @@ func TestNewPress(t *testing.T) {
 	assert.Equal(t, 28, on.Fountain.Zones)
 	assert.Equal(t, 32.5, on.Fountain.ZoneWidthMM)
 	assert.Equal(t, press.End("left"), on.Fountain.FirstZone)
-	_, err = CurveOf("Black", "", on, file)
+	_, err = CurveOf("Black", "", "", on, file)
 	require.NoError(t, err)
 
 	n.Path, n.Zones = "wrong.press.toml", new(0)
