@@ -25,7 +25,7 @@ type presetFlags struct {
 	units  []string
 	job    string
 	size   string
-	runFlags
+	paperFlags
 
 	takeOffPct float64
 	copies     int
@@ -44,7 +44,7 @@ func newPreset() *cobra.Command {
 each key and how far to sweep.
 
 A zone's coverage becomes the key's opening by a curve, at the curve's own
-sweep; a longer sweep needs smaller openings in proportion. Openings are then
+sweep; a longer sweep needs proportionally smaller openings. Openings are then
 held between the press's floor and ceiling, and within its limit between
 neighbours where the blade is one piece. Each key says what held it:
 
@@ -90,9 +90,9 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it; the default is --run")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
-	how.runFlags.add(c)
+	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 	in.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")

@@ -37,7 +37,7 @@ of its own, FILE-INK.svg.
 
 The picture of the form is drawn from the separations that the preset names,
 where they are still there, in the folder they were in or beside the preset.
-They are laid on the fountain as the preset states, or as flags say instead. A
+They are laid on the fountain as the preset states, unless flags say otherwise. A
 CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
@@ -55,7 +55,7 @@ are drawn as empty boxes.
 	addPageSize(c, &how.size)
 	flags.StringVar(&how.stock, "paper", "", paperUsage)
 	flags.MarkHidden("paper")
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate reckons it; the default is the run's, where the preset states it")
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")

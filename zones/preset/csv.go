@@ -3,6 +3,7 @@ package preset
 import (
 	"bufio"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -31,10 +32,14 @@ const okColumns = 2
 // written as numbers.
 //
 // Names, paper and sweep unit are anybody's text. One that begins with
-// = + - @, behind blanks or not, would run as a formula in a spreadsheet, so it
-// is written with an apostrophe before it, as is one that begins with an
-// apostrophe itself; ReadCSV takes it off.
+// = + - @, behind blanks or not, would run as a formula in a spreadsheet, and one
+// like 0042 or 2026-05-08 would come back as another number or date. So they are
+// written with an apostrophe before them, as is one that begins with an apostrophe
+// itself; ReadCSV takes it off.
 func (p *Preset) WriteCSV(w io.Writer) error {
+	if p == nil {
+		return errNothing
+	}
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
 	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, laterColumns...)}
@@ -55,7 +60,7 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 // laterCells are a unit's cells in laterColumns.
 func (p *Preset) laterCells(u *Unit) []string {
 	return []string{
-		guardedOr(p.Press.ID), guardedOr(p.Paper), counted(p.RunLength), guardedOr(p.Date),
+		guardedOr(p.Press.ID), guardedOr(p.Paper), counted(p.RunLength), dateCell(p.Date),
 		guardedOr(u.Unit), counted(u.Pass), guardedOr(u.Curve),
 	}
 }
@@ -116,10 +121,35 @@ func guarded(s string) string {
 	s = settings.OneLine(s)
 	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
 	first, _ := utf8.DecodeRuneInString(shown)
-	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
+	if strings.HasPrefix(s, "'") || shown != "" && strings.ContainsRune("=+-@＝＋－＠", first) || respelled(shown) {
 		return "'" + s
 	}
 	return s
+}
+
+// respelled tells whether a spreadsheet would take a text for a number or date and
+// write it otherwise: 0042 as 42, 1.50 as 1.5, 5/8 as a day.
+func respelled(s string) bool {
+	switch {
+	case plainWhole.MatchString(s):
+		return false
+	case numberLike.MatchString(s):
+		return true
+	}
+	return datelike(s)
+}
+
+var (
+	plainWhole = regexp.MustCompile(`^(0|[1-9]\d{0,14})$`) // with no more digits than a spreadsheet keeps
+	numberLike = regexp.MustCompile(`^\d[\d.,:/ -]*([eE][+-]?\d+)?%?$`)
+)
+
+// dateCell is a day as it is: laterDate reads what spreadsheets make of one.
+func dateCell(day *string) string {
+	if day == nil {
+		return ""
+	}
+	return *day
 }
 
 func unguarded(s string) string { return strings.TrimPrefix(s, "'") }

@@ -26,7 +26,12 @@ const maxFile = 16 << 20
 // WriteJSON writes a preset as JSON.
 func (p *Preset) WriteJSON(w io.Writer) error { return writeJSON(w, p) }
 
-func writeJSON(w io.Writer, v any) error {
+var errNothing = errors.New("there is nothing to write; give what was worked out")
+
+func writeJSON[V any](w io.Writer, v *V) error {
+	if v == nil {
+		return errNothing
+	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")

@@ -99,21 +99,20 @@ func TestLaterCellsInSomeRows(t *testing.T) {
 func TestReadCSVRefusesWhatNoRunIs(t *testing.T) {
 	text := csvOf(t, statedRun(t))
 	for change, want := range map[[2]string]string{
-		{",5000,", ",0,"}:                    "p.csv: row 3, column run_length: ",
-		{",5000,", ",1e12,"}:                 `p.csv: row 2, column run_length: "1e12" is not a whole number that it can be; write one from 1 up to 1000000000, or leave it empty`,
-		{",5000,", ",5.5,"}:                  `p.csv: row 2, column run_length: "5.5" is not a whole number`,
-		{",5000,", ",many,"}:                 `p.csv: row 2, column run_length: "many" is not a number`,
-		{",2026-11-26,", ",2026-02-30,"}:     `p.csv: row 2, column date: "2026-02-30" is not a day; write it like 2026-11-26, or leave it empty`,
-		{",2026-11-26,", ",30.2.2026,"}:      `p.csv: row 2, column date: "30.2.2026" is not a day`,
-		{",2026-11-26,", ",soon,"}:           `p.csv: row 2, column date: "soon" is not a day`,
-		{",2026-11-26,", ",2026-11-27,"}:     `p.csv: row 3, column date: "2026-11-26" differs from "2026-11-27" above`,
-		{",coated,", ",uncoated,"}:           `p.csv: row 3, column paper: "coated" differs from "uncoated" above`,
-		{",duplicator-11,", ",other,"}:       `p.csv: row 3, column press_id: "duplicator-11" differs from "other" above`,
-		{",2,1,one to one", ",1,1,one"}:      `p.csv: row 3, column unit: "2" differs from "1" above`,
-		{",2,1,one to one", ",2,3,one"}:      `p.csv: row 3, column pass: "1" differs from "3" above`,
-		{",2,1,one to one", ",2,1,two"}:      `p.csv: row 3, column curve: "one to one" differs from "two" above`,
-		{"press_id,paper", "paper,paper"}:    `p.csv: row 1: "paper" is not a column of a preset, or stands there twice`,
-		{"press_id,paper", "press_id,stock"}: `p.csv: row 1: "stock" is not a column of a preset`,
+		{",5000,", ",0,"}:                 "p.csv: row 3, column run_length: ",
+		{",5000,", ",1e12,"}:              `p.csv: row 2, column run_length: "1e12" is not a whole number that it can be; write one from 1 up to 1000000000, or leave it empty`,
+		{",5000,", ",5.5,"}:               `p.csv: row 2, column run_length: "5.5" is not a whole number`,
+		{",5000,", ",many,"}:              `p.csv: row 2, column run_length: "many" is not a number`,
+		{",2026-11-26,", ",2026-02-30,"}:  `p.csv: row 2, column date: "2026-02-30" is not a day; write it like 2026-11-26, or leave it empty`,
+		{",2026-11-26,", ",30.2.2026,"}:   `p.csv: row 2, column date: "30.2.2026" is not a day`,
+		{",2026-11-26,", ",soon,"}:        `p.csv: row 2, column date: "soon" is not a day`,
+		{",2026-11-26,", ",2026-11-27,"}:  `p.csv: row 3, column date: "2026-11-26" differs from "2026-11-27" above`,
+		{",coated,", ",uncoated,"}:        `p.csv: row 3, column paper: "coated" differs from "uncoated" above`,
+		{",duplicator-11,", ",other,"}:    `p.csv: row 3, column press_id: "duplicator-11" differs from "other" above`,
+		{",2,1,one to one", ",1,1,one"}:   `p.csv: row 3, column unit: "2" differs from "1" above`,
+		{",2,1,one to one", ",2,3,one"}:   `p.csv: row 3, column pass: "1" differs from "3" above`,
+		{",2,1,one to one", ",2,1,two"}:   `p.csv: row 3, column curve: "one to one" differs from "two" above`,
+		{"press_id,paper", "paper,paper"}: `p.csv: row 1: "paper" is not a column of a preset, or stands there twice`,
 	} {
 		require.Contains(t, text, change[0])
 		_, err := ReadCSV("p.csv", strings.NewReader(strings.Replace(text, change[0], change[1], 1)))

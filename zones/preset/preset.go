@@ -124,9 +124,9 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 		case in.Form == nil:
 			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
 		case on.InUnit(in.Station.Unit) == nil:
-			return fmt.Errorf("ink %s: press %s has no unit %s; name one that it has", in.Form.Source().Ink, settings.Quoted(on.Name), settings.Quoted(in.Station.Unit))
+			return fmt.Errorf("ink %s: press %s has no unit %s; name one that it has", in.Form.Ink(), settings.Quoted(on.Name), settings.Quoted(in.Station.Unit))
 		case !in.Form.LiesOn(on):
-			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Source().Ink)
+			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
 	if !inPct(takeOffPct) {
@@ -165,7 +165,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 	zoned, warnings, err := f.Zones()
 	return laidUnit{
 		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
-		Warnings: append(f.Doubts(), warnings...), Placement: new(f.Placement()), Curve: in.Curve, Sweep: in.Sweep, Station: in.Station, form: f,
+		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, Station: in.Station, form: f,
 	}, err
 }
 
@@ -274,6 +274,9 @@ func offScale(u Unit, s press.KeyScale) []zones.Warning {
 // Unit finds an ink's unit, be its name written in capitals or not; nil where
 // there is none.
 func (p *Preset) Unit(name string) *Unit {
+	if p == nil {
+		return nil
+	}
 	for i := range p.Units {
 		if strings.EqualFold(p.Units[i].Ink, name) {
 			return &p.Units[i]

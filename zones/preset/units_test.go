@@ -123,7 +123,7 @@ func TestCompareInUnits(t *testing.T) {
 	c, err := Compare(Compared{"a.csv", a}, Compared{"b.csv", b}, inTwoUnits())
 	require.NoError(t, err)
 	assert.Equal(t, new(-3.0), c.Units[0].Keys[1].KeyDifference)
-	assert.InDelta(t, 0, *c.Units[0].Keys[1].FeedDifferencePoints, 1e-9)
+	assert.InDelta(t, 0, valueOf(t, c.Units[0].Keys[1].FeedDifferencePoints), 1e-9)
 }
 
 // A press that was renamed keeps its OK files by its id; one of another id is

@@ -22,6 +22,7 @@ type Learning struct {
 	Unit    string   // of the press, whose jobs alone are learned from; "" is every unit
 	Curve   string   // the old one: a file, or the name of one that ships; "" is the press's own
 	Zeros   bool     // the zeros of the press's file are to be written, too
+	Rest    bool     // keys that were not read ran as preset
 	OKFiles []string // and folders of them
 }
 
@@ -142,6 +143,9 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	p, err := LoadPreset(path)
 	if err != nil {
 		return err
+	}
+	if l.how.Rest {
+		p.RestAsPreset()
 	}
 	if inFolder && !p.HasOKKeys(ink) {
 		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})

@@ -39,11 +39,24 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, pl
 		case placement == nil:
 			shown.Err = &UnplacedError{path}
 		default:
-			shown.Form, shown.Err = sheet.Lay(p, u, m, *placement)
+			shown.Form, shown.Err = formOf(p, u, m, *placement)
 		}
 		pictures = append(pictures, shown)
 	}
 	return pictures, nil
+}
+
+// formOf lays the separation that a unit was preset from as it lay then.
+func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.Placement) (*zones.Form, error) {
+	on, err := sheet.PressUnder(p, u)
+	if err != nil {
+		return nil, err
+	}
+	form, err := zones.Lay(m, on, placement)
+	if err != nil {
+		return nil, err
+	}
+	return form, sheet.CheckForm(p, u, form)
 }
 
 // plate is the separation of a unit. Files are read once, into read.

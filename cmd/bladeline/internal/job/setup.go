@@ -41,7 +41,7 @@ func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve,
 func (s *Setup) Place(asked Chosen[string]) error {
 	var inks, units []string
 	for _, u := range s.Units {
-		ink := u.Form.Source().Ink
+		ink := u.Form.Ink()
 		unit, _ := asked.For(ink)
 		inks, units = append(inks, ink), append(units, unit)
 	}

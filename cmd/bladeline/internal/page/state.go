@@ -148,7 +148,7 @@ func (w *work) has(ink string) bool {
 // checkName refuses names that go on no label.
 func checkName(place, name string) error {
 	if !settings.IsLine(name) {
-		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
+		return refused(place, "%q is not a single line of text; write one, in UTF-8", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
 		return refused(place, "a name of more than %d letters is too long; shorten it", maxName)

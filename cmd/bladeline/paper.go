@@ -12,8 +12,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// runFlags are the flags of commands that make a preset: for which run.
-type runFlags struct {
+// paperFlags are the flags of commands that make a preset: for which run.
+type paperFlags struct {
 	paper, date string
 	length      int
 }
@@ -21,14 +21,14 @@ type runFlags struct {
 // paperUsage says what --paper is, wherever it is.
 const paperUsage = "the `STOCK` that is printed on, as the shop calls it"
 
-func (f *runFlags) add(c *cobra.Command) {
+func (f *paperFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.paper, "paper", "", paperUsage)
 	c.Flags().IntVar(&f.length, "run", 0, "the run is `N` sheets long")
 	c.Flags().StringVar(&f.date, "date", "", "`DAY` of the preset, as 2026-11-26; none leaves it out; the default is today")
 }
 
 // run is what the flags say of the run.
-func (f *runFlags) run(c *cobra.Command) (preset.Run, error) {
+func (f *paperFlags) run(c *cobra.Command) (preset.Run, error) {
 	r := preset.Run{Paper: f.paper, Length: f.length, Date: f.date}
 	if err := checkStock(c, f.paper); err != nil {
 		return r, err
