@@ -67,7 +67,7 @@ func (s *Setup) Preset() (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Warnings = append(p.Warnings, s.warnings...)
+	p.Warnings = append(slices.Clone(s.warnings), p.Warnings...)
 	return p, p.StateRun(s.Run)
 }
 
