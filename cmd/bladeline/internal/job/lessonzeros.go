@@ -39,13 +39,15 @@ func (l *Lesson) weighUnits() error {
 // Units are those that the jobs were run in, in the press's order; "" alone on a
 // press without units.
 func (l *Lesson) Units() []string {
-	var units []string
-	for _, name := range append([]string{""}, l.Press.UnitNames()...) {
-		if slices.ContainsFunc(l.Runs, func(r learn.Run) bool { return r.Unit == name }) {
-			units = append(units, name)
-		}
-	}
-	return units
+	return l.units(func(name string) bool {
+		return slices.ContainsFunc(l.Runs, func(r learn.Run) bool { return r.Unit == name })
+	})
+}
+
+// units are those of the press's that are wanted, "" among them.
+func (l *Lesson) units(wanted func(name string) bool) []string {
+	names := append([]string{""}, l.Press.UnitNames()...)
+	return slices.DeleteFunc(names, func(name string) bool { return !wanted(name) })
 }
 
 // OffsetsIn are the offsets of a unit's keys.
@@ -57,7 +59,8 @@ func OffsetsIn(unit string, offsets []learn.Offset) []learn.Offset {
 // beside those that it had before any were learned.
 func (l *Lesson) PressWith(offsets []learn.Offset) (File, error) {
 	name, data := l.PressFile.Name, l.PressFile.Data
-	for _, unit := range l.Units() {
+	read := func(unit string) bool { return len(OffsetsIn(unit, offsets)) > 0 }
+	for _, unit := range l.units(read) {
 		var err error
 		if data, err = l.withZeros(data, unit, OffsetsIn(unit, offsets)); err != nil {
 			return File{}, err
