@@ -56,11 +56,16 @@ the shape of the old one where there are none. A single misread key does not ben
 it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
---zeros writes that to the press's file; it then applies to all its units, so
-units whose keys differ need a press file each. It takes 3 jobs. The zeros from
-before any were learned stay in the file as zero_by_hand, and --zeros always
-starts from those: the same jobs give the same zeros. Remove zero_by_hand when
-you set zero by hand once more.
+--zeros writes that to the press's file: each unit's into its own table, so that
+no other unit's keys move. Where the file names no units its zeros are those of all
+inks, and where the jobs have several you are warned. It takes 3 jobs of a unit. The
+zeros from before any were learned stay in the file as zero_by_hand, and --zeros
+always starts from those: the same jobs give the same zeros. Remove zero_by_hand
+when you set zero by hand once more.
+
+A curve is for one paper: jobs on several are refused, and --paper chooses. Those
+that do not say on what they were run are then skipped, unless they are named one
+by one; without --paper they count as the others. --unit learns from one unit alone.
 
 The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,

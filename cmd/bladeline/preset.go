@@ -58,6 +58,15 @@ neighbours where the blade is one piece. Each key says what held it:
 closest to what the curve asks, and of equals the one whose highest key stands
 nearest 80 % of its travel. The result says what was weighed.
 
+Where the press's file names units, each ink is preset with the zeros and the sweep
+of the unit that the file names for it, or --unit. The other inks take the places
+that are left, unit by unit; inks more than units make a second pass. The result
+comes as the sheet meets the inks: pass by pass, from unit to unit.
+
+--paper is the stock. Where the press's file has curves for it, a table
+[curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
+the key sheet, so that an OK file says later on what it was run.
+
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
 status is then 3. One word in the JSON says what it warns of:
@@ -73,6 +82,7 @@ status is then 3. One word in the JSON says what it warns of:
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
   empty    a separation without ink
+  paper    inks that the press's file has no curve for on this --paper
   polarity a separation that looks as if ink and paper had been swapped
 
 A zone that is covered 0.2 % or more prints; below that there are trim and
@@ -80,7 +90,8 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
-  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
+  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
+  bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}

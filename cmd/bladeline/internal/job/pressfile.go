@@ -62,9 +62,12 @@ func (n NewPress) Write() ([]string, error) {
 // edited is the text of a press's file with what is asked. A press that has an id
 // passes it on to none.
 func (n NewPress) edited(base *press.Press, file Settings) ([]byte, error) {
-	data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(n.Name), "name")
-	if base.ID != "" && err == nil {
+	data, err := file.Data, error(nil)
+	if base.ID != "" {
 		data, err = settings.SetValue(file.Name, data, settings.TOMLString(idOf(n.Name)), "id")
+	}
+	if err == nil {
+		data, err = settings.SetValue(file.Name, data, settings.TOMLString(n.Name), "name")
 	}
 	set := func(key, value string) {
 		if err == nil {

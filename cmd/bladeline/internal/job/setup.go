@@ -67,7 +67,7 @@ func (s *Setup) Preset() (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Warnings = append(slices.Clone(s.warnings), p.Warnings...)
+	p.Warnings = slices.Insert(p.Warnings, 0, s.warnings...)
 	return p, p.StateRun(s.Run)
 }
 
