@@ -11,6 +11,7 @@ import (
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
+	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
 )
@@ -21,6 +22,7 @@ type correctFlags struct {
 	targets []string
 	limits  []string
 	damping float64
+	size    string
 	paperFlags
 }
 
@@ -56,11 +58,12 @@ No film is more than doubled or halved at once. A density above 98 % of the limi
 counts as 98 %: up there, films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
-preset, and the result is a preset.
+preset, and the result is a preset. -o job.pdf or .svg draws a sheet for every ink
+that was measured: where each key stood, where it goes, and which way.
 
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
-  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
+  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,
 		Args: exactly(2, "a preset and its densities"),
 		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &run, &how) },
 	}
@@ -72,7 +75,8 @@ preset, and the result is a preset.
 	run.add(c)
 	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
-	out.add(c, ".csv or .json")
+	addPageSize(c, &how.size)
+	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
 
@@ -83,7 +87,10 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case !(how.damping > 0 && how.damping <= 1):
 		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}
-	if err := out.check([]string{"csv", "json"}, args); err != nil {
+	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
+		return err
+	}
+	if err := checkPageSize(how.size); err != nil {
 		return err
 	}
 	correction, err := how.correction()
@@ -93,15 +100,18 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	correction.Press, correction.Preset, correction.Densities = how.press, args[0], args[1]
+	correction.Press, correction.Preset, correction.Densities, correction.Rest = how.press, args[0], args[1], run.rest
 	corrected, press, err := job.Correct(correction)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
-	if err := out.write(c, map[string]format{
+	changes := corrected.Changes(press)
+	if err := out.writeSheets(c, map[string]format{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
 		"csv":   corrected.Preset.WriteCSV,
 		"json":  corrected.Preset.WriteJSON,
+	}, func(path string) ([]job.File, error) {
+		return changeSheets(path, changes, sheet.ChangeOptions{PageSize: sheet.PageSize(how.size), Says: fmt.Sprintf("%g %% of the correction by densities", 100*how.damping)})
 	}); err != nil {
 		return err
 	}

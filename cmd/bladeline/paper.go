@@ -80,3 +80,23 @@ func checkPageSize(size string) error {
 	}
 	return nil
 }
+
+// pageFlags are the flags of commands that draw what presets state already. --paper
+// is there to be refused with what to do instead.
+type pageFlags struct{ size, stock string }
+
+func (f *pageFlags) add(c *cobra.Command) {
+	addPageSize(c, &f.size)
+	c.Flags().StringVar(&f.stock, "paper", "", paperUsage)
+	c.Flags().MarkHidden("paper")
+}
+
+func (f *pageFlags) check(c *cobra.Command) error {
+	if err := checkStock(c, f.stock); err != nil {
+		return err
+	}
+	if c.Flags().Changed("paper") {
+		return usagef("--paper %s: the stock is the preset's; leave it out, or run preset with it", f.stock)
+	}
+	return checkPageSize(f.size)
+}

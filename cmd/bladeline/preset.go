@@ -54,9 +54,13 @@ neighbours where the blade is one piece. Each key says what held it:
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
 
---sweep auto takes, of the press's own settings, the one whose keys come
-closest to what the curve asks, and of equals the one whose highest key stands
-nearest 80 % of its travel. The result says what was weighed.
+--sweep auto begins at the press's reference, as an operator does, and leaves it
+only where that is to be seen on the sheet. At every setting of the press's
+working range it adds up how far the keys, held by floor, ceiling and neighbours
+and set on their own steps, would feed more or less ink than the curve asks for,
+with the ink that goes to zones without image. It moves where that saves 5 % of
+the ink of the zone that the ceiling cuts most, or 1 % of all ink, and no further
+than each tenth of the sweep saves another 1 %. The result says why.
 
 Where the press's file names units, each ink is preset with the zeros and the sweep
 of the unit that the file names for it, or --unit. The other inks take the places
@@ -74,9 +78,11 @@ status is then 3. One word in the JSON says what it warns of:
   low      zones that are covered less than --take-off, and how long a solid bar
            must be, in the print direction, to bring them there
   high     zones that are covered more than 90 %
-  ceiling  keys that the ceiling holds, and the sweep that frees them
-  floor    keys that the floor holds, and the sweep that frees them
+  ceiling  keys that the ceiling holds, and the sweep that frees them and holds
+           no others
+  floor    keys that the floor holds, and the sweep likewise
   steep    keys that neighbours on a one-piece blade hold open
+  spill    the share of the ink, from 10 % on, that they feed where nothing prints
   uneven   zones where one tenth of the length takes the ink: covered at least
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm

@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 
@@ -252,10 +251,12 @@ func sized(errors []float64) (mean, p95, within float64) {
 
 // simBounds hold what was reached on 200 presses, a little looser: mean, 95th
 // percentile and share within ±10 %, of the feed and of the keys as they stand.
+// The sweep stays at the reference, where keys stand half as wide as they might:
+// a key read a point wrong is then off by more of its ink.
 var simBounds = map[int][][3]float64{
-	1:  {{5.5, 18, 87}, {7, 23, 80}},
-	3:  {{3.1, 10.4, 94.5}, {4, 13, 91.5}},
-	10: {{2.2, 7.5, 97}, {2.8, 9, 96}},
+	1:  {{6, 20.5, 84}, {9, 31, 72}},
+	3:  {{3.9, 13.6, 92}, {5.4, 18.5, 86}},
+	10: {{3.2, 10.5, 94.5}, {3.7, 11.6, 93}},
 }
 
 // Solid densities may be off by ±0.05, which about D = 1.10 takes some ±10 % of
@@ -265,15 +266,9 @@ var simBounds = map[int][][3]float64{
 // the mean error must have fallen by 70 % or more.
 func TestLearningGetsBetter(t *testing.T) {
 	all := simulate(t, 1, 200)
-	var table strings.Builder
-	table.WriteString("jobs | feed: mean, 95 %, within 10 | keys: the same | film on the sheet: the same\n")
 	for i, e := range all {
-		fmt.Fprintf(&table, "%4d", simJobs[i])
-		for _, errors := range [][]float64{e.feed, e.keys, e.sheet} {
-			mean, p95, within := sized(errors)
-			fmt.Fprintf(&table, " | %5.1f %5.1f %5.1f", mean, p95, within)
-		}
-		table.WriteString("\n")
+		mean, p95, within := sized(e.sheet)
+		t.Logf("film on the sheet after %d jobs: mean error %.1f %%, 95th percentile %.1f %%, within ±10 %% %.1f %%", simJobs[i], mean, p95, within)
 		for j, bound := range simBounds[simJobs[i]] {
 			mean, p95, within := sized([][]float64{e.feed, e.keys}[j])
 			assert.LessOrEqual(t, mean, bound[0], "mean after %d jobs", simJobs[i])
@@ -281,8 +276,9 @@ func TestLearningGetsBetter(t *testing.T) {
 			assert.GreaterOrEqual(t, within, bound[2], "within 10 %% after %d jobs", simJobs[i])
 		}
 	}
-	t.Log("\n" + table.String())
-	readmeSays(t, all)
+	table := learningTable(all)
+	t.Log("\n" + table)
+	assert.Contains(t, readme(t), "\n"+table+"\n", "README.md's table")
 	before, _, _ := sized(all[0].feed)
 	after, _, _ := sized(all[2].feed)
 	assert.LessOrEqual(t, after, 0.3*before)

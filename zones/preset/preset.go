@@ -225,10 +225,10 @@ func (in laidUnit) check(on *press.Press) error {
 
 // presetUnit is one unit's settings; in has been checked.
 func presetUnit(in laidUnit, on *press.Press) Unit {
-	sweep, chosen, reason := in.sweep(on)
+	sweep := in.sweep(on)
 	u := Unit{
 		Ink: in.Ink, Unit: nilIfZero(in.Station.Unit), Pass: nilIfZero(in.Station.Pass), Curve: new(in.Curve.Name),
-		Sweep: sweep, SweepChosen: new(chosen), SweepReason: new(reason),
+		Sweep: sweep.Sweep, SweepChosen: new(sweep.chosen),
 		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}
 	if in.File != "" {
@@ -242,7 +242,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), sweep)
+		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -253,6 +253,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
 		})
 	}
+	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
 }
 
@@ -283,4 +284,26 @@ func (p *Preset) Unit(name string) *Unit {
 		}
 	}
 	return nil
+}
+
+// FirstZone is the end where zone 1 is: as the preset says, else as the zones'
+// places say; "" is not known.
+func (p *Preset) FirstZone() press.End {
+	switch {
+	case p == nil:
+		return ""
+	case p.Press.FirstZone != nil:
+		return *p.Press.FirstZone
+	case len(p.Units) == 0 || len(p.Units[0].Keys) == 0:
+		return ""
+	}
+	keys := p.Units[0].Keys
+	first, last := keys[0].LeftMM, keys[len(keys)-1].LeftMM
+	switch {
+	case first == nil || last == nil || *first == *last:
+		return ""
+	case *first < *last:
+		return press.Left
+	}
+	return press.Right
 }

@@ -50,6 +50,9 @@ type sweepFile struct {
 	To        *float64 `toml:"to"`
 	Step      *float64 `toml:"step"`
 	Reference *float64 `toml:"reference"`
+
+	WorkingFrom *float64 `toml:"working_from"`
+	WorkingTo   *float64 `toml:"working_to"`
 }
 
 type inkFile struct {
@@ -65,7 +68,7 @@ const MaxZones = 200
 
 // Parse reads a press from TOML. Required are name, zones,
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
-// of sweep; a one-piece blade also states its neighbour_limit_pct. Where they
+// of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
 // are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
 // the source in errors, which are of type *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
@@ -169,6 +172,9 @@ func (raw sweepFile) scale(r *rules, place string) curves.SweepScale {
 		To:        r.within(place+"to", raw.To, nil, over(0), 1e6),
 		Step:      r.within(place+"step", raw.Step, nil, over(0), 1e6),
 		Reference: r.within(place+"reference", raw.Reference, nil, over(0), 1e6),
+
+		WorkingFrom: r.within(place+"working_from", raw.WorkingFrom, new(0.0), over(0), 1e6),
+		WorkingTo:   r.within(place+"working_to", raw.WorkingTo, new(0.0), over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
 		r.fail(place+"unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")

@@ -23,6 +23,9 @@ type unitSweepFile struct {
 	To        *float64 `toml:"to"`
 	Step      *float64 `toml:"step"`
 	Reference *float64 `toml:"reference"`
+
+	WorkingFrom *float64 `toml:"working_from"`
+	WorkingTo   *float64 `toml:"working_to"`
 }
 
 // units are the press's, whose keys and sweep have been read.
@@ -68,11 +71,15 @@ func (raw unitSweepFile) over(press sweepFile) sweepFile {
 	press.To = or(raw.To, press.To)
 	press.Step = or(raw.Step, press.Step)
 	press.Reference = or(raw.Reference, press.Reference)
+	press.WorkingFrom = or(raw.WorkingFrom, press.WorkingFrom)
+	press.WorkingTo = or(raw.WorkingTo, press.WorkingTo)
 	return press
 }
 
 // raw is the unit as a file would state it.
 func (u Unit) raw() unitFile {
 	s := u.Sweep
-	return unitFile{u.Name, u.Inks, u.Zero, u.ZeroByHand, unitSweepFile{&s.From, &s.To, &s.Step, &s.Reference}}
+	return unitFile{u.Name, u.Inks, u.Zero, u.ZeroByHand, unitSweepFile{
+		&s.From, &s.To, &s.Step, &s.Reference, nilIfZero(s.WorkingFrom), nilIfZero(s.WorkingTo),
+	}}
 }

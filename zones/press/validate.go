@@ -31,8 +31,11 @@ func (p *Press) raw() pressFile {
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
 			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
 		},
-		Sweep: sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
-		Inks:  map[string]inkFile{},
+		Sweep: sweepFile{
+			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
+			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
+		},
+		Inks: map[string]inkFile{},
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
 	raw.Curves = CurveFiles{p.DefaultCurve, p.Curves}.raw()

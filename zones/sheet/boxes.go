@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/zones/press"
@@ -26,7 +27,11 @@ func (s *sheet) boxes() {
 	s.row(numbers, p.number, fitted(numbers, p.column, 11, 1, true), numberMM, true)
 	s.row(s.coverageTexts(), p.coverage, p.coverageType, p.coverageType.height, false)
 	s.row(s.keyTexts(), p.key, p.keyType, p.keyType.height, true)
-	s.stateMarks()
+	if s.run != nil {
+		s.row(s.presetTexts(), p.mark, p.presetType, p.markHeight, false)
+	} else {
+		s.stateMarks()
+	}
 	s.rowNames()
 	s.order()
 }
@@ -85,8 +90,12 @@ func (s *sheet) rowNames() {
 	}
 	name(p.number, p.coverage, "zone", true)
 	name(p.coverage, p.key, "covered %", false)
-	name(p.key, p.mark, keyName(s.preset.Press.KeyUnit), true)
-	name(p.mark, p.ok, "held by", false)
+	keys, beside := keyName(s.preset.Press.KeyUnit), "held by"
+	if s.run != nil {
+		keys, beside = strings.Replace(keys, "key", "run", 1), "preset"
+	}
+	name(p.key, p.mark, keys, true)
+	name(p.mark, p.ok, beside, false)
 	name(p.ok, p.order, "OK key", true)
 }
 

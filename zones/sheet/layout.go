@@ -34,8 +34,11 @@ type plan struct {
 	coverage, key         float64
 	mark, ok, order, note float64
 	notes                 float64 // height of the notes
+	markHeight            float64 // of the row of marks, or of a run's preset
+	notesPT               float64 // their largest type; 0: largestPT
 
 	coverageType, keyType typeSize
+	presetType            typeSize // of a run's preset, in place of the marks
 }
 
 // A typeSize is how a row of texts is set to fit its columns.
@@ -65,9 +68,15 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 	p.coverageType = fitted(s.coverageTexts(), p.column, 10, 7.5, false)
 	p.keyType = fitted(s.keyTexts(), p.column, 17, 11, true)
 
+	p.markHeight = markMM
+	if s.run != nil {
+		p.presetType = fitted(s.presetTexts(), p.column, 9, 6.5, false)
+		p.markHeight = max(markMM, p.presetType.height)
+	}
+
 	ok := max(okMM, p.keyType.height)
 	fixed := 2*marginMM + s.headerMM() + edgeMM + rollerMM + bladeMM + screwMM +
-		numberMM + p.coverageType.height + p.keyType.height + markMM + ok + orderMM + notesMM
+		numberMM + p.coverageType.height + p.keyType.height + p.markHeight + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
 	p.gap, p.formTop = formGapMM, marginMM+s.headerMM()
 	if f != nil {
@@ -97,7 +106,7 @@ func (p *plan) stack(ok float64) {
 	p.coverage = p.number + numberMM
 	p.key = p.coverage + p.coverageType.height
 	p.mark = p.key + p.keyType.height
-	p.ok = p.mark + markMM
+	p.ok = p.mark + p.markHeight
 	p.order = p.ok + ok
 	p.note = p.order + orderMM
 }

@@ -93,9 +93,12 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 // source); figures are 0.72 of the type's size high.
 func TestKeysAreLegible(t *testing.T) {
 	for _, l := range looks(t) {
-		keys := map[string]bool{}
+		keys := map[string]bool{notRead: true}
 		for _, k := range l.preset.Units[0].Keys {
 			keys[k.KeyText] = true
+			if k.OKKey != nil {
+				keys[press.KeyText(l.preset.Press.KeyUnit, *k.OKKey)] = true
+			}
 		}
 		seen := 0
 		for _, m := range pagesOf(t, l.preset, l.Options)[0].Marks {
@@ -172,7 +175,7 @@ func TestSheetSays(t *testing.T) {
 	for _, want := range []string{
 		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
-		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "20 % was given", "little ink is taken",
+		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
 	} {
 		assert.Contains(t, text, want)
@@ -229,7 +232,7 @@ func TestZoneRanges(t *testing.T) {
 	for states, want := range map[string]string{
 		"...": "", "F..": "Zone 1", "FFF": "Zones 1–3", "F.F": "Zones 1 and 3", "FF.F.FF": "Zones 1–2, 4 and 6–7",
 	} {
-		assert.Equal(t, want, zoneRanges(keys(states), curves.Floor), states)
+		assert.Equal(t, want, zoneRanges(keys(states), func(k preset.Key) bool { return k.State == curves.Floor }), states)
 	}
 }
 

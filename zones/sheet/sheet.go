@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -21,6 +22,15 @@ const (
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
 var sizesMM = map[PageSize][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
+// sizeMM are the page's width and height.
+func (p PageSize) sizeMM() ([2]float64, error) {
+	size, known := sizesMM[cmp.Or(p, A4)]
+	if !known {
+		return size, fmt.Errorf("page size %q is not known; give a4 or letter", string(p))
+	}
+	return size, nil
+}
+
 // MaxZones is the most keys that a page's width shows legibly.
 const MaxZones = 64
 
@@ -29,20 +39,19 @@ type Options struct {
 	PageSize PageSize               // "" is A4
 	Forms    map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
 	Inks     map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	Press    *press.Press           // of the preset; nil: how far its keys travel is not known
 }
 
-// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// Pages draws a preset, a page a unit, in the units' order; of a unit that says what
+// was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
-	size, known := sizesMM[o.PageSize]
-	switch {
-	case o.PageSize == "":
-		size = sizesMM[A4]
-	case !known:
-		return nil, fmt.Errorf("page size %q is not known; give a4 or letter", string(o.PageSize))
+	size, err := o.PageSize.sizeMM()
+	if err == nil && p != nil {
+		err = legible(p.Press.Zones)
 	}
-	if p != nil && p.Press.Zones > MaxZones {
-		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)
+	if err != nil {
+		return nil, err
 	}
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -53,12 +62,21 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
+		s.setRun()
 		if err := s.draw(); err != nil {
 			return nil, err
 		}
 		pages = append(pages, s.Page)
 	}
 	return pages, nil
+}
+
+// legible refuses more zones than a page shows.
+func legible(zones int) error {
+	if zones > MaxZones {
+		return fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", zones, MaxZones)
+	}
+	return nil
 }
 
 // title is a page's name. Every page has the job's, so it is no longer than one
@@ -74,7 +92,8 @@ type sheet struct {
 	preset  *preset.Preset
 	unit    *preset.Unit
 	options Options
-	keys    []preset.Key // from the left in bench view
+	keys    []preset.Key // as they are drawn, from the left in bench view
+	run     *run         // nil: the preset is drawn
 	plan    plan
 }
 
@@ -93,25 +112,9 @@ func (s *sheet) draw() error {
 	return nil
 }
 
-// firstZone is the end where zone 1 is: as the preset says, else as the zones'
-// places say; "" is not known.
-func firstZone(p *preset.Preset, u *preset.Unit) press.End {
-	if p.Press.FirstZone != nil {
-		return *p.Press.FirstZone
-	}
-	first, last := u.Keys[0].LeftMM, u.Keys[len(u.Keys)-1].LeftMM
-	switch {
-	case first == nil || last == nil || *first == *last:
-		return ""
-	case *first < *last:
-		return press.Left
-	}
-	return press.Right
-}
-
 func leftToRight(p *preset.Preset, u *preset.Unit) []preset.Key {
 	keys := slices.Clone(u.Keys)
-	if firstZone(p, u) == press.Right {
+	if p.FirstZone() == press.Right {
 		slices.Reverse(keys)
 	}
 	return keys

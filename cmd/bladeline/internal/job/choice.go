@@ -57,6 +57,7 @@ const (
 	OfTarget  = "target"
 	OfLimit   = "limit"
 	OfUnit    = "unit"
+	OfFollows = "follows"
 )
 
 // A ChoiceError refuses what is asked for an ink.
