@@ -127,7 +127,7 @@ func TestParseRefusesUnitsAndPapers(t *testing.T) {
 		{`["Cyan"]`, `["Cyan", ""]`, `p.toml: units: unit "Back": inks: ink 2: is missing`},
 		{"20, 21]", "20]", `p.toml: units: unit "1": zero: 20 values for 21 keys; write one for every key, from zone 1, or none`},
 		{"20, 21]", "20, 101]", `p.toml: units: unit "1": zero: zone 21: 101 is outside -100 to 100`},
-		{"reference = 40", "reference = 95", `p.toml: units: unit "Back": sweep.reference: 95 is not between 10 and 80`},
+		{"reference = 40", "reference = 95", `p.toml: units: unit "Back": sweep.reference: 95 is above to = 80; correct reference or to`},
 		{"to = 80", "to = 5", `p.toml: units: unit "Back": sweep.to: 5 is not above from = 10`},
 		{"to = 80", `unit = "notch"`, `p.toml: line 41, column 27: unknown key "units.unit"`},
 		{"inks = [", "ink = [", `p.toml: line 35, column 1: unknown key "units.ink"; did you mean "inks"?`},
