@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"bladeline/zones"
@@ -57,7 +58,7 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if err := p.StateRun(t.run(run)); err != nil {
 		return nil, err
 	}
-	p.Warnings = append(paper.warnings(), p.Warnings...)
+	p.Warnings = slices.Insert(p.Warnings, 0, paper.warnings()...)
 	if r.From == nil {
 		p.Warnings = append(p.Warnings, guessedTravel(run)...)
 	}
