@@ -88,7 +88,8 @@ type UnitInput struct {
 
 // New works out the keys of every unit of a press, and looks at the form
 // for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
-// at which a printing zone takes off enough ink; 0 is always enough.
+// at which a printing zone takes off enough ink; 0 is always enough, and ByKeys is
+// what the zone's key can meter.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
 	if err := checkInput(on, units, takeOffPct); err != nil {
 		return nil, err
@@ -125,7 +126,7 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
-	if !inPct(takeOffPct) {
+	if takeOffPct != ByKeys && !inPct(takeOffPct) {
 		return fmt.Errorf("a take-off of %s %% is outside 0 to 100; correct it", settings.Plain(takeOffPct))
 	}
 	return nil
