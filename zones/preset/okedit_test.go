@@ -106,8 +106,10 @@ func TestEditOKRefuses(t *testing.T) {
 // FuzzEditOK: whatever reads as a preset can be written into, and then reads as
 // written; what else the file has is not touched.
 func FuzzEditOK(f *testing.F) {
-	for _, text := range []string{okCells(), okCells("5/8,7", "rest as preset,"), strings.ReplaceAll(okCells("⅝,"), ",", ";"), "\ufeff" + strings.ReplaceAll(okCells(), "\n", "\r"),
-		strings.ReplaceAll(strings.Replace(okCells(), "ok_sweep\n", "ok_sweep,x\n", 1), ",\n", ",,\"a\n\"\"b,\"\n"), strings.ReplaceAll(okCells(), ",,\n", "\r\n\r\n")} {
+	for _, text := range []string{
+		okCells(), okCells("5/8,7", "rest as preset,"), strings.ReplaceAll(okCells("⅝,"), ",", ";"), "\ufeff" + strings.ReplaceAll(okCells(), "\n", "\r"),
+		strings.ReplaceAll(strings.Replace(okCells(), "ok_sweep\n", "ok_sweep,x\n", 1), ",\n", ",,\"a\n\"\"b,\"\n"), strings.ReplaceAll(okCells(), ",,\n", "\r\n\r\n"),
+	} {
 		f.Add([]byte(text))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
