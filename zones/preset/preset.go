@@ -152,6 +152,7 @@ type laidUnit struct {
 	Placement   *zones.Placement // nil is not known; the same for all units
 	Curve       *curves.Curve
 	Sweep       *float64
+	Factors     []float64 // by zone, of what the curve asks for; nil is 1
 
 	form *zones.Form
 }
@@ -237,7 +238,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
+		asked[i] = curves.OpeningAt(in.asked(i), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -250,6 +251,15 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
+}
+
+// asked is the opening that the i-th zone asks for at the curve's reference sweep.
+func (in laidUnit) asked(i int) float64 {
+	opening := in.Curve.At(in.Zones[i].CoveragePct)
+	if in.Factors != nil {
+		opening *= in.Factors[i]
+	}
+	return opening
 }
 
 // reference is the sweep that the unit's curve refers to.
