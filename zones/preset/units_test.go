@@ -70,7 +70,7 @@ func TestSweepOfAUnit(t *testing.T) {
 	assert.NoError(t, err)
 	_, err = New("job", inTwoUnits(), []UnitInput{{
 		Form: lay(t, formOf(95, 100, block{0, 40, 0, 10}), inTwoUnits(), zones.Placement{}), Curve: zonestest.LineCurve(t), Station: press.Station{Unit: "3"},
-	}}, LowPct)
+	}}, 10)
 	assert.ErrorContains(t, err, `press "Two-colour 26-inch" has no unit "3"; name one that it has`)
 }
 

@@ -24,7 +24,7 @@ type Ticket struct {
 	Units      []Choice[string]   // the press's unit that an ink runs in
 	Run        preset.Run
 	Placement  zones.Placement
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output

@@ -19,7 +19,7 @@ type Setup struct {
 	Press      *press.Press
 	Units      []preset.UnitInput
 	Run        preset.Run
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 
