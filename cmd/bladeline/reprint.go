@@ -34,7 +34,7 @@ filled in what was finally run. It needs no separations.
 On the press that it ran on, the keys and the sweep are those that were run. Keys
 that were not read stand as preset, and are warned of.
 
-On another paper, named by its --curve, a key is what that curve asks for the zone's
+On another paper, its --paper or --curve, a key is what that curve asks for the zone's
 coverage, times what was fed there over what the preset fed: what the operator knew
 better then holds on. The sweep stays, unless --sweep says otherwise.
 
