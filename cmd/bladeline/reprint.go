@@ -34,9 +34,10 @@ filled in what was finally run. It needs no separations.
 On the press that it ran on, the keys and the sweep are those that were run. Keys
 that were not read stand as preset, and are warned of.
 
-On another paper, its --paper or --curve, a key is what that curve asks for the zone's
-coverage, times what was fed there over what the preset fed: what the operator knew
-better then holds on. The sweep stays, unless --sweep says otherwise.
+On another --paper, by the press's curve for it or the --curve that is named, a key
+is what that curve asks for the zone's coverage, times what was fed there over what
+the preset fed: what the operator knew better then holds on. The sweep stays, unless
+--sweep says otherwise.
 
 On another press the same is done with that press's curves, and its sweep is chosen
 as preset chooses one. The coverages of the old zones are shared out among the new
@@ -61,10 +62,10 @@ the exit status is then 3.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE` of another paper: a file, or the name of one that ships; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
-	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	how.runFlags.add(c)
+	how.paperFlags.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
@@ -98,7 +99,7 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 
 // ticket is what the flags ask for; outputs it has none yet.
 func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags) (job.ReprintTicket, error) {
-	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Size: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
+	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Page: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}

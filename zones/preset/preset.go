@@ -156,8 +156,8 @@ type laidUnit struct {
 	Placement   *zones.Placement // nil is not known; the same for all units
 	Curve       *curves.Curve
 	Sweep       *float64
-	Station     press.Station
 	Factors     []float64 // by zone, of what the curve asks for; nil is 1
+	Station     press.Station
 
 	form *zones.Form
 }

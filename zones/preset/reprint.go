@@ -23,6 +23,8 @@ type Reprint struct {
 	// press, and chosen on another.
 	Curves []*curves.Curve
 	Sweeps []*float64
+
+	Stations []press.Station // by the units of Run, where On has units; nil: as they ran
 }
 
 // SamePress tells whether a preset is of a press, renamed or not.
@@ -48,10 +50,6 @@ func (r Reprint) Preset() (*Preset, error) {
 	if len(r.Curves) == 0 {
 		return r.asRun()
 	}
-	stations, err := r.stations()
-	if err != nil {
-		return nil, err
-	}
 	var laid []laidUnit
 	warnings := []zones.Warning{}
 	said := make([]string, len(r.Run.Units))
@@ -60,7 +58,7 @@ func (r Reprint) Preset() (*Preset, error) {
 		if err != nil {
 			return nil, settings.InFile(err, r.File, "")
 		}
-		in := laidUnit{Source: zones.Source{Ink: c.unit.Ink}, LengthMM: c.lengthMM, Zones: c.zones, Factors: c.factors, Curve: r.Curves[i], Sweep: r.sweep(i), Station: stations[i]}
+		in := laidUnit{Source: zones.Source{Ink: c.unit.Ink}, LengthMM: c.lengthMM, Zones: c.zones, Factors: c.factors, Curve: r.Curves[i], Sweep: r.sweep(i), Station: r.station(i)}
 		said[i] = c.says(r, in.Curve, r.Sweeps[i] == nil)
 		laid, warnings = append(laid, in), append(warnings, c.warnings(r)...)
 	}
@@ -104,11 +102,19 @@ func (r Reprint) check() error {
 		if on == nil {
 			break
 		}
-		if err := r.Run.Units[i].onScales(on); err != nil {
+		if err := r.Run.Units[i].onScales(r.Run.Units[i].on(on)); err != nil {
 			return settings.InFile(err, r.File, "")
 		}
 	}
 	return nil
+}
+
+// station is where a unit is printed.
+func (r Reprint) station(unit int) press.Station {
+	if len(r.Stations) > 0 {
+		return r.Stations[unit]
+	}
+	return press.Station{}
 }
 
 // sweep is the sweep that a unit is preset at; nil chooses one.
@@ -136,7 +142,7 @@ func (r Reprint) asRun() (*Preset, error) {
 			u.SweepReason = new("a reprint: the keys and the sweep as they were preset, as nothing says what was run of this ink")
 		}
 		for j := range u.Keys {
-			u.Keys[j] = ran.Keys[j].asRun(r.On)
+			u.Keys[j] = ran.Keys[j].asRun(ran.on(r.On))
 		}
 		p.Warnings = append(p.Warnings, ran.unreadWarning()...)
 	}
@@ -204,21 +210,4 @@ func farFactors(all []zones.Zone, factors []float64) (far []int) {
 	}
 	slices.Sort(far)
 	return far
-}
-
-// stations are where the inks are printed on the press: where they ran, as far as it
-// has such units, else as it says.
-func (r Reprint) stations() ([]press.Station, error) {
-	inks, units := make([]string, len(r.Run.Units)), make([]string, len(r.Run.Units))
-	for i, u := range r.Run.Units {
-		inks[i] = u.Ink
-		if name := zeroIfNil(u.Unit); r.On.InUnit(name) != nil {
-			units[i] = name
-		}
-	}
-	stations, err := r.On.Stations(inks, units)
-	if stations == nil {
-		stations = make([]press.Station, len(inks))
-	}
-	return stations, err
 }
