@@ -32,7 +32,7 @@ func (p *Preset) SamePress(on *press.Press) bool {
 	if p == nil || on == nil {
 		return false
 	}
-	return p.Press.Name == on.Name || p.Press.ID != nil && on.ID != "" && *p.Press.ID == on.ID
+	return p.Press.is(on.Name, nilIfZero(on.ID))
 }
 
 // Preset is what the job is to be set to. On the same press and curve it has the

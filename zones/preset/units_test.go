@@ -140,7 +140,9 @@ func TestRenamedPress(t *testing.T) {
 
 	named := inTwoUnits()
 	require.NoError(t, p.IsFor(named, "p.csv"), "the name, where the press has no id")
+	assert.True(t, p.SamePress(renamed))
 	named.ID = "another"
+	assert.False(t, p.SamePress(named))
 	assert.EqualError(t, p.IsFor(named, "p.csv"), `p.csv: press: it is for "Two-colour 26-inch", id "two-colour-26", not for "Two-colour 26-inch", id "another"; name the press that it is for`)
 	p.Press.ID, renamed.ID = nil, ""
 	assert.ErrorContains(t, p.IsFor(renamed, "p.csv"), `p.csv: press: it is for "Two-colour 26-inch", not for "Slipway press"`)

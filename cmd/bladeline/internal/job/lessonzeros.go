@@ -30,8 +30,10 @@ func (l *Lesson) weighUnits() error {
 	}
 	slices.Sort(l.inks)
 	if inks := slices.Compact(l.inks); len(l.Press.Units) == 0 && len(inks) > 1 {
-		l.Doubts = append(l.Doubts, zones.Warning{Ink: l.Ink, Code: CodeOneZero, Facts: inks,
-			Text: "the press's file names no units, so its zeros move the keys of every ink, of " + strings.Join(inks, ", ")})
+		l.Doubts = append(l.Doubts, zones.Warning{
+			Ink: l.Ink, Code: CodeOneZero, Facts: inks,
+			Text: "the press's file names no units, so its zeros move the keys of every ink, of " + strings.Join(inks, ", "),
+		})
 	}
 	return nil
 }
