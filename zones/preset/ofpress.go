@@ -92,7 +92,12 @@ func called(name, id string, otherID *string) string {
 
 // on is the press as the unit's keys and sweep have it; where it is not known which
 // unit of the press it is, as they are of all units.
-func (u *Unit) on(whole *press.Press) *press.Press { return whole.InUnit(u.unitOn(whole)) }
+func (u *Unit) on(whole *press.Press) *press.Press {
+	if whole == nil {
+		return nil
+	}
+	return whole.InUnit(u.unitOn(whole))
+}
 
 // unitOn is the name of the press's unit, as the press writes it: as the preset
 // says, else as the press says of the ink; empty where neither does.

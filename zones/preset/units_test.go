@@ -155,3 +155,15 @@ func TestRenamedPress(t *testing.T) {
 	_, err = Compare(Compared{"a.csv", p}, Compared{"b.csv", other}, nil)
 	assert.NoError(t, err)
 }
+
+// Black's unit sweeps from 10, Cyan's from 20: at 15 the first can have run, and not
+// the second.
+func TestChangeHoldsAUnitsOwnSweep(t *testing.T) {
+	last, this := onTwoUnits(t), onTwoUnits(t)
+	last.Units[0].OKSweep = new(15.0)
+	_, err := Change(Compared{"last.csv", last}, Compared{"this.csv", this}, nil, inTwoUnits())
+	require.NoError(t, err)
+	last.Units[1].OKSweep = new(15.0)
+	_, err = Change(Compared{"last.csv", last}, Compared{"this.csv", this}, nil, inTwoUnits())
+	assert.ErrorContains(t, err, "last.csv: ink \"Cyan\", column ok_sweep: 15 cannot be set")
+}
