@@ -20,8 +20,38 @@ func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
 	if f.located("") != nil || !(leftMM < rightMM) || !(lengthMM > 0) {
 		return Band{}
 	}
-	first := f.pieces[0]
-	var all demand
+	first, all := f.pieces[0], f.demand(leftMM, rightMM)
+	mmPerPX := mmPerInch / first.along.dpi
+	bandPX := lengthMM / mmPerPX
+	startPX, most := all.fullest(bandPX)
+	widthPX := first.px(rightMM) - first.px(leftMM)
+	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * widthPX * float64(first.full))}
+}
+
+// FreeMM is the longest stretch along the print direction, within the length that
+// coverages refer to, where nothing prints between two places across: as long as a
+// bar can be there.
+func (f *Form) FreeMM(leftMM, rightMM float64) float64 {
+	if f.located("") != nil || !(leftMM < rightMM) {
+		return 0
+	}
+	all := f.demand(leftMM, rightMM)
+	end := f.ReferenceMM() / mmPerInch * f.pieces[0].along.dpi
+	at := make(cursors, len(all.profiles))
+	var longest, from, ink float64
+	for _, border := range append(all.borders, end) {
+		border = min(border, end)
+		if now := at.before(all, border); now > ink {
+			ink, from = now, border
+		}
+		longest = max(longest, border-from)
+	}
+	return longest * mmPerInch / f.pieces[0].along.dpi
+}
+
+// demand is the ink between two places across, in px of the first piece.
+func (f *Form) demand(leftMM, rightMM float64) *demand {
+	all, first := &demand{}, f.pieces[0]
 	for _, p := range f.pieces {
 		from, to := p.px(leftMM), p.px(rightMM)
 		if len(f.pieces) > 1 && (to <= 0 || from >= float64(p.across.px())) {
@@ -32,11 +62,7 @@ func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
 	}
 	all.merge()
 	slices.Sort(all.borders)
-	mmPerPX := mmPerInch / first.along.dpi
-	bandPX := lengthMM / mmPerPX
-	startPX, most := all.fullest(bandPX)
-	widthPX := first.px(rightMM) - first.px(leftMM)
-	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * widthPX * float64(first.full))}
+	return all
 }
 
 // asOf is a profile of a piece in px and full ink of the form's first, from the
@@ -70,27 +96,39 @@ func (d *demand) merge() {
 	if len(d.profiles) == 1 {
 		return
 	}
-	type bend struct{ at, slope float64 } // where, and by how much, the ink gets steeper
+	type bend struct { // where, and by how much, the ink gets steeper
+		at, slope float64
+		inked     int // how many more profiles have ink from there on
+	}
 	var bends []bend
 	for _, p := range d.profiles {
-		was := 0.0
+		was, inked := 0.0, 0
 		for i, at := range p.borders {
 			slope := 0.0
 			if i+1 < len(p.borders) {
 				slope = (p.sums[i+1] - p.sums[i]) / (p.borders[i+1] - at)
 			}
-			bends, was = append(bends, bend{at, slope - was}), slope
+			now := 0
+			if slope > 0 {
+				now = 1
+			}
+			bends = append(bends, bend{at, slope - was, now - inked})
+			was, inked = slope, now
 		}
 	}
 	slices.SortFunc(bends, func(a, b bend) int { return cmp.Compare(a.at, b.at) })
 	merged := &profile{borders: []float64{0}, sums: []float64{0}}
 	var at, slope, sum float64
+	inked := 0
 	for _, b := range bends {
 		if b.at > at {
 			sum, at = sum+slope*(b.at-at), b.at
 			merged.borders, merged.sums = append(merged.borders, at), append(merged.sums, sum)
 		}
-		slope += b.slope
+		slope, inked = slope+b.slope, inked+b.inked
+		if inked == 0 {
+			slope = 0 // but for rounding
+		}
 	}
 	d.profiles = []*profile{merged}
 }

@@ -147,9 +147,9 @@ func (f *lookFlags) look(c *cobra.Command, path string) (l *job.LookedAt, on *pr
 
 func newFormShow() *cobra.Command {
 	var (
-		look  lookFlags
-		out   []string
-		paper string
+		look lookFlags
+		out  []string
+		size string
 	)
 	c := &cobra.Command{
 		Use:   "show FILE.form.toml",
@@ -163,7 +163,7 @@ lies over. -o draws the form, with the pieces' numbers and the press's zones.`,
 			if err := o.check([]string{"pdf", "svg", "png"}, allPaths(args)); err != nil {
 				return err
 			}
-			if err := checkPaper(paper); err != nil {
+			if err := checkPageSize(size); err != nil {
 				return err
 			}
 			l, on, err := look.look(c, args[0])
@@ -174,7 +174,7 @@ lies over. -o draws the form, with the pieces' numbers and the press's zones.`,
 			if err != nil {
 				return err
 			}
-			page, err := sheet.FormPage(forms, sheet.FormOptions{Paper: sheet.Paper(paper), Press: on, Title: args[0]})
+			page, err := sheet.FormPage(forms, sheet.FormOptions{PageSize: sheet.PageSize(size), Press: on, Title: args[0]})
 			if err != nil {
 				return err
 			}
@@ -188,7 +188,7 @@ lies over. -o draws the form, with the pieces' numbers and the press's zones.`,
 	}
 	look.add(c)
 	c.Flags().StringArrayVarP(&out, "output", "o", nil, "draw to `FILE`, as its ending says: .pdf, .svg or .png; may be repeated")
-	c.Flags().StringVar(&paper, "paper", string(sheet.A4), "`SIZE` of the picture's paper: a4 or letter")
+	c.Flags().StringVar(&size, "page-size", string(sheet.A4), "`SIZE` of the picture's page: a4 or letter")
 	return c
 }
 

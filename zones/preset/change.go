@@ -73,9 +73,10 @@ func (c changer) check() error {
 		if err != nil {
 			return err
 		}
-		ran := comparer{a: side, b: side, press: c.on}
 		for i := range side.Preset.Units {
-			if err := ran.settable(&side.Preset.Units[i]); err != nil {
+			u := &side.Preset.Units[i]
+			ran := comparer{a: side, b: side, press: u.on(c.on)}
+			if err := ran.settable(u); err != nil {
 				return settings.InFile(err, side.File, "")
 			}
 		}

@@ -13,9 +13,9 @@ import (
 
 // FormOptions say how a form is drawn by itself.
 type FormOptions struct {
-	Paper Paper        // "" is A4
-	Press *press.Press // that the forms are laid on, whose zones are drawn; nil draws none
-	Title string
+	PageSize PageSize     // "" is A4
+	Press    *press.Press // that the forms are laid on, whose zones are drawn; nil draws none
+	Title    string
 }
 
 // Places on the page of a form, mm.
@@ -32,7 +32,7 @@ func FormPage(forms []*zones.Form, o FormOptions) (*Page, error) {
 	if len(forms) == 0 || len(forms[0].PieceOutlines()) == 0 {
 		return nil, errors.New("there is no form of several pieces to draw; give one")
 	}
-	size, err := o.Paper.sizeMM()
+	size, err := o.PageSize.sizeMM()
 	if err != nil {
 		return nil, err
 	}
