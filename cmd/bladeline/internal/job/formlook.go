@@ -161,7 +161,7 @@ func (l *LookedAt) notes() (notes []Finding) {
 	if len(at) > 1 {
 		var parts []string
 		for dpi := range at {
-			parts = append(parts, fmt.Sprintf("%s dpi in piece %s", settings.Plain(dpi), listed(at[dpi])))
+			parts = append(parts, fmt.Sprintf("%s dpi in %s", settings.Plain(dpi), pieceNumbers(at[dpi])))
 		}
 		slices.Sort(parts)
 		notes = append(notes, Finding{Note: "the rasters differ in resolution, and each is measured at its own: " + strings.Join(parts, "; ")})

@@ -334,15 +334,23 @@ func (a *assembly) missing(ink string, s *coverage.Sheet) string {
 	if len(lack) == 0 {
 		return ""
 	}
-	what, has1 := "piece", "has"
+	verb := "has"
 	if len(lack) > 1 {
-		what, has1 = "pieces", "have"
+		verb = "have"
 	}
-	text := fmt.Sprintf("%s %s %s no %s, which others of the form have", what, listed(lack), has1, ink)
+	text := fmt.Sprintf("%s %s no %s, which others of the form have", pieceNumbers(lack), verb, ink)
 	if a.form.Name != "" {
 		text += ": name the separation, or write without = [" + settings.TOMLString(ink) + "]"
 	}
 	return text
+}
+
+// pieceNumbers are "piece 2" or "pieces 2, 3 and 5".
+func pieceNumbers(numbers []string) string {
+	if len(numbers) == 1 {
+		return "piece " + numbers[0]
+	}
+	return "pieces " + listed(numbers)
 }
 
 // listed are a few names, and how many more there are.
