@@ -58,7 +58,7 @@ type formSheet struct {
 func (s *formSheet) draw() {
 	box := Box{Left: (s.WidthMM - s.whole.WidthMM*s.scale) / 2, Top: formTopMM}
 	box.Right, box.Bottom = box.Left+s.whole.WidthMM*s.scale, box.Top+s.whole.LengthMM*s.scale
-	s.text(marginMM, 12, s.Title, 14, true, fromLeft)
+	s.text(marginMM, 12, ending(shown(s.Title), s.WidthMM-2*marginMM), 14, true, fromLeft)
 	s.text(marginMM, 17.5, fmt.Sprintf("sheet %.6g × %.6g mm, face up", s.whole.WidthMM, s.whole.LengthMM), 9, false, fromLeft)
 	s.add(Picture{box, combined(s.forms)})
 	s.zones(box)
@@ -70,6 +70,22 @@ func (s *formSheet) draw() {
 	middle := (box.Left + box.Right) / 2
 	s.text(middle, box.Bottom+9, "lead edge, nearest you", 9, true, centred)
 	s.text(middle, box.Top-1.5, "tail edge", 8, false, centred)
+}
+
+// ending is as much of the end of a file's path as there is room for in the title's
+// type.
+func ending(path string, mostMM float64) string {
+	letters := []rune(path)
+	for cut := 0; cut < len(letters); cut++ {
+		text := string(letters[cut:])
+		if cut > 0 {
+			text = "…" + text
+		}
+		if widthMM(text, 14, true) <= mostMM {
+			return text
+		}
+	}
+	return ""
 }
 
 // pieces are those of all inks, each once.
