@@ -12,20 +12,28 @@ import (
 // to whole pixels a metre, and a form as wide as the fountain then overlaps it.
 func (f *Form) beyond() ([]Warning, error) {
 	var leftMM, rightMM float64
+	var beyond *InkBeyondError
 	reaches := false
 	for _, p := range f.pieces {
 		left, right, width := p.border(0), p.border(p.fountainMM), float64(p.across.px())
 		if left <= hairPX && right >= width-hairPX {
 			continue
 		}
-		if err := p.inkBeyond(left, right); err != nil {
-			return nil, err
+		if e := p.inkBeyond(left, right); e != nil {
+			if f.sheet == nil {
+				return nil, inMap(p.given, e)
+			}
+			beyond = e.and(beyond)
 		}
 		reaches = true
 		leftMM = max(leftMM, min(left, width)*p.mmPerPX)
 		rightMM = max(rightMM, min(width-right, width)*p.mmPerPX)
 	}
-	if !reaches {
+	switch {
+	case beyond != nil:
+		beyond.InForm = IsForm(f.sheet.of.File)
+		return nil, inMap(f.sheet.of, beyond)
+	case !reaches:
 		return nil, nil
 	}
 	text := fmt.Sprintf("the "+f.called()+" reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
@@ -43,7 +51,7 @@ func (f *Form) called() string {
 
 // inkBeyond refuses ink more than a pixel beyond the fountain's ends, which stand
 // at left and right px.
-func (p *piece) inkBeyond(left, right float64) error {
+func (p *piece) inkBeyond(left, right float64) *InkBeyondError {
 	overLeft, overRight := left-p.columns.first, p.columns.last-right
 	if p.columns.total() == 0 || overLeft <= 1 && overRight <= 1 {
 		return nil
@@ -55,7 +63,15 @@ func (p *piece) inkBeyond(left, right float64) error {
 	if overRight > 1 {
 		e.RightMM = overRight * p.mmPerPX
 	}
-	return inMap(p.given, e)
+	return e
+}
+
+// and is how far the ink of several pieces stands beyond the ends.
+func (e *InkBeyondError) and(other *InkBeyondError) *InkBeyondError {
+	if other != nil {
+		e.LeftMM, e.RightMM = max(e.LeftMM, other.LeftMM), max(e.RightMM, other.RightMM)
+	}
+	return e
 }
 
 // tooLong warns where the press prints less than the form is long. The print

@@ -76,6 +76,7 @@ type OverfullError struct {
 	Zone              int
 	CoveragePct       float64
 	PrintMM, RasterMM float64
+	InForm            bool // it is of the pieces of a form file
 }
 
 // Code is CodeOverfull.
@@ -90,6 +91,7 @@ func (e *OverfullError) Error() string {
 type InkBeyondError struct {
 	LeftMM, RightMM float64 // how far beyond each end; 0: not there
 	FountainMM      float64 // the fountain's length
+	InForm          bool    // it is of the pieces of a form file
 }
 
 // Code is CodeInkBeyond.

@@ -137,6 +137,7 @@ func requireSame(t *rapid.T, whole, got *Form) {
 	to := from + rapid.Float64Range(0.1, 9).Draw(t, "width of a place")
 	require.InDelta(t, whole.InkMM2(from, to), got.InkMM2(from, to), tiny)
 	require.InDelta(t, whole.Part(from, to), got.Part(from, to), tiny)
+	require.InDelta(t, whole.FreeMM(from, to), got.FreeMM(from, to), 1e-6)
 	length := rapid.Float64Range(0.1, 12).Draw(t, "band")
 	require.InDelta(t, whole.Fullest(from, to, length).CoveragePct, got.Fullest(from, to, length).CoveragePct, 1e-6)
 	requireSamePicture(t, whole, got)
@@ -192,6 +193,17 @@ func TestSheetsRefuse(t *testing.T) {
 	e, is := errors.AsType[*ResolutionError](err)
 	require.True(t, is)
 	assert.Equal(t, CodeNoResolution, e.Code())
+}
+
+// Ink beyond the fountain is told of the whole form, as far as the farthest piece's.
+func TestSheetBeyondTheFountain(t *testing.T) {
+	on := zonestest.Press(3, 4) // 12 mm, of a sheet of 20
+	f := lay(t, onSheet(coverage.Piece{}, coverage.Piece{XMM: 15, YMM: 5}, coverage.Piece{XMM: 16}), on, Placement{})
+	_, _, err := f.Zones()
+	assert.EqualError(t, err, "gulls.form.toml: ink Black: ink stands beyond the fountain's ends, 4 mm at the left and 4 mm at the right: the form is wider than the 12 mm that it inks")
+	e, is := errors.AsType[*InkBeyondError](err)
+	require.True(t, is)
+	assert.True(t, e.InForm)
 }
 
 // Ink adds up where it is said to overprint, and is a solid at most.

@@ -80,12 +80,20 @@ func (f *Form) zones() ([]Zone, error) {
 		left, right := f.fountain.ZoneMM(number)
 		z := Zone{Number: number, LeftMM: &left, RightMM: &right, OffSheet: f.isOff(left, right), CoveragePct: f.coveragePct(left, right)}
 		if z.CoveragePct > f.fullPct() && !f.overprints() {
-			return nil, inMap(f.pieces[0].given, &OverfullError{z.Number, z.CoveragePct, f.printMM, f.Outline().LengthMM})
+			return nil, f.refused(&OverfullError{z.Number, z.CoveragePct, f.printMM, f.Outline().LengthMM, f.sheet != nil})
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z
 	}
 	return zones, nil
+}
+
+// refused is an error of the form.
+func (f *Form) refused(err error) error {
+	if f.sheet != nil {
+		return inMap(f.sheet.of, err)
+	}
+	return inMap(f.pieces[0].given, err)
 }
 
 // isOff tells whether no piece, nor the sheet that they stand on, lies over a zone
