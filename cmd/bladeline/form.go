@@ -29,7 +29,9 @@ read once, however often it stands there.
 
 Places are those of the printed sheet in bench view: face up, lead edge nearest you.
 x_mm counts from the sheet's left edge, y_mm from its lead edge, to the corner of the
-piece that is nearest both. turn is clockwise as you look at the sheet.
+piece that is nearest both. turn is clockwise as you look at the sheet. The sheet's
+middle lies on the fountain's; --lead-edge, --mirrored and --shift turn and move the
+whole of it.
 
 Work-and-turn and work-and-tumble print front and back from one plate. form new
 --turn lays them side by side, each the same distance from the middle, so that they

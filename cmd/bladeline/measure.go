@@ -32,10 +32,14 @@ lead edge nearest you.
 
 Several inks in one file are named in their order: INK,INK=FILE.
 
+A form file (.form.toml) lays several pieces on one sheet; bladeline form --help says
+how. For the commonest forms --at and --repeat do.
+
 -o job.cover saves what was measured; it can be used later in place of the
 separations, and is read in no time.`,
 		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
   bladeline measure --zones 21 "Harbour Red=spot.tif"
+  bladeline measure --zones 21 --repeat 5x2+2 card_*.tif
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error {

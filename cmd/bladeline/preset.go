@@ -97,6 +97,8 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press two-colour pages.form.toml
+  bladeline preset --press two-colour --at 'left_*=10,12' --at 'right_*=330,12' left_*.tif right_*.tif
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
