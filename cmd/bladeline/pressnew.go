@@ -7,8 +7,10 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
@@ -28,7 +30,8 @@ func newPressNew() *cobra.Command {
 		Use:   "new NAME -o FILE.press.toml",
 		Short: "Start the description of your own press from one that ships",
 		Long: `new writes a press file, with comments that say what every line means, and
-beside it the curve it starts from, unless that exists. Measure the key
+beside it the curve it starts from, unless that exists. Comments that speak of
+the old press and of values that are no longer there go. Measure the key
 spacing with a rule and read the scales on the press, then edit the file.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
 		Args:    exactly(1, "one name"),
@@ -36,7 +39,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			if out == "" {
 				return usagef("-o is missing; name the press file to write")
 			}
-			_, file, err := job.LoadPress(from)
+			old, file, err := job.LoadPress(from)
 			if err != nil {
 				return err
 			}
@@ -53,6 +56,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 			if file.Data, err = withSettings(file, asked); err != nil {
 				return err
 			}
+			file.Data = withoutOld(file.Data, old, asked)
 			return writeNewPress(c.OutOrStdout(), file, out)
 		},
 	}
@@ -83,6 +87,39 @@ func withSettings(file job.Settings, asked []setting) ([]byte, error) {
 		}
 	}
 	return data, nil
+}
+
+// withoutOld is a press's file without what its comments say of the press that it
+// was begun from: its head's first words, and what is said with figures of keys
+// whose values are others now. The fountain's width follows from two of them.
+func withoutOld(data []byte, old *press.Press, asked []setting) []byte {
+	data = settings.RemoveHead(data)
+	values := map[string]string{
+		"name": settings.TOMLString(old.Name), "first_zone": settings.TOMLString(string(old.Fountain.FirstZone)),
+		"zones": strconv.Itoa(old.Fountain.Zones), "zone_width_mm": settings.Decimal(old.Fountain.ZoneWidthMM),
+	}
+	for _, s := range asked {
+		key := s.path[len(s.path)-1]
+		was := values[key]
+		if was == s.value {
+			continue
+		}
+		speaks := func(comment string) bool { return speaksOf(comment, strings.Trim(was, `"`)) }
+		data = settings.RemoveComments(data, speaks, s.path...)
+		if key == "zones" || key == "zone_width_mm" {
+			data = settings.RemoveComments(data, speaks, "fountain", "zones")
+			data = settings.RemoveComments(data, speaks, "fountain", "zone_width_mm")
+		}
+	}
+	return data
+}
+
+// numberedKey names a key, as "zone 1", and is no figure of the press's own.
+var numberedKey = regexp.MustCompile(`(?i)\b(key|screw|zone) \d+`)
+
+// speaksOf tells whether a comment speaks of a value: names it, or has figures.
+func speaksOf(comment, value string) bool {
+	return strings.Contains(comment, value) || strings.ContainsAny(numberedKey.ReplaceAllString(comment, ""), "0123456789")
 }
 
 // writeNewPress writes a press and the curves it names, each where the press

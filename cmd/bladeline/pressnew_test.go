@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"os"
+	"strings"
 	"testing"
 
 	"bladeline/curves"
@@ -43,6 +44,33 @@ func TestNewFilesRefuseNamesThatAreNone(t *testing.T) {
 			assert.Equal(t, statusUsage, run([]string{what, "new", name, "-o", "new." + what + ".toml"}, nil, io.Discard, &stderr))
 			assert.Contains(t, stderr.String(), "bladeline: the new "+what+": "+want)
 			assert.NoFileExists(t, "new."+what+".toml")
+		}
+	}
+}
+
+// A press begun from another says nothing of that one any more: not what sheets
+// it takes, nor how its old keys lay; what holds for every press stays.
+func TestNewPressesSayNothingOfTheOld(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for i, c := range []struct {
+		flags      []string
+		gone, stay string
+	}{
+		{[]string{"--from", "duplicator", "--zones", "18", "--zone-width", "36"}, "up to 11 inches|An invented|3/4 in from|285.75", "# screws\n|screw 1, the pulled sheet face up|never screw a key hard|here 3/4 turn"},
+		{[]string{"--from", "two-colour", "--zones", "23"}, "26 inches|666.75", "# number of keys\n|measure the key spacing|# where key 1 is"},
+		{[]string{"--from", "four-colour", "--zone-width", "32", "--first-zone", "left"}, "1020 mm|1040 mm|at the right of", "measure the zone width"},
+		{[]string{"--from", "four-colour", "--zone-width", "32.5", "--first-zone", "right"}, "1020 mm", "1040 mm in all|zone 1 is at the right"},
+	} {
+		file := string(rune('a'+i)) + ".press.toml"
+		var stderr bytes.Buffer
+		require.Equal(t, statusDone, run(append([]string{"press", "new", "Hall", "-o", file}, c.flags...), nil, io.Discard, &stderr), stderr.String())
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, text := range strings.Split(c.gone, "|") {
+			assert.NotContains(t, string(data), text, c.flags)
+		}
+		for _, text := range strings.Split(c.stay, "|") {
+			assert.Contains(t, string(data), text, c.flags)
 		}
 	}
 }
