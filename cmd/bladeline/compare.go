@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 
@@ -77,10 +78,10 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	if c.BWasRun {
 		run = ", as it was run"
 	}
-	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", printable(c.Press), printable(c.A), printable(c.B), run)
+	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", settings.Printable(c.Press), settings.Printable(c.A), settings.Printable(c.B), run)
 	for i := range c.Units {
 		u := &c.Units[i]
-		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", printable(u.Ink), printable(press.Amount(u.SweepA, c.SweepUnit)), printable(press.Amount(u.SweepB, c.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
 		t := &table{align: "rrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
 		for _, k := range u.Keys {

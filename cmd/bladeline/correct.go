@@ -86,26 +86,8 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	press, file, err := job.LoadPress(how.press)
-	if err != nil {
-		return err
-	}
-	p, err := job.LoadPreset(args[0])
-	if err != nil {
-		return err
-	}
-	var densities []preset.SolidDensity
-	if err := job.ReadFile(args[1], func(r io.Reader) (err error) {
-		densities, err = preset.ReadDensities(args[1], r)
-		return err
-	}); err != nil {
-		return err
-	}
-	options, err := correction.Options(p, press, file)
-	var corrected *preset.Corrected
-	if err == nil {
-		corrected, err = p.Correct(args[0], press, args[1], densities, options)
-	}
+	correction.Press, correction.Preset, correction.Densities = how.press, args[0], args[1]
+	corrected, press, err := job.Correct(correction)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
@@ -132,13 +114,13 @@ func (how *correctFlags) correction() (job.Correction, error) {
 // writeCorrected prints a table a measured ink.
 func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping float64) error {
 	p := c.Preset
-	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", printable(p.Job), printable(p.Press.Name), 100*damping)
+	fmt.Fprintf(w, "job    %s\npress  %s\n%g %% of the correction is made at once: print, pull another sheet, and correct again\n", settings.Printable(p.Job), settings.Printable(p.Press.Name), 100*damping)
 	for i, u := range c.Units {
 		if !u.Measured {
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", printable(u.Ink), u.Options.Target, u.Options.Limit, printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
 		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")

@@ -86,10 +86,10 @@ var openingHeads = []string{"opening %", "of the second %"}
 
 // describe prints a curve's name and what is known of it.
 func describe(w io.Writer, c *curves.Curve) {
-	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", printable(c.Name), c.Shape, len(c.Points), referenceOf(c))
+	fmt.Fprintf(w, "%s\n%s curve through %d points; reference sweep: %s\n", settings.Printable(c.Name), c.Shape, len(c.Points), referenceOf(c))
 	if c.Note != "" {
 		for line := range strings.SplitSeq(c.Note, "\n") { // a note may run over several
-			fmt.Fprintln(w, printable(strings.TrimSuffix(line, "\r")))
+			fmt.Fprintln(w, settings.Printable(strings.TrimSuffix(line, "\r")))
 		}
 	}
 	if l := c.Learned; l != nil {
@@ -97,7 +97,7 @@ func describe(w io.Writer, c *curves.Curve) {
 		if l.Edited {
 			edited = "; changed by hand since"
 		}
-		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Readings, counted(len(l.Runs), "job"), printable(l.From), edited)
+		fmt.Fprintf(w, "learned from %d readings of %s, from %s on%s\n", l.Readings, counted(len(l.Runs), "job"), settings.Printable(l.From), edited)
 	}
 }
 

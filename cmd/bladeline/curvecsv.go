@@ -1,16 +1,10 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
-	"fmt"
 	"io"
-	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/coverage"
 	"bladeline/curves"
-	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 
 	"github.com/spf13/cobra"
@@ -33,41 +27,16 @@ points or, where no comma separates the cells, decimal commas.`,
 			if shape != string(curves.Smooth) && shape != string(curves.Straight) {
 				return usagef("--shape %s: not a shape; give smooth or straight", shape)
 			}
-			points, err := readPoints(args[0])
-			if err != nil {
+			if err := job.ImportCurve(args[0], name, curves.Shape(shape), out); err != nil {
 				return err
 			}
-			name = cmp.Or(name, strings.ToValidUTF8(coverage.Stem(args[0]), ""))
-			data := importedCurve(name, shape, points)
-			if _, err := curves.ParseCurve(args[0], data); err != nil {
-				return err
-			}
-			return writeNew(c.OutOrStdout(), out, data)
+			return wrote(c, out)
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
 	c.Flags().StringVar(&name, "name", "", "`NAME` of the curve; the default is the table's file name")
 	c.Flags().StringVar(&shape, "shape", string(curves.Smooth), "`SHAPE` between the points: smooth or straight")
 	return c
-}
-
-func readPoints(name string) (points []curves.Point, err error) {
-	err = job.ReadFile(name, func(r io.Reader) (err error) {
-		points, err = preset.ReadPoints(name, r)
-		return err
-	})
-	return points, err
-}
-
-// importedCurve is the file of a curve.
-func importedCurve(name, shape string, points []curves.Point) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(printable(name)), settings.TOMLString(shape))
-	for _, p := range points {
-		fmt.Fprintf(&b, "  [%s, %s],\n", settings.Shortest(p.CoveragePct), settings.Shortest(p.OpeningPct))
-	}
-	b.WriteString("]\n")
-	return b.Bytes()
 }
 
 func newCurveExport() *cobra.Command {

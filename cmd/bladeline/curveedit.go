@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 
@@ -34,21 +33,10 @@ func newCurveNew() *cobra.Command {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
-			file, err := job.Load(from, job.CurveKind)
-			if err != nil {
+			if err := job.NewCurve(args[0], from, out); err != nil {
 				return err
 			}
-			if _, err := curves.ParseCurve(file.Name, file.Data); err != nil {
-				return err
-			}
-			data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(args[0]), "name")
-			if err != nil {
-				return err
-			}
-			if _, err := curves.ParseCurve("the new curve", data); err != nil {
-				return usageError{err}
-			}
-			return writeNew(c.OutOrStdout(), out, data)
+			return wrote(c, out)
 		},
 	}
 	c.Flags().StringVar(&from, "from", "coated", "the `CURVE` to start from: a file, or the name of one that ships")
@@ -56,16 +44,14 @@ func newCurveNew() *cobra.Command {
 	return c
 }
 
-// writeNew writes a file that must not be there yet.
-func writeNew(w io.Writer, out string, data []byte) error {
-	if _, err := os.Lstat(out); err == nil {
-		return fmt.Errorf("%s: already exists and is not overwritten; choose another name", out)
+// wrote says which files were written.
+func wrote(c *cobra.Command, paths ...string) error {
+	for _, path := range paths {
+		if _, err := fmt.Fprintln(c.OutOrStdout(), "wrote", settings.Printable(path)); err != nil {
+			return err
+		}
 	}
-	if err := job.WriteFiles([]job.File{job.Bytes(out, data)}); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(w, "wrote", printable(out))
-	return err
+	return nil
 }
 
 func newCurveSet() *cobra.Command {
@@ -183,30 +169,14 @@ func parseNumber(s string) (float64, error) {
 
 // edit changes a curve's own file and says what became of it.
 func edit(c *cobra.Command, called string, change func(file string, data []byte) ([]byte, error)) error {
-	file, err := job.Load(called, job.CurveKind)
+	e, err := job.EditCurve(called, change)
 	if err != nil {
 		return err
 	}
-	if file.Shipped {
-		return fmt.Errorf("%s: ships with bladeline and is not changed; start your own with bladeline curve new --from %s", called, called)
-	}
-	data, err := change(file.Name, file.Data)
-	if err != nil {
+	if err := wrote(c, e.File); err != nil {
 		return err
 	}
-	after, err := curves.ParseCurve(file.Name, data)
-	if err != nil {
-		return err
-	}
-	if err := job.WriteFiles([]job.File{job.Bytes(file.Name, data)}); err != nil {
-		return err
-	}
-	before, err := curves.ParseCurve(file.Name, file.Data)
-	if err != nil { // it was not sound, and is now
-		before = after
-	}
-	fmt.Fprintln(c.OutOrStdout(), "wrote", printable(file.Name))
-	return writeChanges(c.OutOrStdout(), before, after)
+	return writeChanges(c.OutOrStdout(), e.Before, e.After)
 }
 
 // writeChanges prints where a curve has other openings than it had.

@@ -1,12 +1,11 @@
 package main
 
 import (
-	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -88,15 +87,14 @@ type lesson struct {
 }
 
 func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *learnFlags) error {
-	l, err := how.lesson(args, out)
+	l, err := how.lesson(c, args, out)
 	if err != nil {
 		return err
 	}
-	learned, err := learn.Fit(l.Old, l.Runs, learn.Options{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: how.readingPct})
+	learned, err := l.Learn(how.name, how.readingPct)
 	if err != nil {
 		return err
 	}
-	learned.Curve.Name = cmp.Or(how.name, l.Ink+" on "+l.Press.Name)
 	files, err := l.files(learned, out, how)
 	if err != nil {
 		return err
@@ -108,7 +106,9 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
-		fmt.Fprintln(c.OutOrStdout(), "wrote", printable(f.Path))
+		if err := wrote(c, f.Path); err != nil {
+			return err
+		}
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
 	warnings := l.Skipped
@@ -143,19 +143,23 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 		return "", usagef("-o is missing for the curve; name the .curve.toml to write")
 	case !(how.readingPct > 0 && how.readingPct <= 50):
 		return "", usagef("--reading %s: not a reading error; give how far off a key may be read, above 0 and up to 50 %% of travel", settings.Plain(how.readingPct))
-	case how.name != printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
+	case how.name != settings.Printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
 	return toml, nil
 }
 
 // lesson reads all that is learned from.
-func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) {
+func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags) (*lesson, error) {
 	toml, err := how.check(out)
 	if err != nil {
 		return nil, err
 	}
-	l, err := job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson()
+	var l *job.Lesson
+	err = interruptible(c, func(ctx context.Context) error {
+		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson(ctx)
+		return err
+	})
 	if err != nil {
 		return nil, flagged(err, nil)
 	}
@@ -164,41 +168,35 @@ func (how *learnFlags) lesson(args []string, out *outputFlags) (*lesson, error) 
 
 // files are all that is written.
 func (l *lesson) files(learned *learn.Result, out *outputFlags, how *learnFlags) ([]job.File, error) {
-	if info, err := os.Stat(l.toml); err == nil {
-		old, err := os.Stat(l.OldFile.Name)
-		if err != nil || !os.SameFile(info, old) || !learned.Again {
-			return nil, fmt.Errorf("%s: already exists and is not overwritten; choose another name", l.toml)
-		}
-	}
-	data := learned.Curve.TOML()
-	if _, err := curves.ParseCurve("the new curve", data); err != nil {
-		return nil, err
-	}
 	var files []job.File
 	for _, path := range out.files {
-		if path == l.toml {
-			files = append(files, job.Bytes(path, data))
+		if path != l.toml {
+			files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
 			continue
 		}
-		files = append(files, job.File{Path: path, Write: func(w io.Writer) error { return writePlotSVG(w, l.Old, learned) }})
+		curve, err := l.CurveIn(path, learned)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, curve)
 	}
 	if !how.zeros {
 		return files, nil
 	}
 	press, err := l.PressWith(learned.Offsets)
-	return append(files, job.Bytes(l.PressFile.Name, press)), err
+	return append(files, press), err
 }
 
 // hint says how presets come to use the new curve; nothing where they do.
 func (l *lesson) hint() string {
 	if l.PressFile.Shipped {
-		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", printable(l.Ink+"="+l.toml))
+		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", settings.Printable(l.Ink+"="+l.toml))
 	}
 	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
 	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
+	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", settings.Printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -207,9 +205,9 @@ const worstShown = 5
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), printable(l.Old.Name), printable(againWords(learned)))
+		settings.Printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
-		fmt.Fprintln(w, "left out:", printable(line))
+		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}
 	return errors.Join(
 		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),

@@ -190,7 +190,7 @@ func (how *estimateFlags) films() (f job.Films, err error) {
 func writeEstimate(w io.Writer, e *preset.Estimate) error {
 	fmt.Fprintf(w, "An estimate of the ink for %d copies, in g. low: the least film of ISO 2846-1;\nusual: the film stated, or 1 um; high: the trade's pound to 375,000 square inches;\na film stated beyond these widens them.\n", e.Copies)
 	if e.TrainG > 0 {
-		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", job.Grams(e.TrainG))
+		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", preset.Grams(e.TrainG))
 	}
 	t := &table{align: "lrrrrrrrrrr"}
 	headings := []string{"ink", "solid cm2", "film g/m2", "1,000: low", "usual", "high", "run: low", "usual", "high"}
@@ -207,7 +207,7 @@ func writeEstimate(w io.Writer, e *preset.Estimate) error {
 			ranges = ranges[:2]
 		}
 		for _, r := range ranges {
-			cells = append(cells, job.Grams(r.Low), job.Grams(r.Usual), job.Grams(r.High))
+			cells = append(cells, preset.Grams(r.Low), preset.Grams(r.Usual), preset.Grams(r.High))
 		}
 		t.row(cells...)
 	}

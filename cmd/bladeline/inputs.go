@@ -138,15 +138,21 @@ func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map
 }
 
 // watched does what reads separations, with a bar on the terminal, until it is
-// interrupted. To interrupt it twice ends the program on the spot.
+// interrupted.
 func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Reading) error) error {
-	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	context.AfterFunc(ctx, stop)
 	bar := progress(c, "reading")
 	defer bar.Finish()
 	r.Progress = func(done float64) { bar.Set(int(100 * done)) }
-	err := do(ctx, r)
+	return interruptible(c, func(ctx context.Context) error { return do(ctx, r) })
+}
+
+// interruptible does what reads files, until it is interrupted. To interrupt it
+// twice ends the program on the spot.
+func interruptible(c *cobra.Command, do func(context.Context) error) error {
+	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	context.AfterFunc(ctx, stop)
+	err := do(ctx)
 	if err != nil && ctx.Err() != nil {
 		return errors.New("interrupted; nothing was written")
 	}
@@ -192,7 +198,7 @@ func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 		if w.Zone != nil {
 			about += fmt.Sprintf(": zone %d", *w.Zone)
 		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", printable(about+": "+w.Text))
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(about+": "+w.Text))
 	}
 	if f.strict && len(warnings) > 0 {
 		return errWarnings

@@ -11,9 +11,9 @@ import (
 	"io"
 	"os"
 	"strings"
-	"unicode"
 
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 
 	"github.com/spf13/cobra"
 )
@@ -46,7 +46,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(printable(cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cured(err).Error())))
 	if isUsage(err) {
 		return statusUsage
 	}
@@ -117,17 +117,6 @@ func newHelp() *cobra.Command {
 			return found.Help()
 		},
 	}
-}
-
-// printable keeps what files and their names hold from breaking a line or
-// steering the terminal.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsGraphic(r) {
-			return ' '
-		}
-		return r
-	}, s)
 }
 
 // mostLetters is what is shown of a message: more than any path takes, and less

@@ -8,6 +8,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 )
 
 // Size of a plot as SVG, in its own units: the field, and the room about it for
@@ -94,7 +95,7 @@ func svgKey(b *bytes.Buffer, old *curves.Curve, l *learn.Result) {
 // svgText is a text as XML takes it.
 func svgText(s string) string {
 	var b bytes.Buffer
-	if err := xml.EscapeText(&b, []byte(printable(s))); err != nil {
+	if err := xml.EscapeText(&b, []byte(settings.Printable(s))); err != nil {
 		return ""
 	}
 	return b.String()

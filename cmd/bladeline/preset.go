@@ -180,10 +180,10 @@ func parseSweep(flag, text string) (*float64, error) {
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
-		printable(p.Job), printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			printable(u.Ink), *u.CoveragePct, printable(press.Amount(u.Sweep, p.Press.SweepUnit)), printable(*u.Curve), printable(*u.SweepReason))
+			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
 		t := &table{align: "rrrrrl"}
 		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
 		for _, k := range u.Keys {

@@ -36,6 +36,24 @@ func TestNewFilesBearTheirName(t *testing.T) {
 	}
 }
 
+// A press whose fountain stands in an inline table is changed there, and nowhere else.
+func TestNewPressFromInlineTables(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const from = `# of the quay
+name = 'Quay' # as it is called
+fountain = { zones = 8, zone_width_mm = 50, first_zone = "right", blade = "segmented" } # counted in May
+keys = { unit = "%", travel = 100, step = 1 }
+sweep = { unit = "%", from = 10, to = 90, step = 1, reference = 45 }
+`
+	require.NoError(t, os.WriteFile("quay.press.toml", []byte(from), 0o600))
+	var stderr bytes.Buffer
+	require.Equal(t, statusDone, run([]string{"press", "new", "Hall", "--from", "quay.press.toml", "--zones", "10", "--zone-width", "32.5", "--first-zone", "left", "-o", "hall.press.toml"}, nil, io.Discard, &stderr), stderr.String())
+	data, err := os.ReadFile("hall.press.toml")
+	require.NoError(t, err)
+	want := strings.NewReplacer("'Quay'", `"Hall"`, "zones = 8", "zones = 10", "mm = 50", "mm = 32.5", `"right"`, `"left"`).Replace(from)
+	assert.Equal(t, want, string(data))
+}
+
 func TestNewFilesRefuseNamesThatAreNone(t *testing.T) {
 	t.Chdir(t.TempDir())
 	for name, want := range map[string]string{"a bell\a": `name: "a bell\a" `, "not UTF-8: \xff": "line "} {

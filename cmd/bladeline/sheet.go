@@ -2,14 +2,10 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"slices"
-	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
-	"bladeline/zones/preset"
-	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
@@ -81,41 +77,36 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	p, err := job.LoadPreset(path)
+	t := job.SheetTicket{
+		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
+		Preset:  path, Press: how.press, Inks: how.inks,
+		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
+	}
+	if in.placed(c) {
+		t.Placement = &placement
+	}
+	var pictures []job.Picture
+	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
+		t.Reading = r
+		pictures, err = job.DrawSheets(ctx, t)
+		return err
+	})
 	if err != nil {
 		return err
 	}
-	if err := only(p, path, how.inks); err != nil {
-		return err
-	}
-	lies := &placement
-	if !in.placed(c) {
-		lies = p.Placement.Placement()
-	}
-	press, err := pressOf(how.press, p, path)
-	if err != nil {
-		return err
-	}
-	o := sheet.Options{Paper: sheet.Paper(how.paper)}
-	if o.Inks, err = job.InkLines(p, path, press, how.copies); err != nil {
-		return err
-	}
+	return in.warn(c, unpictured(pictures))
+}
+
+// unpictured warns of the sheets that have no picture, and says why.
+func unpictured(pictures []job.Picture) []zones.Warning {
 	var warnings []zones.Warning
-	if o.Forms, warnings, err = in.forms(c, p, path, lies); err != nil {
-		return err
+	for _, p := range pictures {
+		if p.Err != nil {
+			text := "the sheet has no picture of the form: " + cured(p.Err).Error()
+			warnings = append(warnings, zones.Warning{Ink: p.Ink, Code: "picture", Text: text})
+		}
 	}
-	pages, err := sheet.Pages(p, o)
-	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
-	}
-	var files []job.File
-	for _, name := range out.files {
-		files = append(files, job.SheetFiles(name, p, pages)...)
-	}
-	if err := job.WriteFiles(files); err != nil {
-		return err
-	}
-	return in.warn(c, warnings)
+	return warnings
 }
 
 // placed tells whether the command line says how the raster lies.
@@ -136,64 +127,4 @@ func checkSheetCopies(copies int) error {
 		return usagef("--copies %d: not a number of sheets; give at most %d", copies, maxCopies)
 	}
 	return nil
-}
-
-// only leaves the units of some inks in a preset; of all where none is named.
-func only(p *preset.Preset, path string, inks []string) error {
-	if len(inks) == 0 {
-		return nil
-	}
-	var known []string
-	for _, u := range p.Units {
-		known = append(known, u.Ink)
-	}
-	for _, ink := range inks {
-		if p.Unit(ink) == nil {
-			return fmt.Errorf("%s: has no ink %s; name one of these: %s", path, ink, strings.Join(known, ", "))
-		}
-	}
-	p.Units = slices.DeleteFunc(p.Units, func(u preset.Unit) bool {
-		return !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, u.Ink) })
-	})
-	return nil
-}
-
-// pressOf is the press that is named, nil where none is. A preset that does not
-// state its blade gets that of the press.
-func pressOf(called string, p *preset.Preset, path string) (*press.Press, error) {
-	if called == "" {
-		return nil, nil
-	}
-	press, _, err := job.LoadPress(called)
-	if err != nil {
-		return nil, err
-	}
-	if err := p.IsFor(press, path); err != nil {
-		return nil, err
-	}
-	if p.Press.Blade == nil {
-		p.Press.Blade = &press.Fountain.Blade
-	}
-	return press, nil
-}
-
-// forms reads the separations of a preset again. Of what cannot be shown a
-// warning says why, and its sheet has no picture.
-func (f *inputFlags) forms(c *cobra.Command, p *preset.Preset, path string, lies *zones.Placement) (map[string]*zones.Form, []zones.Warning, error) {
-	var pictures []job.Picture
-	err := watched(c, job.Reading{InkIsLight: f.inkIs == "light"}, func(ctx context.Context, r job.Reading) (err error) {
-		pictures, err = r.Pictures(ctx, p, path, lies)
-		return err
-	})
-	forms := map[string]*zones.Form{}
-	var warnings []zones.Warning
-	for _, picture := range pictures {
-		if picture.Err == nil {
-			forms[picture.Ink] = picture.Form
-			continue
-		}
-		text := "the sheet has no picture of the form: " + cured(picture.Err).Error()
-		warnings = append(warnings, zones.Warning{Ink: picture.Ink, Code: "picture", Text: text})
-	}
-	return forms, warnings, err
 }

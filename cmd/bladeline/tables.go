@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"bladeline/curves/settings"
 )
 
 // A table is text in columns. align has a letter a column: l for words, which
@@ -17,7 +19,7 @@ type table struct {
 
 func (t *table) row(cells ...string) {
 	for i := range cells {
-		cells[i] = printable(cells[i])
+		cells[i] = settings.Printable(cells[i])
 	}
 	t.rows = append(t.rows, t.cut(cells))
 }

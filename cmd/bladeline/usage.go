@@ -22,7 +22,8 @@ func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format
 func isUsage(err error) bool {
 	_, usage := errors.AsType[usageError](err)
 	_, unnamed := errors.AsType[*job.UnnamedError](err)
-	return usage || unnamed
+	_, asked := errors.AsType[*job.AskedError](err)
+	return usage || unnamed || asked
 }
 
 // guardUsage makes wrong flags and arguments of every command usage errors, of

@@ -33,6 +33,9 @@ var cures = map[string]func(of any) string{
 	job.CodeShippedPress: func(of any) string {
 		return "start your own with bladeline press new --from " + of.(*job.ShippedError).Called
 	},
+	job.CodeShippedCurve: func(of any) string {
+		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
+	},
 	job.CodeFewJobs:         say("learn from more, or leave --zeros out"),
 	zones.CodeNoResolution:  say("give --dpi"),
 	zones.CodeBadResolution: say("give --dpi"),

@@ -9,9 +9,11 @@ import (
 )
 
 // SetValue gives a key of a TOML file, named by its path, another value, which
-// is TOML itself. Where its table lacks the key it is added behind the table's
-// header. Comments and order stay, all else byte for byte. Whether the value
-// suits the file is the caller's to check. Errors are of type *FileError.
+// is TOML itself. Where its table lacks the key it is added: behind the table's
+// header with a comment that follows the value, or as the last of an inline table,
+// which has no place for one. Comments and order stay, all else byte for byte.
+// Whether the value suits the file is the caller's to check. Errors are of type
+// *FileError.
 func SetValue(file string, data []byte, value string, path ...string) ([]byte, error) {
 	if len(path) == 0 {
 		return nil, &FileError{File: file, What: "no key is named", Do: "name one"}
@@ -20,11 +22,36 @@ func SetValue(file string, data []byte, value string, path ...string) ([]byte, e
 		return spliced(data, at, value), nil
 	}
 	table, key := path[:len(path)-1], path[len(path)-1]
+	if at, node := findValue(data, table...); isInline(node) {
+		return spliced(data, at, withKey(data, at, node, keyText(key)+" = "+uncommented(value))), nil
+	}
 	at := headerEnd(data, table)
 	if at == 0 {
 		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + keyText(key) + " = …"}
 	}
 	return slices.Insert(slices.Clone(data), at, []byte(keyText(key)+" = "+value+lineEnd(data))...), nil
+}
+
+// withKey is an inline table of a text with a key more.
+func withKey(data []byte, at span, table *unstable.Node, line string) string {
+	text := string(data[at.from:at.to])
+	if it := table.Children(); !it.Next() {
+		return "{ " + line + " " + strings.TrimLeft(text[1:], " \t")
+	}
+	_, skipped := afterMark(data)
+	end := 0
+	for it := table.Children(); it.Next(); {
+		raw := it.Node().Raw
+		end = skipped + int(raw.Offset+raw.Length) - at.from
+	}
+	return text[:end] + ", " + line + text[end:]
+}
+
+// uncommented is a value without what follows it.
+func uncommented(value string) string {
+	line := []byte("key = " + value)
+	at, _ := findValue(line, "key")
+	return string(line[at.from:at.to])
 }
 
 // SetNumbers is SetValue of a list of numbers. Where as many stand there
@@ -80,6 +107,8 @@ func lineEnd(data []byte) string {
 // isNumbers tells whether a value is an array of numbers alone.
 func isNumbers(node *unstable.Node) bool { return isArrayOf(node, isNumber) }
 
+func isInline(node *unstable.Node) bool { return node != nil && node.Kind == unstable.InlineTable }
+
 func isNumber(node *unstable.Node) bool {
 	return node.Kind == unstable.Integer || node.Kind == unstable.Float
 }
@@ -96,9 +125,8 @@ func isArrayOf(node *unstable.Node, is func(*unstable.Node) bool) bool {
 	return true
 }
 
-// findValue finds the value of a key by its path: where it stands and what it
-// is. What is no TOML, or stands inside an inline table, is not found: nil, at
-// no place.
+// findValue finds the value of a key by its path, in inline tables, too: where it
+// stands and what it is. What is no TOML is not found: nil, at no place.
 func findValue(data []byte, path ...string) (span, *unstable.Node) {
 	body, skipped := afterMark(data)
 	var p unstable.Parser
@@ -106,14 +134,37 @@ func findValue(data []byte, path ...string) (span, *unstable.Node) {
 	var table []string
 	for p.NextExpression() {
 		e := p.Expression()
-		key, end := keyOf(e)
-		switch {
-		case e.Kind != unstable.KeyValue:
-			table = key
-		case slices.Equal(append(slices.Clone(table), key...), path):
-			from := end + bytes.IndexByte(body[end:], '=') + 1
-			from += len(body[from:]) - len(bytes.TrimLeft(body[from:], " \t"))
-			return span{skipped + from, skipped + int(e.Raw.Offset+e.Raw.Length)}, e.Value()
+		if e.Kind != unstable.KeyValue {
+			table, _ = keyOf(e)
+			continue
+		}
+		if len(path) < len(table) || !slices.Equal(table, path[:len(table)]) {
+			continue
+		}
+		if at, value := valueIn(body, e, path[len(table):]); value != nil {
+			return span{skipped + at.from, skipped + at.to}, value
+		}
+	}
+	return span{}, nil
+}
+
+// valueIn finds the value at a path where that is a key's own, or one within its
+// inline table.
+func valueIn(body []byte, e *unstable.Node, path []string) (span, *unstable.Node) {
+	key, end := keyOf(e)
+	if len(path) < len(key) || !slices.Equal(key, path[:len(key)]) {
+		return span{}, nil
+	}
+	if path = path[len(key):]; len(path) == 0 {
+		from := end + bytes.IndexByte(body[end:], '=') + 1
+		from += len(body[from:]) - len(bytes.TrimLeft(body[from:], " \t"))
+		return span{from, int(e.Raw.Offset + e.Raw.Length)}, e.Value()
+	}
+	if isInline(e.Value()) {
+		for it := e.Value().Children(); it.Next(); {
+			if at, value := valueIn(body, it.Node(), path); value != nil {
+				return at, value
+			}
 		}
 	}
 	return span{}, nil

@@ -31,8 +31,36 @@ func TestSetValue(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "keys.zero = [1] # none\nkeys.step = 1\n", string(got))
 
-	_, err = SetValue("p.toml", []byte("keys = { step = 1 }\n"), "[1]", "keys", "zero")
+	_, err = SetValue("p.toml", []byte("keys.step = 1\n"), "[1]", "keys", "zero")
 	assert.EqualError(t, err, "p.toml: keys.zero: has no line of its own; write one: zero = …")
+}
+
+// An inline table is edited within its braces, and takes no comment: TOML 1.0,
+// section Inline Table.
+func TestSetValueInAnInlineTable(t *testing.T) {
+	for _, edit := range []struct {
+		before, want string
+		value        string
+		path         []string
+	}{
+		{"keys = { step = 1, zero = [ 1, 2 ] } # scale\n", "keys = { step = 1, zero = [3, 4] } # scale\n", "[3, 4]", []string{"keys", "zero"}},
+		{"\ufeffkeys={step=1,zero=2}", "\ufeffkeys={step=0.5,zero=2}", "0.5", []string{"keys", "step"}},
+		{"[a]\nb = { c.d = 'x', \"e f\" = { g = 1 } }\n", "[a]\nb = { c.d = 'x', \"e f\" = { g = 2 } }\n", "2", []string{"a", "b", "e f", "g"}},
+		{"[a]\nb = { c.d = 'x' }\n", "[a]\nb = { c.d = \"}\" }\n", `"}"`, []string{"a", "b", "c", "d"}},
+		{"keys = { step = 1 } # scale\n", "keys = { step = 1, zero = [\"a # b\"] } # scale\n", "[\"a # b\"] # by hand", []string{"keys", "zero"}},
+		{"\ufeffkeys = {}\r\n", "\ufeffkeys = { zero = 1 }\r\n", "1", []string{"keys", "zero"}},
+		{"keys = { }\n", "keys = { \"ä b\" = 1 }\n", "1", []string{"keys", "ä b"}},
+		{"note = 'keys = { zero = 1 }'\nkeys = { zero = 2 }\n", "note = 'keys = { zero = 1 }'\nkeys = { zero = 3 }\n", "3", []string{"keys", "zero"}},
+	} {
+		got, err := SetValue("p.toml", []byte(edit.before), edit.value, edit.path...)
+		require.NoError(t, err, edit.before)
+		assert.Equal(t, edit.want, string(got))
+		var file map[string]any
+		require.NoError(t, toml.Unmarshal([]byte(strings.TrimPrefix(string(got), "\ufeff")), &file), "%s", got)
+	}
+	got, err := SetNumbers("p.toml", []byte("keys = { zero = [1, 2], step = 1 }\n"), []float64{3, 4.5}, "keys", "zero")
+	require.NoError(t, err)
+	assert.Equal(t, "keys = { zero = [3, 4.5], step = 1 }\n", string(got))
 }
 
 func TestSetNumbers(t *testing.T) {
@@ -87,9 +115,13 @@ func TestEditsTakeAnyText(t *testing.T) {
 		}
 		before := string(data)
 		for _, path := range [][]string{{"points"}, {"a", "points"}, {"points", "points"}, {}} {
-			_, err := SetValue("t.toml", data, "1", path...)
+			var file map[string]any
+			valid := toml.Unmarshal(data, &file) == nil
+			edited, err := SetValue("t.toml", data, "1 # x", path...)
 			if err != nil {
 				require.NotContains(t, err.Error(), "\n")
+			} else if valid {
+				require.NoError(t, toml.Unmarshal(edited, &file), "%q", edited)
 			}
 			_, err = SetNumbers("t.toml", data, []float64{1, 2}, path...)
 			if err != nil {
@@ -101,8 +133,7 @@ func TestEditsTakeAnyText(t *testing.T) {
 			}
 			row, column := rapid.IntRange(-1, 3).Draw(t, "row"), rapid.IntRange(-1, 3).Draw(t, "column")
 			edits := [][]byte{rows.Set(row, column, 7), rows.SetColumn(column, []float64{7, 8}), rows.Insert(row, 7, 8), rows.Remove(row)}
-			var file map[string]any
-			if toml.Unmarshal(data, &file) != nil {
+			if !valid {
 				continue
 			}
 			for _, edited := range edits {

@@ -43,6 +43,18 @@ func IsLine(s string) bool {
 	return utf8.ValidString(s) && !strings.ContainsFunc(s, unicode.IsControl)
 }
 
+// Printable is a text that breaks no line and steers no terminal: what is not
+// graphic, as Unicode has it, becomes a space, control characters and marks of
+// direction among them.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsGraphic(r) {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
 // IsName tells whether a text can name something: a line, and not blank.
 func IsName(s string) bool { return IsLine(s) && strings.TrimSpace(s) != "" }
 

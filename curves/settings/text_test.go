@@ -22,6 +22,10 @@ func TestOneLine(t *testing.T) {
 	assert.Equal(t, "a b  [31m c\u2028", OneLine("a\nb\r\x1b[31m\u009bc\u2028"))
 }
 
+func TestPrintable(t *testing.T) {
+	assert.Equal(t, "a b  [31m c d é\u00a0", Printable("a\nb\r\x1b[31m\u202ec\u2028d é\u00a0"))
+}
+
 // What a basic string must escape: TOML 1.0, section String.
 func TestTOMLStringIsReadBack(t *testing.T) {
 	for text, want := range map[string]string{

@@ -204,7 +204,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 		if !kept(i) || states[i] != curves.Set {
 			k.State = states[i]
 		}
-		k.Key = on.Keys.Key(k.Zone, openings[i])
+		k.Key = on.Key(k.Zone, openings[i], offSheet[i])
 		k.KeyText = on.Keys.Text(k.Key)
 		set.Keys = append(set.Keys, k)
 	}

@@ -76,7 +76,7 @@ func (p *Preset) mustStandOn(on *press.Press) error {
 	for _, u := range p.Units {
 		for _, k := range u.Keys {
 			opening := on.Keys.Opening(k.Zone, k.Key)
-			if math.Abs(opening-k.OpeningPct) <= 50*on.Keys.Step/on.Keys.Travel+driftPct {
+			if math.Abs(opening-k.OpeningPct) <= on.RoundingPct(k.OpeningPct)+driftPct {
 				continue
 			}
 			return &settings.FileError{

@@ -125,10 +125,11 @@ func (k Key) reading(on *press.Press) learn.Reading {
 	r := learn.Reading{Zone: k.Zone, CoveragePct: k.CoveragePct, OpeningPct: opening}
 	untouched := sameKey(*k.OKKey, k.Key) // with the zero of its time, which may be another
 	halfStepPct := 50*on.Keys.Step/on.Keys.Travel + 1e-9
+	least, most := on.KeyRange(k.Zone)
 	switch {
-	case math.Abs(opening-on.Limits.FloorPct) <= halfStepPct, *k.OKKey <= 0, untouched && k.State == curves.Floor:
+	case math.Abs(opening-on.Limits.FloorPct) <= halfStepPct, *k.OKKey <= 0, sameKey(*k.OKKey, least), untouched && k.State == curves.Floor:
 		r.Censoring = learn.LeftCensored
-	case math.Abs(opening-on.Limits.CeilingPct) <= halfStepPct, *k.OKKey >= on.Keys.Travel, untouched && k.State == curves.Ceiling:
+	case math.Abs(opening-on.Limits.CeilingPct) <= halfStepPct, *k.OKKey >= on.Keys.Travel, sameKey(*k.OKKey, most), untouched && k.State == curves.Ceiling:
 		r.Censoring = learn.RightCensored
 	}
 	return r

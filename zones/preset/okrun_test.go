@@ -147,6 +147,18 @@ func TestWhatAKeySays(t *testing.T) {
 	}
 }
 
+// Where the floor of 3 % and the ceiling of 90 % are no steps of the key, which
+// are 25 % apart, it stood at them at 25 and at 75.
+func TestAKeyAtTheStepOfItsLimit(t *testing.T) {
+	on := zonestest.Press(1, 31.75)
+	on.Keys.Step = 25
+	on.Limits = curves.Limits{FloorPct: 3, CeilingPct: 90}
+	for ok, want := range map[float64]learn.Censoring{25: learn.LeftCensored, 50: learn.Uncensored, 75: learn.RightCensored} {
+		got := Key{Zone: 1, Key: 50, OKKey: &ok, State: curves.Set}.reading(on)
+		assert.Equal(t, want, got.Censoring, "%g", ok)
+	}
+}
+
 // What was run may be an end of the press's sweep, and not beyond.
 func TestRunAtTheEndsOfTheSweep(t *testing.T) {
 	on := zonestest.Press(1, 31.75)

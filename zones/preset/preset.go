@@ -235,7 +235,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
 	for i, z := range in.Zones {
-		key := on.Keys.Key(z.Number, openings[i])
+		key := on.Key(z.Number, openings[i], z.OffSheet)
 		u.Keys = append(u.Keys, Key{
 			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],

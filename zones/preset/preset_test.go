@@ -77,6 +77,8 @@ func TestOnePieceBladeRaisesTheLowerKey(t *testing.T) {
 	assert.Equal(t, curves.Set, keys[1].State)
 }
 
+// Shut, the first key shows -1/4; the floor of 2 % is 0.06 turns more, and the
+// least eighth that is no less -1/8.
 func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
 	on := zonestest.Press(2, 31.75)
 	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{-0.25, 0}}
@@ -88,9 +90,31 @@ func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
 	assert.Equal(t, "polarity", p.Warnings[0].Code)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeScale,
-		Text: "the key of zone 1 would stand at -1/4, outside its scale of 0 to 3, because of its own zero",
+		Text: "the key of zone 1 would stand at -1/8, outside its scale of 0 to 3, because of its own zero",
 	}, p.Warnings[1])
 	assert.Equal(t, "1 1/2", p.Units[0].Keys[1].KeyText)
+}
+
+// Worked by hand: 3 turns in quarters. A floor of 3 % is 0.09 turns, which the
+// nearest quarter would take to 0, shut; a ceiling of 90 % is 2.7, which it
+// would take to 2 3/4, beyond, so that 2 1/2 stands.
+// // opening_pct stays what the limits say.
+func TestFloorAndCeilingHoldOnTheKeysSteps(t *testing.T) {
+	on := zonestest.Press(4, 31.75)
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.25}
+	on.Limits.FloorPct, on.Limits.CeilingPct = 3, 90
+	in := unitOf(t, "Black", 0, 4, 100, 0)
+	in.Zones[3].OffSheet = true
+	in.Sweep = new(45.0)
+	p := presetOf(t, on, in)
+	var openings []float64
+	var keys []string
+	for _, k := range p.Units[0].Keys {
+		openings, keys = append(openings, k.OpeningPct), append(keys, k.KeyText)
+	}
+	assert.Equal(t, []float64{3, 4, 90, 0}, openings)
+	assert.Equal(t, []string{"1/4", "1/4", "2 1/2", "0"}, keys)
+	require.NoError(t, p.IsFor(on, "p.json"))
 }
 
 // Settings 45 to 54 of the hand-worked choice in package curves.

@@ -38,11 +38,23 @@ const halfTolerance = 1e-9
 // of travel: on the scale, with the key's own zero, on the nearest step,
 // halves up.
 func (s KeyScale) Key(zone int, openingPct float64) float64 {
+	return s.rounded(zone, openingPct, nearest)
+}
+
+// The ways to round to a step, as what is added before the rest is cut off. A
+// hair of a step is none.
+const (
+	down    = halfTolerance
+	nearest = 0.5 + halfTolerance
+	up      = 1 - halfTolerance
+)
+
+func (s KeyScale) rounded(zone int, openingPct, way float64) float64 {
 	v := openingPct / 100 * s.Travel
 	if 1 <= zone && zone <= len(s.Zero) {
 		v += s.Zero[zone-1]
 	}
-	steps := math.Floor(v/s.Step + 0.5 + halfTolerance)
+	steps := math.Floor(v/s.Step + way)
 	if den := s.denominator(); den > 0 {
 		return steps / den
 	}

@@ -1,27 +1,54 @@
 package job
 
 import (
+	"io"
+
 	"bladeline/curves/ink"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 )
 
-// A Correction says what densities are corrected to, in place of what the press's
-// file states.
+// A Correction says which preset is corrected by which densities, and to what.
 type Correction struct {
-	Targets []Choice[float64]
-	Limits  []Choice[float64] // that no film exceeds
-	Damping float64           // share of the correction that is made at once
+	Press     string            // of the preset: a file, or the name of one that ships
+	Preset    string            // a file
+	Densities string            // a table of the solids of a pulled sheet
+	Targets   []Choice[float64] // in place of what the press's file states
+	Limits    []Choice[float64] // that no film exceeds, in place of the same
+	Damping   float64           // share of the correction that is made at once
 }
 
-// Options says what each ink of a preset is corrected to: as asked, else as the
+// Correct corrects a preset by densities. It returns the press, too, whose scale
+// the keys are on.
+func Correct(c Correction) (*preset.Corrected, *press.Press, error) {
+	press, file, err := LoadPress(c.Press)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := LoadPreset(c.Preset)
+	if err != nil {
+		return nil, nil, err
+	}
+	var densities []preset.SolidDensity
+	if err := ReadFile(c.Densities, func(r io.Reader) (err error) {
+		densities, err = preset.ReadDensities(c.Densities, r)
+		return err
+	}); err != nil {
+		return nil, nil, err
+	}
+	options, err := c.options(p, press, file)
+	if err != nil {
+		return nil, nil, err
+	}
+	corrected, err := p.Correct(c.Preset, press, c.Densities, densities, options)
+	return corrected, press, err
+}
+
+// options says what each ink of a preset is corrected to: as asked, else as the
 // press states. The error of an ink for which neither says so is an
 // UnstatedError, and comes only when that ink is asked for.
-func (c Correction) Options(p *preset.Preset, press *press.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
-	var inks []string
-	for _, u := range p.Units {
-		inks = append(inks, u.Ink)
-	}
+func (c Correction) options(p *preset.Preset, press *press.Press, file Settings) (func(ink string) (ink.CorrectOptions, error), error) {
+	inks := unitInks(p)
 	targets, err := Choose(OfTarget, c.Targets, inks)
 	if err != nil {
 		return nil, err

@@ -16,11 +16,12 @@ const (
 	CodeTwoFilms     = "two-films"          // a film in um and one in g/m2 are stated for one ink
 	CodeUnplaced     = "unplaced-preset"    // a preset does not state how its separations lie
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
+	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeFewJobs}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -51,12 +52,19 @@ func (e *UnplacedError) Error() string {
 	return e.File + ": does not state how its separations lie"
 }
 
-// A ShippedError refuses to write zeros to a press's file inside the program.
-type ShippedError struct{ Called string }
+// A ShippedError refuses to write to a file inside the program: the zeros of a
+// press, or a curve.
+type ShippedError struct {
+	Called string
+	code   string
+}
 
-func (e *ShippedError) Code() string { return CodeShippedPress }
+func (e *ShippedError) Code() string { return e.code }
 
 func (e *ShippedError) Error() string {
+	if e.code == CodeShippedCurve {
+		return e.Called + ": ships with bladeline and is not changed"
+	}
 	return e.Called + ": ships with bladeline and its zeros are not written"
 }
 
@@ -68,3 +76,9 @@ func (e *FewJobsError) Code() string { return CodeFewJobs }
 func (e *FewJobsError) Error() string {
 	return fmt.Sprintf("takes at least %d jobs and there are %d", learn.MinRuns, e.Jobs)
 }
+
+// An AskedError is of what was asked for a new file, and of no file that is there.
+type AskedError struct{ Err error }
+
+func (e *AskedError) Error() string { return e.Err.Error() }
+func (e *AskedError) Unwrap() error { return e.Err }

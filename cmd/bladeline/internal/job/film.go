@@ -2,13 +2,13 @@ package job
 
 import (
 	"cmp"
-	"fmt"
 
 	"bladeline/coverage"
 	"bladeline/curves/ink"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
+	"bladeline/zones/sheet"
 )
 
 // Films are what is asked of inks in place of what the press's file states.
@@ -102,9 +102,9 @@ func PresetInks(p *preset.Preset, file string, press *press.Press, lengthMM floa
 	return inks, nil
 }
 
-// InkLines are what a key sheet says of the ink for a run, by ink; nothing of 0
-// copies.
-func InkLines(p *preset.Preset, file string, press *press.Press, copies int) (map[string][]string, error) {
+// inkLines are what a key sheet says of the ink for a run; nothing of 0 copies.
+// file names the preset in errors; it is empty of one that was just made.
+func inkLines(p *preset.Preset, file string, press *press.Press, copies int) (map[string][]string, error) {
 	if copies == 0 {
 		return nil, nil
 	}
@@ -115,24 +115,5 @@ func InkLines(p *preset.Preset, file string, press *press.Press, copies int) (ma
 	if err != nil {
 		return nil, err
 	}
-	lines := map[string][]string{}
-	for _, i := range preset.NewEstimate(copies, 0, inks).Inks {
-		lines[i.Ink] = []string{
-			fmt.Sprintf("%s g for %d sheets (%s to %s g)", Grams(i.RunG.Usual), copies, Grams(i.RunG.Low), Grams(i.RunG.High)),
-			fmt.Sprintf("%s g for each further 1000", Grams(i.Per1000G.Usual)),
-		}
-	}
-	return lines, nil
-}
-
-// Grams prints a mass with no more digits than an estimate is worth.
-func Grams(g float64) string {
-	places := 0
-	switch {
-	case g < 10:
-		places = 2
-	case g < 100:
-		places = 1
-	}
-	return fmt.Sprintf("%.*f", places, g)
+	return sheet.InkLines(preset.NewEstimate(copies, 0, inks)), nil
 }

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"cmp"
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -39,15 +41,16 @@ type Lesson struct {
 }
 
 // Lesson reads all that is learned from. An OK file that is named must say what
-// was run of the ink; one of a folder that does not is passed over.
-func (how Learning) Lesson() (*Lesson, error) {
+// was run of the ink; one of a folder that does not is passed over. It stops where
+// ctx ends, its cause the error.
+func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	l := &Lesson{}
 	var err error
 	if l.Press, l.PressFile, err = LoadPress(how.Press); err != nil {
 		return nil, err
 	}
 	if how.Zeros && l.PressFile.Shipped {
-		return nil, &ShippedError{how.Press}
+		return nil, &ShippedError{how.Press, CodeShippedPress}
 	}
 	if how.Zeros {
 		l.Press = l.Press.Unlearned()
@@ -59,7 +62,7 @@ func (how Learning) Lesson() (*Lesson, error) {
 		return nil, err
 	}
 	for _, path := range how.OKFiles {
-		if err := l.read(path, how.Ink); err != nil {
+		if err := l.read(ctx, path, how.Ink); err != nil {
 			return nil, err
 		}
 	}
@@ -73,13 +76,13 @@ func (how Learning) Lesson() (*Lesson, error) {
 }
 
 // read adds an OK file, or those of a folder.
-func (l *Lesson) read(path, ink string) error {
+func (l *Lesson) read(ctx context.Context, path, ink string) error {
 	info, err := os.Stat(path)
 	if err != nil {
 		return unread(path, err)
 	}
 	if !info.IsDir() {
-		return l.readFile(path, ink, false)
+		return l.readFile(ctx, path, ink, false)
 	}
 	entries, err := os.ReadDir(path)
 	if err != nil {
@@ -89,7 +92,7 @@ func (l *Lesson) read(path, ink string) error {
 		if FormatOf(e.Name()) != "csv" || e.IsDir() {
 			continue
 		}
-		if err := l.readFile(filepath.Join(path, e.Name()), ink, true); err != nil {
+		if err := l.readFile(ctx, filepath.Join(path, e.Name()), ink, true); err != nil {
 			return err
 		}
 	}
@@ -98,7 +101,10 @@ func (l *Lesson) read(path, ink string) error {
 
 // readFile adds an OK file; one of a folder that says nothing of the ink is
 // passed over.
-func (l *Lesson) readFile(path, ink string, inFolder bool) error {
+func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) error {
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
+	}
 	if FormatOf(path) != "csv" {
 		return fmt.Errorf("%s: not an OK file; name a preset's .csv in which ok_key is filled in", path)
 	}
@@ -137,20 +143,45 @@ func (l *Lesson) distinct(name, path string) error {
 	return fmt.Errorf("%s: has the same name as %s, and runs are told apart by name; rename one, or leave it out if it is the same job", path, l.paths[at])
 }
 
-// PressWith is the text of the press's file with the zeros found, beside those that it had
+// Learn finds the new curve. Without a name it is called by the ink and the press.
+// readingPct is how well a key is read, as a standard deviation in % of travel.
+func (l *Lesson) Learn(name string, readingPct float64) (*learn.Result, error) {
+	learned, err := learn.Fit(l.Old, l.Runs, learn.Options{ReferenceSweep: l.Press.Sweep.Reference, ReadingPct: readingPct})
+	if err != nil {
+		return nil, err
+	}
+	learned.Curve.Name = cmp.Or(name, l.Ink+" on "+l.Press.Name)
+	return learned, nil
+}
+
+// CurveIn is the new curve as the file of a path: one that is not there yet, or the
+// old curve's, where that was learned from these jobs.
+func (l *Lesson) CurveIn(path string, learned *learn.Result) (File, error) {
+	if info, err := os.Stat(path); err == nil {
+		old, err := os.Stat(l.OldFile.Name)
+		if err != nil || !os.SameFile(info, old) || !learned.Again {
+			return File{}, errExists(path)
+		}
+	}
+	data := learned.Curve.TOML()
+	_, err := curves.ParseCurve("the new curve", data)
+	return Bytes(path, data), err
+}
+
+// PressWith is the press's file with the zeros found, beside those that it had
 // before any were learned.
-func (l *Lesson) PressWith(offsets []learn.Offset) ([]byte, error) {
+func (l *Lesson) PressWith(offsets []learn.Offset) (File, error) {
 	name, data := l.PressFile.Name, l.PressFile.Data
 	var err error
 	if len(l.Press.Keys.ZeroByHand) == 0 {
 		before := strings.ReplaceAll(fmt.Sprint(preset.ZerosWith(l.Press, nil)), " ", ", ")
 		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
-			return nil, err
+			return File{}, err
 		}
 	}
 	if data, err = settings.SetNumbers(name, data, preset.ZerosWith(l.Press, offsets), "keys", "zero"); err != nil {
-		return nil, err
+		return File{}, err
 	}
 	_, err = press.Parse(name, data)
-	return data, err
+	return Bytes(name, data), err
 }

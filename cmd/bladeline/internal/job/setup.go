@@ -74,7 +74,7 @@ func isSheet(o Output) bool {
 
 // pages are those of the key sheet, where one is asked for.
 func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error) {
-	lines, err := InkLines(p, s.Job, s.Press, s.Copies)
+	lines, err := inkLines(p, "", s.Press, s.Copies)
 	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
 		return nil, err
 	}

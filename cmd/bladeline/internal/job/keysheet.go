@@ -1,0 +1,117 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
+	"bladeline/zones/sheet"
+)
+
+// A SheetTicket says what key sheets are drawn of, and where they go.
+type SheetTicket struct {
+	Reading                    // of the form again; its inputs are those that the preset names
+	Preset    string           // a file
+	Press     string           // that the preset is for: a file, or the name of one that ships; "" names none
+	Inks      []string         // to draw; none is all
+	Placement *zones.Placement // nil: as the preset states
+	Paper     sheet.Paper
+	Copies    int      // the sheets say how much ink these take; 0 says nothing
+	Outputs   []string // whose endings are .pdf or .svg
+}
+
+// DrawSheets draws the key sheets of a preset, and writes the outputs, all of them
+// or none. It returns what each sheet shows of its form, or why it shows none.
+func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
+	p, err := LoadPreset(t.Preset)
+	if err != nil {
+		return nil, err
+	}
+	if err := leaveOnly(p, t.Preset, t.Inks); err != nil {
+		return nil, err
+	}
+	if t.Placement == nil {
+		t.Placement = p.Placement.Placement()
+	}
+	press, err := pressOf(p, t.Preset, t.Press)
+	if err != nil {
+		return nil, err
+	}
+	if press != nil && p.Press.Blade == nil {
+		p.Press.Blade = &press.Fountain.Blade
+	}
+	pictures, pages, err := t.pages(ctx, p, press)
+	if err != nil {
+		return nil, err
+	}
+	var files []File
+	for _, name := range t.Outputs {
+		files = append(files, SheetFiles(name, p, pages)...)
+	}
+	return pictures, WriteFiles(files)
+}
+
+// pages are the sheets, and what each shows of its form.
+func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.Press) ([]Picture, []*sheet.Page, error) {
+	lines, err := inkLines(p, t.Preset, press, t.Copies)
+	if err != nil {
+		return nil, nil, err
+	}
+	pictures, err := t.Pictures(ctx, p, t.Preset, t.Placement)
+	if err != nil {
+		return nil, nil, err
+	}
+	forms := map[string]*zones.Form{}
+	for _, picture := range pictures {
+		if picture.Err == nil {
+			forms[picture.Ink] = picture.Form
+		}
+	}
+	pages, err := sheet.Pages(p, sheet.Options{Paper: t.Paper, Inks: lines, Forms: forms})
+	if err != nil {
+		err = fmt.Errorf("%s: %w", t.Preset, err)
+	}
+	return pictures, pages, err
+}
+
+// leaveOnly leaves the units of some inks in a preset; of all where none is named.
+func leaveOnly(p *preset.Preset, path string, inks []string) error {
+	if len(inks) == 0 {
+		return nil
+	}
+	for _, ink := range inks {
+		if p.Unit(ink) == nil {
+			return fmt.Errorf("%s: has no ink %s; name one of these: %s", path, ink, strings.Join(unitInks(p), ", "))
+		}
+	}
+	p.Units = slices.DeleteFunc(p.Units, func(u preset.Unit) bool {
+		return !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, u.Ink) })
+	})
+	return nil
+}
+
+// unitInks are the inks of a preset, in its order.
+func unitInks(p *preset.Preset) []string {
+	var inks []string
+	for _, u := range p.Units {
+		inks = append(inks, u.Ink)
+	}
+	return inks
+}
+
+// pressOf is the press that is called for, which the preset of a path must be for;
+// nil where none is called for.
+func pressOf(p *preset.Preset, path, called string) (*press.Press, error) {
+	if called == "" {
+		return nil, nil
+	}
+	press, _, err := LoadPress(called)
+	if err != nil {
+		return nil, err
+	}
+	return press, p.IsFor(press, path)
+}

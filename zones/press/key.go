@@ -1,0 +1,38 @@
+package press
+
+import "math"
+
+// Key is where to set the key of a zone, counted from 1, for an opening in % of
+// travel that the press's limits let through. Rounding to a step takes no key
+// below the floor or above the ceiling. Where no step lies between the two, and
+// off the sheet, where neither holds, it is the nearest step.
+func (p *Press) Key(zone int, openingPct float64, offSheet bool) float64 {
+	key := p.Keys.Key(zone, openingPct)
+	least, most := p.KeyRange(zone)
+	if offSheet || least > most {
+		return key
+	}
+	return min(max(key, least), most)
+}
+
+// KeyRange are the least and the greatest setting of a zone's key, counted from
+// 1, that lie between floor and ceiling. Where no step does, the least is above
+// the greatest. A floor of 0 asks for nothing: a blade cannot close further than
+// shut.
+func (p *Press) KeyRange(zone int) (least, most float64) {
+	least = math.Inf(-1)
+	if p.Limits.FloorPct > 0 {
+		least = p.Keys.rounded(zone, p.Limits.FloorPct, up)
+	}
+	return least, p.Keys.rounded(zone, p.Limits.CeilingPct, down)
+}
+
+// RoundingPct is how far rounding to a step may take a key from an opening, in %
+// of travel: half a step, or a whole one next to floor and ceiling.
+func (p *Press) RoundingPct(openingPct float64) float64 {
+	step := 100 * p.Keys.Step / p.Keys.Travel
+	if openingPct-p.Limits.FloorPct < step/2 || p.Limits.CeilingPct-openingPct < step/2 {
+		return step
+	}
+	return step / 2
+}
