@@ -61,7 +61,10 @@ and more, starts from where the first began: keep the OK files in one folder,
 and learn from the folder. -o may then be the learned curve itself.
 
 Fewer than 3 jobs are warned of, and so are jobs that count twice, copies of one
-job, and readings that follow no curve. Fewer than 5 distinct coverages are
+job, and readings that follow no curve. A job whose feed lies in the median of
+its zones more than 10 % off that of the other jobs, and more than three standard
+errors of that median, does not agree with the rest: it was run on another paper,
+or with another ink, and the curve would lie between. Learn these apart. Fewer than 5 distinct coverages are
 refused, and so are keys beyond the scale and jobs of another press.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
@@ -210,7 +213,7 @@ func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}
 	return errors.Join(
-		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
+		writeSpreads(w, learned), writeRuns(w, learned.Runs), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
 		writeLearnedPlot(w, l.Old, learned),
 	)
 }
@@ -250,6 +253,24 @@ func writeSpreads(w io.Writer, l *learn.Result) error {
 		learn.Spread
 	}{{"the old curve", l.Before}, {"the new curve", l.After}, {"with the keys' offsets", l.WithOffsets}} {
 		t.row(s.of, fixed(1, s.RMSPct), fixed(1, s.MedianPct), fixed(1, s.RMSFeedPct), fixed(1, s.MedianFeedPct))
+	}
+	return t.write(w)
+}
+
+// writeRuns says how each job ran as a whole; of one alone there is nothing to say.
+func writeRuns(w io.Writer, runs []learn.RanAs) error {
+	if len(runs) < 2 {
+		return nil
+	}
+	fmt.Fprintln(w, "\nhow fat (+) or lean (-) each job ran as a whole, in % of feed, median of its zones:")
+	t := &table{align: "lrrrl"}
+	t.row("job", "zones", "beside the curve", "beside the rest", "")
+	for _, r := range runs {
+		apart := ""
+		if r.Apart {
+			apart = r.Side() + ": does not agree with the rest"
+		}
+		t.row(r.Run, fmt.Sprint(r.Readings), signedTenths(r.FeedPct), signedTenths(r.RestPct), apart)
 	}
 	return t.write(w)
 }
