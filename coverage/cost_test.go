@@ -3,6 +3,7 @@ package coverage
 import (
 	"bytes"
 	"runtime"
+	"slices"
 	"testing"
 
 	"bladeline/coverage/internal/raster/rastertest"
@@ -52,10 +53,11 @@ func TestSharedValuesAreCheap(t *testing.T) {
 
 // TestSaveStreams holds that Maps are not copied whole to be saved.
 func TestSaveStreams(t *testing.T) {
-	const side = 1 << 19
-	m := &Map{Width: side, Height: side, Columns: make([]uint64, side), Rows: make([]uint64, side), Cells: Cells{X: []int{0, 1}, Y: []int{0, 1}}}
-	for i := range m.Columns {
-		m.Columns[i], m.Rows[i] = 1<<40, 1<<40
+	const width = 1 << 20
+	m := &Map{Width: width, Height: 1, Full: 1, Columns: slices.Repeat([]uint64{1}, width), Rows: []uint64{width}}
+	m.Cells = Cells{X: borders(width, maxCell), Y: []int{0, 1}}
+	for i, x := range m.Cells.X[1:] {
+		m.Cells.Ink = append(m.Cells.Ink, uint32(x-m.Cells.X[i]))
 	}
 	require.Less(t, allocated(func() { require.NoError(t, Save(discard{}, []*Map{m})) }), uint64(4<<20)) // of 8
 }

@@ -50,22 +50,32 @@ func TestJPEGDamage(t *testing.T) {
 	taller := bytes.Clone(sound)
 	size := bytes.Index(sound, []byte("\xff\xc0")) + 5
 	taller[size+1] -= 8
+	changed := func(marker string, at int, to ...byte) []byte {
+		data := bytes.Clone(sound)
+		copy(data[bytes.Index(data, []byte(marker))+at:], to)
+		return data
+	}
 	for name, c := range map[string]struct {
 		data []byte
 		says string
 	}{
-		"bytes behind":       {join(sound[:end], []byte{7}, sound[end:]), "data after its last block"},
-		"a code behind":      {join(sound[:end], sound[codes:codes+40], sound[end:]), "data after its last block"},
-		"bytes of one":       {join(sound[:end], []byte{0xff, 0}, sound[end:]), "data after its last block"},
-		"no end":             {sound[:end], "no end"},
-		"a byte less":        {join(sound[:end-1], sound[end:]), "its data end early"},
-		"half":               {join(sound[:(codes+end)/2], sound[end:]), "its data end early"},
-		"nothing":            {join(sound[:codes], sound[end:]), "its data end early"},
-		"between segments":   {join(sound[:2], []byte{0}, sound[2:]), "bytes between its segments"},
-		"rows less":          {taller, "data after its last block"},
-		"many tables":        {join(sound[:2], tables, sound[2:]), "a table of codes"},
-		"two scans":          {join(sound[:end], sound[bytes.Index(sound, []byte("\xff\xda")):]), "its scans"},
-		"a restart too many": {join(sound[:codes], []byte{0xff, 0xd0}, sound[codes:]), "its data end early"},
+		"a range of coefficients": {changed("\xff\xda", 8, 0x20), "its scan"},
+		"a category of 27":        {changed("\xff\xc4", 32, 0x1b), "a table of codes"},
+		"steps of no table":       {changed("\xff\xc0", 12, 3), "codes without a table"},
+		"no table of steps":       {changed("\xff\xdb", 4, 2), "codes without a table"},
+		"a code of ones":          {changed("\xff\xc4", 12, 2, 0), "a table of codes"},
+		"bytes behind":            {join(sound[:end], []byte{7}, sound[end:]), "data after its last block"},
+		"a code behind":           {join(sound[:end], sound[codes:codes+40], sound[end:]), "data after its last block"},
+		"bytes of one":            {join(sound[:end], []byte{0xff, 0}, sound[end:]), "data after its last block"},
+		"no end":                  {sound[:end], "no end"},
+		"a byte less":             {join(sound[:end-1], sound[end:]), "its data end early"},
+		"half":                    {join(sound[:(codes+end)/2], sound[end:]), "its data end early"},
+		"nothing":                 {join(sound[:codes], sound[end:]), "its data end early"},
+		"between segments":        {join(sound[:2], []byte{0}, sound[2:]), "bytes between its segments"},
+		"rows less":               {taller, "data after its last block"},
+		"many tables":             {join(sound[:2], tables, sound[2:]), "a table of codes"},
+		"two scans":               {join(sound[:end], sound[bytes.Index(sound, []byte("\xff\xda")):]), "its scans"},
+		"a restart too many":      {join(sound[:codes], []byte{0xff, 0xd0}, sound[codes:]), "its data end early"},
 	} {
 		page := p
 		if name == "rows less" {

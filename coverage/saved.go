@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -50,15 +51,19 @@ type savedMap struct {
 	CellsY  []int   `json:"cells_y_px"`
 }
 
-// Save writes Maps, to be measured again by Open as if they were the raster. More
-// than fit in one file are an ErrTooMany; warnings are not saved, measuring finds
-// them again.
+// Save writes Maps, to be measured again by Open as if they were the raster. What
+// Open would refuse is refused before anything is written: more than fit in one
+// file by an ErrTooMany, and a Map made by hand that is of no raster. Warnings are
+// not saved, measuring finds them again.
 func Save(w io.Writer, maps []*Map) error {
 	if len(maps) == 0 {
 		return errors.New("there is no separation to save; measure one first")
 	}
 	var h savedHeader
-	for _, m := range maps {
+	for i, m := range maps {
+		if m == nil {
+			return fmt.Errorf("separation %d of %d is not there; measure it first", i+1, len(maps))
+		}
 		h.Separations = append(h.Separations, savedMap{
 			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
 		})
@@ -69,9 +74,21 @@ func Save(w io.Writer, maps []*Map) error {
 	case err != nil:
 		return err
 	}
+	for i, m := range maps {
+		err := h.Separations[i].validate()
+		if err == nil {
+			err = m.validate()
+		}
+		if err != nil {
+			return fmt.Errorf("separation %d of %d: %w; measure it anew", i+1, len(maps), err)
+		}
+	}
 	text, err := json.Marshal(h)
 	if err != nil {
 		return err
+	}
+	if !fits(text) {
+		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", ErrTooMany, len(maps))
 	}
 	if _, err := io.WriteString(w, savedMagic); err != nil {
 		return err
@@ -166,7 +183,7 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	if err != nil {
 		return nil, err
 	}
-	if bytes.Count(text, []byte{'{'}) > maxSaved {
+	if !fits(text) {
 		return nil, ErrTooMany
 	}
 	h := new(savedHeader)
@@ -182,8 +199,8 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	for i := range h.Separations {
 		s := &h.Separations[i]
 		s.Ink, s.File = raster.Name(s.Ink), strings.Clone(s.File[:min(len(s.File), maxPath)])
-		if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !(s.DPIX >= 0 && s.DPIY >= 0) {
-			return nil, fmt.Errorf("what it says of %q is impossible", s.Ink)
+		if err := s.validate(); err != nil {
+			return nil, err
 		}
 	}
 	if len(h.Separations) == 0 {
@@ -191,6 +208,22 @@ func loadHeader(src *bufio.Reader) (*savedHeader, error) {
 	}
 	return h, nil
 }
+
+// fits tells whether a description is no longer, and of no more separations, than
+// is read.
+func fits(text []byte) bool {
+	return len(text) <= maxSavedHeader && bytes.Count(text, []byte{'{'}) <= maxSaved
+}
+
+// validate refuses what no raster is.
+func (s *savedMap) validate() error {
+	if !cuts(s.CellsX, s.Width) || !cuts(s.CellsY, s.Height) || s.Full < 1 || s.Full > 0xffff || !isResolution(s.DPIX) || !isResolution(s.DPIY) {
+		return fmt.Errorf("what it says of %q is impossible", s.Ink)
+	}
+	return nil
+}
+
+func isResolution(dpi float64) bool { return dpi >= 0 && !math.IsInf(dpi, 0) }
 
 // checkSums refuses separations whose sums are more than is held at once. What
 // the reader would refuse is not written either, or the work were lost.
@@ -227,20 +260,42 @@ func cuts(borders []int, length int) bool {
 // load reads the sums of a Map whose sizes are set.
 func (m *Map) load(src io.ByteReader) error {
 	cols, rows := len(m.Cells.X)-1, len(m.Cells.Y)-1
+	column, row, cell := m.limits()
 	var err error
-	if m.Columns, err = loadSums[uint64](src, m.Width, m.Full*uint64(m.Height)); err != nil {
+	if m.Columns, err = loadSums[uint64](src, m.Width, column); err != nil {
 		return err
 	}
-	if m.Rows, err = loadSums[uint64](src, m.Height, m.Full*uint64(m.Width)); err != nil {
+	if m.Rows, err = loadSums[uint64](src, m.Height, row); err != nil {
 		return err
 	}
-	if m.Cells.Ink, err = loadSums[uint32](src, cols*rows, m.Full*maxCell*maxCell); err != nil {
+	if m.Cells.Ink, err = loadSums[uint32](src, cols*rows, cell); err != nil {
 		return err
 	}
-	if total := m.Total(); total != sum(m.Rows) || total != sum(m.Cells.Ink) {
+	return m.validate()
+}
+
+// limits are the most that a column, a row and a cell hold.
+func (m *Map) limits() (column, row, cell uint64) {
+	return m.Full * uint64(m.Height), m.Full * uint64(m.Width), m.Full * maxCell * maxCell
+}
+
+// validate refuses sums that do not belong to a Map of its size, or to each other.
+func (m *Map) validate() error {
+	column, row, cell := m.limits()
+	total := m.Total()
+	switch {
+	case len(m.Columns) != m.Width || len(m.Rows) != m.Height || len(m.Cells.Ink) != (len(m.Cells.X)-1)*(len(m.Cells.Y)-1):
+		return fmt.Errorf("the sums of %q are not those of its size", m.Ink)
+	case above(m.Columns, column) || above(m.Rows, row) || above(m.Cells.Ink, cell):
+		return fmt.Errorf("a sum of %q is more than its pixels can hold", m.Ink)
+	case total != sum(m.Rows) || total != sum(m.Cells.Ink):
 		return fmt.Errorf("the sums of %q contradict each other", m.Ink)
 	}
 	return nil
+}
+
+func above[T uint32 | uint64](sums []T, limit uint64) bool {
+	return slices.ContainsFunc(sums, func(v T) bool { return uint64(v) > limit })
 }
 
 // loadSums reads n numbers of at most limit; memory grows with what is there.

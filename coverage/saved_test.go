@@ -2,6 +2,7 @@ package coverage
 
 import (
 	"bytes"
+	"math"
 	"strings"
 	"testing"
 
@@ -64,4 +65,43 @@ func TestSavedNamesAreCut(t *testing.T) {
 		require.Equal(t, maps[0].Ink[:raster.MaxName], m.Ink)
 		require.Equal(t, maps[0].File[:maxPath], m.File)
 	}
+}
+
+// TestSaveRefusesWhatNoRasterIs changes a Map by hand: what could not be read again
+// is refused, in one line, before a byte is written.
+func TestSaveRefusesWhatNoRasterIs(t *testing.T) {
+	for want, change := range map[string]func(*Map){
+		`separation 1 of 1: what it says of "Black" is impossible; measure it anew`:             func(m *Map) { m.Cells = Cells{} },
+		`separation 1 of 1: the sums of "Black" are not those of its size; measure it anew`:     func(m *Map) { m.Columns = m.Columns[:1] },
+		`separation 1 of 1: the sums of "Black" contradict each other; measure it anew`:         func(m *Map) { m.Rows[0]-- },
+		`separation 1 of 1: a sum of "Black" is more than its pixels can hold; measure it anew`: func(m *Map) { m.Columns[0] = 4 },
+	} {
+		m := &Map{Ink: "Black", Width: 2, Height: 3, Full: 1, Columns: []uint64{3, 3}, Rows: []uint64{2, 2, 2}, Cells: Cells{X: []int{0, 2}, Y: []int{0, 3}, Ink: []uint32{6}}}
+		var b bytes.Buffer
+		require.NoError(t, Save(&b, []*Map{m}))
+		b.Reset()
+		change(m)
+		require.EqualError(t, Save(&b, []*Map{m}), want)
+		require.Zero(t, b.Len())
+	}
+	for _, change := range []func(*Map){
+		func(m *Map) { m.Full = 0 },
+		func(m *Map) { m.Full = 1 << 16 },
+		func(m *Map) { m.DPIX = math.NaN() },
+		func(m *Map) { m.DPIY = math.Inf(1) },
+		func(m *Map) { m.DPIX = -1 },
+		func(m *Map) { m.Width = -2 },
+		func(m *Map) { m.Rows = nil },
+		func(m *Map) { m.Cells.Ink = nil },
+		func(m *Map) { m.Cells.X = []int{0} },
+		func(m *Map) { m.Cells.Y = []int{0, 2, 1, 3} },
+		func(m *Map) { m.Cells.Ink[0] = 7 },
+		func(m *Map) { m.Ink, m.File = strings.Repeat("{", maxSaved), "" },
+		func(m *Map) { m.File = strings.Repeat("a", maxSavedHeader) },
+	} {
+		m := &Map{Ink: "Black", Width: 2, Height: 3, Full: 1, Columns: []uint64{3, 3}, Rows: []uint64{2, 2, 2}, Cells: Cells{X: []int{0, 2}, Y: []int{0, 3}, Ink: []uint32{6}}}
+		change(m)
+		require.Error(t, Save(&bytes.Buffer{}, []*Map{m}))
+	}
+	require.EqualError(t, Save(&bytes.Buffer{}, []*Map{nil}), "separation 1 of 1 is not there; measure it first")
 }

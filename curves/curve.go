@@ -1,6 +1,7 @@
 package curves
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -47,7 +48,9 @@ const minSpacingPct = 1e-6
 // Prepare fits the curve to its points. Its errors are those of Validate.
 func (c *Curve) Prepare() error {
 	fit, err := c.fitted()
-	c.fit = fit
+	if c != nil {
+		c.fit = fit
+	}
 	return err
 }
 
@@ -56,7 +59,10 @@ func (c *Curve) Prepare() error {
 // never falls, and never leaves the range of the two points it runs between.
 // A curve that cannot be prepared answers NaN.
 func (c *Curve) At(coveragePct float64) float64 {
-	fit := c.fit
+	var fit interp.Predictor
+	if c != nil {
+		fit = c.fit
+	}
 	if fit == nil {
 		var err error
 		if fit, err = c.fitted(); err != nil {
@@ -95,9 +101,14 @@ func (c *Curve) fitted() (interp.Predictor, error) {
 	return fit, fit.Fit(xs, ys)
 }
 
+var errNoCurve = errors.New("there is no curve; give one")
+
 // Validate checks the curve without preparing it. Its errors are of type
 // *settings.FileError, without the file's name.
 func (c *Curve) Validate() error {
+	if c == nil {
+		return errNoCurve
+	}
 	if c.Shape != Smooth && c.Shape != Straight {
 		return &settings.FileError{Place: "shape", What: settings.Quoted(string(c.Shape)) + " is not a shape", Do: `write "smooth" or "straight"`}
 	}

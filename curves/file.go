@@ -107,6 +107,9 @@ func (raw *learnedFile) provenance() (*Provenance, error) {
 
 // TOML is a valid curve as the text of its file; ParseCurve reads it back.
 func (c *Curve) TOML() []byte {
+	if c == nil {
+		return nil
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "name = %s\nshape = %s\n", settings.TOMLString(c.Name), settings.TOMLString(string(c.Shape)))
 	if c.ReferenceSweep > 0 {

@@ -15,5 +15,8 @@ type Provenance struct {
 // Origin is the curve that was started from, to refer to a sweep; it is not
 // prepared.
 func (p *Provenance) Origin(referenceSweep float64) *Curve {
+	if p == nil {
+		return nil
+	}
 	return &Curve{Name: p.From, Shape: p.FromShape, ReferenceSweep: referenceSweep, Points: p.FromPoints}
 }

@@ -31,6 +31,9 @@ func IsSweep(v float64) bool { return v >= minSweep && v <= maxSweep }
 // curve were found on another scale, and every key would stand at a limit. Its
 // error is of type *settings.FileError.
 func (s SweepScale) Takes(c *Curve) error {
+	if c == nil {
+		return errNoCurve
+	}
 	if r := c.ReferenceSweep; r != 0 && !(r >= s.From/10 && r <= 10*s.To) {
 		return &settings.FileError{
 			Place: "reference_sweep",

@@ -22,10 +22,10 @@ func TestInkAPixelBeyondTheFountain(t *testing.T) {
 		{12, 0.5, "ink stands 1.5 mm beyond the fountain's right end"},
 		{12, -0.5, "ink stands 1.5 mm beyond the fountain's left end"},
 	} {
-		_, _, err := Place(zonestest.Solid(c.width, 1, 25.4), on, Placement{ShiftMM: c.shiftMM})
+		_, _, err := zonesOf(zonestest.Solid(c.width, 1, 25.4), on, Placement{ShiftMM: c.shiftMM})
 		assert.ErrorContains(t, err, c.says)
 	}
-	_, warnings, err := Place(zonestest.Solid(11, 1, 25.4), on, Placement{})
+	_, warnings, err := zonesOf(zonestest.Solid(11, 1, 25.4), on, Placement{})
 	require.NoError(t, err)
 	require.Len(t, warnings, 1)
 	assert.Contains(t, warnings[0].Text, "by 0.5 mm on the left and 0.5 mm on the right")
@@ -34,7 +34,7 @@ func TestInkAPixelBeyondTheFountain(t *testing.T) {
 // Of the end that a raster does not reach over, none is said.
 func TestBlankBeyondOneEnd(t *testing.T) {
 	for shift, says := range map[float64]string{2: "by 0 mm on the left and 2 mm on the right", -2: "by 2 mm on the left and 0 mm on the right"} {
-		_, warnings, err := Place(zonestest.Drawn(25.4, "...####..."), zonestest.Press(2, 5), Placement{ShiftMM: shift})
+		_, warnings, err := zonesOf(zonestest.Drawn(25.4, "...####..."), zonestest.Press(2, 5), Placement{ShiftMM: shift})
 		require.NoError(t, err)
 		require.Len(t, warnings, 1)
 		assert.Contains(t, warnings[0].Text, says)
@@ -46,7 +46,7 @@ func TestInkBeyondAShortPrint(t *testing.T) {
 	on := zonestest.Press(1, 10)
 	on.PrintLengthMM = 1
 	code := func(lines ...string) string {
-		_, warnings, err := Place(zonestest.Drawn(25.4, lines...), on, Placement{})
+		_, warnings, err := zonesOf(zonestest.Drawn(25.4, lines...), on, Placement{})
 		require.NoError(t, err)
 		require.Len(t, warnings, 1)
 		return warnings[0].Code

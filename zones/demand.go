@@ -1,6 +1,9 @@
 package zones
 
-import "sort"
+import (
+	"slices"
+	"sort"
+)
 
 // A Band is a piece of a form along the print direction, between two places
 // across.
@@ -13,16 +16,45 @@ type Band struct {
 // places where a band can lie; ink is taken as even within a cell. A form
 // shorter than the band is one.
 func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
-	p := f.piece()
-	if !p.isLocated() || !(leftMM < rightMM) || !(lengthMM > 0) {
+	if f.located("") != nil || !(leftMM < rightMM) || !(lengthMM > 0) {
 		return Band{}
 	}
-	fromPX, toPX := p.px(leftMM), p.px(rightMM)
-	s := newProfile(&p.view, fromPX, toPX)
-	mmPerPX := mmPerInch / p.along.dpi
+	first := f.pieces[0]
+	var all demand
+	for _, p := range f.pieces {
+		all.add(newProfile(&p.view, p.px(leftMM), p.px(rightMM)).asOf(p, first))
+	}
+	slices.Sort(all.borders)
+	mmPerPX := mmPerInch / first.along.dpi
 	bandPX := lengthMM / mmPerPX
-	startPX, most := s.fullest(bandPX, float64(p.along.px()))
-	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * (toPX - fromPX) * float64(p.full))}
+	startPX, most := all.fullest(bandPX)
+	widthPX := first.px(rightMM) - first.px(leftMM)
+	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * widthPX * float64(first.full))}
+}
+
+// asOf is a profile of a piece in px and full ink of the form's first, from the
+// form's lead edge on. Whole px of the first stay whole, so that bands that are as
+// full are seen to be.
+func (s *profile) asOf(p, first *piece) *profile {
+	longer := first.along.dpi / p.along.dpi
+	fuller := longer * first.across.dpi / p.across.dpi * float64(first.full) / float64(p.full)
+	fromLeadPX := p.fromLeadMM / mmPerInch * first.along.dpi
+	for i := range s.borders {
+		s.borders[i] = fromLeadPX + s.borders[i]*longer
+		s.sums[i] *= fuller
+	}
+	return s
+}
+
+// demand is the ink of several pieces between two places across, along the print
+// direction.
+type demand struct {
+	borders  []float64 // of all profiles
+	profiles []*profile
+}
+
+func (d *demand) add(p *profile) {
+	d.profiles, d.borders = append(d.profiles, p), append(d.borders, p.borders...)
 }
 
 // profile is the ink between two places across, along the print direction.
@@ -71,21 +103,34 @@ func (v *view) cellsBetween(fromPX, toPX float64) []cellColumn {
 	return columns
 }
 
-// fullest is where the fullest band begins, and its ink.
-func (p *profile) fullest(bandPX, lengthPX float64) (startPX, most float64) {
-	last := max(0, lengthPX-bandPX)
-	var from, to [2]cursor // of the two kinds of start, which only move on
+// fullest is where the fullest band begins, and its ink. The borders are in order.
+func (d *demand) fullest(bandPX float64) (startPX, most float64) {
+	last := max(0, d.borders[len(d.borders)-1]-bandPX)
+	var from, to [2]cursors // of the two kinds of start, which only move on
+	for i := range from {
+		from[i], to[i] = make(cursors, len(d.profiles)), make(cursors, len(d.profiles))
+	}
 	// The ink of a band changes its slope only where one of its ends crosses a
 	// border, so that the fullest has an end on one.
-	for _, border := range p.borders {
+	for _, border := range d.borders {
 		for i, start := range [2]float64{border, border - bandPX} {
 			start = min(max(start, 0), last)
-			if ink := to[i].before(p, start+bandPX) - from[i].before(p, start); ink > most {
+			if ink := to[i].before(d, start+bandPX) - from[i].before(d, start); ink > most {
 				most, startPX = ink, start
 			}
 		}
 	}
 	return startPX, most
+}
+
+// cursors are one a profile.
+type cursors []cursor
+
+func (c cursors) before(d *demand, px float64) (sum float64) {
+	for i := range c {
+		sum += c[i].before(d.profiles[i], px)
+	}
+	return sum
 }
 
 // cursor is a place in a profile that moves on and never back, so that a walk

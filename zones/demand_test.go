@@ -26,7 +26,7 @@ func TestFullestBand(t *testing.T) {
 		var all float64
 		for i := range 4 {
 			left, right := 3.5*float64(i), 3.5*float64(i+1)
-			p := newProfile(&form.piece().view, form.piece().px(left), form.piece().px(right))
+			p := newProfile(&form.pieces[0].view, form.pieces[0].px(left), form.pieces[0].px(right))
 			all += new(cursor).before(p, 1000)
 			b := form.Fullest(left, right, on.PrintLengthMM/10)
 			pct := func(from, to float64) float64 {

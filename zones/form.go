@@ -1,19 +1,25 @@
 package zones
 
 import (
+	"cmp"
+	"slices"
+
 	"bladeline/coverage"
 	"bladeline/zones/press"
 )
 
 // A Form is what one ink prints of a form, laid on the fountain of a press. It
-// is laid once; keys, findings, pictures and areas all ask it.
+// is laid once; keys, findings, pictures and areas all ask it, in mm. It may be
+// of several pieces, each a separation with its own place, turn and resolution:
+// what is asked is answered of all of them together.
 //
 // Places across are in mm from the fountain's left end, in bench view, and may
-// lie anywhere. Where the resolution is not known no ink lies at any of them.
+// lie anywhere. Where the resolution is not known no ink lies at any of them. A
+// Form that Lay did not make, nil too, has no ink and lies nowhere.
 type Form struct {
 	fountain press.Fountain
-	printMM  float64 // the press's print length; 0: the raster's own
-	laid     *piece
+	printMM  float64 // the press's print length; 0: the form's own
+	pieces   []*piece
 }
 
 // Lay lays a separation on the fountain of a press. Without a press it lies
@@ -21,6 +27,19 @@ type Form struct {
 // place there Zones tells; refused here are only a Map, a fountain and a placement
 // that cannot be.
 func Lay(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
+	return layPieces(on, laidMap{m, at, 0})
+}
+
+// laidMap is how a Map is laid as a piece of a form.
+type laidMap struct {
+	*coverage.Map
+	at         Placement
+	fromLeadMM float64 // its lead edge from the form's
+}
+
+// layPieces lays the pieces of a form. Of several each must have a resolution, as
+// else they have no place beside each other.
+func layPieces(on *press.Press, maps ...laidMap) (*Form, error) {
 	f := &Form{}
 	if on != nil {
 		if err := checkFountain(on); err != nil {
@@ -28,27 +47,47 @@ func Lay(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
 		}
 		f.fountain, f.printMM = on.Fountain, on.PrintLengthMM
 	}
-	var err error
-	f.laid, err = newPiece(m, at, f.fountain.WidthMM())
-	if err != nil {
-		return nil, err
+	for _, m := range maps {
+		p, err := newPiece(m, f.fountain.WidthMM())
+		if err == nil && len(maps) > 1 {
+			err = p.located("its place in the form")
+		}
+		if err != nil {
+			return nil, err
+		}
+		f.pieces = append(f.pieces, p)
 	}
 	return f, nil
 }
 
-// piece is what was laid. A Form that was not made by Lay has one without a
-// pixel, whose resolution is not known.
-func (f *Form) piece() *piece {
-	if f.laid == nil {
-		return newNothing()
+// laid are the pieces of a form, none of one that is not laid.
+func (f *Form) laid() []*piece {
+	if f == nil {
+		return nil
 	}
-	return f.laid
+	return f.pieces
+}
+
+// located refuses a form whose size in mm is not known; unknown says what follows.
+func (f *Form) located(unknown string) error {
+	if len(f.laid()) == 0 {
+		return errNothing
+	}
+	for _, p := range f.pieces {
+		if err := p.located(unknown); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // LiesOn tells whether the form was laid on such a press.
 func (f *Form) LiesOn(on *press.Press) bool {
-	return f != nil && on != nil && f.laid != nil && f.fountain == on.Fountain && f.printMM == on.PrintLengthMM
+	return on != nil && len(f.laid()) > 0 && f.fountain == on.Fountain && f.printMM == on.PrintLengthMM
 }
+
+// Ink is the name of the form's ink.
+func (f *Form) Ink() string { return f.Source().Ink }
 
 // A Source is the raster that a form is printed from, as it was given, before it
 // is turned.
@@ -60,30 +99,74 @@ type Source struct {
 	WidthMM, HeightMM float64 // 0 is not known
 }
 
-// Source is what the form is printed from.
+// Source is what the form is printed from. What its pieces do not share is not
+// known: empty or 0.
 func (f *Form) Source() Source {
-	m := f.piece().given
-	return Source{m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.WidthMM(), m.HeightMM()}
+	var shared Source
+	for i, p := range f.laid() {
+		s := p.source()
+		if i == 0 {
+			shared = s
+			continue
+		}
+		shared.File, shared.Page, shared.Channel = same(shared.File, s.File), same(shared.Page, s.Page), same(shared.Channel, s.Channel)
+		shared.WidthPX, shared.HeightPX = same(shared.WidthPX, s.WidthPX), same(shared.HeightPX, s.HeightPX)
+		shared.DPIX, shared.DPIY = same(shared.DPIX, s.DPIX), same(shared.DPIY, s.DPIY)
+		shared.WidthMM, shared.HeightMM = same(shared.WidthMM, s.WidthMM), same(shared.HeightMM, s.HeightMM)
+	}
+	return shared
 }
 
-// Placement is how the form was laid.
-func (f *Form) Placement() Placement { return f.piece().at }
+// same is what two values are, the zero value where they differ.
+func same[V comparable](a, b V) (v V) {
+	if a == b {
+		v = a
+	}
+	return v
+}
 
-// CoveragePct is the ink over the whole raster's area, 0 to 100 %.
+// Placement is how the form was laid, nil where its pieces lie in several ways.
+func (f *Form) Placement() *Placement {
+	pieces := f.laid()
+	if len(pieces) == 0 || slices.ContainsFunc(pieces, func(p *piece) bool { return !p.liesAs(pieces[0]) }) {
+		return nil
+	}
+	return new(pieces[0].at)
+}
+
+// CoveragePct is the ink over the area of all the rasters, 0 to 100 %.
 func (f *Form) CoveragePct() float64 {
-	m := f.piece().given
-	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
+	pieces := f.laid()
+	if len(pieces) == 1 { // whose resolution need not be known
+		return pieces[0].coveragePct()
+	}
+	var solid, area float64
+	for _, p := range pieces {
+		solid, area = solid+p.areaMM2()*p.coveragePct(), area+p.areaMM2()
+	}
 	if area == 0 {
 		return 0
 	}
-	return min(100, 100*float64(f.piece().columns.total())/area) // rounding may take a full one beyond
+	return min(100, solid/area)
 }
 
 // Blank tells whether there is no ink at all.
-func (f *Form) Blank() bool { return f.piece().columns.total() == 0 }
+func (f *Form) Blank() bool {
+	return !slices.ContainsFunc(f.laid(), func(p *piece) bool { return p.columns.total() > 0 })
+}
 
-// Doubts are the warnings of reading the separation.
-func (f *Form) Doubts() []Warning { return Doubts(f.piece().given) }
+// Doubts are the warnings of reading the separations.
+func (f *Form) Doubts() []Warning {
+	var all []Warning
+	for _, p := range f.laid() {
+		for _, w := range doubts(p.given) {
+			if !slices.ContainsFunc(all, func(had Warning) bool { return had.Code == w.Code && had.Text == w.Text }) {
+				all = append(all, w)
+			}
+		}
+	}
+	return all
+}
 
 // An Outline is the rectangle that a form covers on the fountain.
 type Outline struct {
@@ -91,37 +174,61 @@ type Outline struct {
 	WidthMM, LengthMM float64 // across and in the print direction; 0 is not known
 }
 
-// Outline is where the form lies.
+// Outline is where the form lies, from its leftmost edge to its rightmost, and
+// from its lead edge on.
 func (f *Form) Outline() Outline {
-	return Outline{f.piece().leftMM(), f.piece().across.lengthMM(), f.piece().along.lengthMM()}
+	var all Outline
+	for i, p := range f.laid() {
+		o := p.outline()
+		if i == 0 {
+			all = o
+			continue
+		}
+		right := max(all.LeftMM+all.WidthMM, o.LeftMM+o.WidthMM)
+		all.LeftMM = min(all.LeftMM, o.LeftMM)
+		all.WidthMM, all.LengthMM = right-all.LeftMM, max(all.LengthMM, o.LengthMM)
+	}
+	return all
 }
 
 // ReferenceMM is the length that coverages of zones refer to: the press's print
 // length or, where it has none, the form's own. 0 is not known.
 func (f *Form) ReferenceMM() float64 {
-	if f.printMM > 0 {
+	if f != nil && f.printMM > 0 {
 		return f.printMM
 	}
-	return f.piece().along.lengthMM()
+	return f.Outline().LengthMM
 }
 
 // InkMM2 is the area of full ink between two places across.
-func (f *Form) InkMM2(leftMM, rightMM float64) float64 {
-	p := f.piece()
-	if !p.isLocated() {
-		return 0
+func (f *Form) InkMM2(leftMM, rightMM float64) (sum float64) {
+	for _, p := range f.laid() {
+		sum += p.inkMM2(leftMM, rightMM)
 	}
-	return p.columns.between(p.border(leftMM), p.border(rightMM)) * p.mmPerPX * mmPerInch / p.along.dpi
+	return sum
 }
 
 // Part is the part of the width between two places that the form lies over.
 func (f *Form) Part(leftMM, rightMM float64) float64 {
-	p := f.piece()
-	if !p.isLocated() || !(leftMM < rightMM) {
+	if f.located("") != nil || !(leftMM < rightMM) {
 		return 0
 	}
-	from, to := p.px(leftMM), p.px(rightMM)
-	return max(0, min(to, float64(p.across.px()))-max(from, 0)) / (to - from)
+	first := f.pieces[0] // in px of which is reckoned: whole ones stay whole
+	fromPX, toPX := first.px(leftMM), first.px(rightMM)
+	type span struct{ from, to float64 }
+	var spans []span
+	for _, p := range f.pieces {
+		left := (p.leftMM() - first.leftMM()) / mmPerInch * first.across.dpi
+		right := left + float64(p.across.px())*(first.across.dpi/p.across.dpi)
+		spans = append(spans, span{max(fromPX, left), min(toPX, right)})
+	}
+	slices.SortFunc(spans, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+	covered, end := 0.0, fromPX
+	for _, s := range spans {
+		covered += max(0, s.to-max(s.from, end))
+		end = max(end, s.to)
+	}
+	return covered / (toPX - fromPX)
 }
 
 // MM2PerM2 is how many mm² a m² has.
@@ -129,55 +236,12 @@ const MM2PerM2 = 1e6
 
 // SolidM2 is the form's area times its coverage, in m².
 func (f *Form) SolidM2() (float64, error) {
-	if err := f.piece().located("its area"); err != nil {
+	if err := f.located("its area"); err != nil {
 		return 0, err
 	}
-	m := f.piece().given
-	return m.WidthMM() * m.HeightMM() / MM2PerM2 * f.CoveragePct() / 100, nil
-}
-
-// SolidM2 is a separation's area times its coverage, in m².
-func SolidM2(m *coverage.Map, at Placement) (float64, error) {
-	f, err := Lay(m, nil, at)
-	if err != nil {
-		return 0, err
+	var sum float64
+	for _, p := range f.pieces {
+		sum += p.areaMM2() / MM2PerM2 * p.coveragePct() / 100
 	}
-	return f.SolidM2()
-}
-
-// Cells are a form's ink in a coarse grid, for pictures. They are counted from
-// the left and from the tail edge.
-type Cells struct{ *view }
-
-// Cells is the form in a grid of about 2 mm.
-func (f *Form) Cells() Cells { return Cells{&f.piece().view} }
-
-// Size is how many cells there are across and in the print direction.
-func (c Cells) Size() (columns, rows int) {
-	if c.view == nil {
-		return 0, 0
-	}
-	return c.across.cellCount(), c.along.cellCount()
-}
-
-// Left is where a column of cells begins, in parts of the form's width. Size's
-// columns is its right edge.
-func (c Cells) Left(column int) float64 {
-	return float64(c.across.border(column)) / float64(c.across.px())
-}
-
-// Top is where a row of cells begins, in parts of the form's length from the
-// tail edge.
-func (c Cells) Top(row int) float64 {
-	return float64(c.along.border(row)) / float64(c.along.px())
-}
-
-// Ink is how much of a cell is inked, 0 to 1; 0 where there is no such cell.
-func (c Cells) Ink(column, row int) float64 {
-	if columns, rows := c.Size(); column < 0 || column >= columns || row < 0 || row >= rows {
-		return 0
-	}
-	width := c.across.border(column+1) - c.across.border(column)
-	height := c.along.border(row+1) - c.along.border(row)
-	return float64(c.inkOf(column, row)) / (float64(width) * float64(height) * float64(c.full))
+	return sum, nil
 }

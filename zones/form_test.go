@@ -13,19 +13,19 @@ import (
 )
 
 func TestSolidOfASeparation(t *testing.T) {
-	got, err := SolidM2(zonestest.Drawn(25.4, "##..", "...."), Placement{}) // 2 of 4 × 2 mm²
+	got, err := solidM2(zonestest.Drawn(25.4, "##..", "...."), Placement{}) // 2 of 4 × 2 mm²
 	require.NoError(t, err)
 	assert.InDelta(t, 2e-6, got, 1e-18)
-	got, err = SolidM2(zonestest.Drawn(0, "#"), Placement{DPIX: 25.4, DPIY: 12.7})
+	got, err = solidM2(zonestest.Drawn(0, "#"), Placement{DPIX: 25.4, DPIY: 12.7})
 	require.NoError(t, err)
 	assert.InDelta(t, 2e-6, got, 1e-18)
-	_, err = SolidM2(zonestest.Drawn(0, "#"), Placement{})
+	_, err = solidM2(zonestest.Drawn(0, "#"), Placement{})
 	assert.EqualError(t, err, "gull_K.tif: page 1: ink Black: the raster states no resolution, so its area is not known")
-	_, err = SolidM2(zonestest.Drawn(1e300, "#"), Placement{})
+	_, err = solidM2(zonestest.Drawn(1e300, "#"), Placement{})
 	assert.ErrorContains(t, err, "is not the resolution of a plate")
 	broken := zonestest.Drawn(25.4, "#")
 	broken.Full = 0
-	_, err = SolidM2(broken, Placement{})
+	_, err = solidM2(broken, Placement{})
 	assert.Error(t, err)
 }
 
@@ -33,15 +33,15 @@ func TestSolidOfASeparation(t *testing.T) {
 // no area.
 func TestSolidWithHalfAResolution(t *testing.T) {
 	for _, dpi := range [][2]float64{{0, 25.4}, {25.4, 0}} {
-		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		_, err := solidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
 		assert.ErrorContains(t, err, "states no resolution", "%v", dpi)
 	}
 	for _, dpi := range [][2]float64{{0.5, 25.4}, {25.4, 0.5}, {100_001, 25.4}, {25.4, 100_001}} {
-		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		_, err := solidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
 		assert.ErrorContains(t, err, "is not the resolution of a plate", "%v", dpi)
 	}
 	for _, dpi := range [][2]float64{{1, 100_000}, {100_000, 1}} {
-		_, err := SolidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
+		_, err := solidM2(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1}), Placement{})
 		assert.NoError(t, err, "%v", dpi)
 	}
 }
@@ -97,5 +97,25 @@ func TestQuestionsThatMeanNothing(t *testing.T) {
 	columns, rows = Cells{}.Size()
 	assert.Equal(t, []int{0, 0}, []int{columns, rows})
 	assert.Error(t, Distinct([]*coverage.Map{nil}))
-	assert.Empty(t, Doubts(nil))
+}
+
+// A form that was not laid has no ink and lies nowhere.
+func TestQuestionsOfNoForm(t *testing.T) {
+	for _, f := range []*Form{nil, {}} {
+		_, _, err := f.Zones()
+		assert.EqualError(t, err, "there is no separation; measure one")
+		_, err = f.Split(2)
+		assert.EqualError(t, err, "there is no separation; measure one")
+		_, err = f.SolidM2()
+		assert.EqualError(t, err, "there is no separation; measure one")
+		assert.True(t, f.Blank())
+		assert.Nil(t, f.Placement())
+		assert.Empty(t, f.Doubts())
+		assert.Equal(t, []any{"", Source{}, Outline{}, Band{}}, []any{f.Ink(), f.Source(), f.Outline(), f.Fullest(0, 1, 1)})
+		assert.Equal(t, []float64{0, 0, 0, 0}, []float64{f.CoveragePct(), f.ReferenceMM(), f.InkMM2(0, 1), f.Part(0, 1)})
+		columns, rows := f.Cells().Size()
+		assert.Equal(t, []int{0, 0}, []int{columns, rows})
+		assert.True(t, math.IsNaN(f.Cells().Left(0)) && math.IsNaN(f.Cells().Top(-1)))
+		assert.False(t, f.LiesOn(zonestest.Press(1, 1)))
+	}
 }

@@ -16,6 +16,32 @@ func lay(t require.TestingT, m *coverage.Map, on *press.Press, at Placement) *Fo
 	return f
 }
 
+// zonesOf are a separation's zones on a press.
+func zonesOf(m *coverage.Map, on *press.Press, at Placement) ([]Zone, []Warning, error) {
+	f, err := Lay(m, on, at)
+	if err != nil {
+		return nil, nil, err
+	}
+	return f.Zones()
+}
+
+// splitIn divides a separation into n zones.
+func splitIn(m *coverage.Map, n int, at Placement) ([]Zone, error) {
+	f, err := Lay(m, nil, at)
+	if err != nil {
+		return nil, err
+	}
+	return f.Split(n)
+}
+
+func solidM2(m *coverage.Map, at Placement) (float64, error) {
+	f, err := Lay(m, nil, at)
+	if err != nil {
+		return 0, err
+	}
+	return f.SolidM2()
+}
+
 func coverages(zones []Zone) []float64 {
 	var cs []float64
 	for _, z := range zones {
@@ -25,7 +51,7 @@ func coverages(zones []Zone) []float64 {
 }
 
 func placed(t testing.TB, m *coverage.Map, on *press.Press, p Placement) []Zone {
-	zones, warnings, err := Place(m, on, p)
+	zones, warnings, err := zonesOf(m, on, p)
 	require.NoError(t, err)
 	require.Empty(t, warnings)
 	return zones

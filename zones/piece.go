@@ -6,9 +6,9 @@ import (
 	"bladeline/coverage"
 )
 
-// A piece is a separation as it lies on the fountain.
+// A piece is a separation as it lies on the fountain, alone or as one of a form's.
 //
-// All that is said of where it lies follows from fromCentreMM.
+// All that is said of where it lies across follows from fromCentreMM.
 type piece struct {
 	given *coverage.Map // as it was read, at the resolution that the placement states
 	at    Placement
@@ -18,18 +18,19 @@ type piece struct {
 	fountainMM float64 // the fountain's length; 0 where there is none
 	mmPerPX    float64 // across; not finite where the resolution is not known
 	leftPX     float64 // the fountain's left end, in px from the raster's left edge
+	fromLeadMM float64 // its lead edge from the form's
 }
 
-func newPiece(m *coverage.Map, at Placement, fountainMM float64) (*piece, error) {
-	if err := checkMap(m); err != nil {
+func newPiece(m laidMap, fountainMM float64) (*piece, error) {
+	if err := checkMap(m.Map); err != nil {
 		return nil, err
 	}
-	if err := at.check(); err != nil {
+	if err := m.at.check(); err != nil {
 		return nil, err
 	}
-	p := &piece{given: at.resolved(m), at: at, fountainMM: fountainMM}
-	p.view = newView(p.given).turned(quarters[at.LeadEdge])
-	if at.Mirrored {
+	p := &piece{given: m.at.resolved(m.Map), at: m.at, fountainMM: fountainMM, fromLeadMM: m.fromLeadMM}
+	p.view = newView(p.given).turned(quarters[p.at.LeadEdge])
+	if p.at.Mirrored {
 		p.view = p.view.mirrored()
 	}
 	p.columns = newColumnSums(&p.view)
@@ -38,11 +39,33 @@ func newPiece(m *coverage.Map, at Placement, fountainMM float64) (*piece, error)
 	return p, nil
 }
 
-func newNothing() *piece {
-	p := &piece{given: &coverage.Map{}}
-	p.across.cells, p.along.cells = []int{0}, []int{0}
-	p.columns = newColumnSums(&p.view)
-	return p
+// liesAs tells whether two pieces are laid in one way.
+func (p *piece) liesAs(q *piece) bool { return p.at.Same(q.at) && p.fromLeadMM == q.fromLeadMM }
+
+func (p *piece) source() Source {
+	m := p.given
+	return Source{m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.WidthMM(), m.HeightMM()}
+}
+
+// coveragePct is the ink over the raster's area, 0 to 100 %.
+func (p *piece) coveragePct() float64 {
+	area := float64(p.given.Full) * float64(p.given.Width) * float64(p.given.Height)
+	return min(100, 100*float64(p.columns.total())/area) // rounding may take a full one beyond
+}
+
+func (p *piece) areaMM2() float64 { return p.given.WidthMM() * p.given.HeightMM() }
+
+// outline is from the form's lead edge to the piece's tail edge.
+func (p *piece) outline() Outline {
+	return Outline{p.leftMM(), p.across.lengthMM(), p.fromLeadMM + p.along.lengthMM()}
+}
+
+// inkMM2 is the area of full ink between two places across.
+func (p *piece) inkMM2(leftMM, rightMM float64) float64 {
+	if !p.isLocated() {
+		return 0
+	}
+	return p.columns.between(p.border(leftMM), p.border(rightMM)) * p.mmPerPX * mmPerInch / p.along.dpi
 }
 
 // fromCentreMM is how far right of the raster's centre a place on the fountain

@@ -89,3 +89,10 @@ func (v view) mirrored() view {
 func (v *view) inkOf(column, row int) uint32 {
 	return v.cells[v.across.cell(column)+v.along.cell(row)]
 }
+
+// inked is how much of a cell is inked, 0 to 1.
+func (v *view) inked(column, row int) float64 {
+	width := v.across.border(column+1) - v.across.border(column)
+	height := v.along.border(row+1) - v.along.border(row)
+	return float64(v.inkOf(column, row)) / (float64(width) * float64(height) * float64(v.full))
+}

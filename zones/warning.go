@@ -21,11 +21,8 @@ const (
 	CodeOutside = "outside" // ink beyond the length that the press prints
 )
 
-// Doubts are the warnings of reading a separation, with its ink's name.
-func Doubts(m *coverage.Map) []Warning {
-	if m == nil {
-		return nil
-	}
+// doubts are the warnings of reading a separation, with its ink's name.
+func doubts(m *coverage.Map) []Warning {
 	var ws []Warning
 	for _, w := range m.Warnings {
 		ws = append(ws, Warning{Ink: m.Ink, Code: w.Code, Text: w.Text, Facts: w})

@@ -2,8 +2,8 @@ package zones
 
 import (
 	"fmt"
+	"slices"
 
-	"bladeline/coverage"
 	"bladeline/zones/press"
 )
 
@@ -15,24 +15,6 @@ type Zone struct {
 	OffSheet        bool // there is no raster over it
 }
 
-// Split divides a separation into n zones of equal width, as Form.Split does.
-func Split(m *coverage.Map, n int, at Placement) ([]Zone, error) {
-	f, err := Lay(m, nil, at)
-	if err != nil {
-		return nil, err
-	}
-	return f.Split(n)
-}
-
-// Place lays a separation on the fountain of a press, for its zones alone.
-func Place(m *coverage.Map, on *press.Press, at Placement) ([]Zone, []Warning, error) {
-	f, err := Lay(m, on, at)
-	if err != nil {
-		return nil, nil, err
-	}
-	return f.Zones()
-}
-
 // Split divides the form into n zones of equal width, numbered from the left
 // and measured from its left edge. Its own length is the reference. It needs no
 // resolution; where there is none, the zones' places in mm are not known.
@@ -40,23 +22,33 @@ func (f *Form) Split(n int) ([]Zone, error) {
 	if n < 1 || n > press.MaxZones {
 		return nil, fmt.Errorf("%d zones are outside 1 to %d; give the number of keys", n, press.MaxZones)
 	}
-	p := f.piece()
-	width, height := p.across.px(), p.along.px()
-	if width == 0 {
+	if len(f.laid()) == 0 {
 		return nil, errNothing
 	}
-	widthPX := float64(width) / float64(n)
+	whole := f.Outline()
 	zones := make([]Zone, n)
 	for i := range zones {
-		from, to := float64(i*width)/float64(n), float64((i+1)*width)/float64(n)
-		zones[i].Number = i + 1
-		zones[i].CoveragePct = min(100, p.columns.between(from, to)/(widthPX*float64(height))*100)
-		if p.across.dpi > 0 {
-			zones[i].LeftMM = new(float64(i) / float64(n) * p.across.lengthMM())
-			zones[i].RightMM = new(float64(i+1) / float64(n) * p.across.lengthMM())
+		zones[i].Number, zones[i].CoveragePct = i+1, min(100, f.splitPct(i, n))
+		if whole.WidthMM > 0 {
+			zones[i].LeftMM = new(float64(i) / float64(n) * whole.WidthMM)
+			zones[i].RightMM = new(float64(i+1) / float64(n) * whole.WidthMM)
 		}
 	}
 	return zones, nil
+}
+
+// splitPct is the coverage of the i-th of n equal parts of the form's width. That
+// of one piece is worked out in px, as its resolution need not be known.
+func (f *Form) splitPct(i, n int) float64 {
+	if len(f.pieces) == 1 {
+		p := f.pieces[0]
+		width, height := p.across.px(), p.along.px()
+		from, to := float64(i*width)/float64(n), float64((i+1)*width)/float64(n)
+		return p.columns.between(from, to) / (float64(width) / float64(n) * float64(height)) * 100
+	}
+	o := f.Outline()
+	left, right := o.LeftMM+float64(i)/float64(n)*o.WidthMM, o.LeftMM+float64(i+1)/float64(n)*o.WidthMM
+	return f.InkMM2(left, right) / (o.WidthMM / float64(n) * o.LengthMM) * 100
 }
 
 // Zones are the fountain's, by number; the warnings are of the form's place
@@ -67,7 +59,7 @@ func (f *Form) Split(n int) ([]Zone, error) {
 // The reference is the press's print length, or the form's own where the press
 // states none. A pixel column cut by a border is shared in proportion to area.
 func (f *Form) Zones() ([]Zone, []Warning, error) {
-	if err := f.piece().located("its place on the fountain"); err != nil {
+	if err := f.located("its place on the fountain"); err != nil {
 		return nil, nil, err
 	}
 	beyond, err := f.beyond()
@@ -79,7 +71,6 @@ func (f *Form) Zones() ([]Zone, []Warning, error) {
 }
 
 func (f *Form) zones() ([]Zone, error) {
-	p, width := f.piece(), float64(f.piece().across.px())
 	zones := make([]Zone, f.fountain.Zones)
 	for i := range zones { // from the left, so that of two errors the left one is told
 		number := i + 1
@@ -87,15 +78,9 @@ func (f *Form) zones() ([]Zone, error) {
 			number = f.fountain.Zones - i
 		}
 		left, right := f.fountain.ZoneMM(number)
-		z := Zone{
-			Number:      number,
-			LeftMM:      &left,
-			RightMM:     &right,
-			OffSheet:    p.border(right) <= hairPX || p.border(left) >= width-hairPX,
-			CoveragePct: f.coveragePct(left, right),
-		}
+		z := Zone{Number: number, LeftMM: &left, RightMM: &right, OffSheet: f.isOff(left, right), CoveragePct: f.coveragePct(left, right)}
 		if z.CoveragePct > f.fullPct() {
-			return nil, inMap(p.given, &OverfullError{z.Number, z.CoveragePct, f.printMM, p.along.lengthMM()})
+			return nil, inMap(f.pieces[0].given, &OverfullError{z.Number, z.CoveragePct, f.printMM, f.Outline().LengthMM})
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z
@@ -103,22 +88,32 @@ func (f *Form) zones() ([]Zone, error) {
 	return zones, nil
 }
 
-// coveragePct is that of a zone between two borders.
-func (f *Form) coveragePct(leftMM, rightMM float64) float64 {
-	p := f.piece()
-	widthPX := f.fountain.ZoneWidthMM / p.mmPerPX
-	return 100 * p.columns.between(p.border(leftMM), p.border(rightMM)) / (widthPX * f.referencePX())
+// isOff tells whether no piece lies over a zone between two borders.
+func (f *Form) isOff(leftMM, rightMM float64) bool {
+	return !slices.ContainsFunc(f.pieces, func(p *piece) bool {
+		return p.border(rightMM) > hairPX && p.border(leftMM) < float64(p.across.px())-hairPX
+	})
 }
 
-// referencePX is ReferenceMM in px.
-func (f *Form) referencePX() float64 {
-	px := float64(f.piece().along.px())
-	if f.printMM == 0 {
-		return px
+// coveragePct is that of a zone between two borders.
+func (f *Form) coveragePct(leftMM, rightMM float64) (sum float64) {
+	for _, p := range f.pieces {
+		widthPX := f.fountain.ZoneWidthMM / p.mmPerPX
+		sum += 100 * p.columns.between(p.border(leftMM), p.border(rightMM)) / (widthPX * f.referencePX(p))
 	}
-	return f.printMM / f.piece().along.lengthMM() * px
+	return sum
+}
+
+// referencePX is ReferenceMM in px of a piece.
+func (f *Form) referencePX(p *piece) float64 {
+	return f.ReferenceMM() / p.along.lengthMM() * float64(p.along.px())
 }
 
 // fullPct is the most that a zone can be covered: a raster is whole pixels
 // long and may so be a pixel longer than the print.
-func (f *Form) fullPct() float64 { return 100 * (1 + 1/f.referencePX()) }
+func (f *Form) fullPct() (most float64) {
+	for _, p := range f.pieces {
+		most = max(most, 100*(1+1/f.referencePX(p)))
+	}
+	return most
+}

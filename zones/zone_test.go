@@ -26,7 +26,7 @@ func TestBorderPixelIsShared(t *testing.T) {
 	m := zonestest.MapOf(2, 50.8, 50.8, row)
 	want := []float64{0.49505, 99.50495}
 
-	split, err := Split(m, 2, Placement{})
+	split, err := splitIn(m, 2, Placement{})
 	require.NoError(t, err)
 	inDeltas(t, want, coverages(split), 5e-6)
 	inDeltas(t, want, coverages(placed(t, m, zonestest.Press(2, 25.25), Placement{})), 5e-6)
@@ -47,9 +47,9 @@ func TestPreviewErrorStaysWithinTheBounds(t *testing.T) {
 			}
 			preview[x] = (preview[x]*255 + block/2) / block
 		}
-		a, err := Split(full, zones, Placement{})
+		a, err := splitIn(full, zones, Placement{})
 		require.NoError(t, err)
-		b, err := Split(zonestest.MapOf(255, 50.8, 50.8, preview), zones, Placement{})
+		b, err := splitIn(zonestest.MapOf(255, 50.8, 50.8, preview), zones, Placement{})
 		require.NoError(t, err)
 		inDeltas(t, coverages(a), coverages(b), bound)
 	})
@@ -62,7 +62,7 @@ func TestMillimetres(t *testing.T) {
 	assert.Equal(t, []Zone{{Number: 1, LeftMM: new(0.0), RightMM: new(31.75), CoveragePct: 100}}, zones)
 	assert.Equal(t, 1040.0, zonestest.Press(32, 32.5).Fountain.WidthMM())
 
-	split, err := Split(zonestest.Solid(3175, 1, 2540), 2, Placement{})
+	split, err := splitIn(zonestest.Solid(3175, 1, 2540), 2, Placement{})
 	require.NoError(t, err)
 	assert.Equal(t, new(15.875), split[0].RightMM)
 }
@@ -105,7 +105,7 @@ func TestLeadEdges(t *testing.T) {
 		"wrong-reading, top":                        {Placement{LeadEdge: Top, Mirrored: true}, []float64{50, 0}},
 		"wrong-reading, left":                       {Placement{LeadEdge: Left, Mirrored: true}, []float64{0, 50}},
 	} {
-		zones, err := Split(m, 2, tc.p)
+		zones, err := splitIn(m, 2, tc.p)
 		require.NoError(t, err)
 		assert.Equal(t, tc.want, coverages(zones), name)
 	}
@@ -130,7 +130,7 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 
 	on.PrintLengthMM = 1.25
 	m := zonestest.Drawn(50.8, "####", "####", "....", "....") // 2 mm long, half of it bare
-	zones, warnings, err := Place(m, on, Placement{})
+	zones, warnings, err := zonesOf(m, on, Placement{})
 	require.NoError(t, err)
 	inDeltas(t, []float64{80, 80}, coverages(zones), 1e-9)
 	require.Len(t, warnings, 1)
@@ -140,13 +140,13 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 	assert.Equal(t, Outside{BeyondMM: 0.75, PrintMM: 1.25}, warnings[0].Facts)
 
 	// Ink in a pixel that reaches over the end is let pass: 3 px against 2.5.
-	_, warnings, err = Place(zonestest.Drawn(50.8, "....", "####", "####", "####"), on, Placement{})
+	_, warnings, err = zonesOf(zonestest.Drawn(50.8, "....", "####", "####", "####"), on, Placement{})
 	require.NoError(t, err)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeLength, warnings[0].Code)
 
 	// Turned, the ink stands at the lead edge, and prints.
-	_, warnings, err = Place(m, on, Placement{LeadEdge: Top})
+	_, warnings, err = zonesOf(m, on, Placement{LeadEdge: Top})
 	require.NoError(t, err)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeLength, warnings[0].Code)
@@ -165,13 +165,13 @@ func TestResolutionOverrideIsOfTheRasterAsGiven(t *testing.T) {
 	m := zonestest.Solid(4, 2, 0)
 	zones := placed(t, m, zonestest.Press(2, 1), Placement{LeadEdge: Left, DPIX: 101.6, DPIY: 25.4})
 	assert.Equal(t, []float64{100, 100}, coverages(zones)) // 1 × 2 mm, lying on its side
-	split, err := Split(m, 2, Placement{})
+	split, err := splitIn(m, 2, Placement{})
 	require.NoError(t, err)
 	assert.Nil(t, split[0].LeftMM, "no resolution, no mm")
 }
 
 func TestBlankRasterBeyondTheFountain(t *testing.T) {
-	zones, warnings, err := Place(zonestest.Drawn(50.8, "..##...."), zonestest.Press(2, 1), Placement{ShiftMM: 0.5})
+	zones, warnings, err := zonesOf(zonestest.Drawn(50.8, "..##...."), zonestest.Press(2, 1), Placement{ShiftMM: 0.5})
 	require.NoError(t, err)
 	assert.Equal(t, []float64{50, 50}, coverages(zones))
 	require.Len(t, warnings, 1)
@@ -186,7 +186,7 @@ func TestBlankSeparationOffTheFountain(t *testing.T) {
 		m := zonestest.Solid(100, 100, 50.8)
 		clear(m.Columns)
 		clear(m.Rows)
-		zones, warnings, err := Place(m, zonestest.Press(2, 31.75), Placement{ShiftMM: shift})
+		zones, warnings, err := zonesOf(m, zonestest.Press(2, 31.75), Placement{ShiftMM: shift})
 		require.NoError(t, err)
 		require.Len(t, warnings, 1)
 		assert.Equal(t, CodeBeyond, warnings[0].Code)
@@ -200,7 +200,7 @@ func TestBlankSeparationOffTheFountain(t *testing.T) {
 // both ends by a hair, and passes.
 func TestPlaceRoundedResolution(t *testing.T) {
 	m := zonestest.Solid(750, 1, 11_811*0.0254) // 300 dpi; 63.5 mm
-	zones, warnings, err := Place(m, zonestest.Press(2, 31.75), Placement{})
+	zones, warnings, err := zonesOf(m, zonestest.Press(2, 31.75), Placement{})
 	require.NoError(t, err)
 	assert.InDelta(t, 100, zones[0].CoveragePct, 1e-3)
 	assert.Len(t, warnings, 1)
@@ -241,13 +241,13 @@ func TestPlaceRefuses(t *testing.T) {
 		assert.ErrorContains(t, placeError(m, zonestest.Press(2, 1), Placement{LeadEdge: Left}), "its sums do not fit its size")
 	}
 	for _, n := range []int{0, -1, 201} {
-		_, err := Split(zonestest.Solid(4, 1, 50.8), n, Placement{})
+		_, err := splitIn(zonestest.Solid(4, 1, 50.8), n, Placement{})
 		assert.Error(t, err)
 	}
 }
 
 func placeError(m *coverage.Map, on *press.Press, p Placement) error {
-	_, _, err := Place(m, on, p)
+	_, _, err := zonesOf(m, on, p)
 	return err
 }
 
@@ -295,12 +295,12 @@ func TestZonesAddUpToTheRaster(t *testing.T) {
 		}
 		ink := float64(m.Total()) / 255 * v.WidthMM() / float64(v.Width) * v.HeightMM() / float64(v.Height)
 
-		zones, warnings, err := Place(m, on, p)
+		zones, warnings, err := zonesOf(m, on, p)
 		require.NoError(t, err)
 		require.Empty(t, warnings)
 		require.InEpsilon(t, ink, inkArea(zones, on.Fountain.ZoneWidthMM, length), 1e-9)
 
-		zones, err = Split(m, n, p)
+		zones, err = splitIn(m, n, p)
 		require.NoError(t, err)
 		require.InEpsilon(t, ink, inkArea(zones, v.WidthMM()/float64(n), v.HeightMM()), 1e-9)
 	})
@@ -310,7 +310,7 @@ func TestViewsUndoThemselves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m, n := zonestest.AnyMap(t), rapid.IntRange(1, 30).Draw(t, "zones")
 		split := func(m *coverage.Map, p Placement) []Zone {
-			zones, err := Split(m, n, p)
+			zones, err := splitIn(m, n, p)
 			require.NoError(t, err)
 			return zones
 		}
@@ -360,10 +360,10 @@ func TestRefusalsAreData(t *testing.T) {
 func TestSplitAtItsBounds(t *testing.T) {
 	m := zonestest.Solid(4, 1, 1)
 	for n, ok := range map[int]bool{1: true, 200: true, 0: false, 201: false} {
-		_, err := Split(m, n, Placement{})
+		_, err := splitIn(m, n, Placement{})
 		assert.Equal(t, ok, err == nil, "%d", n)
 	}
-	split, err := Split(m, 2, Placement{})
+	split, err := splitIn(m, 2, Placement{})
 	require.NoError(t, err)
 	assert.Equal(t, new(2*25.4), split[1].LeftMM, "1 px an inch is a resolution")
 }
@@ -376,7 +376,7 @@ func TestPlacedByHalfAResolution(t *testing.T) {
 		{0, 25.4}: "states no resolution", {25.4, 0}: "states no resolution",
 		{0.5, 25.4}: "is not the resolution of a plate", {25.4, 0.5}: "is not the resolution of a plate",
 	} {
-		_, _, err := Place(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1, 1}), on, Placement{})
+		_, _, err := zonesOf(zonestest.MapOf(1, dpi[0], dpi[1], []uint64{1, 1}), on, Placement{})
 		assert.ErrorContains(t, err, says, "%v", dpi)
 	}
 	assert.Equal(t, []float64{100, 100}, coverages(placed(t, zonestest.MapOf(1, 1, 1, []uint64{1, 1}), on, Placement{})))
@@ -388,7 +388,7 @@ func TestSolidLongerThanThePrint(t *testing.T) {
 	on := zonestest.Press(1, 10)
 	on.PrintLengthMM = 100
 	for rows, ok := range map[int]bool{100: true, 101: true, 102: false} {
-		zones, _, err := Place(zonestest.Solid(10, rows, 25.4), on, Placement{})
+		zones, _, err := zonesOf(zonestest.Solid(10, rows, 25.4), on, Placement{})
 		require.Equal(t, ok, err == nil, "%d rows", rows)
 		if ok {
 			assert.Equal(t, []float64{100}, coverages(zones))

@@ -200,7 +200,7 @@ var badInputs = []struct{ line, want string }{
 	{learnOf + "ok-twice.csv", `ok-twice.csv: row 3, column zone: zone 1 of ink "Cyan" stands in row 2 already; keep one row for every key`},
 	{learnOf + "ok-coverage.csv", "ok-coverage.csv: row 3, column coverage_pct: …"},
 	{learnOf + "ok-columns.csv", "ok-columns.csv: row 1, column ok_key: is missing; keep to the columns …"},
-	{learnOf + "ok-separator.csv", `ok-separator.csv: row 1: "ink|zone|left_mm" is not a column of a preset, or stands there twice; …`},
+	{learnOf + "ok-separator.csv", "ok-separator.csv: row 1, column ink: is missing; keep to the columns …"},
 	{learnOf + "ok-cut.csv", "ok-cut.csv: row 4: …; …"},
 	{learnOf + "ok-huge.csv", "ok-huge.csv: more than 16 MiB are too many; check that this is the file you meant"},
 	{learnOf + "ok.csv ok.csv", "ok.csv: is given twice; name every run once"},

@@ -15,34 +15,41 @@ import (
 func newCompare() *cobra.Command {
 	var (
 		out      outputFlags
+		run      runFlags
 		pressArg string
 	)
 	c := &cobra.Command{
-		Use:   "compare A B",
-		Short: "Compare two presets, or a preset with what was finally run",
+		Use:   "compare A [B]",
+		Short: "Compare presets and what was finally run, with each other or one with the other",
 		Long: `compare prints, for every key, how far B differs from A: in the key as it is set,
 and in the feed, which is opening x sweep. A and B are presets, JSON or CSV, of
-one press and the same inks.
+one press and the same inks, or OK files: a preset's CSV with ok_key, and ok_sweep
+where it changed, filled in.
 
-B may be an OK file: a preset's CSV with ok_key, and ok_sweep where it changed,
-filled in. Then what was run is compared, and keys left empty are not. A key
-that was run is a place on the press's scale, so its opening, and with it the
-feed, is known only with --press. So are the scale's steps.
+An OK file stands for what was run, any other for its preset, on either side; so
+run is compared with run, and preset with preset, too. One OK file alone is
+compared with its own preset. The head of the output says which is which.
+
+Keys that were not read are not compared. A key that was run is a place on the
+press's scale, so its opening, and with it the feed, is known only with --press.
+So are the scale's steps.
 
 Feed differs in points: how much wider the key would stand at the sweep of A, in
 % of travel, to feed what B feeds. Zones without a sheet over them, in A and in
 B, are left out of the sums.`,
-		Example: `  bladeline compare job.csv job-ok.csv --press two-colour
+		Example: `  bladeline compare job-ok.csv --press two-colour
+  bladeline compare last-ok.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
-		Args: exactly(2, "two presets"),
-		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, pressArg) },
+		Args: from(1, 2, "preset"),
+		RunE: func(c *cobra.Command, args []string) error { return compare(c, args, &out, &run, pressArg) },
 	}
 	c.Flags().StringVar(&pressArg, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
+	run.add(c)
 	out.add(c, ".csv or .json")
 	return c
 }
 
-func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string) error {
+func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, pressArg string) error {
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
 	}
@@ -53,13 +60,20 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 			return err
 		}
 	}
-	var sides [2]preset.Compared
-	for i, file := range args {
-		p, err := job.LoadPreset(file)
+	var sides []preset.Compared
+	for _, file := range args {
+		p, err := run.load(file)
 		if err != nil {
 			return err
 		}
-		sides[i] = preset.Compared{File: file, Preset: p}
+		sides = append(sides, preset.Compared{File: file, Preset: p})
+	}
+	if len(sides) == 1 {
+		a := sides[0]
+		if !a.Preset.WasRun() {
+			return fmt.Errorf("%s: does not say what was run, to compare with its preset; fill in ok_key, or name two presets", a.File)
+		}
+		sides = []preset.Compared{{File: a.File, Preset: a.Preset.AsPreset()}, a}
 	}
 	result, err := preset.Compare(sides[0], sides[1], press)
 	if err != nil {
@@ -74,22 +88,14 @@ func compare(c *cobra.Command, args []string, out *outputFlags, pressArg string)
 
 // writeComparison prints a table a unit, and under it what it comes to.
 func writeComparison(w io.Writer, c *preset.Comparison) error {
-	run := ""
-	if c.BWasRun {
-		run = ", as it was run"
-	}
-	fmt.Fprintf(w, "press  %s\na      %s\nb      %s%s\n", settings.Printable(c.Press), settings.Printable(c.A), settings.Printable(c.B), run)
+	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun), settings.Printable(c.B), runOrPreset(c.BWasRun))
 	for i := range c.Units {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
 		t := &table{align: "rrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
 		for _, k := range u.Keys {
-			keyB := ""
-			if k.KeyBText != nil {
-				keyB = *k.KeyBText
-			}
-			t.row(fmt.Sprint(k.Zone), k.KeyAText, keyB, signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints))
+			t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyAText), orEmpty(k.KeyBText), signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints))
 		}
 		if err := t.write(w); err != nil {
 			return err
@@ -99,6 +105,21 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 		}
 	}
 	return nil
+}
+
+func runOrPreset(run bool) string {
+	if run {
+		return "as run"
+	}
+	return "as preset"
+}
+
+// orEmpty is the text of a key, empty where it was not read.
+func orEmpty(text *string) string {
+	if text == nil {
+		return ""
+	}
+	return *text
 }
 
 func writeSums(w io.Writer, c *preset.Comparison, u *preset.UnitComparison) error {

@@ -27,6 +27,7 @@ func newCorrect() *cobra.Command {
 	var (
 		out outputFlags
 		in  inputFlags
+		run runFlags
 		how correctFlags
 	)
 	c := &cobra.Command{
@@ -37,7 +38,7 @@ func newCorrect() *cobra.Command {
 DENSITIES.csv has the columns ink,zone,density, one row per zone, the density of
 the ink alone: zero the densitometer on the bare paper. Zones without a row, or
 without a density, keep their keys. PRESET, JSON or CSV, is what the sheet was
-printed with; where its ok_key and ok_sweep are filled in, those are.
+printed with; where its ok_key and ok_sweep are filled in, those count.
 
 A film w of ink has the density D = D0 x (1 - exp(-m w)), after Tollenaar and
 Ernst, where no film exceeds D0, the limit. The density measured and the
@@ -50,29 +51,30 @@ correction is made at once, or the share that --damping gives: pull another shee
 and correct again. Where half would not move a key by a step, and the whole
 correction is half a step or more, the key moves one step; where it is less, no
 setting is nearer, the key stays, and "less than a step" says so.
-No film is more than doubled or halved at once. A density above
-98 % of the limit counts as that: there films of any thickness measure alike.
+No film is more than doubled or halved at once. A density above 98 % of the limit
+counts as 98 %: up there, films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
-preset, and the result is one.
+preset, and the result is a preset.
 
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
 		Args: exactly(2, "a preset and its densities"),
-		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &how) },
+		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &run, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
-	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
+	run.add(c)
+	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	out.add(c, ".csv or .json")
 	return c
 }
 
-func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *correctFlags) error {
+func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, run *runFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
 		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))

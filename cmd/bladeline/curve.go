@@ -26,7 +26,7 @@ func newCurve() *cobra.Command {
 func newCurveShow() *cobra.Command {
 	return &cobra.Command{
 		Use:   "show CURVE [CURVE]",
-		Short: "Show a curve, or two together: a plot, and what it gives at its points and at round coverages",
+		Short: "Show a curve, or two together: a plot, and its openings at its points and at every 10 %",
 		Long: `show prints a curve, or two in one plot. CURVE is a file, or the name of one that
 ships with bladeline.`,
 		Example: `  bladeline curve show coated

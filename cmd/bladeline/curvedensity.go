@@ -16,7 +16,7 @@ import (
 func newCurveDensity() *cobra.Command {
 	return &cobra.Command{
 		Use:   "density DATA.csv",
-		Short: "Find how dense an ink gets with its film, from measured solids",
+		Short: "Find how an ink's density grows with its film, from measured solids",
 		Long: `density finds the limit and the rate of an ink's density,
 
   D = limit x (1 - exp(-rate x film)),

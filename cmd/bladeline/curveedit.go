@@ -16,7 +16,7 @@ import (
 )
 
 // editHelp is what every command says that edits a curve's file.
-const editHelp = `The file keeps its comments, its order and all that is not changed. A change
+const editHelp = `The file keeps its comments, its order and whatever is not changed. A change
 that would make the curve fall, or leave 0 to 100 %, is refused. A learned curve
 is marked as edited.`
 
@@ -58,8 +58,8 @@ func newCurveSet() *cobra.Command {
 	return &cobra.Command{
 		Use:   "set CURVE COVERAGE=OPENING...",
 		Short: "Change openings of a curve's file, or add points",
-		Long: `set gives a coverage another opening, both in %: the point that stands there
-moves, and where there is none a new one is added. Several can be set at once.
+		Long: `set changes the opening at a coverage, both in %: the point that stands there
+moves, or where there is none, a new one is added. Several can be set at once.
 
 ` + editHelp,
 		Example: "  bladeline curve set hall.curve.toml 30=42 40=50.5",

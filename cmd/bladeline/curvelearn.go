@@ -26,6 +26,7 @@ type learnFlags struct {
 	press, ink, curve, name string
 	readingPct              float64
 	zeros                   bool
+	run                     runFlags
 }
 
 func newCurveLearn() *cobra.Command {
@@ -40,17 +41,21 @@ func newCurveLearn() *cobra.Command {
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
 when the sheet was right. A folder stands for all .csv files in it; those without
-the ink, or without an ok_key of it filled in, are skipped.
+the ink, or that do not say what was run of it, are skipped.
+
+A key whose ok_key is empty, or a dash, was not read. Where a cell of the ink's
+rows says "rest as preset", in ok_key or in a column of remarks, it ran as preset;
+so did all keys where ok_sweep alone is filled in.
 
 Each key that was read gives a coverage and an opening. Zones off the sheet are
-left out, and keys that the blade held by their neighbours. A key at the floor
+left out, and so are keys that their neighbours held. A key at the floor
 says only that so much or less was wanted, one at the ceiling so much or more.
 The new curve never falls, follows the readings where there are some, and keeps
-the shape of the old one where there are none. One key read wrong does not bend
+the shape of the old one where there are none. A single misread key does not bend
 it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
---zeros writes that to the press's file; all its units then count with it, so
+--zeros writes that to the press's file; it then applies to all its units, so
 units whose keys differ need a press file each. It takes 3 jobs. The zeros from
 before any were learned stay in the file as zero_by_hand, and --zeros always
 starts from those: the same jobs give the same zeros. Remove zero_by_hand when
@@ -60,12 +65,14 @@ The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,
 and learn from the folder. -o may then be the learned curve itself.
 
-Fewer than 3 jobs are warned of, and so are jobs that count twice, copies of one
-job, and readings that follow no curve. A job whose feed lies in the median of
-its zones more than 10 % off that of the other jobs, and more than three standard
-errors of that median, does not agree with the rest: it was run on another paper,
-or with another ink, and the curve would lie between. Learn these apart. Fewer than 5 distinct coverages are
-refused, and so are keys beyond the scale and jobs of another press.`,
+learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
+job, and of readings that follow no curve. It refuses fewer than 5 distinct
+coverages, keys beyond the scale, and jobs of another press.
+
+A job does not agree with the rest if the median of its zones' feed lies more
+than 10 % off that of the other jobs, and more than three standard errors of that
+median. It was run on another paper, perhaps, or with another ink, and the curve
+lies between them: learn these apart.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
@@ -78,7 +85,8 @@ refused, and so are keys beyond the scale and jobs of another press.`,
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
 	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
-	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where there are warnings")
+	how.run.add(c)
+	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`: .toml the new curve, .svg a plot with the readings; may be repeated")
 	return c
 }
@@ -160,7 +168,7 @@ func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags)
 	}
 	var l *job.Lesson
 	err = interruptible(c, func(ctx context.Context) error {
-		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, OKFiles: args}.Lesson(ctx)
+		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args}.Lesson(ctx)
 		return err
 	})
 	if err != nil {

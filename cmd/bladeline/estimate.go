@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -32,7 +31,7 @@ func newEstimate() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "estimate [INK=]FILE...|PRESET --copies N",
 		Short: "Estimate how much of each ink a run takes",
-		Long: `estimate reckons the ink of a run: g = g/m2 of film x m2 of solid x copies. It is
+		Long: `estimate works out the ink for a run: g = g/m2 of film x m2 of solid x copies. It is
 an estimate; paper, ink and colour decide.
 
 The solid is a separation's area times its coverage, over the whole raster. For a
@@ -42,18 +41,18 @@ or give --length where that press takes each form's own.
 
 low is the least film of ISO 2846-1, 0.7 um. usual is the film that is stated, by
 a flag or under [inks] in the press's file, or 1 um. high is the trade's rule of
-a pound to 375,000 square inches, 1.87 g/m2, or the most of ISO 2846-1, 1.1 um
+a pound to 375,000 square inches, 1.87 g/m2, or the greatest of ISO 2846-1, 1.1 um
 and for black 1.3 um, where that is more; inks that the standard does not know
 count as cyan. A film that is stated beyond these widens them. Uncoated paper
 takes more, by another rule of the trade 3.4 g/m2: state it. The specific
-gravity is 1 g/cm3 where nothing is stated.`,
+gravity is 1 g/cm3 where none is stated.`,
 		Example: `  bladeline estimate --copies 5000 job_*.tif
   bladeline estimate --copies 5000 --press two-colour --film-um Black=1.2 job.json`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
-	flags.IntVar(&how.copies, "copies", 0, "`N` sheets that are printed")
+	flags.IntVar(&how.copies, "copies", 0, "`N` sheets to print")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` whose [inks] and print length are taken: a file, or a name that press list shows")
 	flags.Float64Var(&how.lengthMM, "length", 0, "the length in `MM` that a preset's coverages refer to, where it states none")
 	flags.StringArrayVar(&how.filmUM, "film-um", nil, "`[INK=]UM`: film of a solid on the sheet, in um; may be repeated")
@@ -89,12 +88,12 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
-	var maps []*coverage.Map
+	var forms []*zones.Form
 	var inks []preset.InkInput
 	if slices.ContainsFunc(args, isPreset) {
 		inks, err = how.fromPreset(args, press)
-	} else if maps, err = in.read(c, args); err == nil {
-		inks, err = job.FormInks(maps, placement)
+	} else if forms, err = in.laid(c, args, placement); err == nil {
+		inks, err = job.FormInks(forms)
 	}
 	if err == nil {
 		err = films.Fill(inks, press)
@@ -103,8 +102,8 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return flagged(err, map[string][]string{job.OfFilmUM: how.filmUM, job.OfFilmGM2: how.filmGM2, job.OfGravity: how.gravity})
 	}
 	e := preset.NewEstimate(how.copies, how.trainG, inks)
-	for _, m := range maps {
-		e.AddSeparation(m)
+	for _, f := range forms {
+		e.AddForm(f)
 	}
 	cureWarnings(e.Warnings)
 	if err := out.write(c, map[string]format{"table": func(w io.Writer) error { return writeEstimate(w, e) }, "csv": e.WriteCSV, "json": e.WriteJSON}); err != nil {

@@ -42,15 +42,15 @@ func (f *inputFlags) add(c *cobra.Command) {
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
-	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right have changed places")
-	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; below 0 to the left")
+	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
+	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
 // to make of doubts.
 func (f *inputFlags) addReading(c *cobra.Command) {
 	f.addRaster(c)
-	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 where there are warnings")
+	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 if there are warnings")
 }
 
 // addRaster adds those flags alone that say what a raster is.
@@ -135,6 +135,15 @@ func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map
 		return err
 	})
 	return maps, err
+}
+
+// laid reads separations and lays them on no press.
+func (f *inputFlags) laid(c *cobra.Command, args []string, placement zones.Placement) ([]*zones.Form, error) {
+	maps, err := f.read(c, args)
+	if err != nil {
+		return nil, err
+	}
+	return job.Lay(maps, nil, placement)
 }
 
 // watched does what reads separations, with a bar on the terminal, until it is

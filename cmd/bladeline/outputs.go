@@ -22,7 +22,7 @@ type outputFlags struct {
 }
 
 func (f *outputFlags) add(c *cobra.Command, endings string) {
-	c.Flags().StringVar(&f.format, "format", "", "print as `FORM`: table, csv or json; the default is a table, or nothing with -o")
+	c.Flags().StringVar(&f.format, "format", "", "print as `FORMAT`: table, csv or json; the default is a table, or nothing with -o")
 	c.Flags().StringArrayVarP(&f.files, "output", "o", nil, "write to `FILE`, as its ending says: "+endings+"; may be repeated")
 }
 

@@ -42,7 +42,7 @@ func newPreset() *cobra.Command {
 each key and how far to sweep.
 
 A zone's coverage becomes the key's opening by a curve, at the curve's own
-sweep; a longer sweep needs smaller openings in proportion. Openings are then
+sweep; a longer sweep needs proportionally smaller openings. Openings are then
 held between the press's floor and ceiling, and within its limit between
 neighbours where the blade is one piece. Each key says what held it:
 
@@ -88,7 +88,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate reckons it")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")

@@ -36,7 +36,7 @@ func TestNewFilesBearTheirName(t *testing.T) {
 	}
 }
 
-// A press whose fountain stands in an inline table is changed there, and nowhere else.
+// A press whose fountain stands in an inline table is changed there, and nowhere else but in its head.
 func TestNewPressFromInlineTables(t *testing.T) {
 	t.Chdir(t.TempDir())
 	const from = `# of the quay
@@ -50,7 +50,7 @@ sweep = { unit = "%", from = 10, to = 90, step = 1, reference = 45 }
 	require.Equal(t, statusDone, run([]string{"press", "new", "Hall", "--from", "quay.press.toml", "--zones", "10", "--zone-width", "32.5", "--first-zone", "left", "-o", "hall.press.toml"}, nil, io.Discard, &stderr), stderr.String())
 	data, err := os.ReadFile("hall.press.toml")
 	require.NoError(t, err)
-	want := strings.NewReplacer("'Quay'", `"Hall"`, "zones = 8", "zones = 10", "mm = 50", "mm = 32.5", `"right"`, `"left"`).Replace(from)
+	want := strings.NewReplacer("# of the quay\n", "", "'Quay'", `"Hall"`, "zones = 8", "zones = 10", "mm = 50", "mm = 32.5", `"right"`, `"left"`).Replace(from)
 	assert.Equal(t, want, string(data))
 }
 

@@ -35,12 +35,12 @@ func newServe() *cobra.Command {
 machine: the form over the fountain, the blade as the keys bend it, and the curve
 with a dot per zone. There the curve is edited by hand, other sweeps and presses
 are tried, files are dropped, forms are drawn, and keys are set by eye and
-scored. What is edited lives in the browser's tab, and outlives a
+scored. What is edited stays in the browser's tab, and survives a
 reload; presets, key sheets and curves are saved from there.
 
 It prints the address to open, and answers this machine alone unless --listen
-names another address: then anybody who reaches that can use it, as can every
-account of this machine. With --token the address that is printed carries one,
+names another address: then anybody who can reach that can use it, as can every
+account on this machine. With --token the address that is printed carries one,
 and whoever does not know it gets no answer. Ctrl-C ends it.
 
 ` + cautions,
@@ -67,7 +67,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	in.addPlacing(c)
 	in.addRaster(c)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
-	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` and port to answer at; port 0 is any that is free")
+	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")
 	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
 	return c
 }

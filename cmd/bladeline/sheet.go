@@ -36,7 +36,7 @@ of its own, FILE-INK.svg.
 
 The picture of the form is drawn from the separations that the preset names,
 where they are still there, in the folder they were in or beside the preset.
-They are laid on the fountain as the preset states, or as flags say instead. A
+They are laid on the fountain as the preset states, unless flags say otherwise. A
 CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
@@ -52,7 +52,7 @@ are drawn as empty boxes.
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the paper: a4 or letter")
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate reckons it")
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
@@ -102,7 +102,7 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 	var warnings []zones.Warning
 	for _, p := range pictures {
 		if p.Err != nil {
-			text := "the sheet has no picture of the form: " + cured(p.Err).Error()
+			text := "the sheet has no picture of the form: " + cures.Cured(p.Err).Error()
 			warnings = append(warnings, zones.Warning{Ink: p.Ink, Code: "picture", Text: text})
 		}
 	}

@@ -21,16 +21,16 @@ func (t *table) row(cells ...string) {
 	for i := range cells {
 		cells[i] = settings.Printable(cells[i])
 	}
-	t.rows = append(t.rows, t.cut(cells))
+	t.rows = append(t.rows, t.clipped(cells))
 }
 
 // longestCell is more than a name has, in letters. All rows are as wide as the
 // widest, so that one endless name would take its length in every row.
 const longestCell = 300
 
-// cut shortens cells that others stand behind; words that end a row may be as
+// clipped shortens cells that others stand behind; words that end a row may be as
 // long as they are.
-func (t *table) cut(cells []string) []string {
+func (t *table) clipped(cells []string) []string {
 	for i, cell := range cells {
 		if last := i == len(t.align)-1; last && t.align[i] == 'l' || utf8.RuneCountInString(cell) <= longestCell {
 			continue

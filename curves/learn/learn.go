@@ -203,6 +203,9 @@ func positive(v float64) bool { return v > 0 && !math.IsInf(v, 0) }
 // Worst are the n readings that lie farthest from curve and offset, the
 // farthest first.
 func (l *Result) Worst(n int) []Fitted {
+	if l == nil {
+		return nil
+	}
 	worst := slices.Clone(l.Used)
 	slices.SortStableFunc(worst, func(a, b Fitted) int {
 		return cmp.Compare(math.Abs(b.ResidualPct), math.Abs(a.ResidualPct))

@@ -47,10 +47,14 @@ func withKey(data []byte, at span, table *unstable.Node, line string) string {
 	return text[:end] + ", " + line + text[end:]
 }
 
-// uncommented is a value without what follows it.
+// uncommented is a value without what follows it; what is no value stays, as
+// SetValue leaves that to its caller.
 func uncommented(value string) string {
 	line := []byte("key = " + value)
-	at, _ := findValue(line, "key")
+	at, node := findValue(line, "key")
+	if node == nil {
+		return value
+	}
 	return string(line[at.from:at.to])
 }
 

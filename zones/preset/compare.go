@@ -15,21 +15,21 @@ type Compared struct {
 	Preset *Preset
 }
 
-// Compare compares two presets of a press and the same inks. b may be an OK
-// file, a preset's CSV with ok_key or ok_sweep filled in: then what was run is
-// compared, and keys left empty are not.
+// Compare compares two presets of a press and the same inks. A side that is an OK
+// file, a preset's CSV with ok_key or ok_sweep filled in, is what was run, and keys
+// left empty in it are not compared; AsPreset is its preset.
 //
 // press, which may be nil, is the press of both. Without it the scale of the
 // keys is not known: nothing is then said of steps, nor of the feed of keys
-// that were run. With it, keys that were run are compared with a's keys as
-// set; two presets are compared in their exact openings.
+// that were run. With it, keys that were run are compared with those of the other
+// side as set; two presets are compared in their exact openings.
 //
 // Errors are of type *settings.FileError.
 func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 	if a.Preset == nil || b.Preset == nil {
 		return nil, errNoPreset
 	}
-	c := comparer{a: a, b: b, press: on, run: b.Preset.wasRun()}
+	c := comparer{a: a, b: b, press: on, aRun: a.Preset.WasRun(), bRun: b.Preset.WasRun()}
 	if e := c.mismatch(); e != nil {
 		return nil, e
 	}
@@ -39,7 +39,7 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 		}
 	}
 	result := &Comparison{
-		Format: CompareFormat, A: a.File, B: b.File, BWasRun: c.run,
+		Format: CompareFormat, A: a.File, B: b.File, AWasRun: c.aRun, BWasRun: c.bRun,
 		Press: a.Preset.Press.Name, KeyUnit: a.Preset.Press.KeyUnit, SweepUnit: a.Preset.Press.SweepUnit, Units: []UnitComparison{},
 	}
 	if on != nil {
@@ -56,25 +56,11 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 	return result, nil
 }
 
-// wasRun tells whether anything was filled in.
-func (p *Preset) wasRun() bool {
-	for _, u := range p.Units {
-		if u.OKSweep != nil {
-			return true
-		}
-		for _, k := range u.Keys {
-			if k.OKKey != nil {
-				return true
-			}
-		}
-	}
-	return false
-}
-
+// comparer compares two sides, of which either may be what was run.
 type comparer struct {
-	a, b  Compared
-	press *press.Press
-	run   bool
+	a, b       Compared
+	press      *press.Press
+	aRun, bRun bool
 }
 
 // mismatch is the first reason why the two cannot be compared; nil where there
@@ -88,8 +74,6 @@ func (c comparer) mismatch() error {
 		}
 	}
 	switch {
-	case !c.run && c.a.Preset.wasRun():
-		return &settings.FileError{File: c.a.File, Place: "column ok_key", What: fmt.Sprintf("is filled in, and %s has none", c.b.File), Do: "name the preset first and the file that is filled in second"}
 	case a.Name != b.Name:
 		return differs("press", settings.Quoted(b.Name), settings.Quoted(a.Name))
 	case a.Zones != b.Zones:
@@ -122,30 +106,37 @@ func missing(from, in Compared) error {
 }
 
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
-	u := UnitComparison{Ink: a.Ink, SweepA: a.Sweep, SweepB: b.Sweep}
-	if b.OKSweep != nil {
-		u.SweepB = *b.OKSweep
-		if c.press != nil && !c.press.Sweep.OnScale(u.SweepB) {
-			s := c.press.Sweep
-			return u, c.beyond(b, 0, "ok_sweep", fmt.Sprintf("%s cannot be set: the press sweeps from %s to %s %s in steps of %s", settings.Plain(u.SweepB), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step)))
+	u := UnitComparison{Ink: a.Ink, SweepA: a.SweepRun(), SweepB: b.SweepRun()}
+	for _, side := range []struct {
+		file string
+		unit *Unit
+	}{{c.a.File, a}, {c.b.File, b}} {
+		if err := c.settable(side.unit); err != nil {
+			return u, settings.InFile(err, side.file, "")
 		}
 	}
 	for i := range a.Keys {
-		if what := c.offScale(b.Keys[i].OKKey); what != "" {
-			return u, c.beyond(b, i+1, "ok_key", what)
-		}
 		u.Keys = append(u.Keys, c.key(&a.Keys[i], &b.Keys[i], &u))
 	}
 	u.sum(c.press)
 	return u, nil
 }
 
-func (c comparer) beyond(u *Unit, zone int, column, what string) error {
-	place := "ink " + settings.Quoted(u.Ink)
-	if zone > 0 {
-		place += fmt.Sprintf(", zone %d", zone)
+// settable refuses what was run of a unit and cannot be set on the press.
+func (c comparer) settable(u *Unit) error {
+	beyond := func(place, what string) error {
+		return &settings.FileError{Place: "ink " + settings.Quoted(u.Ink) + place, What: what, Do: "write what was read off the press"}
 	}
-	return &settings.FileError{File: c.b.File, Place: place + ", column " + column, What: what, Do: "write what was read off the press"}
+	if u.OKSweep != nil && c.press != nil && !c.press.Sweep.OnScale(*u.OKSweep) {
+		s := c.press.Sweep
+		return beyond(", column ok_sweep", fmt.Sprintf("%s cannot be set: the press sweeps from %s to %s %s in steps of %s", settings.Plain(*u.OKSweep), settings.Plain(s.From), settings.Plain(s.To), s.Unit, settings.Plain(s.Step)))
+	}
+	for _, k := range u.Keys {
+		if what := c.offScale(k.OKKey); what != "" {
+			return beyond(fmt.Sprintf(", zone %d, column ok_key", k.Zone), what)
+		}
+	}
+	return nil
 }
 
 // offScale says why a key that was run cannot be: it is beyond the scale of
@@ -168,28 +159,35 @@ func (c comparer) offScale(key *float64) string {
 }
 
 func (c comparer) key(a, b *Key, u *UnitComparison) KeyComparison {
-	k := KeyComparison{
-		Zone: a.Zone, KeyA: a.Key, KeyAText: a.KeyText,
-		OffSheet: a.State == curves.OffSheet && b.State == curves.OffSheet,
+	k := KeyComparison{Zone: a.Zone, OffSheet: a.State == curves.OffSheet && b.State == curves.OffSheet}
+	k.KeyA, k.KeyAText = c.stood(a, c.aRun)
+	k.KeyB, k.KeyBText = c.stood(b, c.bRun)
+	if k.KeyA == nil || k.KeyB == nil {
+		return k
 	}
+	k.KeyDifference = new(math.Round((*k.KeyB-*k.KeyA)*1e9)/1e9 + 0) // no tail of a binary fraction, and no -0
 	switch {
-	case !c.run:
-		k.KeyB, k.KeyBText = &b.Key, &b.KeyText
+	case !c.aRun && !c.bRun:
 		k.FeedA, k.FeedB = new(a.OpeningPct*u.SweepA), new(b.OpeningPct*u.SweepB)
-	case b.OKKey != nil:
-		k.KeyB, k.KeyBText = b.OKKey, new(press.KeyText(c.a.Preset.Press.KeyUnit, *b.OKKey))
-		if c.press != nil {
-			scale := c.press.Keys
-			k.FeedA, k.FeedB = new(scale.OpeningPct(a.Zone, a.Key)*u.SweepA), new(scale.OpeningPct(a.Zone, *b.OKKey)*u.SweepB)
-		}
+	case c.press != nil:
+		scale := c.press.Keys
+		k.FeedA, k.FeedB = new(scale.OpeningPct(a.Zone, *k.KeyA)*u.SweepA), new(scale.OpeningPct(a.Zone, *k.KeyB)*u.SweepB)
+	default:
+		return k
 	}
-	if k.KeyB != nil {
-		k.KeyDifference = new(math.Round((*k.KeyB-k.KeyA)*1e9)/1e9 + 0) // no tail of a binary fraction, and no -0
-	}
-	if k.FeedB != nil {
-		k.FeedDifferencePoints = new((*k.FeedB - *k.FeedA) / u.SweepA)
-	}
+	k.FeedDifferencePoints = new((*k.FeedB - *k.FeedA) / u.SweepA)
 	return k
+}
+
+// stood is where a key stood, or is preset to stand; nil where it was not read.
+func (c comparer) stood(k *Key, run bool) (key *float64, text *string) {
+	switch {
+	case !run:
+		return &k.Key, &k.KeyText
+	case k.OKKey == nil:
+		return nil, nil
+	}
+	return k.OKKey, new(press.KeyText(c.a.Preset.Press.KeyUnit, *k.OKKey))
 }
 
 // sum fills the figures of the unit's keys.

@@ -64,10 +64,10 @@ func TestCompareWithWhatWasRun(t *testing.T) {
 	for i, w := range want {
 		k := got.Keys[i]
 		assert.InDeltaSlice(t, []float64{w.keyA, w.keyB, w.difference, w.feedA, w.feedB, w.points},
-			[]float64{k.KeyA, valueOf(t, k.KeyB), valueOf(t, k.KeyDifference), valueOf(t, k.FeedA), valueOf(t, k.FeedB), valueOf(t, k.FeedDifferencePoints)}, 1e-9)
+			[]float64{valueOf(t, k.KeyA), valueOf(t, k.KeyB), valueOf(t, k.KeyDifference), valueOf(t, k.FeedA), valueOf(t, k.FeedB), valueOf(t, k.FeedDifferencePoints)}, 1e-9)
 	}
 	assert.Equal(t, new("1 1/2"), got.Keys[2].KeyBText)
-	assert.Equal(t, KeyComparison{Zone: 4, KeyA: 3, KeyAText: "3"}, got.Keys[3], "was not read")
+	assert.Equal(t, KeyComparison{Zone: 4, KeyA: new(3.0), KeyAText: new("3")}, got.Keys[3], "was not read")
 	assert.Equal(t, new(0.5), got.KeyLargest)
 	assert.Equal(t, new(3), got.KeyLargestZone)
 	assert.InDelta(t, 0.625/3, valueOf(t, got.KeyMean), 1e-12)
@@ -141,7 +141,7 @@ func TestCompareRefuses(t *testing.T) {
 		`b.csv: sweep_unit: "notch" here, and "%" in a.json; compare presets of one press and the same inks`:                                       func(_, b *Preset, _ *press.Press) { b.Press.SweepUnit = "notch" },
 		`b.csv: ink "Black": is missing, and stands in a.json; compare presets of the same inks`:                                                   func(_, b *Preset, _ *press.Press) { b.Units[0].Ink = "Cyan" },
 		`a.json: ink "Cyan": is missing, and stands in b.csv; compare presets of the same inks`:                                                    func(_, b *Preset, _ *press.Press) { b.Units = append(b.Units, Unit{Ink: "Cyan"}) },
-		"a.json: column ok_key: is filled in, and b.csv has none; name the preset first and the file that is filled in second":                     func(a, _ *Preset, _ *press.Press) { a.Units[0].Keys[1].OKKey = new(1.0) },
+		`a.json: ink "Black", zone 2, column ok_key: 4 1/8 is beyond the scale, which ends at 4; write what was read off the press`:                func(a, _ *Preset, _ *press.Press) { a.Units[0].Keys[1].OKKey = new(4.125) },
 		`b.csv: ink "Black", zone 2, column ok_key: 4 1/8 is beyond the scale, which ends at 4; write what was read off the press`:                 func(_, b *Preset, _ *press.Press) { b.Units[0].Keys[1].OKKey = new(4.125) },
 		`b.csv: ink "Black", zone 1, column ok_key: -1/8 is below the scale, which begins at 0; write what was read off the press`:                 func(_, b *Preset, _ *press.Press) { b.Units[0].Keys[0].OKKey = new(-0.125) },
 		`b.csv: ink "Black", zone 1, column ok_key: 100000000000 is beyond the scale, which ends at 4; write what was read off the press`:          func(_, b *Preset, _ *press.Press) { b.Units[0].Keys[0].OKKey = new(1e11) },

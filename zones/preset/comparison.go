@@ -23,7 +23,8 @@ type Comparison struct {
 	Format    string           `json:"format"`
 	A         string           `json:"a"` // their files
 	B         string           `json:"b"`
-	BWasRun   bool             `json:"b_was_run"` // b is what was finally run, not what was preset
+	AWasRun   bool             `json:"a_was_run"` // a is what was finally run, not what was preset
+	BWasRun   bool             `json:"b_was_run"`
 	Press     string           `json:"press"`
 	KeyUnit   press.KeyUnit    `json:"key_unit"`
 	KeyStep   *float64         `json:"key_step"` // in KeyUnit
@@ -61,9 +62,9 @@ type UnitComparison struct {
 // opening.
 type KeyComparison struct {
 	Zone                 int      `json:"zone"`
-	KeyA                 float64  `json:"key_a"` // in the key unit
-	KeyAText             string   `json:"key_a_text"`
-	KeyB                 *float64 `json:"key_b"` // nil: was not read
+	KeyA                 *float64 `json:"key_a"` // in the key unit; nil: was not read
+	KeyAText             *string  `json:"key_a_text"`
+	KeyB                 *float64 `json:"key_b"`
 	KeyBText             *string  `json:"key_b_text"`
 	KeyDifference        *float64 `json:"key_difference"` // KeyB − KeyA
 	FeedA                *float64 `json:"feed_a"`
@@ -78,13 +79,16 @@ func (c *Comparison) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
 // WriteCSV writes a comparison as CSV after RFC 4180, one row a key. Texts are
 // guarded as in a preset's CSV.
 func (c *Comparison) WriteCSV(w io.Writer) error {
+	if c == nil {
+		return errNothing
+	}
 	rows := [][]string{{"ink", "zone", "sweep_a", "sweep_b", "key_a", "key_b", "key_difference", "feed_a", "feed_b", "feed_difference_points"}}
 	for _, u := range c.Units {
 		name := guarded(u.Ink)
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
 				name, strconv.Itoa(k.Zone), settings.Shortest(u.SweepA), settings.Shortest(u.SweepB),
-				settings.Shortest(k.KeyA), optional(k.KeyB), optional(k.KeyDifference), optional(k.FeedA), optional(k.FeedB), optional(k.FeedDifferencePoints),
+				optional(k.KeyA), optional(k.KeyB), optional(k.KeyDifference), optional(k.FeedA), optional(k.FeedB), optional(k.FeedDifferencePoints),
 			})
 		}
 	}

@@ -27,7 +27,7 @@ const maxDensity = 5
 // ink,zone,density. It tolerates what ReadCSV does; a row without a density was
 // not measured. Errors are of type *settings.FileError unless r fails.
 func ReadDensities(file string, r io.Reader) ([]SolidDensity, error) {
-	t, err := openTable(file, r, "densities", densityColumns)
+	t, err := openTable(file, r, tableKind{of: "densities", columns: densityColumns})
 	if err != nil {
 		return nil, err
 	}
@@ -84,12 +84,13 @@ func ReadFilms(file string, r io.Reader) ([]ink.FilmDensity, FilmUnit, error) {
 	if err != nil {
 		return nil, "", err
 	}
+	data = inUTF8(data)
 	unit := Micrometre
 	if header, _, _ := strings.Cut(string(data), "\n"); strings.Contains(header, filmColumns[GramPerSquareM]) {
 		unit = GramPerSquareM
 	}
 	film := filmColumns[unit]
-	t, err := newTable(file, data, "films and densities", []string{film, "density"})
+	t, err := newTable(file, data, tableKind{of: "films and densities", columns: []string{film, "density"}})
 	if err != nil {
 		return nil, "", err
 	}

@@ -2,10 +2,10 @@ package preset
 
 import (
 	_ "embed"
+	"errors"
 	"io"
 	"strconv"
 
-	"bladeline/coverage"
 	"bladeline/curves/ink"
 	"bladeline/curves/settings"
 	"bladeline/zones"
@@ -83,16 +83,29 @@ func NewEstimate(copies int, trainG float64, inks []InkInput) *Estimate {
 	return e
 }
 
-// AddSeparation adds the doubts of reading a separation.
-func (e *Estimate) AddSeparation(m *coverage.Map) {
-	e.Warnings = append(e.Warnings, zones.Doubts(m)...)
+// AddForm adds the doubts of reading what a form is printed from.
+func (e *Estimate) AddForm(f *zones.Form) {
+	if e != nil {
+		e.Warnings = append(e.Warnings, f.Doubts()...)
+	}
 }
+
+// InkOf is a form's ink, with the area of its solid.
+func InkOf(f *zones.Form) (InkInput, error) {
+	solid, err := f.SolidM2()
+	return InkInput{Ink: f.Ink(), File: f.Source().File, SolidM2: solid}, err
+}
+
+var errNoUnit = errors.New("there is no unit; give one of a preset")
 
 // SolidM2 is the ink area of a unit, in m²: the sum over the zones of coverage
 // × width × the reference length of the coverages. That is the unit's own, or
 // where it states none, lengthMM; 0 is not known, and refused by a LengthError.
 // file names the preset in errors; others are of type *settings.FileError.
 func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
+	if u == nil {
+		return 0, errNoUnit
+	}
 	place := "ink " + settings.Quoted(u.Ink)
 	if u.LengthMM != nil {
 		lengthMM = *u.LengthMM
@@ -119,6 +132,9 @@ func (e *Estimate) WriteJSON(w io.Writer) error { return writeJSON(w, e) }
 // WriteCSV writes an estimate as CSV after RFC 4180, one row an ink. Texts are
 // guarded as in a preset's CSV.
 func (e *Estimate) WriteCSV(w io.Writer) error {
+	if e == nil {
+		return errNothing
+	}
 	rows := [][]string{{
 		"ink", "file", "copies", "train_g", "solid_m2", "specific_gravity", "film_low_g_m2", "film_usual_g_m2", "film_high_g_m2",
 		"per_1000_low_g", "per_1000_usual_g", "per_1000_high_g", "run_low_g", "run_usual_g", "run_high_g", "need_low_g", "need_usual_g", "need_high_g",

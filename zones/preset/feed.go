@@ -16,8 +16,12 @@ type Feed struct {
 	Prints         []bool    `json:"prints"` // false where nothing is covered but by a mark, or no sheet is
 }
 
-// Feed is the feed of a unit that was preset for a press by a curve.
+// Feed is the feed of a unit that was preset for a press by a curve; of what is not
+// there it is empty.
 func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
+	if u == nil || on == nil || curve == nil {
+		return Feed{}
+	}
 	f := Feed{ReferenceSweep: on.ReferenceSweep(curve)}
 	for _, k := range u.Keys {
 		asked := curve.At(k.CoveragePct)

@@ -94,8 +94,8 @@ func TestPresetCSV(t *testing.T) {
 	text := csvOf(t, gull(t))
 	rows := strings.Split(text, "\r\n") // RFC 4180: records end in CRLF
 	require.Len(t, rows, 1+6+1)
-	assert.Equal(t, "job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,ok_key,ok_sweep", rows[0])
-	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,,`, rows[2])
+	assert.Equal(t, "job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,press_id,paper,run_length,date,unit,pass,curve,ok_key,ok_sweep", rows[0])
+	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,,,,,,,one to one,,`, rows[2])
 	assert.Equal(t, "", rows[7])
 	assert.Contains(t, rows[4], ",0.3333333333333333,", "full precision")
 }
@@ -118,7 +118,7 @@ func asCSVStates(p *Preset) *Preset {
 	q.Press.ZoneWidthMM, q.Press.FirstZone, q.Press.Blade, q.Placement, q.Warnings = nil, nil, nil, nil, []zones.Warning{}
 	q.Units = nil
 	for _, u := range p.Units {
-		q.Units = append(q.Units, Unit{Ink: u.Ink, Sweep: u.Sweep, Keys: u.Keys, OKSweep: u.OKSweep})
+		q.Units = append(q.Units, Unit{Ink: u.Ink, Unit: u.Unit, Pass: u.Pass, Curve: u.Curve, Sweep: u.Sweep, Keys: u.Keys, OKSweep: u.OKSweep})
 	}
 	return &q
 }
@@ -186,7 +186,7 @@ func TestPlacementOfAPreset(t *testing.T) {
 	assert.NoError(t, holds(t, schema(t, Schema), text))
 	for broken, want := range map[string]string{
 		`"lead_edge": "front"`: `p.json: placement.lead_edge: "front" is none of bottom, top, left and right`,
-		`"mirrored": 1`:        "p.json: line 15, column ",
+		`"mirrored": 1`:        "p.json: line 19, column ",
 		`"shift_mm": null`:     "p.json: placement.shift_mm: is null, but must be known",
 		`"dpi_x": 0`:           "p.json: placement.dpi_x: 0 is not the resolution of a plate",
 		`"dpi_y": -1`:          "p.json: placement.dpi_y: -1 is not the resolution of a plate",
@@ -263,7 +263,7 @@ func TestReadCSVOfSpreadsheets(t *testing.T) {
 		"semicolons":      strings.ReplaceAll(text, ",", ";"),
 		"tabs":            strings.ReplaceAll(text, ",", "\t"),
 		"decimal commas":  decimalComma,
-		"empty rows":      text + ",,,,,,,,,,,,,,,\r\n\r\n",
+		"empty rows":      text + strings.Repeat(",", 22) + "\r\n\r\n",
 		"3/8 as a date":   strings.ReplaceAll(text, ",3/8,", ",03. Aug,"),
 		"no last newline": strings.TrimSuffix(text, "\r\n"),
 	} {
@@ -312,15 +312,15 @@ func TestReadOKSettings(t *testing.T) {
 }
 
 // second is row 2 of the CSV, which the hostile table changes.
-const second = `"Gull poster, night",Duplicator,Harbour Red,1,0,31.75,0,0,-0.25,-1/4,turn,set,45,%,,`
+const second = `"Gull poster, night",Duplicator,Harbour Red,1,0,31.75,0,0,-0.25,-1/4,turn,set,45,%,,,,,,,one to one,,`
 
 var hostileCSV = map[string]struct{ old, new, want string }{
 	"empty":                 {"", "", "p.csv: row 1: there is no header"},
 	"no rows":               {"*", "", "p.csv: row 1: no row of a key"},
-	"column missing":        {",state,", ",stat,", `p.csv: row 1: "stat" is not a column`},
+	"column missing":        {",state,", ",stat,", "p.csv: row 1, column state: is missing"},
 	"column twice":          {",left_mm,", ",zone,", `p.csv: row 1: "zone" is not a column of a preset, or stands there twice`},
 	"column gone":           {",ok_key,ok_sweep\r\n", ",ok_key\r\n", "p.csv: row 1, column ok_sweep: is missing"},
-	"cell missing":          {",45,%,,\r\n", ",45,%,\r\n", "p.csv: row 2: wrong number of fields"},
+	"cell missing":          {",one to one,,\r\n", "\r\n", "p.csv: row 2: wrong number of fields"},
 	"quote":                 {"Duplicator,", `Dupl"icator,`, "p.csv: row 2: bare \" in non-quoted"},
 	"not UTF-8":             {"Harbour", "H\xe4fen", "p.csv: row 1: the text is not UTF-8"},
 	"zone text":             {"Red,1,0", "Red,one,0", `p.csv: row 2, column zone: "one" is not a number`},
@@ -343,15 +343,15 @@ var hostileCSV = map[string]struct{ old, new, want string }{
 	"job differs":           {`"Gull poster, night",Dup`, "Gull,Dup", "p.csv: row 3, column job: "},
 	"press differs":         {"Duplicator,", "Two-colour,", "p.csv: row 3, column press: "},
 	"ink differs":           {"Harbour Red,1", "harbour red,1", "p.csv: row 3, column ink: "},
-	"ok key":                {"45,%,,", "45,%,03. Aug,", `p.csv: row 2, column ok_key: "03. Aug" is not a key setting; write it like`},
-	"ok key in tabs":        {"45,%,,", "45,%,\"1\n3\",", `p.csv: row 2, column ok_key: "1\n3" is not a key setting`},
-	"ok sweep":              {"45,%,,", "45,%,,x", `p.csv: row 2, column ok_sweep: "x" is not a number`},
-	"ok sweep huge":         {"45,%,,", "45,%,,1e300", "p.csv: row 2, column ok_sweep: 1e+300 is on no press's scale"},
+	"ok key":                {"one to one,,", "one to one,03. Aug,", `p.csv: row 2, column ok_key: "03. Aug" is a date: a spreadsheet made it of a fraction; format the column as text`},
+	"ok key in tabs":        {"one to one,,", "one to one,\"1\n3\",", `p.csv: row 2, column ok_key: "1\n3" is not a key setting`},
+	"ok sweep":              {"one to one,,", "one to one,,x", `p.csv: row 2, column ok_sweep: "x" is not a number`},
+	"ok sweep huge":         {"one to one,,", "one to one,,1e300", "p.csv: row 2, column ok_sweep: 1e+300 is on no press's scale"},
 	"place huge":            {"0,31.75,0", "0,1e300,0", "p.csv: row 2, column left_mm: the zone from 0 to 1e+300 mm"},
-	"ok sweep 0":            {"45,%,,", "45,%,,0", "p.csv: row 2, column ok_sweep: 0 feeds no ink"},
+	"ok sweep 0":            {"one to one,,", "one to one,,0", "p.csv: row 2, column ok_sweep: 0 feeds no ink"},
 	"ink empty":             {"Harbour Red,1", ",1", `p.csv: column zone: ink "" has no row for zone 2`},
 	"ink of two lines":      {"Harbour Red,1", "\"Harbour\nRed\",1", `p.csv: column zone: ink "Harbour\nRed" has no row`},
-	"ok sweeps that differ": {"45,%,,\r\n", "45,%,,50\r\n*", "p.csv: row 3, column ok_sweep: 40 differs from 50 above"},
+	"ok sweeps that differ": {"one to one,,\r\n", "one to one,,50\r\n*", "p.csv: row 3, column ok_sweep: 40 differs from 50 above"},
 }
 
 func hostileText(t require.TestingT, text, old, new string) string {
@@ -363,7 +363,7 @@ func hostileText(t require.TestingT, text, old, new string) string {
 		return head + "\r\n"
 	case strings.HasSuffix(new, "*"): // the next of its kind as well, otherwise
 		text = strings.Replace(text, old, "§", 1)
-		text = strings.Replace(text, old, "45,%,,40\r\n", 1)
+		text = strings.Replace(text, old, "one to one,,40\r\n", 1)
 		return strings.Replace(text, "§", strings.TrimSuffix(new, "*"), 1)
 	}
 	require.Contains(t, text, old)
@@ -398,7 +398,7 @@ var hostileJSON = map[string]struct{ old, new, want string }{
 	"null key":         {`"key": -0.25`, `"key": null`, "p.json: units[0].keys[0].key: is null"},
 	"blade":            {`"blade": "segmented"`, `"blade": "bent"`, `p.json: press.blade: "bent" is neither segmented nor one-piece`},
 	"length":           {`"length_mm": null`, `"length_mm": -3`, `p.json: units[0].length_mm: -3 is not a print length`},
-	"text for number":  {`"key": -0.25`, `"key": "a"`, "p.json: line 33, column 2"},
+	"text for number":  {`"key": -0.25`, `"key": "a"`, "p.json: line 39, column 2"},
 	"zones 0":          {`"zones": 3`, `"zones": 0`, "p.json: press.zones: 0 zones"},
 	"zones differ":     {`"zones": 3`, `"zones": 4`, `p.json: units[0].keys: ink "Harbour Red" has 3 keys where the press has 4 zones`},
 	"width":            {`"zone_width_mm": 31.75`, `"zone_width_mm": -1`, "p.json: press.zone_width_mm: -1"},
@@ -418,7 +418,7 @@ var hostileJSON = map[string]struct{ old, new, want string }{
 	"key's text":       {`"key_text": "-1/4"`, `"key_text": "1/4"`, `p.json: units[0].keys[0].key_text: "1/4" is not the key, -0.25`},
 	"key's text wrong": {`"key_text": "-1/4"`, `"key_text": "open"`, `p.json: units[0].keys[0].key_text: "open" is not a key setting`},
 	"state":            {`"state": "set"`, `"state": ""`, `p.json: units[0].keys[0].state: "" is not a state`},
-	"number too large": {`"key": -0.25`, `"key": 1e999`, "p.json: line 33, column 2"},
+	"number too large": {`"key": -0.25`, `"key": 1e999`, "p.json: line 39, column 2"},
 	"warning's zone":   {"\"zone\": 1,\n      \"code\"", "\"zone\": 4,\n      \"code\"", "p.json: warnings[0]: zone 4 is outside 1 to 3"},
 	"warning's code":   {`"scale"`, `""`, "p.json: warnings[0]: "},
 	"deeply nested":    {"", strings.Repeat("[", 100_000), "p.json: line 1, column "},

@@ -26,7 +26,12 @@ const maxFile = 16 << 20
 // WriteJSON writes a preset as JSON.
 func (p *Preset) WriteJSON(w io.Writer) error { return writeJSON(w, p) }
 
-func writeJSON(w io.Writer, v any) error {
+var errNothing = errors.New("there is nothing to write; give what was worked out")
+
+func writeJSON[V any](w io.Writer, v *V) error {
+	if v == nil {
+		return errNothing
+	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
@@ -35,7 +40,7 @@ func writeJSON(w io.Writer, v any) error {
 
 // laterKeys came into the form after presets were written: a file may lack
 // them, and what they say is then not known.
-var laterKeys = []string{"placement", "blade", "length_mm"}
+var laterKeys = []string{"placement", "blade", "length_mm", "id", "paper", "run_length", "date", "unit", "pass"}
 
 // ReadJSON reads a preset from JSON. Every key must be there, written as it
 // is, and no other; laterKeys may be missing. file names the source in errors, which are of type

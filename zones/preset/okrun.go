@@ -38,10 +38,7 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
-	run := &learn.Run{Name: file, Sweep: u.Sweep}
-	if u.OKSweep != nil {
-		run.Sweep = *u.OKSweep
-	}
+	run := &learn.Run{Name: file, Sweep: u.SweepRun()}
 	if err := u.onScales(on); err != nil {
 		return nil, settings.InFile(err, file, "")
 	}
@@ -94,7 +91,11 @@ func (p *Preset) okUnit(on *press.Press, name string) (*Unit, error) {
 // finally run.
 func (p *Preset) HasOKKeys(name string) bool {
 	u := p.Unit(name)
-	return u != nil && slices.ContainsFunc(u.Keys, func(k Key) bool { return k.OKKey != nil })
+	return u != nil && u.anyKeyRead()
+}
+
+func (u *Unit) anyKeyRead() bool {
+	return slices.ContainsFunc(u.Keys, func(k Key) bool { return k.OKKey != nil })
 }
 
 func (p *Preset) inks() string {

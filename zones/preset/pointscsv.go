@@ -23,7 +23,7 @@ func WritePoints(w io.Writer, points []curves.Point) error {
 // ReadCSV does. Whether the points make a curve is not checked. Errors are of
 // type *settings.FileError unless r fails.
 func ReadPoints(file string, r io.Reader) ([]curves.Point, error) {
-	t, err := openTable(file, r, "a curve", pointColumns)
+	t, err := openTable(file, r, tableKind{of: "a curve", columns: pointColumns})
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,9 @@ const Format = "bladeline.preset/1"
 type Preset struct {
 	Format    string           `json:"format"`
 	Job       string           `json:"job"`
+	Paper     *string          `json:"paper"`      // the stock, as the shop calls it
+	RunLength *int             `json:"run_length"` // sheets of the run
+	Date      *string          `json:"date"`       // day of the preset, as 2026-11-26
 	Press     StatedPress      `json:"press"`
 	Placement *StatedPlacement `json:"placement"`
 	Units     []Unit           `json:"units"`
@@ -28,6 +31,7 @@ type Preset struct {
 // StatedPress is what a preset states of its press.
 type StatedPress struct {
 	Name        string        `json:"name"`
+	ID          *string       `json:"id"` // stays when a press is renamed
 	Zones       int           `json:"zones"`
 	ZoneWidthMM *float64      `json:"zone_width_mm"`
 	FirstZone   *press.End    `json:"first_zone"` // Left or Right, in bench view
@@ -36,9 +40,11 @@ type StatedPress struct {
 	SweepUnit   string        `json:"sweep_unit"`
 }
 
-// A Unit is one printing unit: an ink, its sweep and its keys.
+// A Unit is an ink in a printing unit: its sweep and its keys.
 type Unit struct {
 	Ink         string   `json:"ink"`
+	Unit        *string  `json:"unit"` // name of the press's printing unit
+	Pass        *int     `json:"pass"` // counted from 1
 	File        *string  `json:"file"`
 	Page        *int     `json:"page"`    // counted from 1
 	Channel     *int     `json:"channel"` // counted from 1
@@ -116,7 +122,7 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 		case in.Form == nil:
 			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
 		case !in.Form.LiesOn(on):
-			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Source().Ink)
+			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
 	if !inPct(takeOffPct) {
@@ -154,7 +160,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 	zoned, warnings, err := f.Zones()
 	return laidUnit{
 		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
-		Warnings: append(f.Doubts(), warnings...), Placement: new(f.Placement()), Curve: in.Curve, Sweep: in.Sweep, form: f,
+		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, form: f,
 	}, err
 }
 
@@ -166,7 +172,7 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 		Format: Format,
 		Job:    job,
 		Press: StatedPress{
-			Name: on.Name, Zones: on.Fountain.Zones,
+			Name: on.Name, ID: nilIfZero(on.ID), Zones: on.Fountain.Zones,
 			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: nilIfZero(on.Fountain.Blade),
 			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit,
 		},
@@ -262,6 +268,9 @@ func offScale(u Unit, s press.KeyScale) []zones.Warning {
 // Unit finds an ink's unit, be its name written in capitals or not; nil where
 // there is none.
 func (p *Preset) Unit(name string) *Unit {
+	if p == nil {
+		return nil
+	}
 	for i := range p.Units {
 		if strings.EqualFold(p.Units[i].Ink, name) {
 			return &p.Units[i]

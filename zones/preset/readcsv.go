@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"bladeline/curves"
@@ -20,19 +21,24 @@ import (
 
 // ReadCSV reads a preset from CSV: one that WriteCSV wrote, or the same after
 // a spreadsheet had it. The header names the columns, in any order; rows may
-// be in any order. Tolerated are a byte order mark, semicolons or tabs between
-// the cells and then also decimal commas, LF line ends, empty rows, and a
-// key_text that the spreadsheet took for a date: there the key's number rules.
-// ok_key also reads 1 3/8; ok_sweep may stand in some rows of an ink only.
+// be in any order. Tolerated are UTF-16, a byte order mark, semicolons or tabs
+// between the cells, decimal commas, any line ends, empty rows and cells behind
+// the last column, columns of a person's own, and a key_text that the spreadsheet
+// took for a date: there the key's number rules.
+//
+// ok_key also reads 1 3/8 and its like, as ParseKey does; an empty one, or a dash,
+// was not read. ok_sweep may stand in some rows of an ink only. Where a cell of an
+// ink's rows says "rest as preset", its keys that were not read stood as preset;
+// so they all did where ok_sweep alone is filled in.
 //
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, "a preset", presetColumns)
+	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: laterColumns, others: true})
 	if err != nil {
 		return nil, err
 	}
-	in := presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}}
+	in := presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
 	for t.next() {
 		in.row()
 	}
@@ -51,6 +57,7 @@ type presetReader struct {
 	p    *Preset
 	inks map[string]int // ink in small letters -> unit
 	rows []map[int]int  // of each unit: zone -> row
+	rest map[int]bool   // units whose rows say "rest as preset"
 }
 
 func (in *presetReader) row() {
@@ -64,6 +71,10 @@ func (in *presetReader) row() {
 	in.same("press", p.Press.Name, on)
 	in.same("key_unit", string(p.Press.KeyUnit), string(keyUnit))
 	in.same("sweep_unit", p.Press.SweepUnit, sweepUnit)
+	in.laterTexts("press_id", &p.Press.ID)
+	in.laterTexts("paper", &p.Paper)
+	in.laterCount("run_length", &p.RunLength)
+	in.laterDate("date", &p.Date)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -71,12 +82,13 @@ func (in *presetReader) row() {
 	}
 	in.rows[at][k.Zone] = in.line
 	u.Keys = append(u.Keys, k)
+	in.rest[at] = in.rest[at] || in.saysRest()
 	p.Press.Zones = max(p.Press.Zones, k.Zone)
 }
 
 // unit is the index of the row's unit, begun where its ink is new.
 func (in *presetReader) unit() int {
-	name, sweep, ok := unguarded(in.text("ink")), in.number("sweep"), in.optional("ok_sweep")
+	name, sweep, ok := unguarded(in.text("ink")), in.number("sweep"), in.okSweep()
 	at, known := in.inks[strings.ToLower(name)]
 	if !known {
 		at = len(in.p.Units)
@@ -95,6 +107,9 @@ func (in *presetReader) unit() int {
 	if u.OKSweep == nil {
 		u.OKSweep = ok
 	}
+	in.laterTexts("unit", &u.Unit)
+	in.laterCount("pass", &u.Pass)
+	in.laterTexts("curve", &u.Curve)
 	return at
 }
 
@@ -105,17 +120,14 @@ func (in *presetReader) key() Key {
 		CoveragePct: in.number("coverage_pct"), OpeningPct: in.number("opening_pct"),
 		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
 	}
-	if v, err := press.ParseKey(k.KeyText); err != nil || !sameKey(v, k.Key) {
+	v, err := press.ParseKey(in.pointed(k.KeyText))
+	if err == nil && !sameKey(v, k.Key) && sameKey(1000*v, k.Key) {
+		in.fail("key", fmt.Sprintf("%s stands for %s: a spreadsheet took the decimal point for a thousands mark", settings.Plain(k.Key), k.KeyText), cureThousands)
+	}
+	if own, err := press.ParseKey(k.KeyText); err != nil || !sameKey(own, k.Key) {
 		k.KeyText = press.KeyText(in.p.Press.KeyUnit, k.Key)
 	}
-	if text := strings.TrimSpace(in.text("ok_key")); text != "" {
-		ok, err := press.ParseKey(in.pointed(text))
-		if err != nil {
-			what, do, _ := strings.Cut(err.Error(), "; ")
-			in.fail("ok_key", what, do)
-		}
-		k.OKKey = &ok
-	}
+	k.OKKey = in.okKey()
 	return k
 }
 
@@ -124,6 +136,9 @@ func (in *presetReader) preset() (*Preset, error) {
 	for i := range in.p.Units {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
+		if in.rest[i] || u.OKSweep != nil && !u.anyKeyRead() {
+			u.restAsPreset()
+		}
 		if zone := in.absent(i); zone > 0 {
 			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}
@@ -159,24 +174,40 @@ type table struct {
 	file    string
 	csv     *csv.Reader
 	columns map[string]int
-	comma   bool // decimal commas may occur
+	others  []int // columns of a person's own
+	comma   bool  // decimal commas may occur
 	cells   []string
 	line    int
 	err     error
 }
 
+// A tableKind is a kind of table and its columns.
+type tableKind struct {
+	of      string // as "a preset"
+	columns []string
+	later   []string // that a file may lack
+	others  bool     // a person's own may stand beside them
+}
+
+func (k tableKind) knows(column string) bool {
+	return slices.Contains(k.columns, column) || slices.Contains(k.later, column)
+}
+
 // openTable reads a file's text and its header, as newTable says.
-func openTable(file string, r io.Reader, kind string, columns []string) (*table, error) {
+func openTable(file string, r io.Reader, kind tableKind) (*table, error) {
 	data, err := readAll(file, r)
 	if err != nil {
 		return nil, err
 	}
-	return newTable(file, data, kind, columns)
+	return newTable(file, inUTF8(data), kind)
 }
 
-// newTable reads the header, which must name all columns and no other. kind
-// is what it is a table of, as "a preset".
-func newTable(file string, data []byte, kind string, columns []string) (*table, error) {
+// newTable reads the header, which must name all columns of the kind, and no
+// other but later ones and, where they may be, a person's own.
+func newTable(file string, data []byte, kind tableKind) (*table, error) {
+	if !bytes.ContainsRune(data, '\n') {
+		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
+	}
 	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
 	if !utf8.Valid(data) {
 		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
@@ -184,20 +215,29 @@ func newTable(file string, data []byte, kind string, columns []string) (*table, 
 	}
 	header, _, _ := strings.Cut(string(data), "\n")
 	t.csv.Comma = separator(header)
-	t.comma = t.csv.Comma != ','
-	do := "keep to the columns " + strings.Join(columns, ", ")
+	t.csv.FieldsPerRecord = -1 // whole looks
+	t.comma = kind.others || t.csv.Comma != ','
+	do := "keep to the columns " + strings.Join(kind.columns, ", ")
 	if !t.next() {
-		t.fail("", "there is no header", "give the CSV of "+kind)
+		t.fail("", "there is no header", "give the CSV of "+kind.of)
 		return nil, t.err
 	}
 	for i, cell := range t.cells {
 		name := strings.TrimSpace(cell)
-		if _, twice := t.columns[name]; twice || !slices.Contains(columns, name) {
-			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind), do)
+		if small := strings.ToLower(name); kind.knows(small) {
+			name = small // a spreadsheet likes words to begin with a capital
+		}
+		_, twice := t.columns[name]
+		switch {
+		case name == "" || kind.others && !kind.knows(name):
+			t.others = append(t.others, i)
+			continue
+		case twice || !kind.knows(name):
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind.of), do)
 		}
 		t.columns[name] = i
 	}
-	for _, name := range columns {
+	for _, name := range kind.columns {
 		if _, ok := t.columns[name]; !ok {
 			t.fail(name, "is missing", do)
 		}
@@ -232,10 +272,31 @@ func (t *table) next() bool {
 		t.cells = cells
 		t.line, _ = t.csv.FieldPos(0)
 		if strings.TrimSpace(strings.Join(cells, "")) != "" {
-			return true
+			return t.whole()
 		}
 	}
 	return false
+}
+
+// whole tells whether a row has its cells. Spreadsheets leave empty ones out at
+// the end of a row, or write more of them than the header has; between commas one
+// more would also come of a decimal comma.
+func (t *table) whole() bool {
+	most := 0
+	for name, at := range t.columns {
+		if !mayBeEmpty[name] {
+			most = max(most, at+1)
+		}
+	}
+	width := len(t.columns) + len(t.others)
+	if width == 0 { // the header itself
+		return true
+	}
+	if len(t.cells) < most || len(t.cells) > width && (t.csv.Comma == ',' || strings.TrimSpace(strings.Join(t.cells[width:], "")) != "") {
+		t.fail("", csv.ErrFieldCount.Error(), "give the CSV as it was written, every row with all its cells")
+		return false
+	}
+	return true
 }
 
 func (t *table) fail(column, what, do string) {
@@ -249,7 +310,13 @@ func (t *table) fail(column, what, do string) {
 	t.err = &settings.FileError{File: t.file, Place: place, What: what, Do: do}
 }
 
-func (t *table) text(column string) string { return t.cells[t.columns[column]] }
+// text is the cell of a column, empty where the row ends before it.
+func (t *table) text(column string) string {
+	if at := t.columns[column]; at < len(t.cells) {
+		return t.cells[at]
+	}
+	return ""
+}
 
 func (t *table) same(column, above, here string) {
 	if above != here {
@@ -257,20 +324,35 @@ func (t *table) same(column, above, here string) {
 	}
 }
 
-// pointed is a number with its decimal comma, where one may occur, made a
-// point.
+// pointed is a number as a program writes it: with a point for its decimal comma,
+// where one may occur, and without what parts thousands. In a preset a comma is
+// a decimal one even between commas, since none of its numbers has another.
 func (t *table) pointed(s string) string {
+	if thousands.MatchString(s) {
+		s = strings.Map(func(r rune) rune {
+			if unicode.IsSpace(r) || r == '\'' {
+				return -1
+			}
+			return r
+		}, s)
+	}
 	if t.comma && !strings.Contains(s, ".") {
 		return strings.Replace(s, ",", ".", 1)
 	}
 	return s
 }
 
+// thousands are numbers whose thousands are parted by blanks, or as in
+// Switzerland.
+var thousands = regexp.MustCompile(`^[+-]?\d{1,3}([\s\x{a0}\x{2009}\x{202f}']\d{3})+([.,]\d+)?$`)
+
 // numberPattern keeps out what strconv also reads: inf, nan, hexadecimals.
 var numberPattern = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
 
-func (t *table) number(column string) float64 {
-	text := t.pointed(strings.TrimSpace(t.text(column)))
+func (t *table) number(column string) float64 { return t.numberIn(column, t.text(column)) }
+
+func (t *table) numberIn(column, text string) float64 {
+	text = t.pointed(strings.TrimSpace(text))
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !numberPattern.MatchString(text) {
 		t.fail(column, settings.Quoted(t.text(column))+" is not a number", "write one, without its unit")

@@ -56,9 +56,13 @@ func NewReport() *Report {
 }
 
 // Add appends what a form is printed from, with its zones where it has been
-// measured in any, and the doubts of reading and of placing it.
+// measured in any, and the doubts of reading and of placing it. A form that is not
+// laid adds nothing.
 func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning) {
 	of := f.Source()
+	if r == nil || of == (zones.Source{}) {
+		return
+	}
 	s := Separation{
 		Ink: of.Ink, File: of.File, Page: of.Page, Channel: of.Channel,
 		WidthPX: of.WidthPX, HeightPX: of.HeightPX,
@@ -88,6 +92,9 @@ func (r *Report) WriteJSON(w io.Writer) error { return writeJSON(w, r) }
 // without zones has one row, its zone empty and its own coverage. Texts are
 // guarded as in a preset's CSV.
 func (r *Report) WriteCSV(w io.Writer) error {
+	if r == nil {
+		return errNothing
+	}
 	rows := [][]string{{"ink", "file", "page", "channel", "zone", "left_mm", "right_mm", "coverage_pct"}}
 	for _, s := range r.Separations {
 		of := []string{guarded(s.Ink), guarded(s.File), strconv.Itoa(s.Page), strconv.Itoa(s.Channel)}

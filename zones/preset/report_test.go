@@ -17,7 +17,7 @@ import (
 func TestReport(t *testing.T) {
 	m := zonestest.Drawn(100, "#...", "#...")
 	m.Warnings = []coverage.Warning{{Code: "polarity", Text: "a doubt"}}
-	zoned, err := zones.Split(m, 2, zones.Placement{})
+	zoned, err := lay(t, m, nil, zones.Placement{}).Split(2)
 	require.NoError(t, err)
 	bare := zonestest.Drawn(0, "#.")
 	bare.Ink = "=Red"

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -105,6 +106,14 @@ func (p *Preset) validateFields() (field, what string) {
 		return "job", notLine(p.Job)
 	case !settings.IsName(on.Name):
 		return "press.name", notLine(on.Name)
+	case on.ID != nil && !settings.IsName(*on.ID):
+		return "press.id", notLine(*on.ID)
+	case p.Paper != nil && !settings.IsName(*p.Paper):
+		return "paper", notLine(*p.Paper)
+	case p.RunLength != nil && !(*p.RunLength >= 1 && *p.RunLength <= MaxRun):
+		return "run_length", fmt.Sprintf("%d is not a number of sheets; a run has 1 to %d", *p.RunLength, MaxRun)
+	case p.Date != nil && !IsDate(*p.Date):
+		return "date", fmt.Sprintf("%s is not a day; write it like 2026-11-26", settings.Quoted(*p.Date))
 	case on.Zones < 1 || on.Zones > press.MaxZones:
 		return "press.zones", fmt.Sprintf("%d zones are outside 1 to %d", on.Zones, press.MaxZones)
 	case on.ZoneWidthMM != nil && !(*on.ZoneWidthMM > 0 && *on.ZoneWidthMM <= maxMM):
@@ -130,6 +139,12 @@ func (u *Unit) validateFields(zoneCount int) (field, what string) {
 	switch {
 	case !settings.IsName(u.Ink):
 		return "ink", notLine(u.Ink)
+	case u.Unit != nil && !settings.IsName(*u.Unit):
+		return "unit", notLine(*u.Unit)
+	case u.Pass != nil && !(*u.Pass >= 1 && *u.Pass <= maxPass):
+		return "pass", fmt.Sprintf("%d is not a pass; passes count from 1, up to %d", *u.Pass, maxPass)
+	case u.Curve != nil && !settings.IsLine(*u.Curve):
+		return "curve", notLine(*u.Curve)
 	case u.File != nil && !settings.IsLine(*u.File):
 		return "file", notLine(*u.File)
 	case u.Page != nil && *u.Page < 1:
@@ -196,6 +211,18 @@ const maxKey = 1e8
 // maxMM is wider than every press. With it, and with the bounds of curves.IsSweep,
 // nothing that is reckoned from a preset overflows.
 const maxMM = 1e6
+
+// MaxRun is more sheets than any run has.
+const MaxRun = 1_000_000_000
+
+// maxPass is more than any sheet goes through a press.
+const maxPass = 100
+
+// IsDate tells whether a text is a day as a preset states it: 2026-11-26.
+func IsDate(s string) bool {
+	_, err := time.Parse(time.DateOnly, s)
+	return err == nil
+}
 
 func notSweep(v float64) string {
 	if v <= 0 {

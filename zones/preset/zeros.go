@@ -11,6 +11,9 @@ import (
 // 0.01 % of travel, once the offsets that were found are added to its own. A
 // zone of which no key was read but at an end of its travel keeps its zero.
 func ZerosWith(on *press.Press, offsets []learn.Offset) []float64 {
+	if on == nil {
+		return nil
+	}
 	zero := make([]float64, on.Fountain.Zones)
 	copy(zero, on.Keys.Zero)
 	for _, o := range offsets {

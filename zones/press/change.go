@@ -19,6 +19,9 @@ const AssumedNeighbourPct = 20
 // so are the errors, of type *settings.FileError. Zeros of keys that the changed
 // press does not have are left out, and keys that it has more have none.
 func (p *Press) With(c Change) (*Press, error) {
+	if p == nil {
+		return nil, errNoPress
+	}
 	changed := *p
 	f, limit := &p.Fountain, p.NeighbourPct()
 	raw := pressFile{Fountain: fountainFile{
@@ -50,7 +53,7 @@ func zerosOf(zero []float64, keys int) []float64 {
 
 // NeighbourPct is the press's neighbour limit, were its blade one piece.
 func (p *Press) NeighbourPct() float64 {
-	if p.Limits.NeighbourPct > 0 {
+	if p != nil && p.Limits.NeighbourPct > 0 {
 		return p.Limits.NeighbourPct
 	}
 	return AssumedNeighbourPct

@@ -15,6 +15,7 @@ import (
 // pressFile is a press as its file states it; nil is absent.
 type pressFile struct {
 	Name          string             `toml:"name"`
+	ID            *string            `toml:"id"`
 	PrintLengthMM *float64           `toml:"print_length_mm"`
 	Fountain      fountainFile       `toml:"fountain"`
 	Keys          keysFile           `toml:"keys"`
@@ -82,6 +83,7 @@ func Parse(file string, data []byte) (*Press, error) {
 func (raw pressFile) press(r *rules) *Press {
 	p := &Press{
 		Name:     r.line("name", raw.Name),
+		ID:       r.optionalLine("id", raw.ID),
 		Fountain: raw.Fountain.fountain(r),
 	}
 	p.PrintLengthMM = r.within("print_length_mm", raw.PrintLengthMM, new(0.0), over(0), 10_000)
@@ -244,6 +246,14 @@ func (r *rules) line(place, v string) string {
 		r.fail(place, settings.Quoted(v)+" is not a single line of text", "write one, in UTF-8")
 	}
 	return v
+}
+
+// optionalLine is a line, or empty where none is stated.
+func (r *rules) optionalLine(place string, v *string) string {
+	if v == nil {
+		return ""
+	}
+	return r.line(place, *v)
 }
 
 // curveFiles parts the default from the inks' own.

@@ -3,7 +3,6 @@ package press
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -152,30 +151,4 @@ func KeyText(unit KeyUnit, key float64) string {
 		}
 	}
 	return settings.Decimal(key)
-}
-
-var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?)|(?:(\d{1,9}) +)?(\d{1,9})/(\d{1,9}))$`)
-
-// ParseKey reads a key's setting: 37, 1.375, 3/8 or 1 3/8, each with or
-// without a sign.
-func ParseKey(text string) (float64, error) {
-	m := keyPattern.FindStringSubmatch(strings.TrimSpace(text))
-	if m == nil {
-		return 0, fmt.Errorf("%s is not a key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
-	}
-	number := func(i int) float64 {
-		v, _ := strconv.ParseFloat("0"+m[i], 64) // the pattern lets digits and a point through
-		return v
-	}
-	v := number(2)
-	if m[5] != "" {
-		if number(5) == 0 {
-			return 0, fmt.Errorf("%s divides by 0; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))
-		}
-		v = number(3) + number(4)/number(5)
-	}
-	if m[1] == "-" && v != 0 {
-		v = -v
-	}
-	return v, nil
 }

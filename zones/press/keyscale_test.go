@@ -63,13 +63,15 @@ func TestParseKey(t *testing.T) {
 	for text, want := range map[string]float64{
 		"37": 37, "1.375": 1.375, "3/8": 0.375, "1 3/8": 1.375, " 1  3/8 ": 1.375, "0": 0,
 		"-1/8": -0.125, "-1 3/8": -1.375, "+2": 2, "9/8": 1.125, "-0": 0,
+		".5": 0.5, "⅜": 0.375, "1⅜": 1.375, "1 ⅜": 1.375, "1-3/8": 1.375, "1 - 3/8": 1.375, "1–3/8": 1.375, "1 3⁄8": 1.375, "1\u00a03/8": 1.375,
+		"-⅜": -0.375, "−1/8": -0.125, "+⅛": 0.125,
 	} {
 		got, err := ParseKey(text)
 		require.NoError(t, err, text)
 		assert.Equal(t, want, got, text)
 		assert.False(t, math.Signbit(got) && got == 0, text)
 	}
-	for _, text := range []string{"", "-", "1 3", "3/0", "1/2/3", "1,375", "1 -3/8", "inf", "NaN", "0x10", "1e3", "3/8 turn", "⅜", "1-3/8", "03. Aug", "99999999999", "1_0", ".5"} {
+	for _, text := range []string{"", "-", "1 3", "3/0", "1/2/3", "1,375", "1 -3/8", "inf", "NaN", "0x10", "1e3", "3/8 turn", "⅜⅜", "1--3/8", "⅟", ".", "03. Aug", "99999999999", "1_0"} {
 		_, err := ParseKey(text)
 		require.Error(t, err, text)
 		assert.NotContains(t, err.Error(), "\n")

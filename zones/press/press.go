@@ -11,6 +11,7 @@ import (
 // A Press is what the presetting of its keys needs to know of a press.
 type Press struct {
 	Name          string
+	ID            string  // stays when the press is renamed; may be empty
 	PrintLengthMM float64 // along the running direction; 0: the raster's own length
 	Fountain      Fountain
 	Keys          KeyScale
@@ -72,22 +73,34 @@ func (f Fountain) ZoneMM(zone int) (left, right float64) {
 // CurveFile is the file of the curve for an ink, relative to the press's file;
 // empty where the press names none.
 func (p *Press) CurveFile(ink string) string {
+	if p == nil {
+		return ""
+	}
 	if file, ok := lookup(p.Curves, ink); ok {
 		return file
 	}
 	return p.DefaultCurve
 }
 
-// ReferenceSweep is the sweep that a curve refers to.
+// ReferenceSweep is the sweep that a curve refers to: its own or, where it states
+// none, the press's.
 func (p *Press) ReferenceSweep(c *curves.Curve) float64 {
-	if c.ReferenceSweep > 0 {
+	switch {
+	case c != nil && c.ReferenceSweep > 0:
 		return c.ReferenceSweep
+	case p == nil:
+		return 0
 	}
 	return p.Sweep.Reference
 }
 
 // Ink is what the press's file says of an ink.
-func (p *Press) Ink(name string) (Ink, bool) { return lookup(p.Inks, name) }
+func (p *Press) Ink(name string) (Ink, bool) {
+	if p == nil {
+		return Ink{}, false
+	}
+	return lookup(p.Inks, name)
+}
 
 // lookup finds an ink by its name, be it written in capitals or not.
 func lookup[V any](table map[string]V, ink string) (V, bool) {

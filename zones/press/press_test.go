@@ -204,3 +204,16 @@ func TestAmount(t *testing.T) {
 	assert.Equal(t, "2 notches", Amount(2, string(Notch)))
 	assert.Equal(t, "1 %", Amount(1, "%"))
 }
+
+// A press keeps its id when it is renamed; one that states none has none.
+func TestPressID(t *testing.T) {
+	p, err := Parse("p.toml", []byte("id = \"two-colour-26\"\n"+twoColour))
+	require.NoError(t, err)
+	assert.Equal(t, "two-colour-26", p.ID)
+	assert.NoError(t, p.Validate())
+	for id, want := range map[string]string{`""`: "p.toml: id: is missing", `"a\nb"`: "p.toml: id: \"a\\nb\" is not a single line", "26": "p.toml: line 1, column 6: id cannot be an integer"} {
+		_, err := Parse("p.toml", []byte("id = "+id+"\n"+twoColour))
+		require.Error(t, err)
+		assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+	}
+}

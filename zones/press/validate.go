@@ -1,8 +1,15 @@
 package press
 
+import "errors"
+
+var errNoPress = errors.New("there is no press; give one")
+
 // Validate tells what is wrong with a press, by the rules of its file. Errors are
 // of type *settings.FileError, with the name of the file's key as the place.
 func (p *Press) Validate() error {
+	if p == nil {
+		return errNoPress
+	}
 	r := rules{}
 	p.raw().press(&r)
 	return r.err
@@ -18,7 +25,7 @@ func (f Fountain) Validate() error {
 // raw is the press as a file would state it.
 func (p *Press) raw() pressFile {
 	raw := pressFile{
-		Name: p.Name, PrintLengthMM: nilIfZero(p.PrintLengthMM), Fountain: p.Fountain.raw(),
+		Name: p.Name, ID: nilIfZero(p.ID), PrintLengthMM: nilIfZero(p.PrintLengthMM), Fountain: p.Fountain.raw(),
 		Keys: keysFile{
 			Unit: string(p.Keys.Unit), Travel: &p.Keys.Travel, Step: &p.Keys.Step,
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
@@ -44,9 +51,10 @@ func (f Fountain) raw() fountainFile {
 	return fountainFile{Zones: &f.Zones, ZoneWidthMM: &f.ZoneWidthMM, FirstZone: string(f.FirstZone), Blade: string(f.Blade)}
 }
 
-// nilIfZero is nil for 0, which a file leaves out.
-func nilIfZero(v float64) *float64 {
-	if v == 0 {
+// nilIfZero is nil for 0 or an empty text, which a file leaves out.
+func nilIfZero[V comparable](v V) *V {
+	var zero V
+	if v == zero {
 		return nil
 	}
 	return &v

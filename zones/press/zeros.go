@@ -6,6 +6,9 @@ import "slices"
 // What is learned from there does not depend on what was written meanwhile, so
 // learning twice from the same jobs finds the same.
 func (p *Press) Unlearned() *Press {
+	if p == nil {
+		return nil
+	}
 	before := *p
 	if len(p.Keys.ZeroByHand) > 0 {
 		before.Keys.Zero = p.Keys.ZeroByHand
@@ -15,5 +18,5 @@ func (p *Press) Unlearned() *Press {
 
 // ZerosLearned tells whether the press's zeros are learned ones.
 func (p *Press) ZerosLearned() bool {
-	return len(p.Keys.ZeroByHand) > 0 && !slices.Equal(p.Keys.Zero, p.Keys.ZeroByHand)
+	return p != nil && len(p.Keys.ZeroByHand) > 0 && !slices.Equal(p.Keys.Zero, p.Keys.ZeroByHand)
 }

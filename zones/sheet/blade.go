@@ -149,7 +149,7 @@ func (s *sheet) ends() {
 
 // borders are the zones' borders, from the form down to the boxes: dark on
 // paper, light through ink.
-func (s *sheet) borders(f *form) {
+func (s *sheet) borders(f *drawnForm) {
 	p := s.plan
 	for i := range len(s.keys) + 1 {
 		x := p.x(i)

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"image"
 	"image/color"
@@ -9,7 +10,6 @@ import (
 	"image/png"
 	"math"
 
-	"bladeline/coverage"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
@@ -17,14 +17,14 @@ import (
 	"github.com/disintegration/imaging"
 )
 
-// form is where a separation stands over the fountain.
-type form struct {
+// drawnForm is a form, and where it stands over the fountain.
+type drawnForm struct {
 	*zones.Form
 	zones.Outline
 }
 
 // form is the unit's; nil where there is none over the fountain.
-func (s *sheet) form() (*form, error) {
+func (s *sheet) form() (*drawnForm, error) {
 	laid := s.options.Forms[s.unit.Ink]
 	if laid == nil {
 		return nil, nil
@@ -32,7 +32,7 @@ func (s *sheet) form() (*form, error) {
 	if err := checkPresetFrom(s.preset, s.unit, laid); err != nil {
 		return nil, err
 	}
-	f := &form{laid, laid.Outline()}
+	f := &drawnForm{laid, laid.Outline()}
 	if f.LeftMM >= s.fountainMM() || f.LeftMM+f.WidthMM <= 0 {
 		return nil, nil // a blank form beside the fountain
 	}
@@ -44,22 +44,36 @@ func (s *sheet) fountainMM() float64 {
 	return *s.preset.Press.ZoneWidthMM * float64(len(s.keys))
 }
 
-// Lay lays a separation on the fountain of a preset, for one of its units, and
-// refuses it where the unit was not preset from it as it lies.
-func Lay(p *preset.Preset, u *preset.Unit, m *coverage.Map, at zones.Placement) (*zones.Form, error) {
-	if err := p.Validate(); err != nil {
+// PressUnder is as much of a preset's press as a form is laid on to be drawn: the
+// fountain, for one of its units.
+func PressUnder(p *preset.Preset, u *preset.Unit) (*press.Press, error) {
+	if err := checkUnit(p, u); err != nil {
 		return nil, err
 	}
-	if err := checkStatesFountain(p, u); err != nil {
-		return nil, err
-	}
-	f := press.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}
-	laid, err := zones.Lay(m, &press.Press{Fountain: f}, at)
-	if err != nil {
-		return nil, err
-	}
-	return laid, checkPresetFrom(p, u, laid)
+	return &press.Press{Fountain: press.Fountain{Zones: p.Press.Zones, ZoneWidthMM: *p.Press.ZoneWidthMM, FirstZone: *p.Press.FirstZone}}, nil
 }
+
+// CheckForm refuses a form that a unit was not preset from, or that lies otherwise
+// than it did, by an OtherFormError.
+func CheckForm(p *preset.Preset, u *preset.Unit, f *zones.Form) error {
+	if err := checkUnit(p, u); err != nil {
+		return err
+	}
+	return checkPresetFrom(p, u, f)
+}
+
+// checkUnit refuses what no form can be laid for.
+func checkUnit(p *preset.Preset, u *preset.Unit) error {
+	if err := p.Validate(); err != nil {
+		return err
+	}
+	if u == nil {
+		return errNoUnit
+	}
+	return checkStatesFountain(p, u)
+}
+
+var errNoUnit = errors.New("there is no unit to draw; give one of the preset")
 
 // checkStatesFountain refuses a preset that does not say where the fountain's zones are.
 func checkStatesFountain(p *preset.Preset, u *preset.Unit) error {
@@ -102,7 +116,7 @@ func checkPresetFrom(p *preset.Preset, u *preset.Unit, laid *zones.Form) error {
 
 // drawForm draws the picture over the zones that it inks, to their scale, with
 // its edges named.
-func (s *sheet) drawForm(f *form) {
+func (s *sheet) drawForm(f *drawnForm) {
 	if f == nil {
 		return
 	}
@@ -118,7 +132,7 @@ func (s *sheet) drawForm(f *form) {
 }
 
 // formBox is where the picture stands, cut off at the fountain's ends.
-func (s *sheet) formBox(f *form) Box {
+func (s *sheet) formBox(f *drawnForm) Box {
 	p, scale := s.plan, s.scale()
 	return Box{
 		Left: max(p.left, p.left+f.LeftMM*scale), Right: min(p.right, p.left+(f.LeftMM+f.WidthMM)*scale),
@@ -127,7 +141,7 @@ func (s *sheet) formBox(f *form) Box {
 }
 
 // rule measures the form from its lead edge, in the gutter.
-func (s *sheet) rule(f *form, box Box) {
+func (s *sheet) rule(f *drawnForm, box Box) {
 	step := 50.0
 	for f.LengthMM/step > 8 {
 		step *= 2
@@ -148,7 +162,7 @@ func (s *sheet) rule(f *form, box Box) {
 }
 
 // picture is the ink as gray, in as many pixels as the page can show.
-func (f *form) picture(fountainMM float64, box Box) *image.Gray {
+func (f *drawnForm) picture(fountainMM float64, box Box) *image.Gray {
 	const pxPerMM = 4
 	canvas := painted(f.Cells(), 1024)
 	bounds := canvas.Bounds()

@@ -46,7 +46,7 @@ type typeSize struct {
 
 // planned divides the page. Notes that find no place in their share of it get
 // more, at the cost of the picture.
-func (s *sheet) planned(f *form) plan {
+func (s *sheet) planned(f *drawnForm) plan {
 	s.plan = s.divided(f, notesMM)
 	_, _, over := s.fill(s.about(f), s.noteWidth(), noteColumns-1)
 	if over == 0 {
@@ -58,7 +58,7 @@ func (s *sheet) planned(f *form) plan {
 
 // divided divides the page: rows are as high as their texts need, the notes
 // have their share, and the picture and the gap take the rest.
-func (s *sheet) divided(f *form, notesMM float64) plan {
+func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 	p := plan{left: marginMM + gutterMM, right: s.Page.WidthMM - marginMM - endMM}
 	p.column = (p.right - p.left) / float64(len(s.keys))
 	p.coverageType = fitted(s.coverageTexts(), p.column, 10, 7.5, false)

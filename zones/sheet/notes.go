@@ -21,7 +21,7 @@ const (
 // notes fill the foot of the page: the cautions in a column of their own, so
 // that nothing displaces them, and before them what there is to say of this
 // ink, in type as large as fits.
-func (s *sheet) notes(f *form) {
+func (s *sheet) notes(f *drawnForm) {
 	width := s.noteWidth()
 	x := func(column int) float64 { return marginMM + float64(column)*(width+columnGapMM) }
 	columns, size, _ := s.fill(cautions, width, 1)
@@ -106,7 +106,7 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
-func (s *sheet) about(f *form) []note {
+func (s *sheet) about(f *drawnForm) []note {
 	notes := s.limitNotes()
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
@@ -183,7 +183,7 @@ func zoneRanges(keys []preset.Key, state curves.State) string {
 }
 
 // scaleNote says how to read the drawing and which way to turn.
-func (s *sheet) scaleNote(f *form) note {
+func (s *sheet) scaleNote(f *drawnForm) note {
 	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."

@@ -96,6 +96,9 @@ func (t Text) start() Point {
 func (t Text) WidthMM() float64 { return widthMM(t.Text, t.SizePT, t.Bold) }
 
 func around(points ...Point) Box {
+	if len(points) == 0 {
+		return Box{}
+	}
 	b := Box{points[0].X, points[0].Y, points[0].X, points[0].Y}
 	for _, p := range points[1:] {
 		b.Left, b.Right = min(b.Left, p.X), max(b.Right, p.X)

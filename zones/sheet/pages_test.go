@@ -249,8 +249,13 @@ func TestPagesRefuses(t *testing.T) {
 	keyless.Units = []preset.Unit{{Ink: "Black", Sweep: 30}}
 	_, err := Pages(&keyless, Options{})
 	assert.EqualError(t, err, "units[0].keys: ink \"Black\" has 0 keys where the press has 21 zones; every zone has one")
-	_, err = Lay(&keyless, &keyless.Units[0], sample(), zones.Placement{})
+	_, err = PressUnder(&keyless, &keyless.Units[0])
 	assert.ErrorContains(t, err, "has 0 keys")
+	assert.ErrorContains(t, CheckForm(&keyless, &keyless.Units[0], o.Forms["Black"]), "has 0 keys")
+	on, err := PressUnder(p, &p.Units[0])
+	require.NoError(t, err)
+	assert.NoError(t, CheckForm(p, &p.Units[0], lay(t, sample(), on, zones.Placement{})))
+	assert.ErrorAs(t, CheckForm(p, &p.Units[0], wrong), new(*OtherFormError))
 	_, err = Pages(nil, Options{})
 	assert.Error(t, err)
 	p.Press.FirstZone = nil

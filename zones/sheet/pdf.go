@@ -2,8 +2,9 @@ package sheet
 
 import (
 	"bytes"
-	"fmt"
+	"errors"
 	"io"
+	"slices"
 	"strconv"
 	"time"
 
@@ -16,10 +17,12 @@ import (
 // bytes at any time.
 var madeAt = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
+var errNoPage = errors.New("there is no page to write; give a preset with at least one ink")
+
 // WritePDF writes pages as one PDF, with the letters that it needs embedded.
 func WritePDF(w io.Writer, pages []*Page) error {
-	if len(pages) == 0 {
-		return fmt.Errorf("there is no page to write; give a preset with at least one ink")
+	if len(pages) == 0 || slices.Contains(pages, nil) {
+		return errNoPage
 	}
 	f := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: pages[0].WidthMM, Ht: pages[0].HeightMM}})
 	f.SetCreationDate(madeAt)
@@ -68,6 +71,9 @@ func (d *pdf) draw(m Mark) {
 // widths, and those of one width in any order, so each is given a width of its
 // own: else the bytes would differ from run to run.
 func (d *pdf) picture(m Picture) {
+	if m.Image == nil {
+		return
+	}
 	size := m.Image.Bounds().Size()
 	width := size.X
 	for d.widths[width] {

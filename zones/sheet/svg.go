@@ -14,6 +14,9 @@ import (
 // length, so that it fits its place in whatever font the viewer has; for
 // viewers that overlook that, the fonts named after the first run as wide or less.
 func WriteSVG(w io.Writer, p *Page) error {
+	if p == nil {
+		return errNoPage
+	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" version="1.1" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s" font-family="'Go', Arial, 'Liberation Sans', Helvetica, sans-serif">
@@ -42,6 +45,9 @@ func svgMark(m Mark) string {
 	case Text:
 		return svgText(m)
 	case Picture:
+		if m.Image == nil {
+			return ""
+		}
 		return fmt.Sprintf(`<image x="%s" y="%s" width="%s" height="%s" preserveAspectRatio="none" xlink:href="data:image/png;base64,%s"/>`,
 			mm(m.Box.Left), mm(m.Box.Top), mm(m.Box.Right-m.Box.Left), mm(m.Box.Bottom-m.Box.Top), base64.StdEncoding.EncodeToString(encoded(m.Image)))
 	}

@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+
+	"bladeline/zones/preset"
 )
 
 // A destination is where an output goes, looked at before anything is written.
@@ -66,6 +68,31 @@ func destinationOf(f File) (destination, error) {
 	}
 	d.mode = info.Mode().Perm()
 	return d, writable(path, d.mode)
+}
+
+// keepOK refuses to replace an OK file.
+func (d *destination) keepOK() error {
+	if d.stream || d.mode == 0 {
+		return nil
+	}
+	return keepOK(d.named.Path)
+}
+
+// keepOK refuses to write where an OK file is.
+func keepOK(path string) error {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return nil
+	}
+	file, err := os.Open(path)
+	if err != nil { // and cannot be replaced either, or is nobody's to read
+		return nil
+	}
+	defer file.Close()
+	if preset.HoldsOK(file) {
+		return fmt.Errorf("%s: says what was finally run and is not overwritten; choose another name, or move this file away", path)
+	}
+	return nil
 }
 
 // writable refuses to replace a file that could not be written to: it is that of

@@ -3,7 +3,6 @@ package job
 import (
 	"cmp"
 
-	"bladeline/coverage"
 	"bladeline/curves/ink"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -67,18 +66,15 @@ func fillInk(in *preset.InkInput, um, gM2, gravity Chosen[float64], on *press.Pr
 	return nil
 }
 
-// FormInks are the inks of separations, with the areas of their solids.
-func FormInks(maps []*coverage.Map, p zones.Placement) ([]preset.InkInput, error) {
-	if err := zones.Distinct(maps); err != nil {
-		return nil, err
-	}
+// FormInks are the inks of forms, with the areas of their solids.
+func FormInks(forms []*zones.Form) ([]preset.InkInput, error) {
 	var inks []preset.InkInput
-	for _, m := range maps {
-		solid, err := zones.SolidM2(m, p)
+	for _, f := range forms {
+		i, err := preset.InkOf(f)
 		if err != nil {
 			return nil, err
 		}
-		inks = append(inks, preset.InkInput{Ink: m.Ink, File: m.File, SolidM2: solid})
+		inks = append(inks, i)
 	}
 	return inks, nil
 }

@@ -23,6 +23,7 @@ type Learning struct {
 	Ink     string
 	Curve   string   // the old one: a file, or the name of one that ships; "" is the press's own
 	Zeros   bool     // the zeros of the press's file are to be written, too
+	Rest    bool     // keys that were not read ran as preset
 	OKFiles []string // and folders of them
 }
 
@@ -38,13 +39,14 @@ type Lesson struct {
 	Skipped   []zones.Warning // of those in a folder that do not say what was run
 
 	paths []string // of the runs
+	rest  bool     // keys that were not read ran as preset
 }
 
 // Lesson reads all that is learned from. An OK file that is named must say what
 // was run of the ink; one of a folder that does not is passed over. It stops where
 // ctx ends, its cause the error.
 func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
-	l := &Lesson{}
+	l := &Lesson{rest: how.Rest}
 	var err error
 	if l.Press, l.PressFile, err = LoadPress(how.Press); err != nil {
 		return nil, err
@@ -112,6 +114,9 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	p, err := LoadPreset(path)
 	if err != nil {
 		return err
+	}
+	if l.rest {
+		p.RestAsPreset()
 	}
 	if inFolder && !p.HasOKKeys(ink) {
 		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})

@@ -22,9 +22,9 @@ type Picture struct {
 }
 
 // Pictures reads the separations of a preset again, which path names, a Picture
-// a unit. They lie as lies says; where that is nil it is not known. The inputs of
+// a unit. How they lie is nil where it is not known. The inputs of
 // r are left aside.
-func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, lies *zones.Placement) ([]Picture, error) {
+func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, placement *zones.Placement) ([]Picture, error) {
 	read := map[string][]*coverage.Map{}
 	var pictures []Picture
 	for i := range p.Units {
@@ -36,14 +36,27 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, li
 			return nil, context.Cause(ctx)
 		case err != nil:
 			shown.Err = err
-		case lies == nil:
+		case placement == nil:
 			shown.Err = &UnplacedError{path}
 		default:
-			shown.Form, shown.Err = sheet.Lay(p, u, m, *lies)
+			shown.Form, shown.Err = formOf(p, u, m, *placement)
 		}
 		pictures = append(pictures, shown)
 	}
 	return pictures, nil
+}
+
+// formOf lays the separation that a unit was preset from as it lay then.
+func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.Placement) (*zones.Form, error) {
+	on, err := sheet.PressUnder(p, u)
+	if err != nil {
+		return nil, err
+	}
+	form, err := zones.Lay(m, on, placement)
+	if err != nil {
+		return nil, err
+	}
+	return form, sheet.CheckForm(p, u, form)
 }
 
 // plate is the separation of a unit. Files are read once, into read.

@@ -79,6 +79,9 @@ func (t *Ticket) checkOutputs() error {
 		if err := NotAnInput(o.Path, inputs); err != nil {
 			return err
 		}
+		if err := keepOK(o.Path); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -9,6 +9,22 @@ import (
 	"bladeline/zones/press"
 )
 
+// Lay lays separations of different inks on a press, which may be nil.
+func Lay(maps []*coverage.Map, press *press.Press, placement zones.Placement) ([]*zones.Form, error) {
+	if err := zones.Distinct(maps); err != nil {
+		return nil, err
+	}
+	var forms []*zones.Form
+	for _, m := range maps {
+		form, err := zones.Lay(m, press, placement)
+		if err != nil {
+			return nil, err
+		}
+		forms = append(forms, form)
+	}
+	return forms, nil
+}
+
 // Report is what separations are covered with, and each of their zones: those of
 // a press where it is not nil, else inZones equal parts of the raster's width,
 // where that is not 0.

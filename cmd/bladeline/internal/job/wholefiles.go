@@ -31,12 +31,31 @@ func Bytes(path string, data []byte) File {
 // WriteFiles makes files appear whole, and all of them or none. All places are
 // looked at first; then each file is written beside its place and forced to
 // disk; and only when all are there do they take their places. The temporary
-// file is a sibling, as a rename works only within one file system.
+// file is a sibling, as a rename works only within one file system. An OK file is
+// never written over: what was run is known to nobody else.
 func WriteFiles(files []File) error {
 	all, err := destinations(files)
 	if err != nil {
 		return err
 	}
+	for i := range all {
+		if err := all[i].keepOK(); err != nil {
+			return err
+		}
+	}
+	return writeAll(all)
+}
+
+// RewriteOK puts an OK file, of which f has all that it says, in its place.
+func RewriteOK(f File) error {
+	all, err := destinations([]File{f})
+	if err != nil {
+		return err
+	}
+	return writeAll(all)
+}
+
+func writeAll(all []destination) error {
 	folders := foldersOf(all)
 	for _, folder := range folders {
 		removeLeftOver(folder)

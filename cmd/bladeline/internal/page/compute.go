@@ -66,7 +66,7 @@ func (w *work) shown(p *preset.Preset) *preset.Preset {
 	shown := *p
 	shown.Warnings = slices.Clone(p.Warnings)
 	for i, warning := range shown.Warnings {
-		text := curedWarning(warning.Code, warning.Text, warning.Facts)
+		text := cures.CuredText(warning.Code, warning.Text, warning.Facts)
 		if warning.Code == preset.CodeEmpty && w.drawn[warning.Ink] {
 			text = "nothing is drawn yet: draw a shape, or begin with a prepared form"
 		}

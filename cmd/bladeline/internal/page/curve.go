@@ -46,7 +46,7 @@ func (j curve) curve(place string) (*curves.Curve, error) {
 	case !settings.IsName(j.Name):
 		return nil, refused(place+".name", "%q is not a name for a curve; write one on a single line", firstOf(j.Name, maxName))
 	}
-	if err := named(place+".name", j.Name); err != nil {
+	if err := checkName(place+".name", j.Name); err != nil {
 		return nil, err
 	}
 	if j.ReferenceSweep != nil {
@@ -87,15 +87,15 @@ func (s *Server) written(c *curves.Curve) ([]byte, error) {
 // same in its file as in a preset. The tab keeps the name that it began with.
 func (s *Server) nameOf(c *curves.Curve, ink string) string {
 	offered := s.options.AllCurves()
-	named := func(name string, runs bool) bool {
+	bears := func(name string, runs bool) bool {
 		return slices.ContainsFunc(offered, func(o *curves.Curve) bool { return o.Name == name && (!runs || runsAs(o, c)) })
 	}
-	if !named(c.Name, false) || named(c.Name, true) {
+	if !bears(c.Name, false) || bears(c.Name, true) {
 		return c.Name
 	}
 	first, _, _ := strings.Cut(c.Name, edited)
 	name := first + edited + ink
-	for n := 2; named(name, false) && !named(name, true); n++ {
+	for n := 2; bears(name, false) && !bears(name, true); n++ {
 		name = fmt.Sprintf("%s%s%s, %d", first, edited, ink, n)
 	}
 	return name

@@ -87,7 +87,7 @@ func (p *plate) check() error {
 			return refused(fmt.Sprintf("shapes[%d]", i), "a shape lies within 0 and 1 of the plate's sides, with a tint of 0 to 100 %%; correct it")
 		}
 	}
-	return named("ink", p.Ink)
+	return checkName("ink", p.Ink)
 }
 
 // sound lets a shape reach over the plate's edge by what rounding adds; it is

@@ -22,45 +22,38 @@ func (s *Server) picture(r *http.Request) (*file, error) {
 	if err != nil {
 		return nil, err
 	}
-	lies, err := placementOf(q)
+	placement, err := placementOf(q)
 	if err != nil {
 		return nil, err
 	}
-	form, err := zones.Lay(sep.Map, nil, *lies)
+	form, err := zones.Lay(sep.Map, nil, *placement)
 	if err != nil {
 		return nil, refusedAs("placement", err)
-	}
-	f, size := &file{kind: "image/png", head: map[string]string{}}, form.Outline()
-	for name, mm := range map[string]float64{"X-Width-Mm": size.WidthMM, "X-Height-Mm": size.LengthMM} {
-		if mm > 0 {
-			f.head[name] = strconv.FormatFloat(mm, 'g', -1, 64)
-		}
 	}
 	var b bytes.Buffer
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
 	err = encoder.Encode(&b, sheet.Painted(form, maxPicture))
-	f.data = b.Bytes()
-	return f, err
+	return &file{kind: "image/png", data: b.Bytes()}, err
 }
 
 // placementOf is the placement that a query states; a shift does not change
 // the picture.
 func placementOf(q url.Values) (*zones.Placement, error) {
-	lies := preset.StatedPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
+	stated := preset.StatedPlacement{LeadEdge: zones.Edge(q.Get("lead_edge")), Mirrored: q.Get("mirrored") == "true"}
 	if m := q.Get("mirrored"); m != "" && m != "true" && m != "false" {
 		return nil, refused("placement.mirrored", "%q is neither true nor false; give one of them", firstOf(m, maxName))
 	}
 	var err error
-	if lies.DPIX, err = dpiOf(q, "dpi_x"); err != nil {
+	if stated.DPIX, err = dpiOf(q, "dpi_x"); err != nil {
 		return nil, err
 	}
-	if lies.DPIY, err = dpiOf(q, "dpi_y"); err != nil {
+	if stated.DPIY, err = dpiOf(q, "dpi_y"); err != nil {
 		return nil, err
 	}
-	if err := lies.Validate(); err != nil {
+	if err := stated.Validate(); err != nil {
 		return nil, refusedAs("placement", err)
 	}
-	return lies.Placement(), nil
+	return stated.Placement(), nil
 }
 
 // dpiOf is a resolution that a query states; nil where it states none.

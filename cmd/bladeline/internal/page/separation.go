@@ -21,18 +21,18 @@ func (sep *separation) json() separationJSON {
 	m := sep.Map
 	j := separationJSON{
 		ID: sep.id, Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
-		WidthPX: m.Width, HeightPX: m.Height, DPIX: known(m.DPIX), DPIY: known(m.DPIY),
-		WidthMM: known(m.WidthMM()), HeightMM: known(m.HeightMM()),
+		WidthPX: m.Width, HeightPX: m.Height, DPIX: orNull(m.DPIX), DPIY: orNull(m.DPIY),
+		WidthMM: orNull(m.WidthMM()), HeightMM: orNull(m.HeightMM()),
 		CoveragePct: m.CoveragePct(), Warnings: []string{},
 	}
 	for _, w := range m.Warnings {
-		j.Warnings = append(j.Warnings, curedWarning(w.Code, w.Text, w))
+		j.Warnings = append(j.Warnings, cures.CuredText(w.Code, w.Text, w))
 	}
 	return j
 }
 
-// known is nil of 0, which is not known.
-func known(v float64) *float64 {
+// orNull is nil of 0, which is not known.
+func orNull(v float64) *float64 {
 	if v > 0 {
 		return &v
 	}

@@ -95,7 +95,7 @@ func choiceOf(p job.Press) pressChoice {
 		FloorPct: press.Limits.FloorPct, CeilingPct: press.Limits.CeilingPct,
 		Sweep: sweepOf(press.Sweep), Curve: curveJSON(p.Curve), CurveOfInk: map[string]curve{},
 	}
-	c.PrintLengthMM = known(press.PrintLengthMM)
+	c.PrintLengthMM = orNull(press.PrintLengthMM)
 	for ink, of := range p.ByInk {
 		c.CurveOfInk[ink] = curveJSON(of)
 	}

@@ -85,7 +85,7 @@ func (s *Server) resolve(state State) (*work, error) {
 	case n > maxUnits:
 		return nil, refused("units", "%d inks are more than a press has; leave %d at most", n, maxUnits)
 	}
-	if err := named("job", state.Job); err != nil {
+	if err := checkName("job", state.Job); err != nil {
 		return nil, err
 	}
 	if err := state.Placement.Validate(); err != nil {
@@ -128,10 +128,10 @@ func (w *work) has(ink string) bool {
 	return slices.ContainsFunc(w.maps, func(m *coverage.Map) bool { return strings.EqualFold(m.Ink, ink) })
 }
 
-// named refuses names that go on no label.
-func named(place, name string) error {
+// checkName refuses names that go on no label.
+func checkName(place, name string) error {
 	if !settings.IsLine(name) {
-		return refused(place, "%q runs over more than a line; write it on one", firstOf(name, maxName))
+		return refused(place, "%q is not a single line of text; write one, in UTF-8", firstOf(name, maxName))
 	}
 	if utf8.RuneCountInString(name) > maxName {
 		return refused(place, "a name of more than %d letters is too long; shorten it", maxName)
@@ -150,7 +150,7 @@ func (s *Server) separation(u unit, place string) (*separation, error) {
 
 // wanted is one unit: its separation under the ink's name, and its curve.
 func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *curves.Curve, error) {
-	if err := named(place+".ink", u.Ink); err != nil {
+	if err := checkName(place+".ink", u.Ink); err != nil {
 		return nil, nil, err
 	}
 	m := *sep.Map
@@ -206,7 +206,7 @@ func (w *work) blamed(m *coverage.Map) string {
 	}
 	for _, e := range edits {
 		without := w.state
-		if e.undo(&without); w.server.lies(m, without) {
+		if e.undo(&without); w.server.fits(m, without) {
 			return e.place
 		}
 	}
@@ -221,8 +221,8 @@ func (w *work) blamed(m *coverage.Map) string {
 	return "press.base"
 }
 
-// lies tells whether a separation can be laid on the fountain as a state says.
-func (s *Server) lies(m *coverage.Map, state State) bool {
+// fits tells whether a separation can be laid on the fountain as a state says.
+func (s *Server) fits(m *coverage.Map, state State) bool {
 	press, err := s.press(state.Press)
 	return err == nil && job.Takes(press, []*coverage.Map{m}, *state.Placement.Placement())
 }

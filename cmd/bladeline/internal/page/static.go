@@ -17,7 +17,6 @@ type file struct {
 	data []byte
 	name string // under which the browser is to save it; "" shows it
 	tag  string // ETag; "" is none
-	head map[string]string
 }
 
 // kinds are stated here, as systems differ in what they take an ending for.
@@ -84,9 +83,6 @@ func (s *Server) static(w http.ResponseWriter, r *http.Request) {
 func (f file) serve(w http.ResponseWriter, r *http.Request) {
 	h := w.Header()
 	h.Set("Content-Type", f.kind)
-	for name, value := range f.head {
-		h.Set(name, value)
-	}
 	if f.tag != "" {
 		h.Set("ETag", f.tag)
 	}

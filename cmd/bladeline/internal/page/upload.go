@@ -140,7 +140,7 @@ func (s *Server) receive(r *http.Request, parts *formParts, to io.Writer, b *bro
 		case "file":
 			next.label = fileLabel(part.FileName())
 			if next.size, err = io.Copy(to, part); err != nil {
-				return files, s.cut(next.label, err, r, b)
+				return files, s.halfArrived(next.label, err, r, b)
 			}
 			files = append(files, next)
 			next = arrived{at: next.at + next.size}
@@ -148,8 +148,8 @@ func (s *Server) receive(r *http.Request, parts *formParts, to io.Writer, b *bro
 	}
 }
 
-// cut says what became of a file that has begun to arrive.
-func (s *Server) cut(label string, err error, r *http.Request, b *brought) error {
+// halfArrived says what became of a file that has begun to arrive.
+func (s *Server) halfArrived(label string, err error, r *http.Request, b *brought) error {
 	why := s.broken(err, r)
 	if why == errCut {
 		b.refuse(label, errors.New("did not arrive whole; send it again"))
@@ -215,10 +215,10 @@ func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 	}
 	inks := strings.Split(string(text), ",")
 	for i, ink := range inks {
-		if inks[i] = strings.TrimSpace(oneLine(strings.ToValidUTF8(ink, ""))); inks[i] == "" {
+		if inks[i] = strings.TrimSpace(tidied(strings.ToValidUTF8(ink, ""))); inks[i] == "" {
 			return nil, refused("ink", "an ink's name is empty; name every ink of the file")
 		}
-		if err := named("ink", inks[i]); err != nil {
+		if err := checkName("ink", inks[i]); err != nil {
 			return nil, err
 		}
 		inks[i] = strings.Clone(inks[i]) // which keeps the field alive no more

@@ -1,14 +1,15 @@
 package page
 
 import (
-	"errors"
 	"fmt"
 	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
@@ -35,55 +36,27 @@ var labels = map[string]string{
 }
 
 // cures say by the page's fields what to do about errors and warnings of the
-// packages, by their codes. Each is given the error, or the facts of the warning.
-var cures = map[string]func(of any) string{
+// packages, by their codes.
+var cures = job.Cures{
 	coverage.CodeInkCount: func(any) string { return "bring the file without names, and name its inks here" },
 	coverage.CodePolarity: func(of any) string {
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
 	},
-	zones.CodeNoResolution:  always("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
-	zones.CodeBadResolution: always("state the dots per inch"),
-	zones.CodeOverfull:      always("choose another press, or correct the dots per inch"),
-	zones.CodeInkBeyond:     func(of any) string { return inkBeyond(of.(*zones.InkBeyondError)) },
-	zones.CodeSameInk:       always("give one of them another name"),
-	zones.CodeOutside:       always("shorten the form, or choose another press or lead edge"),
-	preset.CodeNoLength:     always("choose a press that states its print length"),
-	sheet.CodeOtherForm:     always("place it as it was for the preset"),
-}
-
-func always(cure string) func(any) string { return func(any) string { return cure } }
-
-func inkBeyond(e *zones.InkBeyondError) string {
-	switch {
-	case e.RightMM == 0:
-		return "shift it to the right, or correct the zones or the dots per inch"
-	case e.LeftMM == 0:
-		return "shift it to the left, or correct the zones or the dots per inch"
-	}
-	return "take another press, or correct the zones or the dots per inch"
+	zones.CodeNoResolution:  job.Always("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
+	zones.CodeBadResolution: job.Always("state the dots per inch"),
+	zones.CodeOverfull:      job.Always("choose another press, or correct the dots per inch"),
+	zones.CodeInkBeyond: func(of any) string {
+		return job.Inward(of.(*zones.InkBeyondError)) + ", or correct the zones or the dots per inch"
+	},
+	zones.CodeSameInk:   job.Always("give one of them another name"),
+	zones.CodeOutside:   job.Always("shorten the form, or choose another press or lead edge"),
+	preset.CodeNoLength: job.Always("choose a press that states its print length"),
+	sheet.CodeOtherForm: job.Always("place it as it was for the preset"),
 }
 
 // cured is what an error says, with what to do about it.
-func cured(err error) string {
-	coded, is := errors.AsType[interface {
-		error
-		Code() string
-	}](err)
-	if !is || cures[coded.Code()] == nil {
-		return err.Error()
-	}
-	return err.Error() + "; " + cures[coded.Code()](coded)
-}
-
-// curedWarning is what a warning says, with what to do about it, given its facts
-// where Text lacks that.
-func curedWarning(code, text string, facts any) string {
-	if cure := cures[code]; cure != nil && facts != nil {
-		text += "; " + cure(facts)
-	}
-	return text
-}
+func cured(err error) string { return cures.Cured(err).Error() }
 
 // label is what the page calls a place in a press's or curve's file.
 func label(place string) string {
@@ -102,7 +75,7 @@ var numbered = regexp.MustCompile(`^points: point (\d+)\b`)
 // sentence is what is wrong as the page shows it: on one line, from a
 // capital letter to a full stop.
 func sentence(what string) string {
-	what = strings.TrimSpace(oneLine(what))
+	what = strings.TrimSpace(tidied(what))
 	first, size := utf8.DecodeRuneInString(what)
 	if size > 0 {
 		what = string(unicode.ToUpper(first)) + what[size:]
@@ -110,16 +83,9 @@ func sentence(what string) string {
 	return strings.TrimSuffix(what, ".") + "."
 }
 
-// oneLine keeps what may stem from a client from breaking a line, and bounds it.
-func oneLine(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if !unicode.IsGraphic(r) {
-			return ' '
-		}
-		return r
-	}, s)
-	return firstOf(s, 600)
-}
+// tidied is a text that may stem from a client, on one line and no longer than a
+// refusal may be.
+func tidied(s string) string { return firstOf(settings.Printable(s), 600) }
 
 // firstOf is the beginning of a text.
 func firstOf(s string, runes int) string {

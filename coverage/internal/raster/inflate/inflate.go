@@ -109,6 +109,10 @@ func (r *Reader) Behind(most int) (n int, err error) {
 	return len(behind), err
 }
 
+// Unused counts, at a stream's end, the bytes that were read of its source and
+// follow it there.
+func (r *Reader) Unused() int { return r.src.Buffered() }
+
 func early(err error) error {
 	if errors.Is(err, io.EOF) {
 		return io.ErrUnexpectedEOF

@@ -32,8 +32,9 @@ type decoder struct {
 type runDecoder interface {
 	Reset(src io.Reader, width int)
 	Row() (ends []int32, err error)
-	// End tells if no further row follows those that were read.
-	End() bool
+	// End tells if no further row follows those that were read. Its error says
+	// what stands there that is none, or why that could not be read.
+	End() (bool, error)
 }
 
 // segmentData are the bytes of a strip or tile as stored, the bits of each
@@ -140,30 +141,6 @@ func (d *decoder) decodeRuns(block raster.Block, stored int, to raster.Sink) (in
 	return block.H - 1, d.checkRunsEnd(stored-block.H, d.page.height-stored)
 }
 
-// checkRunsEnd is checkEnd for ITU-T's codings.
-func (d *decoder) checkRunsEnd(hidden, filled int) error {
-	if err := d.passRuns(hidden); err != nil {
-		return err
-	}
-	switch {
-	case d.runs.End():
-		return nil
-	case filled == 0 || d.passRuns(filled) != nil || !d.runs.End():
-		return errExcess
-	}
-	return nil
-}
-
-// passRuns reads rows that nobody sees.
-func (d *decoder) passRuns(rows int) error {
-	for range rows {
-		if _, err := d.runs.Row(); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // cut takes away what lies behind the visible width of a tile.
 func (d *decoder) cut(ends []int32, width int) []int32 {
 	if width == d.page.width {
@@ -216,7 +193,10 @@ func (d *decoder) decodePacked(block raster.Block, from, stored int, to raster.S
 		return done, nil
 	}
 	hidden, filled := stored-from-done, d.page.height-stored
-	return done - 1, d.checkEnd(expanded, hidden, filled)
+	if err := d.checkEnd(expanded, hidden, filled); err != nil {
+		return done - 1, err
+	}
+	return done - 1, d.checkStream()
 }
 
 // leastWindow is how many bytes of rows are worth a window of the file.
@@ -292,44 +272,6 @@ func (d *decoder) expand() (io.Reader, error) {
 	}
 }
 
-// errExcess is what a page shows whose size tags do not fit its data.
-var errExcess = errors.New("more of them than its rows take")
-
-// maxPadding is how many bytes may stand behind the last row of an uncompressed
-// or packed strip: some writers fill it up to a word. As many as the strip has
-// rows, or as a row has bytes, are no padding, since they may be a column or a
-// row that the size tags lack.
-const maxPadding = 3
-
-func (p *page) isPadding(n int64) bool {
-	padded := p.compression == compressionNone || p.compression == compressionPackBits
-	return n == 0 || padded && n > 0 && n <= maxPadding && n < int64(p.height) && n < int64(p.rowBytes())
-}
-
-// checkEnd reads a segment to its end: a Deflate checksum stands there, and
-// what is left must be rows that lie below the picture. hidden of them there
-// are in a tile that reaches over the picture's end; a last strip may be filled
-// up to full height, as programs leave it that hold strips of one size.
-func (d *decoder) checkEnd(expanded io.Reader, hidden, filled int) error {
-	p := d.page
-	rowBytes := int64(p.rowBytes())
-	must, may := int64(hidden)*rowBytes, int64(filled)*rowBytes
-	n, err := io.CopyN(io.Discard, expanded, must+may+maxPadding+1)
-	deflate := p.compression == compressionDeflate || p.compression == compressionOldDeflate
-	switch { // only Deflate's data need an end
-	case err == nil, errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF) && !deflate:
-	default:
-		return err
-	}
-	switch spare := n - must; {
-	case spare < 0:
-		return io.ErrUnexpectedEOF
-	case p.isPadding(spare), p.isPadding(spare - may):
-		return nil
-	}
-	return errExcess
-}
-
 // undoPredictor adds to every sample the one of the pixel before: TIFF 6.0,
 // section 14.
 func (p *page) undoPredictor(rows []byte) {
@@ -378,7 +320,7 @@ func isUnread(err error) bool {
 // system.
 func isDamage(err error) bool {
 	for _, damage := range []error{
-		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, errLZW, errLZWFull, errPackBits, errJPEG, errExcess,
+		ccitt.ErrCode, ccitt.ErrRow, ccitt.ErrEarlyEnd, ccitt.ErrBehind, errLZW, errLZWFull, errPackBits, errJPEG, errExcess, errBehind,
 		inflate.ErrHeader, inflate.ErrData, inflate.ErrChecksum,
 	} {
 		if errors.Is(err, damage) {

@@ -55,6 +55,9 @@ func (d *decoder) decodeJPEG(block raster.Block, stored int, to raster.Sink) err
 	if stream.width != p.width || stream.height < block.H || stream.height > stored {
 		return fmt.Errorf("%w: %d × %d pixels in a %s of %d × %d", errJPEG, stream.width, stream.height, p.kind, p.width, stored)
 	}
+	if err := d.checkBehind(int64(stream.end)); err != nil {
+		return err
+	}
 	img, err := jpeg.Decode(raster.Stoppable(p.in.r, bytes.NewReader(stream.clean), jpegPiece))
 	if err != nil {
 		return jpegError(err)

@@ -3,6 +3,7 @@ package tiff
 import (
 	"bytes"
 	"fmt"
+	"slices"
 )
 
 // jpegCodes are a Huffman table, whose codes of one length follow each other:
@@ -33,7 +34,7 @@ func (s *jpegScanner) defineCodes(body []byte) error {
 			return errCodes
 		}
 		codes.values = bytes.Clone(body[17 : 17+count])
-		if !codes.build(body[1:17]) {
+		if !codes.build(body[1:17]) || body[0]>>4 == 0 && len(codes.values) > 0 && slices.Max(codes.values) > maxCategory {
 			return errCodes
 		}
 		s.tables[body[0]>>4][body[0]&15] = codes
@@ -42,17 +43,21 @@ func (s *jpegScanner) defineCodes(body []byte) error {
 	return nil
 }
 
+// maxCategory is the largest of DC coefficients that libjpeg takes: four bits say
+// how many bits of a difference follow.
+const maxCategory = 15
+
 var errCodes = fmt.Errorf("%w: a table of codes", errJPEG)
 
 // build makes a table from how many codes of each length there are, and tells
-// if there can be so many.
+// if there can be so many: none is of ones alone (annex C).
 func (c *jpegCodes) build(counts []byte) bool {
 	code, at := 0, 0
 	for i, n := range counts {
 		length := i + 1
 		c.place[length] = at - code
 		for ; n > 0; n-- {
-			if code >= 1<<length {
+			if code >= 1<<length-1 {
 				return false
 			}
 			for entry := code << 8 >> length; length <= 8 && entry < (code+1)<<8>>length; entry++ {

@@ -30,13 +30,16 @@ type jpegScanner struct {
 	components []jpegComponent
 	width      int
 	height     int
+	end        int              // of the segment's data, where the stream ends
 	tables     [2][4]*jpegCodes // of DC and AC coefficients
+	steps      [4]bool          // whether a table of quantization is defined
 	defined    int              // how many tables were, one after another
 	interval   int              // MCUs from one restart to the next, 0 for all
 }
 
 type jpegComponent struct {
 	id, h, v byte
+	steps    byte // its table of quantization
 	scanned  bool
 	codes    [2]*jpegCodes
 }
@@ -51,14 +54,15 @@ func scanJPEG(tables, joined []byte, samples int) (*jpegScanner, error) {
 		s.clean = append(s.clean, jpegInks...)
 	}
 	if len(tables) > 0 {
-		if err := s.walk(tables); err != nil {
+		if _, err := s.walk(tables); err != nil {
 			return nil, err
 		}
 		if s.components != nil {
 			return nil, fmt.Errorf("%w: a picture among the tables", errJPEG)
 		}
 	}
-	if err := s.walk(joined[jpegHead(tables):]); err != nil {
+	var err error
+	if s.end, err = s.walk(joined[jpegHead(tables):]); err != nil {
 		return nil, err
 	}
 	if s.components == nil {
@@ -79,31 +83,33 @@ const jpegInks = "\xff\xee\x00\x0e" + "\x41\x64\x6f\x62\x65\x00\x64\x00\x00\x00\
 // jpegHead is how many bytes the stream may need before a segment's data.
 func jpegHead(tables []byte) int { return 2 + len(jpegInks) + len(tables) }
 
-// walk goes from the start of a stream to its end.
-func (s *jpegScanner) walk(data []byte) error {
+// walk goes from the start of a stream to its end, and returns how many bytes it
+// takes.
+func (s *jpegScanner) walk(stream []byte) (int, error) {
+	data := stream
 	if len(data) < 2 || data[0] != 0xff || data[1] != markerSOI {
-		return fmt.Errorf("%w: no start", errJPEG)
+		return 0, fmt.Errorf("%w: no start", errJPEG)
 	}
 	for data = data[2:]; ; {
 		switch {
 		case len(data) < 2:
-			return fmt.Errorf("%w: no end", errJPEG)
+			return 0, fmt.Errorf("%w: no end", errJPEG)
 		case data[0] != 0xff:
-			return fmt.Errorf("%w: bytes between its segments", errJPEG)
+			return 0, fmt.Errorf("%w: bytes between its segments", errJPEG)
 		case data[1] == 0xff: // fill: T.81, B.1.1.2
 			data = data[1:]
 			continue
 		case data[1] == markerEOI:
-			return nil
+			return len(stream) - len(data) + 2, nil
 		case data[1]&^7 == markerRST0: // behind the last part, where some coders write one, too
 			data = data[2:]
 			continue
 		case len(data) < 4 || len(data) < segmentBytes(data) || segmentBytes(data) < 4:
-			return fmt.Errorf("%w: a segment that runs past its end", errJPEG)
+			return 0, fmt.Errorf("%w: a segment that runs past its end", errJPEG)
 		}
 		used, err := s.segment(data)
 		if err != nil {
-			return err
+			return 0, err
 		}
 		data = data[used:]
 	}
@@ -119,6 +125,7 @@ func (s *jpegScanner) segment(data []byte) (used int, err error) {
 	marker, body := data[1], data[4:used]
 	switch {
 	case marker == markerDQT:
+		err = s.defineSteps(body)
 	case marker == markerDHT:
 		err = s.defineCodes(body)
 	case marker == markerDRI && len(body) == 2:
@@ -145,6 +152,19 @@ func (s *jpegScanner) segment(data []byte) (used int, err error) {
 	return used, nil
 }
 
+// defineSteps notes which tables of quantization there are: T.81, B.2.4.1.
+func (s *jpegScanner) defineSteps(body []byte) error {
+	for len(body) > 0 {
+		size := 1 + 64<<(body[0]>>4) // 8 or 16 bits each
+		if body[0]>>4 > 1 || int(body[0]&15) >= len(s.steps) || len(body) < size {
+			return fmt.Errorf("%w: a table of quantization", errJPEG)
+		}
+		s.steps[body[0]&15] = true
+		body = body[size:]
+	}
+	return nil
+}
+
 // frame reads the picture's size and samples: T.81, B.2.2.
 func (s *jpegScanner) frame(body []byte) error {
 	if len(body) < 6 || len(body) != 6+3*int(body[5]) || s.components != nil {
@@ -159,10 +179,10 @@ func (s *jpegScanner) frame(body []byte) error {
 	}
 	for c := body[6:]; len(c) > 0; c = c[3:] {
 		h, v := c[1]>>4, c[1]&15
-		if h < 1 || h > 4 || v < 1 || v > 4 {
+		if h < 1 || h > 4 || v < 1 || v > 4 || int(c[2]) >= len(s.steps) {
 			return fmt.Errorf("%w: its frame", errJPEG)
 		}
-		s.components = append(s.components, jpegComponent{id: c[0], h: h, v: v})
+		s.components = append(s.components, jpegComponent{id: c[0], h: h, v: v, steps: c[2]})
 	}
 	if len(s.components) == 1 { // alone its factors mean nothing: A.2.2
 		s.components[0].h, s.components[0].v = 1, 1
@@ -204,6 +224,9 @@ func (s *jpegScanner) scan(body, behind []byte) (used int, err error) {
 	if len(body) < 4 || len(body) != 4+2*int(body[0]) || body[0] == 0 {
 		return 0, fmt.Errorf("%w: its scan", errJPEG)
 	}
+	if coefficients := string(body[len(body)-3:]); coefficients != allCoefficients && coefficients != noCoefficients {
+		return 0, fmt.Errorf("%w: its scan", errJPEG)
+	}
 	var unit []*jpegComponent // of each block of an MCU
 	mcus := s.mcus()
 	for pair := body[1 : len(body)-3]; len(pair) > 0; pair = pair[2:] {
@@ -213,7 +236,7 @@ func (s *jpegScanner) scan(body, behind []byte) (used int, err error) {
 		}
 		c.scanned = true
 		c.codes = [2]*jpegCodes{s.tables[0][pair[1]>>4], s.tables[1][pair[1]&15]}
-		if c.codes[0] == nil || c.codes[1] == nil {
+		if c.codes[0] == nil || c.codes[1] == nil || !s.steps[c.steps] {
 			return 0, fmt.Errorf("%w: codes without a table", errJPEG)
 		}
 		blocks := int(c.h) * int(c.v)
@@ -240,6 +263,13 @@ func (s *jpegScanner) scan(body, behind []byte) (used int, err error) {
 	}
 	return bits.end()
 }
+
+// allCoefficients are what a sequential scan is of: T.81, B.2.3. Some coders
+// leave that out, of which libjpeg's jdhuff.c knows.
+const (
+	allCoefficients = "\x00\x3f\x00"
+	noCoefficients  = "\x00\x00\x00"
+)
 
 func (s *jpegScanner) component(id byte) *jpegComponent {
 	for i := range s.components {

@@ -249,6 +249,9 @@ func (r *lzwReader) ended() error {
 	return r.srcErr
 }
 
+// unused counts the bytes that were read of src and that no code is of.
+func (r *lzwReader) unused() int { return r.n/8 + len(r.packed) - r.pos }
+
 // grow makes room in the window.
 func (r *lzwReader) grow(size int) {
 	if more := size - len(r.window); more > 0 {

@@ -123,6 +123,7 @@ func TestLZWWithoutEndCodeAndWithMoreBehindIt(t *testing.T) {
 	got, err = expandLZW(&r, append(lzwCodes(lzwClear, 'a', lzwEnd), 0xff, 0x12, 0x34))
 	require.NoError(t, err)
 	require.Equal(t, "a", string(got))
+	require.Equal(t, 3, r.unused())
 }
 
 // lzwCodes packs codes of 9 bits, which all are below entry 511.

@@ -1,10 +1,6 @@
 package unseen
 
 import (
-	"bytes"
-	"image"
-	"image/jpeg"
-
 	"bladeline/coverage/internal/raster/rastertest"
 )
 
@@ -32,7 +28,8 @@ func Kinds() []Kind {
 			kind(c.name+", 1 bit", rastertest.TIFFPage{Picture: bits, Compression: c.number}),
 			kind(c.name+", 8 bits", rastertest.TIFFPage{Picture: tone, Compression: c.number}))
 	}
-	return append(kinds, jpegKind(tone))
+	inks := rastertest.Random(1, rastertest.Tone, 121, 100, 4, 8)
+	return append(kinds, jpegKind("JPEG", tone, 1), jpegKind("JPEG of four inks", inks, 5))
 }
 
 // kind has the page in strips that do not go into its height, in such that do,
@@ -46,9 +43,9 @@ func kind(name string, page rastertest.TIFFPage) Kind {
 	return k
 }
 
-func jpegKind(p *rastertest.Picture) Kind {
-	page := rastertest.TIFFPage{Picture: p, Photometric: 1, Override: map[uint16]any{compressionTag: []uint16{jpegNumber}}}
-	k := kind("JPEG", page)
+func jpegKind(name string, p *rastertest.Picture, photometric int) Kind {
+	page := rastertest.TIFFPage{Picture: p, Photometric: photometric, Override: map[uint16]any{compressionTag: []uint16{jpegNumber}}}
+	k := kind(name, page)
 	for i := range k.Pages {
 		page := &k.Pages[i]
 		page.Blocks = map[int][]byte{}
@@ -57,16 +54,4 @@ func jpegKind(p *rastertest.Picture) Kind {
 		}
 	}
 	return k
-}
-
-func encodeJPEG(p *rastertest.Picture) []byte {
-	img := image.NewGray(image.Rect(0, 0, p.Width, p.Height))
-	for i, v := range p.Data {
-		img.Pix[i] = byte(v)
-	}
-	var b bytes.Buffer
-	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: 90}); err != nil {
-		panic(err)
-	}
-	return b.Bytes()
 }

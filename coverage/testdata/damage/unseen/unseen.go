@@ -40,8 +40,8 @@ type Kind struct {
 }
 
 // Flips flips bits of the strips, one at a time, each time another of the first
-// page's.
-func (k Kind) Flips(flips int) (s Share) {
+// page's. Each file that gave a number is handed to keep.
+func (k Kind) Flips(flips int, keep func(file []byte)) (s Share) {
 	sound, layout := encode(k.Pages[0])
 	want := mustMeasure(sound)
 	var bits int
@@ -52,7 +52,11 @@ func (k Kind) Flips(flips int) (s Share) {
 	for range flips {
 		damaged := bytes.Clone(sound)
 		flip(damaged, layout, random.IntN(bits))
-		s.count(isUnseen(damaged, want))
+		maps, err := measure(damaged)
+		s.count(isUnseen(maps, err, want))
+		if err == nil {
+			keep(damaged)
+		}
 	}
 	return s
 }
@@ -81,7 +85,8 @@ func (k Kind) Tags() (tags Tags) {
 				damaged.Override[compressionTag] = old
 			}
 			file, _ := encode(damaged)
-			s.count(isUnseen(file, want))
+			maps, err := measure(file)
+			s.count(isUnseen(maps, err, want))
 		}
 		for _, by := range []int{-1, 1} {
 			change(&tags.Width, width, uint32(page.Width+by))
@@ -126,8 +131,8 @@ func mustMeasure(sound []byte) []*coverage.Map {
 	return maps
 }
 
-func isUnseen(file []byte, want []*coverage.Map) bool {
-	maps, err := measure(file)
+// isUnseen tells of what a damaged file gave if the damage went unseen.
+func isUnseen(maps []*coverage.Map, err error, want []*coverage.Map) bool {
 	return err == nil && slices.EqualFunc(maps, want, func(m, sound *coverage.Map) bool {
 		return len(m.Warnings) == len(sound.Warnings)
 	}) && !slices.EqualFunc(maps, want, sameInk)

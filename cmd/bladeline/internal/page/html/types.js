@@ -209,6 +209,9 @@
  * @typedef {object} Preset
  * @property {string} format
  * @property {string} job
+ * @property {string | null} paper
+ * @property {number | null} run_length
+ * @property {string | null} date
  * @property {PresetPress} press
  * @property {Placement | null} placement
  * @property {PresetUnit[]} units
@@ -218,6 +221,7 @@
 /**
  * @typedef {object} PresetPress
  * @property {string} name
+ * @property {string | null} id
  * @property {number} zones
  * @property {number | null} zone_width_mm
  * @property {string | null} first_zone
@@ -229,6 +233,8 @@
 /**
  * @typedef {object} PresetUnit
  * @property {string} ink
+ * @property {string | null} unit
+ * @property {number | null} pass
  * @property {string | null} file
  * @property {number | null} page
  * @property {number | null} channel

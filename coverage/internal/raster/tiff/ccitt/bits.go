@@ -59,7 +59,7 @@ func (b *Bits) read() {
 // Short returns why the stream cannot have held the bits that were taken from
 // it when n are still in the accumulator, nil if it did hold them.
 func (b *Bits) Short(n int) error {
-	if n+8*(b.end-b.pos) >= b.padding {
+	if b.left(n) >= 0 {
 		return nil
 	}
 	return b.ended()

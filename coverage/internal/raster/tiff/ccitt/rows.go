@@ -11,6 +11,7 @@ var (
 	ErrCode         = errors.New("bits that are no code of the compression")
 	ErrRow          = errors.New("codes that do not fit the row's width")
 	ErrEarlyEnd     = errors.New("the compression's end mark before the last row")
+	ErrBehind       = errors.New("bytes behind the compression's end mark")
 	ErrUncompressed = errors.New("the compression's rare uncompressed mode")
 )
 
