@@ -5,8 +5,8 @@
 // Coverage is in % of a zone's area, an opening in % of a key's travel from
 // closed, a sweep in the press's own unit. A [Curve] gives the opening for a
 // coverage at its reference sweep, [OpeningAt] the opening that feeds the same
-// at another, [ChooseSweep] a sweep at which the keys of an ink come closest to
-// what the curve asks, and [Limits] what of it the keys can be set to.
+// at another, [ChooseSweep] the sweep that an operator would choose for the keys of
+// an ink, and [Limits] what the keys can be set to.
 //
 // A curve is read from a text file by [ParseCurve], written by [Curve.TOML], and
 // edited in place by [SetPoints], [RemovePoints] and [ScalePoints]. What is

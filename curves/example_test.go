@@ -24,9 +24,9 @@ points = [[0, 2], [10, 18], [40, 46], [100, 80]]
 
 	var demands []curves.Demand
 	for _, c := range coverages {
-		demands = append(demands, curves.Demand{CoveragePct: c, OpeningPct: curve.At(c)})
+		demands = append(demands, curves.Demand{OpeningPct: curve.At(c), Prints: c > 0})
 	}
-	choice := curves.ChooseSweep(demands, scale, scale.Reference, limits)
+	choice := curves.ChooseSweep(demands, scale, scale.Reference, curves.Keys{Limits: limits})
 	var asked []float64
 	for _, d := range demands {
 		asked = append(asked, curves.OpeningAt(d.OpeningPct, scale.Reference, choice.Sweep))

@@ -19,5 +19,5 @@ func TestQuestionsOfNoCurve(t *testing.T) {
 	assert.EqualError(t, s.Takes(nil), "there is no curve; give one")
 	openings, states := Limits{CeilingPct: 100}.Apply([]float64{1, 2}, nil)
 	assert.Equal(t, []any{[]float64{1, 2}, []State{Set, Set}}, []any{openings, states})
-	assert.NotPanics(t, func() { ChooseSweep(nil, SweepScale{}, 0, Limits{}) })
+	assert.NotPanics(t, func() { ChooseSweep(nil, SweepScale{}, 0, Keys{}) })
 }

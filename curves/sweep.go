@@ -14,6 +14,9 @@ type SweepScale struct {
 	Unit           string
 	From, To, Step float64
 	Reference      float64 // what curves refer to that state no sweep of their own
+
+	// The range that the press is worked in, with Reference in it; 0 is not stated.
+	WorkingFrom, WorkingTo float64
 }
 
 // The least and the greatest sweep of any press: settings have 9 decimals, and no
@@ -59,10 +62,20 @@ func (s SweepScale) Validate() error {
 		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s is not a step between %s and %s", settings.Plain(s.Step), settings.Plain(s.From), settings.Plain(s.To)), Do: "write the step between two settings"}
 	case (s.To-s.From)/s.Step > maxSettings:
 		return &settings.FileError{Place: "step", What: fmt.Sprintf("%s makes more than %d settings", settings.Plain(s.Step), maxSettings), Do: "write the step that can be set on the press"}
-	case !(s.Reference >= s.From && s.Reference <= s.To):
-		return &settings.FileError{Place: "reference", What: fmt.Sprintf("%s is not between %s and %s", settings.Plain(s.Reference), settings.Plain(s.From), settings.Plain(s.To)), Do: "write a sweep of the press"}
+	case !(s.Reference >= s.From):
+		return against("reference", s.Reference, "below", "from", s.From)
+	case s.Reference > s.To:
+		return against("reference", s.Reference, "above", "to", s.To)
 	}
-	return nil
+	return s.validateWorking()
+}
+
+// against names a value and the one that it contradicts, each by its place.
+func against(place string, v float64, lies, other string, bound float64) error {
+	return &settings.FileError{
+		Place: place, What: fmt.Sprintf("%s is %s %s = %s", settings.Plain(v), lies, other, settings.Plain(bound)),
+		Do: fmt.Sprintf("correct %s or %s", place, other),
+	}
 }
 
 // Settings lists every sweep of the scale, from the least; none of a scale that

@@ -21,11 +21,12 @@ const module = "bladeline"
 var below = map[string][]string{
 	"cmd/bladeline": {
 		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page",
-		"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
+		"zones/sheet", "zones/preset/history", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples",
 	},
-	"cmd/bladeline/internal/job":          {"zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
+	"cmd/bladeline/internal/job":          {"zones/sheet", "zones/preset/history", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
 	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings", "examples"},
-	"zones/sheet":                         {"zones/preset", "zones", "zones/press", "coverage", "curves", "curves/settings"},
+	"zones/sheet":                         {"zones/preset/history", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/settings"},
+	"zones/preset/history":                {"zones/preset", "zones/press", "curves", "curves/settings"},
 	"zones/preset":                        {"zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/settings"},
 	"zones":                               {"zones/press", "coverage", "curves/settings"},
 	"zones/press":                         {"curves", "curves/settings"},

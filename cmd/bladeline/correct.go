@@ -123,9 +123,13 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 		}
 		set := p.Units[i]
 		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
-		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
-		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
+		head := []string{"zone", "density", "film x", "key was " + unit, "key is " + unit}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "ll"}
+		t.row(append(head, "held by", "")...)
 		for j, k := range u.Keys {
 			density, ratio := "", ""
 			if k.Density != nil {
@@ -135,7 +139,11 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 			if set.Keys[j].State == curves.OffSheet {
 				note = "" // there is nothing to measure
 			}
-			t.row(fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+			row := []string{fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText}
+			if p.StatesShut() {
+				row = append(row, set.Keys[j].ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(set.Keys[j].State), note)...)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -52,9 +52,13 @@ neighbours where the blade is one piece. Each key says what held it:
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
 
---sweep auto takes, of the press's own settings, the one whose keys come
-closest to what the curve asks, and of equals the one whose highest key stands
-nearest 80 % of its travel. The result says what was weighed.
+--sweep auto begins at the press's reference, as an operator does, and leaves it
+only where that is to be seen on the sheet. At every setting of the press's
+working range it adds up how far the keys, held by floor, ceiling and neighbours
+and set on their own steps, would feed more or less ink than the curve asks for,
+with the ink that goes to zones without image. It moves where that saves 5 % of
+the ink of the zone that the ceiling cuts most, or 1 % of all ink, and no further
+than each tenth of the sweep saves another 1 %. The result says why.
 
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
@@ -184,11 +188,21 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 	for _, u := range p.Units {
 		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
 			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
-		t := &table{align: "rrrrrl"}
-		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "l"}
+		t.row(append(head, "held by")...)
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+			row := []string{
+				fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM) + "-" + orUnknown(1, k.RightMM),
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText,
+			}
+			if p.StatesShut() {
+				row = append(row, k.ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(k.State))...)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -59,14 +59,15 @@ func newPressShow() *cobra.Command {
 				_, err = c.OutOrStdout().Write(file.Data)
 				return err
 			}
-			return writePress(c.OutOrStdout(), p)
+			return writePress(c.OutOrStdout(), p, ownSweeps(p, file))
 		},
 	}
 	c.Flags().BoolVar(&raw, "file", false, "print the press's file as it is")
 	return c
 }
 
-func writePress(w io.Writer, p *press.Press) error {
+// writePress describes a press; own are the curves that hold at sweeps of their own.
+func writePress(w io.Writer, p *press.Press, own []string) error {
 	t := &table{align: "ll"}
 	f, k, s := p.Fountain, p.Keys, p.Sweep
 	t.row("press", p.Name)
@@ -84,12 +85,38 @@ func writePress(w io.Writer, p *press.Press) error {
 	t.row("print length", length)
 	t.row("keys", k.Words())
 	if len(k.Zero) > 0 {
-		t.row("zeros", zeroWords(k))
+		t.row("shut at", zeroWords(k))
 	}
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
-	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g; curves that name no sweep hold at %g", s.From, s.To, sweepUnitWords(s.Unit), s.Step, s.Reference))
+	from, to := s.Working()
+	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g, worked from %g to %g; auto begins at %g, where curves that name no sweep hold",
+		s.From, s.To, sweepUnitWords(s.Unit), s.Step, from, to, s.Reference))
 	t.row("curves", curveWords(p))
+	for _, curve := range own {
+		t.row("", curve)
+	}
 	return t.write(w)
+}
+
+// ownSweeps say which of a press's curves, as far as they can be read, hold at
+// another sweep than its reference: changing that does not change them.
+func ownSweeps(p *press.Press, file job.Settings) []string {
+	var own []string
+	names := append(slices.Collect(maps.Values(p.Curves)), p.DefaultCurve)
+	slices.Sort(names)
+	for _, name := range slices.Compact(names) {
+		read, err := file.Beside(name)
+		if err != nil || name == "" {
+			continue
+		}
+		curve, err := read.CurveFor(p)
+		if err != nil || p.ReferenceSweep(curve) == p.Sweep.Reference {
+			continue
+		}
+		own = append(own, fmt.Sprintf("%s holds at a sweep of its own, %s, not at the press's %g; its reference_sweep says so",
+			name, press.Amount(curve.ReferenceSweep, p.Sweep.Unit), p.Sweep.Reference))
+	}
+	return own
 }
 
 // zeroWords are what the keys show when closed, from zone 1.

@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"bladeline/zones/preset"
+	"bladeline/zones/preset/history"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -94,7 +95,7 @@ func checkSchema(data []byte) error {
 	}
 	text, ok := map[string][]byte{
 		preset.Format: preset.Schema, preset.CoverageFormat: preset.CoverageSchema,
-		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
+		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema, history.Format: history.Schema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)

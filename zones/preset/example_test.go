@@ -56,5 +56,5 @@ func Example() {
 	}
 	row := strings.Split(csv.String(), "\r\n")[11]
 	fmt.Printf("sweep %s; zone 11: %s\n", press.Amount(p.Units[0].Sweep, on.Sweep.Unit), strings.Join(strings.Split(row, ",")[8:12], " "))
-	// Output: sweep 21 %; zone 11: 5 5 % set
+	// Output: sweep 45 %; zone 11: 3 3 % set
 }

@@ -27,8 +27,12 @@ func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
 		asked := curve.At(k.CoveragePct)
 		f.WantedPct = append(f.WantedPct, curves.OpeningAt(asked, f.ReferenceSweep, u.Sweep))
 		f.Demand = append(f.Demand, asked*f.ReferenceSweep)
-		f.Prints = append(f.Prints, k.State != curves.OffSheet && k.CoveragePct >= printsPct)
+		f.Prints = append(f.Prints, k.Prints())
 		f.Supply = append(f.Supply, on.Keys.OpeningPct(k.Zone, k.Key)*u.Sweep)
 	}
 	return f
 }
+
+// Prints tells whether a key's zone prints: there is sheet over it, and more
+// than a mark on it.
+func (k Key) Prints() bool { return k.State != curves.OffSheet && k.CoveragePct >= printsPct }

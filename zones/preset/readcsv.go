@@ -34,7 +34,7 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: laterColumns, others: true})
+	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true})
 	if err != nil {
 		return nil, err
 	}
@@ -75,6 +75,7 @@ func (in *presetReader) row() {
 	in.laterTexts("paper", &p.Paper)
 	in.laterCount("run_length", &p.RunLength)
 	in.laterDate("date", &p.Date)
+	in.laterSense(&p.Press.Clockwise)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -119,6 +120,7 @@ func (in *presetReader) key() Key {
 		LeftMM: in.optional("left_mm"), RightMM: in.optional("right_mm"),
 		CoveragePct: in.number("coverage_pct"), OpeningPct: in.number("opening_pct"),
 		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
+		ShutAt: in.laterNumber("shut_at"),
 	}
 	v, err := press.ParseKey(in.pointed(k.KeyText))
 	if err == nil && !sameKey(v, k.Key) && sameKey(1000*v, k.Key) {

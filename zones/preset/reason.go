@@ -10,77 +10,117 @@ import (
 	"bladeline/zones/press"
 )
 
-// sweep is the unit's sweep, how it came about, and a sentence that says why.
-func (in laidUnit) sweep(on *press.Press) (sweep float64, chosen, reason string) {
-	if in.Sweep != nil {
-		return *in.Sweep, Given, fmt.Sprintf("%s was given", press.Amount(*in.Sweep, on.Sweep.Unit))
-	}
-	var demands []curves.Demand
-	var numbers []int
-	for _, z := range in.Zones {
-		if !z.OffSheet {
-			demands = append(demands, curves.Demand{CoveragePct: z.CoveragePct, OpeningPct: in.Curve.At(z.CoveragePct)})
-			numbers = append(numbers, z.Number)
-		}
-	}
-	c := curves.ChooseSweep(demands, on.Sweep, in.reference(on), on.Limits)
-	return c.Sweep, Auto, reasonFor(c, on, numbers)
+// chosenSweep is a unit's sweep, and how it came about.
+type chosenSweep struct {
+	curves.Choice
+	chosen string // Given or Auto
 }
 
-// reasonFor says what was weighed for a choice; numbers are the zones of its
-// demands.
-func reasonFor(c curves.Choice, on *press.Press, numbers []int) string {
-	s := on.Sweep
-	if c.Blank {
-		return fmt.Sprintf("nothing prints in this ink: %s, nearest the press's reference, is kept", press.Amount(c.Sweep, s.Unit))
+func (in laidUnit) sweep(on *press.Press) chosenSweep {
+	if in.Sweep != nil {
+		return chosenSweep{curves.Choice{Fed: curves.Fed{Sweep: *in.Sweep}}, Given}
 	}
-	weighed := fmt.Sprintf("of %d settings from %s to %s", c.Settings, settings.Plain(s.From), press.Amount(s.To, s.Unit))
-	stands := fmt.Sprintf("the highest key, zone %d, stands nearest 80 %% of its travel (%.1f %%)", numbers[c.Highest], c.HighestPct)
-	if len(c.Cut)+len(c.Added) == 0 {
-		keeps := "keep"
-		if c.Equals == 1 {
-			keeps = "keeps"
+	var demands []curves.Demand
+	for _, z := range in.Zones {
+		demands = append(demands, curves.Demand{OpeningPct: in.Curve.At(z.CoveragePct), Prints: z.CoveragePct >= printsPct, OffSheet: z.OffSheet})
+	}
+	return chosenSweep{curves.ChooseSweep(demands, on.Sweep, in.reference(on), on.SweepKeys()), Auto}
+}
+
+// reason is a sentence that says why a unit has its sweep.
+func (c *chosenSweep) reason(in laidUnit, u *Unit, on *press.Press) string {
+	amount := func(sweep float64) string { return press.Amount(sweep, on.Sweep.Unit) }
+	text := ""
+	switch {
+	case c.chosen == Given:
+		text = "you set " + amount(c.Sweep)
+	case c.NoDemand || c.Sweep == c.AtStart.Sweep:
+		from, to := on.Sweep.Working()
+		text = fmt.Sprintf("%s, the press's reference: %s", amount(c.Sweep), c.kept(u, settings.Plain(from), amount(to)))
+	default:
+		text = fmt.Sprintf("%s instead of the press's reference, %s: at %s %s", amount(c.Sweep), settings.Plain(c.AtStart.Sweep), settings.Plain(c.AtStart.Sweep), faults(&c.AtStart, u, true))
+		if still := faults(&c.Fed, u, false); still != "" {
+			text += fmt.Sprintf("; at %s %s", settings.Plain(c.Sweep), still)
 		}
-		return fmt.Sprintf("%s, %d %s every printing key within floor and ceiling; at %s %s", weighed, c.Equals, keeps, press.Amount(c.Sweep, s.Unit), stands)
 	}
-	text := fmt.Sprintf("%s, none keeps every printing key within floor and ceiling; at %s the ink comes closest to the curve: %s",
-		weighed, press.Amount(c.Sweep, s.Unit), losses(c, numbers))
-	if c.Equals > 1 {
-		text += fmt.Sprintf("; of %d settings that come as close, %s here", c.Equals, stands)
+	if r := in.reference(on); math.Abs(r-on.Sweep.Reference) > hairPct {
+		text += fmt.Sprintf("; the curve holds at a sweep of its own, %s", amount(r))
 	}
 	return text
 }
 
-// losses says how much ink is lost or added, in % of all that the curve asks
-// for, and where.
-func losses(c curves.Choice, numbers []int) string {
-	var parts []string
-	if len(c.Cut) > 0 {
-		parts = append(parts, fmt.Sprintf("the ceiling cuts off %s in %s", sharePct(c.CutPct), zoneList(c.Cut, numbers)))
+// kept says why a unit stays at the reference.
+func (c *chosenSweep) kept(u *Unit, from, to string) string {
+	widest, prints := u.widest()
+	found := faults(&c.Fed, u, false)
+	switch {
+	case !prints:
+		return "nothing prints in this ink"
+	case c.NoDemand:
+		return "the curve asks for no ink where it prints"
+	case found != "":
+		return fmt.Sprintf("%s, and no sweep from %s to %s cures enough of that", found, from, to)
+	case c.Cut > 0 || c.Off > 0:
+		return fmt.Sprintf("no key strays visibly from the curve there; the widest, %d, stands %.0f %% open", widest.Zone, widest.OpeningPct)
 	}
-	if len(c.Added) > 0 {
-		parts = append(parts, fmt.Sprintf("the floor adds %s in %s", sharePct(c.AddedPct), zoneList(c.Added, numbers)))
+	return fmt.Sprintf("every key follows the curve there; the widest, %d, stands %.0f %% open", widest.Zone, widest.OpeningPct)
+}
+
+// widest is the first of the printing keys that stand widest open.
+func (u *Unit) widest() (widest Key, prints bool) {
+	for _, k := range u.Keys {
+		if k.State != curves.OffSheet && k.CoveragePct >= printsPct && (!prints || k.OpeningPct > widest.OpeningPct) {
+			widest, prints = k, true
+		}
+	}
+	return widest, prints
+}
+
+// faults say what is wrong with what the keys feed at a sweep, or would be; empty
+// where nothing is to be seen.
+func faults(f *curves.Fed, u *Unit, would bool) string {
+	says := func(now, then string) string {
+		if would {
+			return "would " + then
+		}
+		return now
+	}
+	var parts []string
+	if len(f.Ceiling) > 0 {
+		upTo := ""
+		if len(f.Ceiling) > 1 {
+			upTo = "up to "
+		}
+		parts = append(parts, fmt.Sprintf("the ceiling %s %s%s off %s", says("cuts", "cut"), upTo, wholePct(f.Cut), u.spans(f.Ceiling)))
+	}
+	if len(f.Floor) > 0 {
+		parts = append(parts, fmt.Sprintf("the floor %s %s to the ink, in %s", says("adds", "add"), wholePct(f.FloorPct), u.spans(f.Floor)))
+	}
+	if len(f.Neighbour) > 0 {
+		parts = append(parts, fmt.Sprintf("neighbours on the blade %s %s to the ink, in %s", says("add", "add"), wholePct(f.NeighbourPct), u.spans(f.Neighbour)))
+	}
+	if f.StepsPct != 0 {
+		way := "too much"
+		if f.StepsPct < 0 {
+			way = "too little"
+		}
+		parts = append(parts, fmt.Sprintf("the keys' steps %s all zones together %s %s", says("feed", "feed"), wholePct(math.Abs(f.StepsPct)), way))
 	}
 	return strings.Join(parts, ", ")
 }
 
-func sharePct(pct float64) string {
-	switch {
-	case math.IsInf(pct, 0) || math.IsNaN(pct):
-		return "ink that the curve does not ask for"
-	case pct < 0.1:
-		return "less than 0.1 %"
+func wholePct(pct float64) string {
+	if pct < 1 {
+		return "less than 1 %"
 	}
-	return fmt.Sprintf("%.1f %%", pct)
+	return fmt.Sprintf("%.0f %%", pct)
 }
 
-func zoneList(indices, numbers []int) string {
-	names := make([]string, len(indices))
-	for i, at := range indices {
-		names[i] = fmt.Sprint(numbers[at])
+// spans names the zones of a unit's keys, by their indices.
+func (u *Unit) spans(indices []int) string {
+	var keys []Key
+	for _, i := range indices {
+		keys = append(keys, u.Keys[i])
 	}
-	if len(names) == 1 {
-		return "zone " + names[0]
-	}
-	return "zones " + listed(names)
+	return spans(keys)
 }

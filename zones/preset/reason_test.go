@@ -4,15 +4,21 @@ import (
 	"testing"
 
 	"bladeline/curves"
-	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
 )
 
-func TestOneOfASetting(t *testing.T) {
-	on := zonestest.Press(2, 31.75)
-	assert.Contains(t, reasonFor(curves.Choice{Sweep: 45, Settings: 81, Equals: 1}, on, []int{1}), ", 1 keeps every printing key")
-	assert.Contains(t, reasonFor(curves.Choice{Sweep: 45, Settings: 81, Equals: 2}, on, []int{1}), ", 2 keep every printing key")
-	assert.Equal(t, "0.1 %", sharePct(0.1))
-	assert.Equal(t, "less than 0.1 %", sharePct(0.0999))
+// What is wrong, as it is and as it would be.
+func TestFaults(t *testing.T) {
+	u := &Unit{Keys: []Key{{Zone: 1}, {Zone: 2}, {Zone: 3}, {Zone: 4}}}
+	f := &curves.Fed{
+		Cut: 6.6, Ceiling: []int{1}, FloorPct: 0.4, Floor: []int{0, 1, 2}, NeighbourPct: 48.2, Neighbour: []int{0, 2}, StepsPct: -19.05,
+	}
+	assert.Equal(t, "the ceiling cuts 7 % off zone 2, the floor adds less than 1 % to the ink, in zones 1 to 3, "+
+		"neighbours on the blade add 48 % to the ink, in zones 1 and 3, the keys' steps feed all zones together 19 % too little", faults(f, u, false))
+	assert.Equal(t, "the ceiling would cut 7 % off zone 2, the floor would add less than 1 % to the ink, in zones 1 to 3, "+
+		"neighbours on the blade would add 48 % to the ink, in zones 1 and 3, the keys' steps would feed all zones together 19 % too little", faults(f, u, true))
+	f = &curves.Fed{Cut: 20, Ceiling: []int{1, 3}, StepsPct: 19.05}
+	assert.Equal(t, "the ceiling cuts up to 20 % off zones 2 and 4, the keys' steps feed all zones together 19 % too much", faults(f, u, false))
+	assert.Empty(t, faults(&curves.Fed{Cut: 4, Off: 0.5}, u, false))
 }

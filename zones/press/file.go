@@ -41,6 +41,7 @@ type keysFile struct {
 	OffSheetPct *float64  `toml:"off_sheet_pct"`
 	Zero        []float64 `toml:"zero"`
 	ZeroByHand  []float64 `toml:"zero_by_hand"`
+	Clockwise   string    `toml:"clockwise"`
 }
 
 type sweepFile struct {
@@ -49,6 +50,9 @@ type sweepFile struct {
 	To        *float64 `toml:"to"`
 	Step      *float64 `toml:"step"`
 	Reference *float64 `toml:"reference"`
+
+	WorkingFrom *float64 `toml:"working_from"`
+	WorkingTo   *float64 `toml:"working_to"`
 }
 
 type inkFile struct {
@@ -64,8 +68,9 @@ const MaxZones = 200
 
 // Parse reads a press from TOML. Required are name, zones,
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
-// of sweep; a one-piece blade also states its neighbour_limit_pct. Where they
-// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
+// of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
+// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0; clockwise is as
+// SenseOf has it. file names
 // the source in errors, which are of type *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
 	var raw pressFile
@@ -122,6 +127,9 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	}
 	r.zeros("keys.zero", s.Zero, zones, s.Travel)
 	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)
+	if raw.Clockwise != "" {
+		s.Clockwise = Sense(r.oneOf("keys.clockwise", raw.Clockwise, string(Closes), string(Opens)))
+	}
 	return s
 }
 
@@ -161,6 +169,9 @@ func (raw sweepFile) scale(r *rules) curves.SweepScale {
 		To:        r.within("sweep.to", raw.To, nil, over(0), 1e6),
 		Step:      r.within("sweep.step", raw.Step, nil, over(0), 1e6),
 		Reference: r.within("sweep.reference", raw.Reference, nil, over(0), 1e6),
+
+		WorkingFrom: r.within("sweep.working_from", raw.WorkingFrom, new(0.0), over(0), 1e6),
+		WorkingTo:   r.within("sweep.working_to", raw.WorkingTo, new(0.0), over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
 		r.fail("sweep.unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")

@@ -1,6 +1,10 @@
 package press
 
-import "math"
+import (
+	"math"
+
+	"bladeline/curves"
+)
 
 // Key is where to set the key of a zone, counted from 1, for an opening in % of
 // travel that the press's limits let through. Rounding to a step takes no key
@@ -35,4 +39,19 @@ func (p *Press) RoundingPct(openingPct float64) float64 {
 		return step
 	}
 	return step / 2
+}
+
+// SweepKeys are what a sweep is weighed by, for demands that are listed by zone:
+// the press's limits, on the keys' own steps.
+func (p *Press) SweepKeys() curves.Keys {
+	return curves.Keys{
+		Limits: p.Limits,
+		Range: func(i int) (leastPct, mostPct float64) {
+			least, most := p.KeyRange(i + 1)
+			return p.Keys.Opening(i+1, least), p.Keys.Opening(i+1, most)
+		},
+		Set: func(i int, openingPct float64, state curves.State) float64 {
+			return p.Keys.OpeningPct(i+1, p.Key(i+1, openingPct, state == curves.OffSheet))
+		},
+	}
 }

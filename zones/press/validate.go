@@ -31,7 +31,10 @@ func (p *Press) raw() pressFile {
 			FloorPct: &p.Limits.FloorPct, CeilingPct: &p.Limits.CeilingPct, OffSheetPct: &p.Limits.OffSheetPct,
 			Zero: p.Keys.Zero, ZeroByHand: p.Keys.ZeroByHand,
 		},
-		Sweep:  sweepFile{p.Sweep.Unit, &p.Sweep.From, &p.Sweep.To, &p.Sweep.Step, &p.Sweep.Reference},
+		Sweep: sweepFile{
+			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
+			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
+		},
 		Curves: map[string]string{}, Inks: map[string]inkFile{},
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)

@@ -30,11 +30,11 @@ type plan struct {
 	roller, edge          float64 // top of the roller; its lower edge, from which gaps are measured
 	gap                   float64 // a fully open key's
 	number                float64 // top of the rows below the screws, each row's top after it
-	coverage, key         float64
+	coverage, key, shut   float64
 	mark, ok, order, note float64
 	notes                 float64 // height of the notes
 
-	coverageType, keyType typeSize
+	coverageType, keyType, shutType typeSize // shutType has no height where no row says where keys are shut
 }
 
 // A typeSize is how a row of texts is set to fit its columns.
@@ -63,10 +63,13 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 	p.column = (p.right - p.left) / float64(len(s.keys))
 	p.coverageType = fitted(s.coverageTexts(), p.column, 10, 7.5, false)
 	p.keyType = fitted(s.keyTexts(), p.column, 17, 11, true)
+	if texts := s.shutTexts(); len(texts) > 0 {
+		p.shutType = fitted(texts, p.column, 9, 6.5, false)
+	}
 
 	ok := max(okMM, p.keyType.height)
 	fixed := 2*marginMM + headerMM + edgeMM + rollerMM + bladeMM + screwMM +
-		numberMM + p.coverageType.height + p.keyType.height + markMM + ok + orderMM + notesMM
+		numberMM + p.coverageType.height + p.keyType.height + p.shutType.height + markMM + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
 	p.gap, p.formTop = formGapMM, marginMM+headerMM
 	if f != nil {
@@ -95,7 +98,8 @@ func (p *plan) stack(ok float64) {
 	p.number = p.edge + p.gap + bladeMM + screwMM
 	p.coverage = p.number + numberMM
 	p.key = p.coverage + p.coverageType.height
-	p.mark = p.key + p.keyType.height
+	p.shut = p.key + p.keyType.height
+	p.mark = p.shut + p.shutType.height
 	p.ok = p.mark + markMM
 	p.order = p.ok + ok
 	p.note = p.order + orderMM

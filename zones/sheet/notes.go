@@ -184,7 +184,7 @@ func zoneRanges(keys []preset.Key, state curves.State) string {
 
 // scaleNote says how to read the drawing and which way to turn.
 func (s *sheet) scaleNote(f *drawnForm) note {
-	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	text := s.turning() + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}
@@ -196,15 +196,40 @@ func (s *sheet) scaleNote(f *drawnForm) note {
 	return note{"Reading this sheet", text}
 }
 
-// turning is the sense of a key's scale (common practice, no source).
-func turning(unit press.KeyUnit) string {
-	switch unit {
+// turning says what a key's scale counts, from where, and which way to turn.
+func (s *sheet) turning() string {
+	unit, more := "% of their travel", " a higher figure, more ink."
+	switch s.preset.Press.KeyUnit {
 	case press.Turn:
-		return "Keys in turns of the screw from shut. Clockwise closes: less ink. Counter-clockwise opens: more ink."
+		unit, more = "turns of the screw", ""
 	case press.Notch:
-		return "Keys in notches from shut: more notches, more ink. On a screw clockwise closes."
+		unit, more = "notches", " more notches, more ink."
 	}
-	return "Keys in % of their travel from shut: a higher figure, more ink. On a screw clockwise closes."
+	text := "Keys in " + unit + " from shut"
+	if s.preset.StatesShut() {
+		text = "Keys in " + unit + " from each key's own 0, which is not where it is shut: the row below the keys says where that is"
+	}
+	if more == "" {
+		text += "."
+	} else {
+		text += ":" + more
+	}
+	switch s.sense() {
+	case press.Closes:
+		text += " Clockwise closes: less ink. Counter-clockwise opens: more ink."
+	case press.Opens:
+		text += " Clockwise opens: more ink. Counter-clockwise closes: less ink."
+	}
+	return text
+}
+
+// sense is what turning a screw clockwise does; "" where no screw is known of.
+func (s *sheet) sense() press.Sense {
+	var stated press.Sense
+	if s.preset.Press.Clockwise != nil {
+		stated = *s.preset.Press.Clockwise
+	}
+	return press.SenseOf(s.preset.Press.KeyUnit, stated)
 }
 
 var cautions = []note{{

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -21,6 +22,14 @@ const (
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
 var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
+func (p Paper) sizeMM() ([2]float64, error) {
+	size, known := sizesMM[cmp.Or(p, A4)]
+	if !known {
+		return size, fmt.Errorf("paper %q is not known; give a4 or letter", string(p))
+	}
+	return size, nil
+}
+
 // MaxZones is the most keys that a page's width shows legibly.
 const MaxZones = 64
 
@@ -34,12 +43,9 @@ type Options struct {
 // Pages draws a preset, a page a unit, in the units' order. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
-	size, known := sizesMM[o.Paper]
-	switch {
-	case o.Paper == "":
-		size = sizesMM[A4]
-	case !known:
-		return nil, fmt.Errorf("paper %q is not known; give a4 or letter", string(o.Paper))
+	size, err := o.Paper.sizeMM()
+	if err != nil {
+		return nil, err
 	}
 	if p != nil && p.Press.Zones > MaxZones {
 		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)

@@ -1,0 +1,179 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+
+	"bladeline/zones/preset"
+	"bladeline/zones/preset/history"
+	"bladeline/zones/press"
+)
+
+// LookBack says what a history is made of.
+type LookBack struct {
+	Folder  string
+	Presses []string // files, or names of those that ship; jobs of other presses say less
+	Since   string   // "" is all, else the first day, as 2026-03-14
+}
+
+// A Past is a history and what was left out of it.
+type Past struct {
+	*history.History
+	NotRun  int     // presets that do not say what was run
+	Undated int     // jobs whose day is that of the file
+	Bad     []error // of files that cannot be read, each one line
+}
+
+// History reads every OK file of a folder and of those in it. Files that are no
+// presets, and those that cannot be read, are left out and named; nothing is
+// written to any.
+func (how LookBack) History(ctx context.Context) (*Past, error) {
+	presses, err := how.presses()
+	if err != nil {
+		return nil, err
+	}
+	paths, err := csvFiles(how.Folder)
+	if err != nil {
+		return nil, err
+	}
+	read := readRecords(ctx, how.Folder, paths, presses)
+	if err := context.Cause(ctx); err != nil {
+		return nil, err
+	}
+	past := &Past{}
+	var records []*history.Record
+	for _, r := range read {
+		switch {
+		case r.err != nil:
+			past.Bad = append(past.Bad, r.err)
+		case r.record == nil:
+			past.NotRun++
+		case r.record.Day.Date >= how.Since:
+			records = append(records, r.record)
+			if r.record.Day.Kind == history.OfFile {
+				past.Undated++
+			}
+		}
+	}
+	past.History = history.Of(records)
+	return past, nil
+}
+
+func (how LookBack) presses() ([]*press.Press, error) {
+	var presses []*press.Press
+	for _, called := range how.Presses {
+		p, _, err := LoadPress(called)
+		if err != nil {
+			return nil, err
+		}
+		presses = append(presses, p)
+	}
+	return presses, nil
+}
+
+// csvFiles are those of a folder and of all in it, in the order of their names.
+// What begins with a dot is hidden and stays so.
+func csvFiles(folder string) ([]string, error) {
+	info, err := os.Stat(folder)
+	if err != nil {
+		return nil, unread(folder, err)
+	}
+	if !info.IsDir() {
+		return nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
+	}
+	var paths []string
+	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
+		hidden := path != folder && strings.HasPrefix(e.Name(), ".")
+		switch {
+		case err != nil:
+			return unread(path, err)
+		case hidden && e.IsDir():
+			return fs.SkipDir
+		case !hidden && !e.IsDir() && FormatOf(path) == "csv":
+			paths = append(paths, path)
+		}
+		return nil
+	})
+	return paths, err
+}
+
+// A readRecord is what came of a file: neither record nor err where it does not
+// say what was run.
+type readRecord struct {
+	record *history.Record
+	err    error
+}
+
+// readRecords reads files, several at a time; what comes of each stands at its
+// place.
+func readRecords(ctx context.Context, folder string, paths []string, presses []*press.Press) []readRecord {
+	read := make([]readRecord, len(paths))
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			for i := range next {
+				read[i] = recordOf(folder, paths[i], presses)
+			}
+		})
+	}
+	for i := range paths {
+		if ctx.Err() != nil {
+			break
+		}
+		next <- i
+	}
+	close(next)
+	workers.Wait()
+	return read
+}
+
+func recordOf(folder, path string, presses []*press.Press) readRecord {
+	p, err := LoadPreset(path)
+	if err != nil {
+		return readRecord{err: err}
+	}
+	if !p.WasRun() {
+		return readRecord{}
+	}
+	day, err := dayOf(path, p)
+	if err != nil {
+		return readRecord{err: err}
+	}
+	name, err := filepath.Rel(folder, path)
+	if err != nil {
+		name = path
+	}
+	var record *history.Record
+	on := pressFor(p, path, presses)
+	record, err = history.NewRecord(filepath.ToSlash(name), day, p, on)
+	return readRecord{record, err}
+}
+
+// pressFor finds the press of a preset's units among those at hand.
+func pressFor(p *preset.Preset, path string, presses []*press.Press) func(*preset.Unit) *press.Press {
+	for _, on := range presses {
+		if p.IsFor(on, path) == nil {
+			return func(u *preset.Unit) *press.Press { return on }
+		}
+	}
+	return func(*preset.Unit) *press.Press { return nil }
+}
+
+// dayOf is the day that a preset states, else that of its file.
+func dayOf(path string, p *preset.Preset) (history.Day, error) {
+	if p.Date != nil {
+		return history.Day{Date: *p.Date, Kind: history.Dated}, nil
+	}
+	info, err := os.Stat(path)
+	if err != nil {
+		return history.Day{}, unread(path, err)
+	}
+	return history.FileDay(info.ModTime()), nil
+}

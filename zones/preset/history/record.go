@@ -1,0 +1,163 @@
+package history
+
+import (
+	"math"
+
+	"bladeline/curves"
+	"bladeline/curves/settings"
+	"bladeline/zones/preset"
+	"bladeline/zones/press"
+)
+
+// rightPct is how far the ink that was run may lie off what was preset, in %
+// of it, where the key counts as right: about ±0.05 of density, as in a Trial.
+const rightPct = 10
+
+// A Record is what an OK file says of a job.
+type Record struct {
+	File  string // as it is named in the history
+	Day   Day
+	Job   string
+	Press string
+	Paper string // "" is not stated
+	Units []UnitRecord
+}
+
+// A UnitRecord is what an OK file says of one ink.
+type UnitRecord struct {
+	Ink     string
+	Unit    string // of the press; "" is not stated
+	Sweep   float64
+	OKSweep float64 // what was finally run; Sweep where it did not change
+
+	Read       int          // keys of printing zones that say what was run
+	on         *press.Press // nil is not at hand: the figures below are then not known
+	WithinStep int          // of those, moved by a step of the scale or not at all
+	WithinFeed int          // of those, whose ink stayed within 10 % of what was preset
+	FullerPct  *float64
+
+	points []point
+}
+
+// A point is how far a key stood from where the rest of its unit says that it
+// should.
+type point struct {
+	zone int
+	off  float64 // in points of travel
+}
+
+// NewRecord looks at a preset that says what was run. on gives the press of a
+// unit, nil where it is not at hand. Keys that were not read, zones off the
+// sheet and zones that only bear marks are left out; off-scale values are
+// refused with an error of type *settings.FileError.
+func NewRecord(file string, day Day, p *preset.Preset, on func(*preset.Unit) *press.Press) (*Record, error) {
+	r := &Record{File: file, Day: day, Job: p.Job, Press: p.Press.Name, Paper: stated(p.Paper)}
+	for i := range p.Units {
+		u := &p.Units[i]
+		if !u.WasRun() {
+			continue
+		}
+		if scale := on(u); scale != nil {
+			if err := u.OnScales(scale); err != nil {
+				return nil, settings.InFile(err, file, "")
+			}
+			r.Units = append(r.Units, newUnit(u, scale))
+			continue
+		}
+		r.Units = append(r.Units, newUnit(u, nil))
+	}
+	return r, nil
+}
+
+func stated(s *string) string {
+	if s == nil {
+		return ""
+	}
+	return *s
+}
+
+func newUnit(u *preset.Unit, on *press.Press) UnitRecord {
+	r := UnitRecord{Ink: u.Ink, Unit: stated(u.Unit), Sweep: u.Sweep, OKSweep: u.SweepRun(), on: on}
+	var keys []reading
+	for _, k := range u.Keys {
+		if !k.Prints() || k.OKKey == nil {
+			continue
+		}
+		r.Read++
+		if on == nil {
+			continue
+		}
+		key := r.reading(k, on)
+		if math.Abs(*k.OKKey-k.Key) <= on.Keys.Step*(1+1e-6) {
+			r.WithinStep++
+		}
+		if key.right() {
+			r.WithinFeed++
+		}
+		if !key.bound {
+			keys = append(keys, key)
+		}
+	}
+	r.compare(keys)
+	return r
+}
+
+// A reading is one key's opening as preset and as run, in % of travel, with the
+// sweeps in ratio.
+type reading struct {
+	zone           int
+	asked, set, ok float64 // by the curve, as it was set on its step, as it was run
+	sweeps         float64 // run / preset
+	bound          bool    // it stood at a limit, and says only so much or more, or less
+}
+
+// reading looks at a key. What was run is told from what was set by how far the
+// key was turned, so that a zero which was learned since does not matter.
+func (r *UnitRecord) reading(k preset.Key, on *press.Press) reading {
+	step := 100 * on.Keys.Step / on.Keys.Travel
+	set := on.Keys.OpeningPct(k.Zone, k.Key)
+	if math.Abs(set-k.OpeningPct) > step/2+1e-6 { // the zero was another then
+		set = k.OpeningPct
+	}
+	ok := set + 100*(*k.OKKey-k.Key)/on.Keys.Travel
+	atEnd := *k.OKKey <= 0 || *k.OKKey >= on.Keys.Travel
+	return reading{
+		zone: k.Zone, asked: k.OpeningPct, set: set, ok: max(0, ok), sweeps: r.OKSweep / r.Sweep,
+		bound: atEnd || k.State != curves.Set && *k.OKKey == k.Key,
+	}
+}
+
+func (k reading) right() bool {
+	if k.set == 0 {
+		return k.ok == 0
+	}
+	return math.Abs(k.ok*k.sweeps/k.set-1) <= rightPct/100.0+1e-9
+}
+
+// leastKeys is how many keys must be read for a unit to say anything of itself
+// or of one of them: below that the middle is one key's.
+const leastKeys = 5
+
+// compare fills what the unit's keys say together: how much fuller they were
+// run than preset, and how far each stands from the others.
+//
+//	ok × sweeps = (1 + fuller/100) × asked + off × sweeps
+//
+// fuller is the median of ok × sweeps / asked, each key weighed by asked: the
+// least sum of |off| over the keys.
+func (r *UnitRecord) compare(keys []reading) {
+	var ratios, weights []float64
+	for _, k := range keys {
+		if k.asked > 0 {
+			ratios, weights = append(ratios, k.ok*k.sweeps/k.asked), append(weights, k.asked)
+		}
+	}
+	if len(ratios) < leastKeys {
+		return
+	}
+	factor := weightedMedian(ratios, weights)
+	r.FullerPct = new(100 * (factor - 1))
+	for _, k := range keys {
+		r.points = append(r.points, point{k.zone, k.ok - factor*k.asked/k.sweeps})
+	}
+}
