@@ -187,6 +187,8 @@ var badInputs = []struct{ line, want string }{
 	{"estimate --copies 10 --press nope a_C.tif", "nope: not a press; name a file, or one of these: duplicator, four-colour, two-colour"},
 	{"compare a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
 	{"compare folder.csv nothere.csv", "folder.csv: is a folder; name a file in it"},
+	{"change a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{"change nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"compare nothere.json a_C.tif", "nothere.json: there is no such file; check the name and the folder"},
 
 	{learnOf + "nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
@@ -212,7 +214,7 @@ var badInputs = []struct{ line, want string }{
 	{"curve density nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"curve density folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"curve density empty.tif", "empty.tif: row 1: there is no header; give the CSV of films and densities"},
-	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or stands there twice; …`},
+	{"curve density ok.csv", `ok.csv: row 1: "job" is not a column of films and densities, or is there twice; …`},
 
 	{correctOf + "ok.csv nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{correctOf + "nothere.json d.csv", "nothere.json: there is no such file; check the name and the folder"},

@@ -88,7 +88,7 @@ func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, p
 
 // writeComparison prints a table a unit, and under it what it comes to.
 func writeComparison(w io.Writer, c *preset.Comparison) error {
-	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun), settings.Printable(c.B), runOrPreset(c.BWasRun))
+	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun, c.ADate), settings.Printable(c.B), runOrPreset(c.BWasRun, c.BDate))
 	for i := range c.Units {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
@@ -107,11 +107,16 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	return nil
 }
 
-func runOrPreset(run bool) string {
+// runOrPreset says what a side of a comparison stands for, and of which day.
+func runOrPreset(run bool, day *string) string {
+	text := "as preset"
 	if run {
-		return "as run"
+		text = "as run"
 	}
-	return "as preset"
+	if day != nil {
+		text += " " + *day
+	}
+	return text
 }
 
 // orEmpty is the text of a key, empty where it was not read.

@@ -11,6 +11,7 @@ import (
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
+	"bladeline/zones/sheet"
 
 	"github.com/spf13/cobra"
 )
@@ -21,6 +22,7 @@ type correctFlags struct {
 	targets []string
 	limits  []string
 	damping float64
+	paper   string
 }
 
 func newCorrect() *cobra.Command {
@@ -55,11 +57,12 @@ No film is more than doubled or halved at once. A density above 98 % of the limi
 counts as 98 %: up there, films of any thickness measure alike.
 
 The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
-preset, and the result is a preset.
+preset, and the result is a preset. -o job.pdf or .svg draws a sheet for every ink
+that was measured: where each key stood, where it goes, and which way.
 
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
-  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv`,
+  bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,
 		Args: exactly(2, "a preset and its densities"),
 		RunE: func(c *cobra.Command, args []string) error { return correct(c, args, &in, &out, &run, &how) },
 	}
@@ -70,7 +73,8 @@ preset, and the result is a preset.
 	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
-	out.add(c, ".csv or .json")
+	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
+	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
 
@@ -81,22 +85,28 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	case !(how.damping > 0 && how.damping <= 1):
 		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}
-	if err := out.check([]string{"csv", "json"}, args); err != nil {
+	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
+		return err
+	}
+	if err := checkPaper(how.paper); err != nil {
 		return err
 	}
 	correction, err := how.correction()
 	if err != nil {
 		return err
 	}
-	correction.Press, correction.Preset, correction.Densities = how.press, args[0], args[1]
+	correction.Press, correction.Preset, correction.Densities, correction.Rest = how.press, args[0], args[1], run.rest
 	corrected, press, err := job.Correct(correction)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfTarget: how.targets, job.OfLimit: how.limits})
 	}
-	if err := out.write(c, map[string]format{
+	changes := corrected.Changes(press)
+	if err := out.writeSheets(c, map[string]format{
 		"table": func(w io.Writer) error { return writeCorrected(w, corrected, press, how.damping) },
 		"csv":   corrected.Preset.WriteCSV,
 		"json":  corrected.Preset.WriteJSON,
+	}, func(path string) ([]job.File, error) {
+		return changeSheets(path, changes, sheet.ChangeOptions{Paper: sheet.Paper(how.paper), Says: fmt.Sprintf("%g %% of the correction by densities", 100*how.damping)})
 	}); err != nil {
 		return err
 	}

@@ -17,10 +17,4 @@ func (f *runFlags) add(c *cobra.Command) {
 }
 
 // load reads a preset or an OK file.
-func (f *runFlags) load(path string) (*preset.Preset, error) {
-	p, err := job.LoadPreset(path)
-	if err == nil && f.rest {
-		p.RestAsPreset()
-	}
-	return p, err
-}
+func (f *runFlags) load(path string) (*preset.Preset, error) { return job.LoadRun(path, f.rest) }

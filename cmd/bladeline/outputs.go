@@ -56,9 +56,23 @@ func unformatted(path string) bool { return job.FormatOf(path) == "" && job.IsSt
 
 // write writes the files, all of them or none, and prints the result.
 func (f *outputFlags) write(c *cobra.Command, formats map[string]format) error {
+	return f.writeSheets(c, formats, nil)
+}
+
+// writeSheets is write of a result that is also drawn: sheets are the files that
+// a path that names no format is drawn to.
+func (f *outputFlags) writeSheets(c *cobra.Command, formats map[string]format, sheets func(path string) ([]job.File, error)) error {
 	var files []job.File
 	for _, path := range f.files {
-		files = append(files, job.File{Path: path, Write: formats[f.formatFor(path)]})
+		if write := formats[f.formatFor(path)]; write != nil {
+			files = append(files, job.File{Path: path, Write: write})
+			continue
+		}
+		drawn, err := sheets(path)
+		if err != nil {
+			return err
+		}
+		files = append(files, drawn...)
 	}
 	if err := job.WriteFiles(files); err != nil {
 		return err

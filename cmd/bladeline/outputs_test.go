@@ -71,6 +71,7 @@ func TestStandardOutputFails(t *testing.T) {
 	for _, args := range [][]string{
 		{"estimate", "--copies", "500", "a_C.tif"},
 		{"compare", "a.json", "a.json"},
+		{"change", "a.json", "a.json"},
 		{"measure", "a_C.tif"},
 		{"measure", "--format", "csv", "a_C.tif"},
 		{"measure", "--format", "json", "a_C.tif"},

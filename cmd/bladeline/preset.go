@@ -67,9 +67,11 @@ status is then 3. One word in the JSON says what it warns of:
   low      zones that are covered less than --take-off, and how long a solid bar
            must be, in the print direction, to bring them there
   high     zones that are covered more than 90 %
-  ceiling  keys that the ceiling holds, and the sweep that frees them
-  floor    keys that the floor holds, and the sweep that frees them
+  ceiling  keys that the ceiling holds, and the sweep that frees them and holds
+           no others
+  floor    keys that the floor holds, and the sweep likewise
   steep    keys that neighbours on a one-piece blade hold open
+  spill    the share of the ink, from 10 % on, that they feed where nothing prints
   uneven   zones where one tenth of the length takes the ink: covered at least
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm

@@ -42,12 +42,17 @@ func shownIn(page string) []shown {
 
 // TestReadmeCommands runs every command that README.md shows, in order, in a
 // copy of the project, and compares what it prints.
-func TestReadmeCommands(t *testing.T) {
-	page, err := os.ReadFile("../../README.md")
+func TestReadmeCommands(t *testing.T) { runPage(t, "README.md") }
+
+// TestNoHistoryCommands does the same with the page for a new press.
+func TestNoHistoryCommands(t *testing.T) { runPage(t, "examples/no-history.md") }
+
+func runPage(t *testing.T, name string) {
+	page, err := os.ReadFile("../../" + name)
 	require.NoError(t, err)
 	commands := shownIn(string(page))
 	require.True(t, slices.ContainsFunc(commands, func(s shown) bool { return strings.HasPrefix(s.command, "bladeline ") }),
-		"README.md shows no command of bladeline")
+		"%s shows no command of bladeline", name)
 	root := t.TempDir()
 	copyProject(t, "../..", root)
 	build, err := exec.Command("go", "build", "-o", filepath.Join(root, "bin", "bladeline"), ".").CombinedOutput()

@@ -95,7 +95,8 @@ func checkSchema(data []byte) error {
 	}
 	text, ok := map[string][]byte{
 		preset.Format: preset.Schema, preset.CoverageFormat: preset.CoverageSchema,
-		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema, history.Format: history.Schema,
+		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
+		preset.ChangeFormat: preset.ChangeSchema, history.Format: history.Schema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)
@@ -125,6 +126,7 @@ func TestSchemaCheckBites(t *testing.T) {
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CoverageFormat+`", "separations": [], "warnings": [], "more": 1}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.EstimateFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CompareFormat+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+preset.ChangeFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "unheard of"}`)))
 }
 

@@ -16,6 +16,7 @@ type sheetFlags struct {
 	paper, press string
 	inks         []string
 	copies       int
+	run          runFlags
 }
 
 func newSheet() *cobra.Command {
@@ -30,6 +31,11 @@ func newSheet() *cobra.Command {
 		Long: `sheet draws a preset, JSON or CSV, on paper: the form over the fountain, the gap
 between roller and blade as the keys open it, every key as it is set on the
 press, and boxes to write in what was finally run.
+
+Of an OK file, a preset's CSV with ok_key or ok_sweep filled in, it draws what was
+run, and says so in its head: keys and sweep large as run, those of the preset
+small beside them. Keys that were not read have a dash, and a pale gap. The gap is
+exact with --press.
 
 A PDF has a page per ink. An SVG is one page: with several inks, each gets a file
 of its own, FILE-INK.svg.
@@ -46,6 +52,7 @@ are drawn as empty boxes.
 
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
+  bladeline sheet job-ok.csv --press duplicator -o as-run.pdf
   bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
 		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
@@ -56,6 +63,7 @@ are drawn as empty boxes.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
+	how.run.add(c)
 	in.add(c)
 	return c
 }
@@ -79,7 +87,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	}
 	t := job.SheetTicket{
 		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
-		Preset:  path, Press: how.press, Inks: how.inks,
+		Preset:  path, Rest: how.run.rest, Press: how.press, Inks: how.inks,
 		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
 	}
 	if in.placed(c) {

@@ -41,8 +41,20 @@ func TestDoubtsOfSpreadsFromTheirBoundsOn(t *testing.T) {
 }
 
 func TestThinnedWithinATenthOfAPoint(t *testing.T) {
-	for middle, want := range map[float64]int{50.09: 2, 50.11: 3} {
+	for middle, want := range map[float64]int{50.0999: 2, 50.1001: 3} {
 		assert.Len(t, thinned(&curves.Curve{Shape: curves.Straight, Points: []curves.Point{at(0, 0), at(50, middle), at(100, 100)}}), want)
+	}
+}
+
+// Curves are compared at every quarter of a percent of coverage. A peak that is a
+// tenth of a point high only there is seen; one between two of them, at which the
+// curve is 0.095 off, is not, and needs no point.
+func TestThinnedLooksAtEveryQuarter(t *testing.T) {
+	for peak, want := range map[float64]int{7.75: 3, 7.625: 2} {
+		all := &curves.Curve{Shape: curves.Straight, Points: []curves.Point{at(0, 0), at(peak-1, peak-1), at(peak, peak+0.104), at(peak+1, peak+1), at(100, 100)}}
+		points := thinned(all)
+		assert.GreaterOrEqual(t, len(points), want, "%g", peak)
+		assert.Equal(t, want > 2, len(points) > 2, "%g", peak)
 	}
 }
 

@@ -90,6 +90,61 @@ func TestFitMinimizesItsObjective(t *testing.T) {
 	})
 }
 
+// At the minimum the objective is level in every increment that is free and every
+// shift: a weight of it that is off by a hundredth tips it by ten times what is let
+// pass.
+func TestFitIsLevelAtItsMinimum(t *testing.T) {
+	const step, level = 1e-4, 1e-3
+	known := knownCurve(t)
+	f := convergedFit(t, oldCurve(t), runsOf(3, 9, func(r *rand.Rand, _ int, c float64) float64 { return known.At(c) + r.NormFloat64() }), Options{45, 1})
+	slopeOf := func(move func(by float64)) float64 {
+		move(step)
+		above := objective(f)
+		move(-2 * step)
+		below := objective(f)
+		move(step)
+		return (above - below) / (2 * step)
+	}
+	free, tipped := 0, 0.0
+	for at := 1; at < len(f.value); at++ {
+		if f.value[at]-f.value[at-1] < 0.01 {
+			continue
+		}
+		free++
+		rise := func(by float64) {
+			for i := at; i < len(f.value); i++ {
+				f.value[i] += by
+			}
+		}
+		assert.InDelta(t, 0, slopeOf(rise), level, "increment %d", at)
+		whole := bends(f)
+		rise(step)
+		tipped = max(tipped, math.Abs(bends(f)-whole)/step) // of a λ₂ that is 1 more
+		rise(-step)
+	}
+	assert.Greater(t, free, len(f.value)/2)
+	assert.Greater(t, tipped, 10*level)
+	for k := range f.shift {
+		assert.InDelta(t, 0, slopeOf(func(by float64) { f.shift[k] += by }), level, "key %d", k)
+	}
+}
+
+// bends is ∫(g″)².
+func bends(f *fitting) (sum float64) {
+	var slopes, middles []float64
+	for i := 1; i < len(f.value); i++ {
+		h := knotsPct[i] - knotsPct[i-1]
+		slopes = append(slopes, (f.value[i]-f.old[i]-f.value[i-1]+f.old[i-1])/h)
+		middles = append(middles, (knotsPct[i]+knotsPct[i-1])/2)
+	}
+	for i := 1; i < len(slopes); i++ {
+		h := middles[i] - middles[i-1]
+		bend := (slopes[i] - slopes[i-1]) / h
+		sum += bend * bend * h
+	}
+	return sum
+}
+
 // objective is Σ ρ(r) + ½·Σ z² + ∫(g′)² + 100·∫(g″)² in plain words.
 func objective(f *fitting) (sum float64) {
 	for _, r := range f.rows {
@@ -107,19 +162,12 @@ func objective(f *fitting) (sum float64) {
 	for _, z := range f.shift {
 		sum += z * z / 2
 	}
-	var slopes, middles []float64
 	for i := 1; i < len(f.value); i++ {
 		h := knotsPct[i] - knotsPct[i-1]
 		slope := (f.value[i] - f.old[i] - f.value[i-1] + f.old[i-1]) / h
 		sum += slope * slope * h
-		slopes, middles = append(slopes, slope), append(middles, (knotsPct[i]+knotsPct[i-1])/2)
 	}
-	for i := 1; i < len(slopes); i++ {
-		h := middles[i] - middles[i-1]
-		bend := (slopes[i] - slopes[i-1]) / h
-		sum += 100 * bend * bend * h
-	}
-	return sum
+	return sum + 100*bends(f)
 }
 
 // A bound is satisfied where it is not overstepped: right on it, too.

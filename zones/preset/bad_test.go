@@ -79,7 +79,7 @@ func TestZonesThatAreNone(t *testing.T) {
 	all := func(string) (ink.CorrectOptions, error) { return ink.CorrectOptions{}, nil }
 	for _, zone := range []int{-1, 0, 3} {
 		_, err := p.Correct("p.csv", on, "d.csv", []SolidDensity{{Ink: "Black", Zone: zone, Density: 1}}, all)
-		assert.ErrorContains(t, err, "is none of the preset's 2")
+		assert.ErrorContains(t, err, "is not one of the preset's 2")
 		assert.Equal(t, []float64{0, 0}, ZerosWith(on, []learn.Offset{{Zone: zone, Readings: 1, ShiftPct: 5}}))
 		assert.Equal(t, 50.0, on.Keys.Key(zone, 50))
 		assert.Equal(t, 50.0, on.Keys.Opening(zone, 50))

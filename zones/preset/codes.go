@@ -9,6 +9,7 @@ const (
 	CodeCeiling    = "ceiling" // keys that the ceiling holds
 	CodeFloor      = "floor"   // keys that the floor holds
 	CodeNeighbours = "steep"   // keys that neighbours on one blade hold open
+	CodeSpill      = "spill"   // ink that neighbours on one blade feed where nothing prints
 	CodeUneven     = "uneven"  // zones whose ink stands in one band
 	CodeDensity    = "density" // what a measured density cannot correct
 )

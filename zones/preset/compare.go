@@ -39,7 +39,7 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 		}
 	}
 	result := &Comparison{
-		Format: CompareFormat, A: a.File, B: b.File, AWasRun: c.aRun, BWasRun: c.bRun,
+		Format: CompareFormat, A: a.File, B: b.File, AWasRun: c.aRun, BWasRun: c.bRun, ADate: a.Preset.Date, BDate: b.Preset.Date,
 		Press: a.Preset.Press.Name, KeyUnit: a.Preset.Press.KeyUnit, SweepUnit: a.Preset.Press.SweepUnit, Units: []UnitComparison{},
 	}
 	if on != nil {

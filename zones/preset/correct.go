@@ -17,6 +17,8 @@ import (
 type Corrected struct {
 	Preset *Preset
 	Units  []CorrectedUnit // as in the preset
+
+	printed Compared // what the sheet was printed with
 }
 
 // A CorrectedUnit is what became of an ink. One that was not measured has no
@@ -64,7 +66,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 		}
 		measured[name][d.Zone-1] = d.Density
 	}
-	c := &Corrected{Preset: p.emptied(measured)}
+	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
 	for i := range p.Units {
 		u := &p.Units[i]
 		if err := u.onScales(on); err != nil {
@@ -92,7 +94,7 @@ func (p *Preset) unmeasurable(d SolidDensity) (what, column string) {
 	case u == nil:
 		return fmt.Sprintf("the preset has no ink %s, only %s", settings.Quoted(d.Ink), p.inks()), "ink"
 	case d.Zone < 1 || d.Zone > len(u.Keys):
-		return fmt.Sprintf("zone %d is none of the preset's %d", d.Zone, len(u.Keys)), "zone"
+		return fmt.Sprintf("zone %d is not one of the preset's %d", d.Zone, len(u.Keys)), "zone"
 	case u.Keys[d.Zone-1].State == curves.OffSheet:
 		return fmt.Sprintf("zone %d lies off the sheet, where nothing can be measured", d.Zone), "zone"
 	}
@@ -212,7 +214,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 // warnings say what could not be corrected as measured.
 func (c *CorrectedUnit) warnings(u *Unit) []zones.Warning {
 	if !c.Measured {
-		return []zones.Warning{{Ink: c.Ink, Code: CodeDensity, Text: "no density was measured, and its keys stay"}}
+		return []zones.Warning{{Ink: c.Ink, Code: CodeDensity, Text: "no density was measured, so its keys stay"}}
 	}
 	var ws []zones.Warning
 	var unread []string
@@ -225,9 +227,9 @@ func (c *CorrectedUnit) warnings(u *Unit) []zones.Warning {
 			}
 			continue
 		case ink.AtLimit:
-			text = fmt.Sprintf("a density of %s is at the ink's limit, %s, where films of any thickness measure alike: it is taken for 98 %% of that; measure again after the correction", settings.Plain(*k.Density), settings.Plain(c.Options.Limit))
+			text = fmt.Sprintf("a density of %s is at the ink's limit, %s, where films of any thickness measure alike: it is taken as 98 %% of that; measure again after the correction", settings.Plain(*k.Density), settings.Plain(c.Options.Limit))
 		case ink.LimitedRatio:
-			text = fmt.Sprintf("a density of %s is so far from %s that more than twice or less than half the film is wanted; only that is corrected: check that a solid was measured", settings.Plain(*k.Density), settings.Plain(c.Options.Target))
+			text = fmt.Sprintf("a density of %s is so far from %s that it would take more than twice or less than half the film; the correction stops there: check that a solid was measured", settings.Plain(*k.Density), settings.Plain(c.Options.Target))
 		case ink.Closed:
 			text = fmt.Sprintf("a density of %s is too low, and the key is closed, so that no factor opens it; open it by hand", settings.Plain(*k.Density))
 		default:

@@ -36,7 +36,7 @@ func TestReadDensitiesRefused(t *testing.T) {
 		head:                            "d.csv: row 1: no density follows the header; write one row for every zone that was measured",
 		head + "Black,2,\n":             "d.csv: row 2: no density follows the header; …",
 		"ink,zone\nBlack,2\n":           "d.csv: row 1, column density: is missing; keep to the columns ink, zone, density",
-		"ink,zone,density,x\n":          `d.csv: row 1: "x" is not a column of densities, or stands there twice; …`,
+		"ink,zone,density,x\n":          `d.csv: row 1: "x" is not a column of densities, or is there twice; …`,
 		head + "Black,2,NaN\n":          `d.csv: row 2, column density: "NaN" is not a number; …`,
 		head + "Black,2,Inf\n":          `d.csv: row 2, column density: "Inf" is not a number; …`,
 		head + "Black,2,1e999\n":        `d.csv: row 2, column density: "1e999" is not a number; …`,
@@ -67,8 +67,8 @@ func TestReadFilms(t *testing.T) {
 
 	for text, want := range map[string]string{
 		"":                            "f.csv: row 1: there is no header; give the CSV of films and densities",
-		"film,density\n1,1\n":         `f.csv: row 1: "film" is not a column of films and densities, or stands there twice; keep to the columns film_um, density`,
-		"film_um,film_g_m2,density\n": `f.csv: row 1: "film_um" is not a column of films and densities, or stands there twice; keep to the columns film_g_m2, density`,
+		"film,density\n1,1\n":         `f.csv: row 1: "film" is not a column of films and densities, or is there twice; keep to the columns film_um, density`,
+		"film_um,film_g_m2,density\n": `f.csv: row 1: "film_um" is not a column of films and densities, or is there twice; keep to the columns film_g_m2, density`,
 		"film_um,density\n1,\n":       `f.csv: row 2, column density: "" is not a number; write one, without its unit`,
 		"film_um,density\n-1,1\n":     "f.csv: row 2, column film_um: -1 is not a film of ink; films are above 0 and up to 1000 um",
 		"film_um,density\n1,0\n":      "f.csv: row 2, column density: 0 is not a density of an inked print; densities are above 0 and up to 5",

@@ -185,7 +185,7 @@ func TestPlacementOfAPreset(t *testing.T) {
 		`"placement": { "lead_edge": "bottom", "mirrored": false, "shift_mm": -3, "dpi_x": null, "dpi_y": 300 }`)
 	assert.NoError(t, holds(t, schema(t, Schema), text))
 	for broken, want := range map[string]string{
-		`"lead_edge": "front"`: `p.json: placement.lead_edge: "front" is none of bottom, top, left and right`,
+		`"lead_edge": "front"`: `p.json: placement.lead_edge: "front" is not bottom, top, left or right`,
 		`"mirrored": 1`:        "p.json: line 19, column ",
 		`"shift_mm": null`:     "p.json: placement.shift_mm: is null, but must be known",
 		`"dpi_x": 0`:           "p.json: placement.dpi_x: 0 is not the resolution of a plate",
@@ -318,7 +318,7 @@ var hostileCSV = map[string]struct{ old, new, want string }{
 	"empty":                 {"", "", "p.csv: row 1: there is no header"},
 	"no rows":               {"*", "", "p.csv: row 1: no row of a key"},
 	"column missing":        {",state,", ",stat,", "p.csv: row 1, column state: is missing"},
-	"column twice":          {",left_mm,", ",zone,", `p.csv: row 1: "zone" is not a column of a preset, or stands there twice`},
+	"column twice":          {",left_mm,", ",zone,", `p.csv: row 1: "zone" is not a column of a preset, or is there twice`},
 	"column gone":           {",ok_key,ok_sweep\r\n", ",ok_key\r\n", "p.csv: row 1, column ok_sweep: is missing"},
 	"cell missing":          {",one to one,,\r\n", "\r\n", "p.csv: row 2: wrong number of fields"},
 	"quote":                 {"Duplicator,", `Dupl"icator,`, "p.csv: row 2: bare \" in non-quoted"},

@@ -112,7 +112,7 @@ func TestReadCSVRefusesWhatNoRunIs(t *testing.T) {
 		{",2,1,one to one", ",1,1,one"}:   `p.csv: row 3, column unit: "2" differs from "1" above`,
 		{",2,1,one to one", ",2,3,one"}:   `p.csv: row 3, column pass: "1" differs from "3" above`,
 		{",2,1,one to one", ",2,1,two"}:   `p.csv: row 3, column curve: "one to one" differs from "two" above`,
-		{"press_id,paper", "paper,paper"}: `p.csv: row 1: "paper" is not a column of a preset, or stands there twice`,
+		{"press_id,paper", "paper,paper"}: `p.csv: row 1: "paper" is not a column of a preset, or is there twice`,
 	} {
 		require.Contains(t, text, change[0])
 		_, err := ReadCSV("p.csv", strings.NewReader(strings.Replace(text, change[0], change[1], 1)))

@@ -13,7 +13,7 @@ func (f *inspected) neighbourLimit() []zones.Warning {
 		return nil
 	}
 	_, worst := extremes(raised, func(k Key) float64 { return k.OpeningPct / f.asked(k) })
-	return f.warning(CodeNeighbours, worst.Zone, "steep neighbours: the blade bends %g %% of travel from key to key at most, and so holds %s wider open than the curve asks; zone %d stands at %.1f %% instead of %.1f %%: %s too much ink; %s",
+	return f.warning(CodeNeighbours, worst.Zone, "steep neighbours: the blade bends by at most %g %% of travel from key to key, and so holds %s wider open than the curve asks; zone %d stands at %.1f %% instead of %.1f %%: %s too much ink; %s",
 		f.press.Limits.NeighbourPct, spans(raised), worst.Zone, worst.OpeningPct, f.asked(worst), excess(worst.OpeningPct, f.asked(worst)),
 		f.freeing(curves.Neighbour, "a take-off bar there, or turning or re-imposing the form, may help"))
 }

@@ -23,6 +23,10 @@ func TestQuestionsOfNothing(t *testing.T) {
 	assert.Error(t, p.WriteCSV(io.Discard))
 	assert.Error(t, p.IsFor(on, ""))
 	assert.Nil(t, p.Unit("Black"))
+	assert.Empty(t, p.FirstZone())
+	assert.Empty(t, (&Preset{}).FirstZone())
+	assert.Nil(t, (*Corrected)(nil).Changes(on))
+	assert.Nil(t, (&Corrected{}).Changes(on))
 	assert.False(t, p.HasOKKeys("Black"))
 
 	var r *Report
@@ -36,13 +40,18 @@ func TestQuestionsOfNothing(t *testing.T) {
 	var c *Comparison
 	assert.Error(t, c.WriteJSON(io.Discard))
 	assert.Error(t, c.WriteCSV(io.Discard))
+	var o *ChangeOver
+	assert.Error(t, o.WriteJSON(io.Discard))
+	assert.Error(t, o.WriteCSV(io.Discard))
+	_, err := Change(Compared{}, Compared{}, nil, nil)
+	assert.Error(t, err)
 	var e *Estimate
 	assert.Error(t, e.WriteJSON(io.Discard))
 	assert.Error(t, e.WriteCSV(io.Discard))
 	estimate := NewEstimate(1, 0, nil)
 	estimate.AddForm(nil)
 	assert.Empty(t, estimate.Warnings)
-	_, err := InkOf(nil)
+	_, err = InkOf(nil)
 	assert.EqualError(t, err, "there is no separation; measure one")
 
 	var u *Unit

@@ -81,7 +81,7 @@ func (p *Preset) mustStandOn(on *press.Press) error {
 			}
 			return &settings.FileError{
 				Place: fmt.Sprintf("ink %s, zone %d, key", settings.Quoted(u.Ink), k.Zone),
-				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs into ok_key",
+				What:  fmt.Sprintf("%s is open by %.1f %%, and opening_pct says %.1f", k.KeyText, opening, k.OpeningPct), Do: "correct one of them; what was run belongs in ok_key",
 			}
 		}
 	}

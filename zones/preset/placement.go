@@ -68,7 +68,7 @@ func (p *StatedPlacement) validate() (field, what string) {
 	}
 	switch {
 	case !slices.Contains([]zones.Edge{zones.Bottom, zones.Top, zones.Left, zones.Right}, p.LeadEdge):
-		return "lead_edge", fmt.Sprintf("%s is none of bottom, top, left and right", settings.Quoted(string(p.LeadEdge)))
+		return "lead_edge", fmt.Sprintf("%s is not bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !(math.Abs(p.ShiftMM) <= maxMM):
 		return "shift_mm", fmt.Sprintf("%s is not a distance to move a form", settings.Plain(p.ShiftMM))
 	case p.DPIX != nil && !zones.IsResolution(*p.DPIX):

@@ -49,7 +49,7 @@ func TestReadPointsRefused(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                                       "c.csv: row 1: there is no header; give the CSV of a curve",
 		"coverage_pct,opening_pct\n":             "c.csv: row 1: no row of numbers follows the header; give the CSV of a curve",
-		"coverage_pct,key\n":                     `c.csv: row 1: "key" is not a column of a curve, or stands there twice; keep to the columns coverage_pct, opening_pct`,
+		"coverage_pct,key\n":                     `c.csv: row 1: "key" is not a column of a curve, or is there twice; keep to the columns coverage_pct, opening_pct`,
 		"coverage_pct\n0\n":                      "c.csv: row 1, column opening_pct: is missing; keep to the columns coverage_pct, opening_pct",
 		"coverage_pct,opening_pct\n0,2\n5,x\n":   `c.csv: row 3, column opening_pct: "x" is not a number; write one, without its unit`,
 		"coverage_pct,opening_pct\n0,2\n5,2,5\n": "c.csv: row 3: wrong number of fields; give the CSV as it was written, every row with all its cells",

@@ -282,3 +282,25 @@ func (p *Preset) Unit(name string) *Unit {
 	}
 	return nil
 }
+
+// FirstZone is the end where zone 1 is: as the preset says, else as the zones'
+// places say; "" is not known.
+func (p *Preset) FirstZone() press.End {
+	switch {
+	case p == nil:
+		return ""
+	case p.Press.FirstZone != nil:
+		return *p.Press.FirstZone
+	case len(p.Units) == 0 || len(p.Units[0].Keys) == 0:
+		return ""
+	}
+	keys := p.Units[0].Keys
+	first, last := keys[0].LeftMM, keys[len(keys)-1].LeftMM
+	switch {
+	case first == nil || last == nil || *first == *last:
+		return ""
+	case *first < *last:
+		return press.Left
+	}
+	return press.Right
+}

@@ -34,22 +34,28 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true})
+	t, err := openTable(file, r, presetTable)
 	if err != nil {
 		return nil, err
 	}
-	in := presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
+	in := newPresetReader(t)
 	for t.next() {
 		in.row()
 	}
-	if len(in.p.Units) == 0 {
-		t.fail("", "no row of a key follows the header", "give the CSV of a preset")
+	p, err := in.preset()
+	if err != nil {
+		return nil, err
 	}
-	if t.err != nil {
-		return nil, t.err
+	for i := range p.Units {
+		if u := &p.Units[i]; in.rest[i] || u.OKSweep != nil && !u.anyKeyRead() {
+			u.restAsPreset()
+		}
 	}
-	return in.preset()
+	return p, nil
 }
+
+// presetTable is the kind of table that a preset is.
+var presetTable = tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true}
 
 // presetReader gathers the rows of a preset.
 type presetReader struct {
@@ -133,14 +139,21 @@ func (in *presetReader) key() Key {
 	return k
 }
 
+func newPresetReader(t *table) *presetReader {
+	return &presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
+}
+
 // preset puts the keys in order and checks the whole.
 func (in *presetReader) preset() (*Preset, error) {
+	if len(in.p.Units) == 0 {
+		in.fail("", "no row of a key follows the header", "give the CSV of a preset")
+	}
+	if in.err != nil {
+		return nil, in.err
+	}
 	for i := range in.p.Units {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
-		if in.rest[i] || u.OKSweep != nil && !u.anyKeyRead() {
-			u.restAsPreset()
-		}
 		if zone := in.absent(i); zone > 0 {
 			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}
@@ -235,7 +248,7 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 			t.others = append(t.others, i)
 			continue
 		case twice || !kind.knows(name):
-			t.fail("", fmt.Sprintf("%s is not a column of %s, or stands there twice", settings.Quoted(name), kind.of), do)
+			t.fail("", fmt.Sprintf("%s is not a column of %s, or is there twice", settings.Quoted(name), kind.of), do)
 		}
 		t.columns[name] = i
 	}

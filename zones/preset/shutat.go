@@ -15,6 +15,16 @@ func shutAt(keys press.KeyScale, zone int) *float64 {
 	return new(keys.ShutAt(zone))
 }
 
+// Sense is what turning a screw of the press clockwise does; "" where no screw is
+// known of.
+func (p StatedPress) Sense() press.Sense {
+	var stated press.Sense
+	if p.Clockwise != nil {
+		stated = *p.Clockwise
+	}
+	return press.SenseOf(p.KeyUnit, stated)
+}
+
 // TellTurning fills in what a file of CSV from before does not say of the keys of
 // its press: where they are shut, and which way they turn.
 func (p *Preset) TellTurning(on *press.Press) {

@@ -32,15 +32,15 @@ func (f *inspected) low(takeOffPct float64) []zones.Warning {
 	}
 	least, most := extremes(low, covered)
 	bar := func(k Key) float64 { return (takeOffPct - k.CoveragePct) / 100 * f.form.ReferenceMM() }
-	bars := fmt.Sprintf("a solid take-off bar %.1f mm long in the print direction brings it to that", bar(least))
+	bars := fmt.Sprintf("a solid take-off bar %.1f mm long in the print direction would bring it up to that", bar(least))
 	switch longest, shortest := fmt.Sprintf("%.1f", bar(least)), fmt.Sprintf("%.1f", bar(most)); {
 	case len(low) > 1 && longest == shortest:
-		bars = fmt.Sprintf("solid take-off bars %s mm long in the print direction bring them to that", longest)
+		bars = fmt.Sprintf("solid take-off bars %s mm long in the print direction would bring them up to that", longest)
 	case len(low) > 1:
-		bars = fmt.Sprintf("solid take-off bars, in the print direction %.1f mm long in zone %d down to %.1f mm in zone %d, bring them to that",
+		bars = fmt.Sprintf("solid take-off bars, in the print direction %.1f mm long in zone %d down to %.1f mm in zone %d, would bring them up to that",
 			bar(least), least.Zone, bar(most), most.Zone)
 	}
-	return f.warning(CodeLow, least.Zone, "low take-off: %s, covered %s, less than %g %%: ink that is not taken stays on the rollers and takes up water; %s",
+	return f.warning(CodeLow, least.Zone, "low take-off: %s, covered %s, less than %g %%: ink that is not taken off stays on the rollers and takes up water; %s",
 		spans(low), pctSpan(least.CoveragePct, most.CoveragePct), takeOffPct, bars)
 }
 

@@ -123,7 +123,7 @@ func (p *Preset) validateFields() (field, what string) {
 	case on.Blade != nil && *on.Blade != press.Segmented && *on.Blade != press.OnePiece:
 		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", settings.Quoted(string(*on.Blade)))
 	case on.KeyUnit != press.Percent && on.KeyUnit != press.Notch && on.KeyUnit != press.Turn:
-		return "press.key_unit", fmt.Sprintf("%s is none of %%, notch and turn", settings.Quoted(string(on.KeyUnit)))
+		return "press.key_unit", fmt.Sprintf("%s is not %%, notch or turn", settings.Quoted(string(on.KeyUnit)))
 	case on.Clockwise != nil && *on.Clockwise != press.Closes && *on.Clockwise != press.Opens:
 		return "press.clockwise", fmt.Sprintf("%s is neither closes nor opens", settings.Quoted(string(*on.Clockwise)))
 	case !settings.IsName(on.SweepUnit):
@@ -178,7 +178,7 @@ func (k *Key) validate(zone int) (field, what string) {
 	case (k.LeftMM == nil) != (k.RightMM == nil):
 		return "left_mm", "one border of the zone is known and the other is not"
 	case k.LeftMM != nil && !(*k.LeftMM < *k.RightMM && math.Abs(*k.LeftMM) <= maxMM && math.Abs(*k.RightMM) <= maxMM):
-		return "left_mm", fmt.Sprintf("the zone from %s to %s mm has no width of a press", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM))
+		return "left_mm", fmt.Sprintf("the zone from %s to %s mm is not the width of a zone", settings.Plain(*k.LeftMM), settings.Plain(*k.RightMM))
 	case !inPct(k.CoveragePct):
 		return "coverage_pct", notPct(k.CoveragePct)
 	case !inPct(k.OpeningPct):

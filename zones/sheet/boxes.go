@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/zones/press"
@@ -29,7 +30,11 @@ func (s *sheet) boxes() {
 	if p.shutType.height > 0 {
 		s.row(s.shutTexts(), p.shut, p.shutType, p.shutType.height, false)
 	}
-	s.stateMarks()
+	if s.run != nil {
+		s.row(s.presetTexts(), p.mark, p.presetType, p.markHeight, false)
+	} else {
+		s.stateMarks()
+	}
 	s.rowNames()
 	s.order()
 }
@@ -100,11 +105,15 @@ func (s *sheet) rowNames() {
 	}
 	name(p.number, p.coverage, "zone", true)
 	name(p.coverage, p.key, "covered %", false)
-	name(p.key, p.shut, keyName(s.preset.Press.KeyUnit), true)
+	keys, beside := keyName(s.preset.Press.KeyUnit), "held by"
+	if s.run != nil {
+		keys, beside = strings.Replace(keys, "key", "run", 1), "preset"
+	}
+	name(p.key, p.shut, keys, true)
 	if p.shutType.height > 0 {
 		name(p.shut, p.mark, "shut at", false)
 	}
-	name(p.mark, p.ok, "held by", false)
+	name(p.mark, p.ok, beside, false)
 	name(p.ok, p.order, "OK key", true)
 }
 
@@ -123,7 +132,7 @@ func keyName(unit press.KeyUnit) string {
 func (s *sheet) order() {
 	p := s.plan
 	text := "begin at the centre, work to both edges"
-	switch s.sense() {
+	switch s.preset.Press.Sense() {
 	case press.Closes:
 		text += ": clockwise closes, counter-clockwise opens"
 	case press.Opens:

@@ -125,7 +125,30 @@ func looks(t *testing.T) []look {
 			}
 		}
 	}
+	for _, n := range []int{8, 21, 64} {
+		for _, blade := range []press.Blade{press.Segmented, press.OnePiece} {
+			for _, unit := range []press.KeyUnit{press.Percent, press.Turn} {
+				all = append(all, ran(t, pressOf(n, unit, blade)))
+			}
+		}
+	}
 	return append(all, bare(t), long(t))
+}
+
+// ran is a sheet of a run: every key a step or two from its preset, but every fifth,
+// which was not read, and the sweep longer.
+func ran(t *testing.T, on *press.Press) look {
+	p, o := presetOf(t, on, 30)
+	p.Date = new("2026-11-26")
+	u := &p.Units[0]
+	u.OKSweep = new(36.0)
+	for i := range u.Keys {
+		if k := &u.Keys[i]; i%5 != 4 {
+			k.OKKey = new(min(on.Keys.Travel, max(0, k.Key+on.Keys.Step*float64(i%3-1)*2)))
+		}
+	}
+	o.Press = on
+	return look{fmt.Sprintf("run-%d-%s-%s", on.Fountain.Zones, map[press.KeyUnit]string{press.Percent: "percent", press.Turn: "turn"}[on.Keys.Unit], on.Fountain.Blade), p, o}
 }
 
 // bare is a sheet of a preset that says as little as one can.

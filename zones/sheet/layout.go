@@ -33,8 +33,12 @@ type plan struct {
 	coverage, key, shut   float64
 	mark, ok, order, note float64
 	notes                 float64 // height of the notes
+	markHeight            float64 // of the row of marks, or of a run's preset
+	notesPT               float64 // their largest type; 0: largestPT
 
-	coverageType, keyType, shutType typeSize // shutType has no height where no row says where keys are shut
+	coverageType, keyType typeSize
+	presetType            typeSize // of a run's preset, in place of the marks
+	shutType              typeSize // without height where no row says where keys are shut
 }
 
 // A typeSize is how a row of texts is set to fit its columns.
@@ -67,9 +71,15 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 		p.shutType = fitted(texts, p.column, 9, 6.5, false)
 	}
 
+	p.markHeight = markMM
+	if s.run != nil {
+		p.presetType = fitted(s.presetTexts(), p.column, 9, 6.5, false)
+		p.markHeight = max(markMM, p.presetType.height)
+	}
+
 	ok := max(okMM, p.keyType.height)
 	fixed := 2*marginMM + headerMM + edgeMM + rollerMM + bladeMM + screwMM +
-		numberMM + p.coverageType.height + p.keyType.height + p.shutType.height + markMM + ok + orderMM + notesMM
+		numberMM + p.coverageType.height + p.keyType.height + p.shutType.height + p.markHeight + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
 	p.gap, p.formTop = formGapMM, marginMM+headerMM
 	if f != nil {
@@ -100,7 +110,7 @@ func (p *plan) stack(ok float64) {
 	p.key = p.coverage + p.coverageType.height
 	p.shut = p.key + p.keyType.height
 	p.mark = p.shut + p.shutType.height
-	p.ok = p.mark + markMM
+	p.ok = p.mark + p.markHeight
 	p.order = p.ok + ok
 	p.note = p.order + orderMM
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -21,16 +22,19 @@ const (
 // notes fill the foot of the page: the cautions in a column of their own, so
 // that nothing displaces them, and before them what there is to say of this
 // ink, in type as large as fits.
-func (s *sheet) notes(f *drawnForm) {
+func (s *sheet) notes(f *drawnForm) { s.foot(s.about(f)) }
+
+// foot sets notes at the foot of the page.
+func (s *sheet) foot(about []note) {
 	width := s.noteWidth()
 	x := func(column int) float64 { return marginMM + float64(column)*(width+columnGapMM) }
 	columns, size, _ := s.fill(cautions, width, 1)
 	s.column(x(noteColumns-1), columns[0], size)
 
-	columns, size, over := s.fill(s.about(f), width, noteColumns-1)
+	columns, size, over := s.fill(about, width, noteColumns-1)
 	if over > 0 {
 		last := columns[len(columns)-1]
-		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d lines more: see the preset", over+1), true}
+		last[len(last)-1] = noteLine{fmt.Sprintf("… and %d more lines: see the preset", over+1), true}
 	}
 	for c, lines := range columns {
 		s.column(x(c), lines, size)
@@ -44,7 +48,7 @@ func (s *sheet) noteWidth() float64 {
 // fill sets notes in columns, in the largest type that they fit in; over is how
 // many lines find no place even in the smallest.
 func (s *sheet) fill(notes []note, widthMM float64, columns int) (filled [][]noteLine, sizePT float64, over int) {
-	for sizePT = largestPT; ; sizePT -= 0.5 {
+	for sizePT = cmp.Or(s.plan.notesPT, largestPT); ; sizePT -= 0.5 {
 		perColumn := int((s.plan.notes - 1) / leading(sizePT))
 		filled, over = flow(set(notes, sizePT, widthMM), perColumn, columns)
 		if over == 0 || sizePT <= smallestPT {
@@ -107,7 +111,10 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
 func (s *sheet) about(f *drawnForm) []note {
-	notes := s.limitNotes()
+	notes := s.runNotes()
+	if s.run == nil {
+		notes = append(notes, s.limitNotes()...)
+	}
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
@@ -118,7 +125,11 @@ func (s *sheet) about(f *drawnForm) []note {
 	}
 	notes = append(notes, s.scaleNote(f))
 	if s.unit.SweepReason != nil && *s.unit.SweepReason != "" {
-		notes = append(notes, note{"Why this sweep", *s.unit.SweepReason})
+		heading := "Why this sweep"
+		if s.run != nil {
+			heading = "Why the preset's sweep"
+		}
+		notes = append(notes, note{heading, *s.unit.SweepReason})
 	}
 	if s.unit.Curve != nil {
 		notes = append(notes, note{"Curve", *s.unit.Curve})
@@ -145,21 +156,21 @@ func (s *sheet) limitNotes() []note {
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
 	} {
-		if list := zoneRanges(s.unit.Keys, limit.state); list != "" {
+		if list := zoneRanges(s.unit.Keys, func(k preset.Key) bool { return k.State == limit.state }); list != "" {
 			notes = append(notes, note{limit.heading, list + ": " + limit.text})
 		}
 	}
 	return notes
 }
 
-// zoneRanges names the zones of keys in a state, as "Zones 1–4 and 7"; empty
+// zoneRanges names the zones of some keys, as "Zones 1–4 and 7"; empty
 // where there are none.
-func zoneRanges(keys []preset.Key, state curves.State) string {
+func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 	var ranges []string
 	count := 0
 	for i := 0; i < len(keys); i++ {
 		from := i
-		for i < len(keys) && keys[i].State == state {
+		for i < len(keys) && among(keys[i]) {
 			i++
 		}
 		switch n := i - from; {
@@ -184,7 +195,7 @@ func zoneRanges(keys []preset.Key, state curves.State) string {
 
 // scaleNote says how to read the drawing and which way to turn.
 func (s *sheet) scaleNote(f *drawnForm) note {
-	text := s.turning() + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	text := turning(s.preset.Press, !s.preset.StatesShut()) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}
@@ -196,40 +207,32 @@ func (s *sheet) scaleNote(f *drawnForm) note {
 	return note{"Reading this sheet", text}
 }
 
-// turning says what a key's scale counts, from where, and which way to turn.
-func (s *sheet) turning() string {
+// turning says what a press's key scale counts, and which way to turn; whether it
+// counts from where keys are shut.
+func turning(on preset.StatedPress, fromShut bool) string {
 	unit, more := "% of their travel", " a higher figure, more ink."
-	switch s.preset.Press.KeyUnit {
+	switch on.KeyUnit {
 	case press.Turn:
 		unit, more = "turns of the screw", ""
 	case press.Notch:
 		unit, more = "notches", " more notches, more ink."
 	}
 	text := "Keys in " + unit + " from shut"
-	if s.preset.StatesShut() {
-		text = "Keys in " + unit + " from each key's own 0, which is not where it is shut: the row below the keys says where that is"
+	if !fromShut {
+		text = "Keys in " + unit + " from each key's own 0, which is not where it is shut"
 	}
 	if more == "" {
 		text += "."
 	} else {
 		text += ":" + more
 	}
-	switch s.sense() {
+	switch on.Sense() {
 	case press.Closes:
 		text += " Clockwise closes: less ink. Counter-clockwise opens: more ink."
 	case press.Opens:
 		text += " Clockwise opens: more ink. Counter-clockwise closes: less ink."
 	}
 	return text
-}
-
-// sense is what turning a screw clockwise does; "" where no screw is known of.
-func (s *sheet) sense() press.Sense {
-	var stated press.Sense
-	if s.preset.Press.Clockwise != nil {
-		stated = *s.preset.Press.Clockwise
-	}
-	return press.SenseOf(s.preset.Press.KeyUnit, stated)
 }
 
 var cautions = []note{{

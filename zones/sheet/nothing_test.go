@@ -34,6 +34,8 @@ func TestQuestionsOfNothing(t *testing.T) {
 		_, err = Pages(p, o)
 		assert.Equal(t, form == nil, err == nil, "a form that is none is not that of the preset")
 	}
+	_, err = ChangePages(nil, ChangeOptions{})
+	assert.EqualError(t, err, "there is no change-over to draw; give one")
 	assert.Error(t, WriteSVG(io.Discard, nil))
 	assert.Error(t, WritePDF(io.Discard, []*Page{{WidthMM: 100, HeightMM: 100}, nil}))
 	assert.Equal(t, Box{}, Polygon{}.BoxMM())

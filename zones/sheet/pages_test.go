@@ -93,9 +93,12 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 // source); figures are 0.72 of the type's size high.
 func TestKeysAreLegible(t *testing.T) {
 	for _, l := range looks(t) {
-		keys := map[string]bool{}
+		keys := map[string]bool{notRead: true}
 		for _, k := range l.preset.Units[0].Keys {
 			keys[k.KeyText] = true
+			if k.OKKey != nil {
+				keys[press.KeyText(l.preset.Press.KeyUnit, *k.OKKey)] = true
+			}
 		}
 		seen := 0
 		for _, m := range pagesOf(t, l.preset, l.Options)[0].Marks {
@@ -247,7 +250,7 @@ func TestZoneRanges(t *testing.T) {
 	for states, want := range map[string]string{
 		"...": "", "F..": "Zone 1", "FFF": "Zones 1–3", "F.F": "Zones 1 and 3", "FF.F.FF": "Zones 1–2, 4 and 6–7",
 	} {
-		assert.Equal(t, want, zoneRanges(keys(states), curves.Floor), states)
+		assert.Equal(t, want, zoneRanges(keys(states), func(k preset.Key) bool { return k.State == curves.Floor }), states)
 	}
 }
 

@@ -22,6 +22,7 @@ const (
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
 var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
+// sizeMM are the paper's width and height.
 func (p Paper) sizeMM() ([2]float64, error) {
 	size, known := sizesMM[cmp.Or(p, A4)]
 	if !known {
@@ -38,17 +39,19 @@ type Options struct {
 	Paper Paper                  // "" is A4
 	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
 	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	Press *press.Press           // of the preset; nil: how far its keys travel is not known
 }
 
-// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// Pages draws a preset, a page a unit, in the units' order; of a unit that says what
+// was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	size, err := o.Paper.sizeMM()
+	if err == nil && p != nil {
+		err = legible(p.Press.Zones)
+	}
 	if err != nil {
 		return nil, err
-	}
-	if p != nil && p.Press.Zones > MaxZones {
-		return nil, fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", p.Press.Zones, MaxZones)
 	}
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -59,12 +62,21 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
+		s.setRun()
 		if err := s.draw(); err != nil {
 			return nil, err
 		}
 		pages = append(pages, s.Page)
 	}
 	return pages, nil
+}
+
+// legible refuses more zones than a page shows.
+func legible(zones int) error {
+	if zones > MaxZones {
+		return fmt.Errorf("press.zones: %d zones do not fit a sheet legibly, it takes up to %d; use the table or CSV", zones, MaxZones)
+	}
+	return nil
 }
 
 // title is a page's name. Every page has the job's, so it is no longer than one
@@ -80,7 +92,8 @@ type sheet struct {
 	preset  *preset.Preset
 	unit    *preset.Unit
 	options Options
-	keys    []preset.Key // from the left in bench view
+	keys    []preset.Key // as they are drawn, from the left in bench view
+	run     *run         // nil: the preset is drawn
 	plan    plan
 }
 
@@ -99,25 +112,9 @@ func (s *sheet) draw() error {
 	return nil
 }
 
-// firstZone is the end where zone 1 is: as the preset says, else as the zones'
-// places say; "" is not known.
-func firstZone(p *preset.Preset, u *preset.Unit) press.End {
-	if p.Press.FirstZone != nil {
-		return *p.Press.FirstZone
-	}
-	first, last := u.Keys[0].LeftMM, u.Keys[len(u.Keys)-1].LeftMM
-	switch {
-	case first == nil || last == nil || *first == *last:
-		return ""
-	case *first < *last:
-		return press.Left
-	}
-	return press.Right
-}
-
 func leftToRight(p *preset.Preset, u *preset.Unit) []preset.Key {
 	keys := slices.Clone(u.Keys)
-	if firstZone(p, u) == press.Right {
+	if p.FirstZone() == press.Right {
 		slices.Reverse(keys)
 	}
 	return keys

@@ -56,6 +56,7 @@ const (
 	OfGravity = "gravity"
 	OfTarget  = "target"
 	OfLimit   = "limit"
+	OfFollows = "follows"
 )
 
 // A ChoiceError refuses what is asked for an ink.

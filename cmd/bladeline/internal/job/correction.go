@@ -12,6 +12,7 @@ import (
 type Correction struct {
 	Press     string            // of the preset: a file, or the name of one that ships
 	Preset    string            // a file
+	Rest      bool              // its keys that were not read ran as preset
 	Densities string            // a table of the solids of a pulled sheet
 	Targets   []Choice[float64] // in place of what the press's file states
 	Limits    []Choice[float64] // that no film exceeds, in place of the same
@@ -25,7 +26,7 @@ func Correct(c Correction) (*preset.Corrected, *press.Press, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := LoadPreset(c.Preset)
+	p, err := LoadRun(c.Preset, c.Rest)
 	if err != nil {
 		return nil, nil, err
 	}

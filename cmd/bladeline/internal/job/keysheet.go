@@ -15,7 +15,8 @@ import (
 // A SheetTicket says what key sheets are drawn of, and where they go.
 type SheetTicket struct {
 	Reading                    // of the form again; its inputs are those that the preset names
-	Preset    string           // a file
+	Preset    string           // a file; of an OK file what was run is drawn
+	Rest      bool             // keys that it did not read ran as preset
 	Press     string           // that the preset is for: a file, or the name of one that ships; "" names none
 	Inks      []string         // to draw; none is all
 	Placement *zones.Placement // nil: as the preset states
@@ -30,6 +31,9 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	p, err := LoadPreset(t.Preset)
 	if err != nil {
 		return nil, err
+	}
+	if t.Rest {
+		p.RestAsPreset()
 	}
 	if err := leaveOnly(p, t.Preset, t.Inks); err != nil {
 		return nil, err
@@ -74,7 +78,7 @@ func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.
 			forms[picture.Ink] = picture.Form
 		}
 	}
-	pages, err := sheet.Pages(p, sheet.Options{Paper: t.Paper, Inks: lines, Forms: forms})
+	pages, err := sheet.Pages(p, sheet.Options{Paper: t.Paper, Inks: lines, Forms: forms, Press: press})
 	if err != nil {
 		err = fmt.Errorf("%s: %w", t.Preset, err)
 	}

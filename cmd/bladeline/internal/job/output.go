@@ -35,6 +35,11 @@ func NotAnInput(path string, inputs []string) error {
 // SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
 // a page, each with the ink behind its name where there are several.
 func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
+	return PageFiles(path, unitInks(p), pages)
+}
+
+// PageFiles are SheetFiles of pages that are each of an ink.
+func PageFiles(path string, inks []string, pages []*sheet.Page) []File {
 	if FormatOf(path) == "pdf" {
 		return []File{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}
 	}
@@ -44,7 +49,7 @@ func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
 		name := path
 		if len(pages) > 1 {
 			ending := filepath.Ext(path)
-			name = strings.TrimSuffix(path, ending) + "-" + fileWord(p.Units[i].Ink) + ending
+			name = strings.TrimSuffix(path, ending) + "-" + fileWord(inks[i]) + ending
 			if taken[strings.ToLower(name)] {
 				name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), i+1, ending)
 			}

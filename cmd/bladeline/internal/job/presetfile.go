@@ -23,6 +23,16 @@ func LoadPreset(path string) (*preset.Preset, error) {
 	return p, err
 }
 
+// LoadRun reads a preset or an OK file, of which rest says that keys that were not
+// read ran as preset.
+func LoadRun(path string, rest bool) (*preset.Preset, error) {
+	p, err := LoadPreset(path)
+	if err == nil && rest {
+		p.RestAsPreset()
+	}
+	return p, err
+}
+
 // ReadFile has a file read that is no file of settings, and says in one line why
 // it cannot be.
 func ReadFile(path string, read func(io.Reader) error) error {
