@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -114,6 +115,8 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
+	var blank []*coverage.Map
+	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	var p *preset.Preset
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
@@ -123,6 +126,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
 	}
+	sayBlank(c, blank)
 	formats := map[string]format{}
 	for name, write := range tables {
 		formats[name] = func(w io.Writer) error { return write(w, p) }
@@ -131,6 +135,14 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	}
 	return in.warn(c, p.Warnings)
+}
+
+// sayBlank says which separations get no unit, and how they would.
+func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	for _, m := range blank {
+		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+	}
 }
 
 // A presetFormat is one way to write a preset.
