@@ -83,7 +83,7 @@ lies between them: learn these apart.`,
 	flags.StringVar(&how.ink, "ink", "", "the `INK` to learn the curve of")
 	flags.StringVar(&how.curve, "curve", "", "the old `CURVE`: a file, or the name of one that ships, instead of the press's own")
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
-	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
+	decimalVar(flags, &how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
 	how.run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")

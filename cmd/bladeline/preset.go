@@ -94,7 +94,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
+	decimalVar(flags, &how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
@@ -188,7 +188,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	if text == "auto" {
 		return nil, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 	if err != nil {
 		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}

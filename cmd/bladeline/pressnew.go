@@ -47,7 +47,7 @@ spacing with a rule and read the scales on the press, then edit the file.`,
 	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
 	c.Flags().IntVar(&zoneCount, "zones", 0, "`N` keys across the fountain")
-	c.Flags().Float64Var(&widthMM, "zone-width", 0, "the distance in `MM` from key to key")
+	decimalVar(c.Flags(), &widthMM, "zone-width", 0, "the distance in `MM` from key to key")
 	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, lead edge nearest you: left or right")
 	return c
 }

@@ -18,10 +18,11 @@ const (
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
 	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
+	CodeCoverage     = "coverage-no-preset" // coverages are given in place of a preset
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeCoverage}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -51,6 +52,13 @@ func (e *UnplacedError) Code() string { return CodeUnplaced }
 func (e *UnplacedError) Error() string {
 	return e.File + ": does not state how its separations lie"
 }
+
+// A CoverageError is of a file of coverages that is given for a preset.
+type CoverageError struct{ File string }
+
+func (e *CoverageError) Code() string { return CodeCoverage }
+
+func (e *CoverageError) Error() string { return e.File + ": holds coverages, and no keys yet" }
 
 // A ShippedError refuses to write to a file inside the program: the zeros of a
 // press, or a curve.
