@@ -9,7 +9,7 @@ TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden deps
+.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
@@ -96,3 +96,7 @@ cover:
 
 golden:
 	UPDATE_GOLDEN=1 $(GO) test ./cmd/bladeline ./zones/sheet
+
+libreoffice:
+	WRITE_LIBREOFFICE=1 $(GO) test ./zones/preset -run LibreOfficeSources
+	cd zones/preset/testdata/libreoffice && sh make.sh

@@ -42,15 +42,15 @@ learned in between moves no key.
 What stands in a fountain is a matter of the printing unit, whatever the ink is
 called: an ink of THIS starts from what ran last in the unit that both jobs name.
 Where they name none, it starts from where the same ink stands, and what is then
-left follows one after the other, as the jobs list them. --follows says
-otherwise. Where another ink stands, it is to be washed up.
+left follows one after the other, as the jobs list them. Give --follows if an ink
+runs elsewhere. Where another ink stands, wash up first.
 
 A job of several passes is gone through pass by pass. THIS alone gives what is
 done between its own passes.
 
 The keys come from the centre outwards. On a blade of one piece every key also
 moves the blade beside it: set from the centre outwards, none has to be set
-twice. With --press it is said, too, where such a blade would be bent too steeply
+twice. With --press change also says where such a blade would be bent too steeply
 on the way, and in how many rounds to go.
 
 -o job.pdf or .svg draws the sheet to take to the press, a page a unit.
@@ -243,7 +243,7 @@ func whereFrom(u *preset.UnitChange) string {
 	case u.MatchedBy == nil:
 		return "nothing is known of what stands in it: set every key by its figure"
 	case *u.MatchedBy == preset.MatchedByOrder:
-		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; --follows says otherwise", *u.InkWas)
+		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; give --follows if it runs elsewhere", *u.InkWas)
 	}
 	return ""
 }

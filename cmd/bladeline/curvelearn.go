@@ -302,10 +302,10 @@ func signedTenths(v float64) string {
 }
 
 func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error {
-	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
+	fmt.Fprintln(w, "\nkey error: how far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
 	zero := preset.ZerosWith(press, offsets)
-	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
+	t.row("zone", "key error", "", "readings", "shut at, "+string(press.Keys.Unit))
 	for _, o := range offsets {
 		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)
 		if press.ZerosLearned() { // --zeros would not start from these

@@ -26,8 +26,8 @@ type presetFlags struct {
 	job    string
 	paper  string
 
-	takeOffPct float64
-	copies     int
+	takeOff string
+	copies  int
 }
 
 func newPreset() *cobra.Command {
@@ -65,8 +65,9 @@ preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
 status is then 3. One word in the JSON says what it warns of:
 
-  low      zones that are covered less than --take-off, and how long a solid bar
-           must be, in the print direction, to bring them there
+  low      zones whose image takes less ink than a step of their keys feeds, or is
+           covered less than --take-off, and how long a solid bar must be, in the
+           print direction, to cure that
   high     zones that are covered more than 90 %
   ceiling  keys that the ceiling holds, and the sweep that frees them and holds
            no others
@@ -94,7 +95,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	decimalVar(flags, &how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
+	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
@@ -153,7 +154,7 @@ func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w
 
 // ticket is what the flags ask for; outputs it has none yet.
 func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -167,8 +168,10 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if err := checkPaper(how.paper); err != nil {
 		return t, err
 	}
-	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", settings.Plain(how.takeOffPct))
+	if how.takeOff != "" {
+		if t.TakeOffPct, err = strconv.ParseFloat(settings.Pointed(how.takeOff), 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
+			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
+		}
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return t, err
@@ -200,8 +203,16 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	for _, u := range p.Units {
-		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
+		curve := ""
+		if u.Curve != nil {
+			curve = ", curve " + *u.Curve
+		}
+		covered := ""
+		if u.CoveragePct != nil {
+			covered = fixed(2, *u.CoveragePct) + " % covered, "
+		}
+		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
+			settings.Printable(u.Ink), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
 		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
 		if p.StatesShut() {
 			head = append(head, "shut at")

@@ -22,6 +22,7 @@ var cures = job.Cures{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, give --ink-is %s", shade, shade)
 	},
+	job.CodeNoTravel:   job.Always("name their press with --from"),
 	job.CodeNoCurve:    job.Always("add one under [curves], or give --curve"),
 	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },
 	job.CodeNoLimit:    func(of any) string { return unstated(of, "--limit") },

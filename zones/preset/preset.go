@@ -90,7 +90,8 @@ type UnitInput struct {
 
 // New works out the keys of every unit of a press, and looks at the form
 // for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
-// at which a printing zone takes off enough ink; 0 is always enough.
+// at which a printing zone takes off enough ink; 0 is always enough, and ByKeys is
+// what the zone's key can meter.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
 	if err := checkInput(on, units, takeOffPct); err != nil {
 		return nil, err
@@ -127,7 +128,7 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
-	if !inPct(takeOffPct) {
+	if takeOffPct != ByKeys && !inPct(takeOffPct) {
 		return fmt.Errorf("a take-off of %s %% is outside 0 to 100; correct it", settings.Plain(takeOffPct))
 	}
 	return nil
@@ -153,6 +154,7 @@ type laidUnit struct {
 	Placement   *zones.Placement // nil is not known; the same for all units
 	Curve       *curves.Curve
 	Sweep       *float64
+	Factors     []float64 // by zone, of what the curve asks for; nil is 1
 
 	form *zones.Form
 }
@@ -238,7 +240,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
+		asked[i] = curves.OpeningAt(in.asked(i), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -252,6 +254,15 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
+}
+
+// asked is the opening that the i-th zone asks for at the curve's reference sweep.
+func (in laidUnit) asked(i int) float64 {
+	opening := in.Curve.At(in.Zones[i].CoveragePct)
+	if in.Factors != nil {
+		opening *= in.Factors[i]
+	}
+	return opening
 }
 
 // reference is the sweep that the unit's curve refers to.

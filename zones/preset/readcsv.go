@@ -343,7 +343,7 @@ func (t *table) same(column, above, here string) {
 // where one may occur, and without what parts thousands. In a preset a comma is
 // a decimal one even between commas, since none of its numbers has another.
 func (t *table) pointed(s string) string {
-	if thousands.MatchString(s) {
+	if len(s) > len("999") && !isDecimal(s) && thousands.MatchString(s) {
 		s = strings.Map(func(r rune) rune {
 			if unicode.IsSpace(r) || r == '\'' {
 				return -1
@@ -361,15 +361,24 @@ func (t *table) pointed(s string) string {
 // Switzerland.
 var thousands = regexp.MustCompile(`^[+-]?\d{1,3}([\s\x{a0}\x{2009}\x{202f}']\d{3})+([.,]\d+)?$`)
 
-// numberPattern keeps out what strconv also reads: inf, nan, hexadecimals.
-var numberPattern = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
+// isDecimal keeps out what strconv also reads: inf, nan, hexadecimals, and a
+// point without digits on both sides.
+func isDecimal(text string) bool {
+	digit := func(i int) bool { return i < len(text) && '0' <= text[i] && text[i] <= '9' }
+	first := 0
+	if strings.HasPrefix(text, "+") || strings.HasPrefix(text, "-") {
+		first = 1
+	}
+	point := strings.IndexByte(text, '.')
+	return digit(first) && (point < 0 || digit(point+1)) && strings.Trim(text, "0123456789+-.eE") == ""
+}
 
 func (t *table) number(column string) float64 { return t.numberIn(column, t.text(column)) }
 
 func (t *table) numberIn(column, text string) float64 {
 	text = t.pointed(strings.TrimSpace(text))
 	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !numberPattern.MatchString(text) {
+	if err != nil || !isDecimal(text) {
 		t.fail(column, settings.Quoted(t.text(column))+" is not a number", "write one, without its unit")
 	}
 	return v

@@ -125,12 +125,10 @@ func looks(t *testing.T) []look {
 			}
 		}
 	}
-	for _, n := range []int{8, 21, 64} {
-		for _, blade := range []press.Blade{press.Segmented, press.OnePiece} {
-			for _, unit := range []press.KeyUnit{press.Percent, press.Turn} {
-				all = append(all, ran(t, pressOf(n, unit, blade)))
-			}
-		}
+	for _, on := range []*press.Press{
+		pressOf(8, press.Turn, press.OnePiece), pressOf(21, press.Percent, press.Segmented), pressOf(64, press.Turn, press.Segmented), pressOf(64, press.Percent, press.OnePiece),
+	} {
+		all = append(all, ran(t, on))
 	}
 	return append(all, bare(t), long(t))
 }

@@ -201,7 +201,7 @@ func (s *sheet) scaleNote(f *drawnForm) note {
 	}
 	if f != nil {
 		if short := f.LengthMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
-			text += fmt.Sprintf(" The length of the form is drawn %.1f times smaller than its width.", short)
+			text += fmt.Sprintf(" The picture is squashed lengthways: its length is drawn %.1f times smaller than its width.", short)
 		}
 	}
 	return note{"Reading this sheet", text}

@@ -11,6 +11,7 @@ const (
 	CodeNoCurve      = "no-curve"           // the press's file names no curve for an ink
 	CodeNoTarget     = "no-target"          // nor a density to correct to
 	CodeNoLimit      = "no-limit"           // nor the density that no film exceeds
+	CodeNoTravel     = "travel"             // the travel of the keys that were run is not known
 	CodeUnknownInk   = "unknown-ink"        // something is asked for an ink that no separation is of
 	CodeAskedTwice   = "asked-twice"        // two things are asked for one ink
 	CodeTwoFilms     = "two-films"          // a film in um and one in g/m2 are stated for one ink
@@ -22,7 +23,7 @@ const (
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeCoverage}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeCoverage}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.

@@ -78,13 +78,19 @@ func (t OKTicket) press(p *preset.Preset, called *string) (*press.Press, error) 
 		on, _, err := LoadPress(t.Press)
 		return on, err
 	}
+	on, name := shippedFor(p, t.File)
+	*called = name
+	return on, nil
+}
+
+// shippedFor is the press that ships and is the one of a preset, nil where none is.
+func shippedFor(p *preset.Preset, path string) (*press.Press, string) {
 	for _, name := range Shipped(PressKind) {
-		if on, _, err := LoadPress(name); err == nil && p.IsFor(on, t.File) == nil {
-			*called = name
-			return on, nil
+		if on, _, err := LoadPress(name); err == nil && p.IsFor(on, path) == nil {
+			return on, name
 		}
 	}
-	return nil, nil
+	return nil, ""
 }
 
 func sameFile(a, b string) bool {

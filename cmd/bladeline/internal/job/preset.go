@@ -22,7 +22,7 @@ type Ticket struct {
 	Curves     []Choice[string]   // each a file, or the name of one that ships, in place of the press's own
 	Sweeps     []Choice[*float64] // each on the press's scale; nil is found, as where nothing is asked
 	Placement  zones.Placement
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	Paper      sheet.Paper
 	Copies     int // the key sheet says how much ink these take; 0 says nothing
 	Outputs    []Output

@@ -30,7 +30,7 @@ func harbourFair(t *testing.T) Ticket {
 		}},
 		Press:      "two-colour",
 		Placement:  zones.Placement{LeadEdge: zones.Bottom},
-		TakeOffPct: preset.LowPct,
+		TakeOffPct: preset.ByKeys,
 	}
 }
 

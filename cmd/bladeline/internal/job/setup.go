@@ -17,7 +17,7 @@ type Setup struct {
 	Job        string
 	Press      *press.Press
 	Units      []preset.UnitInput
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	Paper      sheet.Paper
 	Copies     int // the key sheet says how much ink these take; 0 says nothing
 }

@@ -95,7 +95,7 @@ func (s *Server) resolve(state State) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{Setup: job.Setup{Job: state.Job, Press: press, TakeOffPct: preset.LowPct}, server: s, state: state, drawn: map[string]bool{}}
+	w := &work{Setup: job.Setup{Job: state.Job, Press: press, TakeOffPct: preset.ByKeys}, server: s, state: state, drawn: map[string]bool{}}
 	for i, u := range state.Units {
 		place := fmt.Sprintf("units[%d]", i)
 		sep, err := s.separation(u, place)
