@@ -114,7 +114,7 @@ func (s KeyScale) Words() string {
 		unit = "notches"
 	}
 	if !s.CountsFromShut() {
-		ends = "counted from each key's own 0, which is not where it is shut, and fully open %s further than that"
+		ends = "counted from each key's own 0, which need not be where it is shut, and fully open %s further than that"
 	}
 	text := fmt.Sprintf("%s, "+ends+", in steps of %s", unit, s.Text(s.Travel), s.Text(s.Step))
 	if way := SenseOf(s.Unit, s.Clockwise); way != "" {

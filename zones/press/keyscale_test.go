@@ -178,7 +178,7 @@ func TestTurning(t *testing.T) {
 // Where a key is shut at its own zero, turns do not count from shut.
 func TestWordsOfZeros(t *testing.T) {
 	s := KeyScale{Unit: Turn, Travel: 3, Step: 0.125, Zero: []float64{0, 0.25}}
-	assert.Equal(t, "turns of the screw, counted from each key's own 0, which is not where it is shut, and fully open 3 further than that, in steps of 1/8; clockwise closes, less ink; counter-clockwise opens, more ink", s.Words())
+	assert.Equal(t, "turns of the screw, counted from each key's own 0, which need not be where it is shut, and fully open 3 further than that, in steps of 1/8; clockwise closes, less ink; counter-clockwise opens, more ink", s.Words())
 	s.Zero = []float64{0, 0}
 	assert.True(t, s.CountsFromShut())
 	assert.Contains(t, s.Words(), "0 closed to 3 fully open")

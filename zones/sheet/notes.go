@@ -219,7 +219,7 @@ func turning(on preset.StatedPress, fromShut bool) string {
 	}
 	text := "Keys in " + unit + " from shut"
 	if !fromShut {
-		text = "Keys in " + unit + " from each key's own 0, which is not where it is shut"
+		text = "Keys in " + unit + " from each key's own 0, which need not be where it is shut"
 	}
 	if more == "" {
 		text += "."
