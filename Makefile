@@ -18,7 +18,7 @@ demo: build
 	@mkdir -p out
 	bin/bladeline preset --press two-colour --format table -o out/harbour-fair.csv -o out/harbour-fair.json \
 		-o out/harbour-fair.pdf --copies 5000 $(FORM)
-	bin/bladeline sheet --paper letter --ink Black -o out/harbour-fair-Black.svg out/harbour-fair.json
+	bin/bladeline sheet --page-size letter --ink Black -o out/harbour-fair-Black.svg out/harbour-fair.json
 	bin/bladeline estimate --copies 5000 out/harbour-fair.json
 	bin/bladeline preset --press two-colour --curve uncoated -o out/uncoated.json $(FORM)
 	bin/bladeline compare --press two-colour out/harbour-fair.json out/uncoated.json

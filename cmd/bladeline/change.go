@@ -18,8 +18,9 @@ import (
 // changeFlags are the flags of change alone.
 type changeFlags struct {
 	runFlags
-	press, paper string
-	follows      []string
+	pageFlags
+	press   string
+	follows []string
 }
 
 func newChange() *cobra.Command {
@@ -66,8 +67,8 @@ on the way, and in how many rounds to go.
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`, an ink of this job and that of the last where it is to run; may be repeated")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
-	how.add(c)
+	how.pageFlags.add(c)
+	how.runFlags.add(c)
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
@@ -76,7 +77,7 @@ func change(c *cobra.Command, args []string, out *outputFlags, how *changeFlags)
 	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
 	result, err := how.changeOver(args)
@@ -88,7 +89,7 @@ func change(c *cobra.Command, args []string, out *outputFlags, how *changeFlags)
 		"csv":   result.WriteCSV,
 		"json":  result.WriteJSON,
 	}, func(path string) ([]job.File, error) {
-		return changeSheets(path, result, sheet.ChangeOptions{Paper: sheet.Paper(how.paper)})
+		return changeSheets(path, result, sheet.ChangeOptions{PageSize: sheet.PageSize(how.size)})
 	})
 }
 

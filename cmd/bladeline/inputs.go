@@ -203,11 +203,14 @@ func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 // matter.
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 	for _, w := range warnings {
-		about := w.Ink
+		text := w.Text
 		if w.Zone != nil {
-			about += fmt.Sprintf(": zone %d", *w.Zone)
+			text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
 		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(about+": "+w.Text))
+		if w.Ink != "" { // else it is about the whole form
+			text = w.Ink + ": " + text
+		}
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
 	}
 	if f.strict && len(warnings) > 0 {
 		return errWarnings

@@ -23,8 +23,10 @@ type presetFlags struct {
 	press  string
 	curves []string
 	sweeps []string
+	units  []string
 	job    string
-	paper  string
+	size   string
+	paperFlags
 
 	takeOff string
 	copies  int
@@ -61,6 +63,15 @@ with the ink that goes to zones without image. It moves where that saves 5 % of
 the ink of the zone that the ceiling cuts most, or 1 % of all ink, and no further
 than each tenth of the sweep saves another 1 %. The result says why.
 
+Where the press's file names units, each ink is preset with the zeros and the sweep
+of the unit that the file names for it, or --unit. The other inks take the places
+that are left, unit by unit; inks more than units make a second pass. The result
+comes as the sheet meets the inks: pass by pass, from unit to unit.
+
+--paper is the stock. Where the press's file has curves for it, a table
+[curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
+the key sheet, so that an OK file says later on what it was run.
+
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
 status is then 3. One word in the JSON says what it warns of:
@@ -79,6 +90,7 @@ status is then 3. One word in the JSON says what it warns of:
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
   empty    a separation without ink
+  paper    inks that the press's file has no curve for on this --paper
   polarity a separation that looks as if ink and paper had been swapped
 
 A zone that is covered 0.2 % or more prints; below that there are trim and
@@ -86,7 +98,8 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
-  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
+  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
+  bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}
@@ -96,15 +109,17 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
+	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
+	how.paperFlags.add(c)
+	addPageSize(c, &how.size)
 	in.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
-	t, err := how.ticket(args, in, out)
+	t, err := how.ticket(c, args, in, out)
 	if err != nil {
 		return err
 	}
@@ -125,7 +140,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	})
 	if err != nil {
-		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
+		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
 	sayBlank(c, blank)
 	formats := map[string]format{}
@@ -153,8 +168,8 @@ func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w)
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
 
 // ticket is what the flags ask for; outputs it has none yet.
-func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
+func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -165,7 +180,10 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if err := out.check(job.PresetFormats, paths(args)); err != nil {
 		return t, err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if t.Run, err = how.run(c); err != nil {
+		return t, err
+	}
+	if err := checkPageSize(how.size); err != nil {
 		return t, err
 	}
 	if how.takeOff != "" {
@@ -180,6 +198,9 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 		return t, err
 	}
 	if t.Sweeps, err = perInk("--sweep", how.sweeps, parseSweep); err != nil {
+		return t, err
+	}
+	if t.Units, err = perInk("--unit", how.units, asItIs); err != nil {
 		return t, err
 	}
 	t.Reading, err = in.reading(args)
@@ -202,6 +223,7 @@ func parseSweep(flag, text string) (*float64, error) {
 func writePreset(w io.Writer, p *preset.Preset) error {
 	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+	writeRun(w, p)
 	for _, u := range p.Units {
 		curve := ""
 		if u.Curve != nil {
@@ -212,7 +234,7 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 			covered = fixed(2, *u.CoveragePct) + " % covered, "
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
-			settings.Printable(u.Ink), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
+			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
 		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
 		if p.StatesShut() {
 			head = append(head, "shut at")
@@ -234,6 +256,29 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 	}
 	return nil
+}
+
+// writeRun prints what is known of a preset's run; its day is known to whoever
+// makes it.
+func writeRun(w io.Writer, p *preset.Preset) {
+	if p.Paper != nil {
+		fmt.Fprintf(w, "paper  %s\n", settings.Printable(*p.Paper))
+	}
+	if p.RunLength != nil {
+		fmt.Fprintf(w, "run    %d sheets\n", *p.RunLength)
+	}
+}
+
+// inUnit says where an ink is printed, where that is known: ", unit 2, pass 1".
+func inUnit(u *preset.Unit) string {
+	text := ""
+	if u.Unit != nil {
+		text += ", unit " + *u.Unit
+	}
+	if u.Pass != nil {
+		text += fmt.Sprintf(", pass %d", *u.Pass)
+	}
+	return text
 }
 
 // heldBy leaves the common case blank, so that the others are seen.

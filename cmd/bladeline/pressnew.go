@@ -19,8 +19,10 @@ func newPressNew() *cobra.Command {
 		Short: "Start the description of your own press from one that ships",
 		Long: `new writes a press file, with comments that say what every line means, and
 beside it the curve it starts from, unless that exists. Comments that speak of
-the old press and of values that are no longer there go. Measure the key
-spacing with a rule and read the scales on the press, then edit the file.`,
+the old press and of values that are no longer there go. Measure the key spacing
+with a rule and read the scales on the press, then edit the file. Name the
+press's units under [[units]], each with its inks, or take them out where it has one.
+The id in the file stays when you rename the press, so that its OK files follow it.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
 		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -13,9 +13,10 @@ import (
 // reprintFlags are the flags of reprint alone.
 type reprintFlags struct {
 	runFlags
-	press, from, paper string
-	curves, sweeps     []string
-	copies             int
+	paperFlags
+	press, from, size string
+	curves, sweeps    []string
+	copies            int
 }
 
 func newReprint() *cobra.Command {
@@ -33,9 +34,10 @@ filled in what was finally run. It needs no separations.
 On the press that it ran on, the keys and the sweep are those that were run. Keys
 that were not read stand as preset, and are warned of.
 
-On another paper, named by its --curve, a key is what that curve asks for the zone's
-coverage, times what was fed there over what the preset fed: what the operator knew
-better then holds on. The sweep stays, unless --sweep says otherwise.
+On another --paper, by the press's curve for it or the --curve that is named, a key
+is what that curve asks for the zone's coverage, times what was fed there over what
+the preset fed: what the operator knew better then holds on. The sweep stays, unless
+--sweep says otherwise.
 
 On another press the same is done with that press's curves, and its sweep is chosen
 as preset chooses one. The coverages of the old zones are shared out among the new
@@ -60,15 +62,16 @@ the exit status is then 3.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE` of another paper: a file, or the name of one that ships; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
+	addPageSize(c, &how.size)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
-	how.add(c)
+	how.runFlags.add(c)
+	how.paperFlags.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
 
 func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, how *reprintFlags) error {
-	t, err := how.ticket(path, out)
+	t, err := how.ticket(c, path, out)
 	if err != nil {
 		return err
 	}
@@ -95,21 +98,24 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 }
 
 // ticket is what the flags ask for; outputs it has none yet.
-func (how *reprintFlags) ticket(path string, out *outputFlags) (job.ReprintTicket, error) {
-	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
+func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags) (job.ReprintTicket, error) {
+	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Page: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
 	if err := out.check(job.PresetFormats, []string{path}); err != nil {
 		return t, err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := checkPageSize(how.size); err != nil {
 		return t, err
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return t, err
 	}
 	var err error
+	if t.Run, err = how.run(c); err != nil {
+		return t, err
+	}
 	if t.Curves, err = perInk("--curve", how.curves, asItIs); err != nil {
 		return t, err
 	}

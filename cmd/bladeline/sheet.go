@@ -13,10 +13,11 @@ import (
 
 // sheetFlags are the flags of sheet alone.
 type sheetFlags struct {
-	paper, press string
-	inks         []string
-	copies       int
-	run          runFlags
+	pageFlags
+	press  string
+	inks   []string
+	copies int
+	run    runFlags
 }
 
 func newSheet() *cobra.Command {
@@ -53,13 +54,13 @@ are drawn as empty boxes.
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job-ok.csv --press duplicator -o as-run.pdf
-  bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
+  bladeline sheet job.json --press duplicator --page-size letter -o job.svg`,
 		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the paper: a4 or letter")
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out")
+	how.pageFlags.add(c)
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
@@ -75,7 +76,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := out.check([]string{"pdf", "svg"}, []string{path}); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
@@ -88,7 +89,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	t := job.SheetTicket{
 		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
 		Preset:  path, Rest: how.run.rest, Press: how.press, Inks: how.inks,
-		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
+		PageSize: sheet.PageSize(how.size), Copies: how.copies, Outputs: out.files,
 	}
 	if in.placed(c) {
 		t.Placement = &placement
@@ -120,13 +121,6 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 // placed tells whether the command line says how the raster lies.
 func (f *inputFlags) placed(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
-}
-
-func checkPaper(paper string) error {
-	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
-		return usagef("--paper %s: not known; give a4 or letter", paper)
-	}
-	return nil
 }
 
 // checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.

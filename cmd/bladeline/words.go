@@ -37,6 +37,10 @@ var cures = job.Cures{
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
 	job.CodeFewJobs:         job.Always("learn from more, or leave --zeros out"),
+	job.CodeUnknownUnit:     func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
+	job.CodePapers:          job.Always("learn a curve of each: choose one with --paper"),
+	job.CodeOneZero:         job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
+	job.CodePaper:           func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
 	zones.CodeNoResolution:  job.Always("give --dpi"),
 	zones.CodeBadResolution: job.Always("give --dpi"),
 	zones.CodeOverfull:      job.Always("correct print_length_mm or --dpi"),
@@ -52,6 +56,23 @@ var cures = job.Cures{
 // unstated is where one states what is known of an ink.
 func unstated(of any, flag string) string {
 	return fmt.Sprintf("add it under [inks.%s], or give %s", settings.TOMLString(of.(*job.UnstatedError).Ink), flag)
+}
+
+// knownUnits says which units of a press there are to name.
+func knownUnits(names []string) string {
+	if len(names) == 0 {
+		return "its file names none; describe each under [[units]]"
+	}
+	return "name one of these: " + strings.Join(names, ", ")
+}
+
+// curveOnPaper is where one says which curve a paper has.
+func curveOnPaper(e *job.PaperError) string {
+	do := fmt.Sprintf("give --curve, or name its curves in the press's file under [curves.%s]", settings.TOMLKey(e.Paper))
+	if len(e.Known) == 0 {
+		return do
+	}
+	return do + "; the papers it names are " + strings.Join(e.Known, ", ")
 }
 
 // cureWarnings adds to warnings what to do about them. Those that were read from

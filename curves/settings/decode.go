@@ -61,7 +61,7 @@ func unknownKey(file string, e *toml.DecodeError, v any) error {
 
 // knownKeys lists the keys of the table that the path leads to.
 func knownKeys(t reflect.Type, path []string) []string {
-	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Map {
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Map || t.Kind() == reflect.Slice {
 		if t.Kind() == reflect.Map && len(path) > 0 {
 			path = path[1:]
 		}

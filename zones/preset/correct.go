@@ -69,6 +69,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
 	for i := range p.Units {
 		u := &p.Units[i]
+		on := u.on(on)
 		if err := u.onScales(on); err != nil {
 			return nil, settings.InFile(err, file, "")
 		}

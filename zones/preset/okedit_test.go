@@ -102,3 +102,29 @@ func TestEditOKRefuses(t *testing.T) {
 	_, err = EditOK("gull.csv", []byte("job\n"), nil, nil)
 	assert.ErrorContains(t, err, "gull.csv: row 1, column press: is missing")
 }
+
+// FuzzEditOK: whatever reads as a preset can be written into, and then reads as
+// written; what else the file has is not touched.
+func FuzzEditOK(f *testing.F) {
+	for _, text := range []string{
+		okCells(), okCells("5/8,7", "rest as preset,"), strings.ReplaceAll(okCells("⅝,"), ",", ";"), "\ufeff" + strings.ReplaceAll(okCells(), "\n", "\r"),
+		strings.ReplaceAll(strings.Replace(okCells(), "ok_sweep\n", "ok_sweep,x\n", 1), ",\n", ",,\"a\n\"\"b,\"\n"), strings.ReplaceAll(okCells(), ",,\n", "\r\n\r\n"),
+	} {
+		f.Add([]byte(text))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := ReadCSV("p.csv", strings.NewReader(string(data)))
+		if err != nil {
+			return
+		}
+		ink := p.Units[0].Ink
+		e, err := EditOK("p.csv", data, []OKEntry{{Ink: ink, Zones: []int{1}, Text: "37.5"}, {Ink: ink, Sweep: true, Text: "5"}}, nil)
+		if err != nil {
+			assert.NotContains(t, err.Error(), "\n")
+			return
+		}
+		require.Equal(t, new(37.5), e.Preset.Units[0].Keys[0].OKKey)
+		require.Equal(t, new(5.0), e.Preset.Units[0].OKSweep)
+		require.Equal(t, p.AsPreset(), e.Preset.AsPreset())
+	})
+}

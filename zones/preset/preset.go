@@ -86,6 +86,8 @@ type UnitInput struct {
 	Form  *zones.Form // laid on the press that is preset
 	Curve *curves.Curve
 	Sweep *float64 // in the press's unit; nil chooses one
+
+	Station press.Station // where the ink is printed; empty on a press without units
 }
 
 // New works out the keys of every unit of a press, and looks at the form
@@ -109,7 +111,7 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		return nil, err
 	}
 	for i := range laid {
-		f := inspected{in: &laid[i], unit: &p.Units[i], press: on, form: laid[i].form}
+		f := inspected{in: &laid[i], unit: &p.Units[i], press: p.Units[i].on(on), form: laid[i].form}
 		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
 	}
 	return p, nil
@@ -124,6 +126,8 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 		switch {
 		case in.Form == nil:
 			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
+		case on.InUnit(in.Station.Unit) == nil:
+			return fmt.Errorf("ink %s: press %s has no unit %s; name one that it has", in.Form.Ink(), settings.Quoted(on.Name), settings.Quoted(in.Station.Unit))
 		case !in.Form.LiesOn(on):
 			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
@@ -155,6 +159,7 @@ type laidUnit struct {
 	Curve       *curves.Curve
 	Sweep       *float64
 	Factors     []float64 // by zone, of what the curve asks for; nil is 1
+	Station     press.Station
 
 	form *zones.Form
 }
@@ -164,7 +169,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 	zoned, warnings, err := f.Zones()
 	return laidUnit{
 		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
-		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, form: f,
+		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, Station: in.Station, form: f,
 	}, err
 }
 
@@ -184,6 +189,7 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 		Warnings:  []zones.Warning{},
 	}
 	for _, in := range units {
+		on := on.InUnit(in.Station.Unit)
 		if err := in.check(on); err != nil {
 			return nil, err
 		}
@@ -225,7 +231,7 @@ func (in laidUnit) check(on *press.Press) error {
 func presetUnit(in laidUnit, on *press.Press) Unit {
 	sweep := in.sweep(on)
 	u := Unit{
-		Ink: in.Ink, Curve: new(in.Curve.Name),
+		Ink: in.Ink, Unit: nilIfZero(in.Station.Unit), Pass: nilIfZero(in.Station.Pass), Curve: new(in.Curve.Name),
 		Sweep: sweep.Sweep, SweepChosen: new(sweep.chosen),
 		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}

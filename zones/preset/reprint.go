@@ -23,6 +23,8 @@ type Reprint struct {
 	// press, and chosen on another.
 	Curves []*curves.Curve
 	Sweeps []*float64
+
+	Stations []press.Station // by the units of Run, where On has units; nil: as they ran
 }
 
 // SamePress tells whether a preset is of a press, renamed or not.
@@ -30,7 +32,7 @@ func (p *Preset) SamePress(on *press.Press) bool {
 	if p == nil || on == nil {
 		return false
 	}
-	return p.Press.Name == on.Name || p.Press.ID != nil && on.ID != "" && *p.Press.ID == on.ID
+	return p.Press.is(on.Name, nilIfZero(on.ID))
 }
 
 // Preset is what the job is to be set to. On the same press and curve it has the
@@ -56,7 +58,7 @@ func (r Reprint) Preset() (*Preset, error) {
 		if err != nil {
 			return nil, settings.InFile(err, r.File, "")
 		}
-		in := laidUnit{Source: zones.Source{Ink: c.unit.Ink}, LengthMM: c.lengthMM, Zones: c.zones, Factors: c.factors, Curve: r.Curves[i], Sweep: r.sweep(i)}
+		in := laidUnit{Source: zones.Source{Ink: c.unit.Ink}, LengthMM: c.lengthMM, Zones: c.zones, Factors: c.factors, Curve: r.Curves[i], Sweep: r.sweep(i), Station: r.station(i)}
 		said[i] = c.says(r, in.Curve, r.Sweeps[i] == nil)
 		laid, warnings = append(laid, in), append(warnings, c.warnings(r)...)
 	}
@@ -100,11 +102,19 @@ func (r Reprint) check() error {
 		if on == nil {
 			break
 		}
-		if err := r.Run.Units[i].onScales(on); err != nil {
+		if err := r.Run.Units[i].onScales(r.Run.Units[i].on(on)); err != nil {
 			return settings.InFile(err, r.File, "")
 		}
 	}
 	return nil
+}
+
+// station is where a unit is printed.
+func (r Reprint) station(unit int) press.Station {
+	if len(r.Stations) > 0 {
+		return r.Stations[unit]
+	}
+	return press.Station{}
 }
 
 // sweep is the sweep that a unit is preset at; nil chooses one.
@@ -134,7 +144,7 @@ func (r Reprint) asRun() (*Preset, error) {
 		}
 		for j := range u.Keys {
 			shut := u.Keys[j].ShutAt
-			u.Keys[j] = ran.Keys[j].asRun(r.On)
+			u.Keys[j] = ran.Keys[j].asRun(ran.on(r.On))
 			u.Keys[j].ShutAt = shut
 		}
 		p.Warnings = append(p.Warnings, ran.unreadWarning()...)

@@ -35,9 +35,10 @@ func (p *Preset) TellTurning(on *press.Press) {
 		return
 	}
 	for i := range p.Units {
+		keys := p.Units[i].on(on).Keys
 		for j := range p.Units[i].Keys {
 			k := &p.Units[i].Keys[j]
-			k.ShutAt = shutAt(on.Keys, k.Zone)
+			k.ShutAt = shutAt(keys, k.Zone)
 		}
 	}
 }

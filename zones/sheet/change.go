@@ -12,8 +12,8 @@ import (
 
 // ChangeOptions are what a change-over does not say itself.
 type ChangeOptions struct {
-	Paper Paper  // "" is A4
-	Says  string // what the change is for, where it is not for the next job
+	PageSize PageSize // "" is A4
+	Says     string   // what the change is for, where it is not for the next job
 }
 
 // ChangePages draw a change-over, a page a unit, pass by pass: for every key where
@@ -23,7 +23,7 @@ func ChangePages(c *preset.ChangeOver, o ChangeOptions) ([]*Page, error) {
 	if c == nil {
 		return nil, errors.New("there is no change-over to draw; give one")
 	}
-	size, err := o.Paper.sizeMM()
+	size, err := o.PageSize.sizeMM()
 	if err == nil {
 		err = legible(c.Press.Zones)
 	}

@@ -67,7 +67,7 @@ func TestChangesAreLegible(t *testing.T) {
 	for n := 1; n <= MaxZones; n++ {
 		for _, unit := range []press.KeyUnit{press.Turn, []press.KeyUnit{press.Percent, press.Notch}[n/2%2]} {
 			c := changeOf(t, n, unit)
-			for i, page := range changePages(t, c, ChangeOptions{Paper: []Paper{A4, Letter}[n%2]}) {
+			for i, page := range changePages(t, c, ChangeOptions{PageSize: []PageSize{A4, Letter}[n%2]}) {
 				what := fmt.Sprintf("%d keys, %s, page %d", n, unit, i)
 				require.Empty(t, clash(page), what)
 				least := 2.5
@@ -183,8 +183,8 @@ func TestArrowsPointTheRightWay(t *testing.T) {
 func TestChangePagesRefuse(t *testing.T) {
 	_, err := ChangePages(changeOf(t, MaxZones+1, press.Percent), ChangeOptions{})
 	assert.EqualError(t, err, "press.zones: 65 zones do not fit a sheet legibly, it takes up to 64; use the table or CSV")
-	_, err = ChangePages(changeOf(t, 8, press.Percent), ChangeOptions{Paper: "a3"})
-	assert.EqualError(t, err, `paper "a3" is not known; give a4 or letter`)
+	_, err = ChangePages(changeOf(t, 8, press.Percent), ChangeOptions{PageSize: "a3"})
+	assert.EqualError(t, err, `page size "a3" is not known; give a4 or letter`)
 }
 
 // Whatever two jobs may hold, there is a page, and it can be read.

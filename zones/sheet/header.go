@@ -34,7 +34,19 @@ func (s *sheet) header() {
 	s.text(marginMM, marginMM+9, shortened(s.unit.Ink, size, true, width), size, true, fromLeft)
 	most := width - (names - marginMM)
 	s.text(names, marginMM+15.4, shortened(s.jobLine(most), 11, false, most), 11, false, fromLeft)
-	s.line(marginMM, marginMM+headerMM-1.6, right, marginMM+headerMM-1.6, 0.6, Black)
+	if line := s.runLine(); line != "" {
+		s.text(marginMM, marginMM+20.4, shortened(line, 11, false, right-marginMM), 11, false, fromLeft)
+	}
+	rule := marginMM + s.headerMM() - 1.6
+	s.line(marginMM, rule, right, rule, 0.6, Black)
+}
+
+// headerMM is the header's height, with a line for the run where there is one.
+func (s *sheet) headerMM() float64 {
+	if s.runLine() == "" {
+		return headerMM
+	}
+	return headerMM + runMM
 }
 
 // jobLine is job, press and mean coverage. The press gives way to a long job

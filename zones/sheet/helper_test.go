@@ -113,12 +113,12 @@ type look struct {
 // looks are the kinds of sheet that differ.
 func looks(t *testing.T) []look {
 	var all []look
-	for _, paper := range []Paper{A4, Letter} {
-		for _, n := range map[Paper][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
+	for _, paper := range []PageSize{A4, Letter} {
+		for _, n := range map[PageSize][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
 			for _, unit := range []press.KeyUnit{press.Percent, press.Notch, press.Turn} {
 				for _, blade := range []press.Blade{press.Segmented, press.OnePiece} {
 					p, o := presetOf(t, pressOf(n, unit, blade), 30)
-					o.Paper = paper
+					o.PageSize = paper
 					word := map[press.KeyUnit]string{press.Percent: "percent", press.Notch: "notch", press.Turn: "turn"}[unit]
 					all = append(all, look{fmt.Sprintf("%d-%s-%s-%s", n, word, blade, paper), p, o})
 				}

@@ -4,6 +4,7 @@ package sheet
 const (
 	marginMM  = 9
 	headerMM  = 19 // names, sweep
+	runMM     = 5  // the line for the run, below
 	edgeMM    = 4.2
 	rollerMM  = 5
 	bladeMM   = 1.3 // the blade's thickness, as drawn
@@ -78,10 +79,10 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 	}
 
 	ok := max(okMM, p.keyType.height)
-	fixed := 2*marginMM + headerMM + edgeMM + rollerMM + bladeMM + screwMM +
+	fixed := 2*marginMM + s.headerMM() + edgeMM + rollerMM + bladeMM + screwMM +
 		numberMM + p.coverageType.height + p.keyType.height + p.shutType.height + p.markHeight + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
-	p.gap, p.formTop = formGapMM, marginMM+headerMM
+	p.gap, p.formTop = formGapMM, marginMM+s.headerMM()
 	if f != nil {
 		p.formTop += edgeMM
 		room -= edgeMM

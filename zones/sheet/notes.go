@@ -119,7 +119,7 @@ func (s *sheet) about(f *drawnForm) []note {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
 	for _, w := range s.preset.Warnings {
-		if strings.EqualFold(w.Ink, s.unit.Ink) {
+		if w.Ink == "" || strings.EqualFold(w.Ink, s.unit.Ink) {
 			notes = append(notes, note{warningHeading(w), w.Text})
 		}
 	}

@@ -80,7 +80,7 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 	for n := 1; n <= MaxZones; n++ {
 		for _, unit := range []press.KeyUnit{press.Percent, press.Turn} {
 			p, o := presetOf(t, pressOf(n, unit, press.Segmented), 30)
-			o.Paper = Letter
+			o.PageSize = Letter
 			if n%2 == 0 {
 				o.Forms = nil
 			}
@@ -261,7 +261,7 @@ func TestPagesRefuses(t *testing.T) {
 		require.Error(t, err)
 		return err.Error()
 	}
-	assert.Equal(t, `paper "a3" is not known; give a4 or letter`, refused(Options{Paper: "a3"}))
+	assert.Equal(t, `page size "a3" is not known; give a4 or letter`, refused(Options{PageSize: "a3"}))
 	wrong := lay(t, sample(), pressOf(21, press.Percent, press.Segmented), zones.Placement{Mirrored: true})
 	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset$`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
 	narrow := lay(t, sample(), pressOf(32, press.Percent, press.Segmented), zones.Placement{})

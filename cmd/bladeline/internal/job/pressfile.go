@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"maps"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
@@ -29,14 +31,14 @@ type NewPress struct {
 // that are there. It returns the paths of what was written. An error of what was
 // asked is an AskedError.
 func (n NewPress) Write() ([]string, error) {
-	from, file, err := LoadPress(n.From)
+	base, file, err := LoadPress(n.From)
 	if err != nil {
 		return nil, err
 	}
-	if file.Data, err = n.edited(file); err != nil {
+	if file.Data, err = n.edited(base, file); err != nil {
 		return nil, err
 	}
-	file.Data = n.withoutOld(file.Data, from)
+	file.Data = n.withoutOld(file.Data, base)
 	if err := isNew(n.Path); err != nil {
 		return nil, err
 	}
@@ -59,9 +61,16 @@ func (n NewPress) Write() ([]string, error) {
 	return paths, nil
 }
 
-// edited is the text of a press's file with what is asked.
-func (n NewPress) edited(file Settings) ([]byte, error) {
-	data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(n.Name), "name")
+// edited is the text of a press's file with what is asked. A press that has an id
+// passes it on to none.
+func (n NewPress) edited(base *press.Press, file Settings) ([]byte, error) {
+	data, err := file.Data, error(nil)
+	if base.ID != "" {
+		data, err = settings.SetValue(file.Name, data, settings.TOMLString(idOf(n.Name)), "id")
+	}
+	if err == nil {
+		data, err = settings.SetValue(file.Name, data, settings.TOMLString(n.Name), "name")
+	}
 	set := func(key, value string) {
 		if err == nil {
 			data, err = settings.SetValue(file.Name, data, value, "fountain", key)
@@ -110,11 +119,21 @@ func speaksOf(comment, value string) bool {
 	return strings.Contains(comment, value) || strings.ContainsAny(numberedKey.ReplaceAllString(comment, ""), "0123456789")
 }
 
+// idOf is an id for a press of a name: its letters and digits, with a hyphen for
+// what parts them.
+func idOf(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	return cmp.Or(strings.Join(words, "-"), "press")
+}
+
 // curvesBeside are the curves that a press names, each where a press's file at a
 // path looks for it, but those that are there.
 func curvesBeside(press *press.Press, file Settings, path string) ([]File, error) {
 	var files []File
 	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
+	for _, paper := range press.ByPaper {
+		names = slices.AppendSeq(append(names, paper.Default), maps.Values(paper.Own))
+	}
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
 		place := filepath.Join(filepath.Dir(path), name)

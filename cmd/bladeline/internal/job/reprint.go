@@ -1,7 +1,10 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strings"
 
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -17,7 +20,8 @@ type ReprintTicket struct {
 	From    string // that it ran on; "" is Press, or one that ships, where it is of the job
 	Curves  []Choice[string]
 	Sweeps  []Choice[*float64]
-	Paper   sheet.Paper
+	Run     preset.Run // a paper that is not stated is that of the run
+	Page    sheet.PageSize
 	Copies  int
 	Outputs []Output
 	Cure    func([]zones.Warning) // where set, as in Ticket
@@ -43,20 +47,25 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if r.From, err = t.from(run, r.On); err != nil {
 		return nil, err
 	}
-	if err := t.choose(&r, file); err != nil {
+	paper, err := t.choose(&r, file)
+	if err != nil {
 		return nil, err
 	}
 	p, err := r.Preset()
 	if err != nil {
 		return nil, err
 	}
+	if err := p.StateRun(t.run(run)); err != nil {
+		return nil, err
+	}
+	p.Warnings = slices.Insert(p.Warnings, 0, paper.warnings()...)
 	if r.From == nil {
 		p.Warnings = append(p.Warnings, guessedTravel(run)...)
 	}
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
-	s := Setup{Press: r.On, Paper: t.Paper, Copies: t.Copies}
+	s := Setup{Press: r.On, Run: p.Run(), PageSize: t.Page, Copies: t.Copies}
 	files, err := s.Files(p, t.Outputs)
 	if err != nil {
 		return nil, err
@@ -87,32 +96,57 @@ func (t ReprintTicket) from(run *preset.Preset, on *press.Press) (*press.Press, 
 	return press, nil
 }
 
-// choose finds the curve and the sweep of every ink. On the same press the keys stand
-// as they were run, where no curve and no sweep is asked for.
-func (t ReprintTicket) choose(r *preset.Reprint, file Settings) error {
-	inks := unitInks(r.Run)
+// run is what is stated of the new run.
+func (t ReprintTicket) run(ran *preset.Preset) preset.Run {
+	now := t.Run
+	now.Paper = cmp.Or(now.Paper, ran.Run().Paper)
+	return now
+}
+
+// choose finds the curve, the sweep and the place of every ink. On the same press the
+// keys stand as they were run, where no curve, no sweep and no other paper is asked
+// for. Inks without a curve for the paper are named.
+func (t ReprintTicket) choose(r *preset.Reprint, file Settings) (*PaperError, error) {
+	inks, paper := unitInks(r.Run), t.run(r.Run).Paper
+	none := &PaperError{Paper: paper, Known: r.On.Papers()}
 	called, err := Choose(OfCurve, t.Curves, inks)
 	if err != nil {
-		return err
+		return none, err
 	}
 	sweeps, err := Choose(OfSweep, t.Sweeps, inks)
 	if err != nil {
-		return err
+		return none, err
 	}
-	if r.Run.SamePress(r.On) && len(called) == 0 {
+	same, samePaper := r.Run.SamePress(r.On), strings.EqualFold(paper, r.Run.Run().Paper)
+	if same && samePaper && len(called) == 0 {
 		if len(sweeps) > 0 {
-			return fmt.Errorf("%s: keys that stand as they were run take the sweep that was run; leave the sweep out, or name a curve", t.OKFile)
+			return none, fmt.Errorf("%s: keys that stand as they were run take the sweep that was run; leave the sweep out, or name a curve", t.OKFile)
 		}
-		return nil
+		return none, nil
 	}
 	for _, ink := range inks {
 		name, _ := called.For(ink)
-		curve, err := CurveOf(ink, name, r.On, file)
+		curve, err := CurveOf(ink, name, paper, r.On, file)
 		if err != nil {
-			return err
+			return none, err
+		}
+		if _, known := r.On.CurveFileOn(paper, ink); name == "" && !known {
+			none.Inks = append(none.Inks, ink)
 		}
 		sweep, _ := sweeps.For(ink)
 		r.Curves, r.Sweeps = append(r.Curves, curve), append(r.Sweeps, sweep)
 	}
-	return nil
+	r.Stations, err = r.On.Stations(inks, unitsRun(r.Run, same))
+	return none, err
+}
+
+// unitsRun are the units that inks ran in, where that says anything of the press.
+func unitsRun(run *preset.Preset, same bool) []string {
+	units := make([]string, len(run.Units))
+	for i, u := range run.Units {
+		if same && u.Unit != nil {
+			units[i] = *u.Unit
+		}
+	}
+	return units
 }
