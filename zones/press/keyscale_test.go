@@ -161,8 +161,13 @@ func TestTurning(t *testing.T) {
 		clockwise string
 		words     string
 	}{
-		{Turn, "", closes}, {Turn, "closes", closes}, {Turn, "opens", opens},
-		{Percent, "", ""}, {Notch, "", ""}, {Percent, "opens", opens}, {Notch, "closes", closes},
+		{Turn, "", closes},
+		{Turn, "closes", closes},
+		{Turn, "opens", opens},
+		{Percent, "", ""},
+		{Notch, "", ""},
+		{Percent, "opens", opens},
+		{Notch, "closes", closes},
 	} {
 		r := rules{}
 		scale := keysFile{Unit: string(c.unit), Travel: new(3.0), Step: new(0.5), Clockwise: c.clockwise}.scale(&r, 1)
