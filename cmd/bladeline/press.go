@@ -85,7 +85,7 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	t.row("print length", length)
 	t.row("keys", k.Words())
 	if len(k.Zero) > 0 {
-		t.row("zeros", zeroWords(k))
+		t.row("shut at", zeroWords(k))
 	}
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
 	from, to := s.Working()

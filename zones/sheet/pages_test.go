@@ -183,6 +183,24 @@ func TestSheetSays(t *testing.T) {
 	assert.NotContains(t, text, "of another ink")
 }
 
+// A sheet says which way screws turn where they are turned by hand, as its press
+// has it; and where keys are shut, if they do not all show 0 there.
+func TestSheetSaysWhereKeysAreShut(t *testing.T) {
+	on := pressOf(15, press.Turn, press.OnePiece)
+	p, o := presetOf(t, on, 20)
+	assert.NotContains(t, allText(pagesOf(t, p, o)[0]), "shut at")
+	on.Keys.Zero = make([]float64, 15)
+	on.Keys.Zero[14], on.Keys.Clockwise = 0.25, press.Opens
+	p, o = presetOf(t, on, 20)
+	text := allText(pagesOf(t, p, o)[0])
+	for _, want := range []string{"shut at", "2 1/4 0 0 0", "clockwise opens, counter-clockwise closes", "Clockwise opens: more ink.", "each key's own", "0 1/4"} {
+		assert.Contains(t, text, want)
+	}
+	assert.NotContains(t, text, "from shut")
+	percent, o := presetOf(t, pressOf(15, press.Percent, press.Segmented), 20)
+	assert.NotContains(t, strings.ToLower(allText(pagesOf(t, percent, o)[0])), "clockwise")
+}
+
 // Where there is much to say the picture gives way, so that it is said.
 func TestMuchToSay(t *testing.T) {
 	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
