@@ -221,7 +221,7 @@ func parseSweep(flag, text string) (*float64, error) {
 
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
-	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {

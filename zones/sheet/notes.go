@@ -195,7 +195,7 @@ func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 
 // scaleNote says how to read the drawing and which way to turn.
 func (s *sheet) scaleNote(f *drawnForm) note {
-	text := turning(s.preset.Press, !s.preset.StatesShut()) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	text := turning(s.preset.Press, !s.preset.StatesShut()) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, gripper edge (lead edge) nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}

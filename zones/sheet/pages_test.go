@@ -173,7 +173,7 @@ func TestSheetSays(t *testing.T) {
 	p.Warnings = append(p.Warnings, zones.Warning{Ink: "black", Code: "take-off", Text: "little ink is taken"}, zones.Warning{Ink: "Cyan", Code: "other", Text: "of another ink"})
 	text := allText(pagesOf(t, p, o)[0])
 	for _, want := range []string{
-		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
+		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "gripper edge (lead edge), nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
 		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
