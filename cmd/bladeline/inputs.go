@@ -41,9 +41,9 @@ func (f *inputFlags) add(c *cobra.Command) {
 // addPlacing adds those flags alone that say how a raster lies.
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first, at the grippers: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
-	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
+	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
@@ -98,7 +98,7 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 const maxDPI = 100_000
 
 func parseDPI(s string) (float64, error) {
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(s), 64)
 	if err == nil && !(v >= 1 && v <= maxDPI) {
 		err = strconv.ErrRange
 	}

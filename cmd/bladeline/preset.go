@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -130,6 +131,8 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
+	var blank []*coverage.Map
+	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	var p *preset.Preset
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
@@ -139,6 +142,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
+	sayBlank(c, blank)
 	formats := map[string]format{}
 	for name, write := range tables {
 		formats[name] = func(w io.Writer) error { return write(w, p) }
@@ -147,6 +151,14 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	}
 	return in.warn(c, p.Warnings)
+}
+
+// sayBlank says which separations get no unit, and how they would.
+func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	for _, m := range blank {
+		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+	}
 }
 
 // A presetFormat is one way to write a preset.
@@ -175,7 +187,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 		return t, err
 	}
 	if how.takeOff != "" {
-		if t.TakeOffPct, err = strconv.ParseFloat(how.takeOff, 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
+		if t.TakeOffPct, err = strconv.ParseFloat(settings.Pointed(how.takeOff), 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
 			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
 		}
 	}
@@ -200,7 +212,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	if text == "auto" {
 		return nil, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 	if err != nil {
 		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}
@@ -209,7 +221,7 @@ func parseSweep(flag, text string) (*float64, error) {
 
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
-	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {
@@ -223,11 +235,21 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
 			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
-		t := &table{align: "rrrrrl"}
-		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "l"}
+		t.row(append(head, "held by")...)
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+			row := []string{
+				fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM) + "-" + orUnknown(1, k.RightMM),
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText,
+			}
+			if p.StatesShut() {
+				row = append(row, k.ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(k.State))...)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -45,6 +45,8 @@ var cures = job.Cures{
 	zones.CodeBadResolution: job.Always("give --dpi"),
 	zones.CodeOverfull:      job.Always("correct print_length_mm or --dpi"),
 	zones.CodeInkBeyond:     func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
+	job.CodeCoverage:        job.Always("run preset first, and give what it writes"),
+	zones.CodeComposite:     job.Always("leave the composite out"),
 	zones.CodeSameInk:       job.Always("name them apart as INK=FILE"),
 	zones.CodeOutside:       job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
 	preset.CodeNoLength:     job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),

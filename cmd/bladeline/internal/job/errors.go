@@ -22,6 +22,7 @@ const (
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
 	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
+	CodeCoverage     = "coverage-no-preset" // coverages are given in place of a preset
 	CodeUnknownUnit  = "unknown-unit"       // an ink is asked for in a unit that the press does not have
 	CodePapers       = "papers"             // a curve is to be learned from jobs of several papers
 	CodeOneZero      = "one-zero"           // zeros are to be learned that move the keys of several inks: a warning's
@@ -29,7 +30,7 @@ const (
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -59,6 +60,13 @@ func (e *UnplacedError) Code() string { return CodeUnplaced }
 func (e *UnplacedError) Error() string {
 	return e.File + ": does not state how its separations lie"
 }
+
+// A CoverageError is of a file of coverages that is given for a preset.
+type CoverageError struct{ File string }
+
+func (e *CoverageError) Code() string { return CodeCoverage }
+
+func (e *CoverageError) Error() string { return e.File + ": holds coverages, and no keys yet" }
 
 // A ShippedError refuses to write to a file inside the program: the zeros of a
 // press, or a curve.

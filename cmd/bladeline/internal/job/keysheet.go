@@ -49,6 +49,9 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	if press != nil && p.Press.Blade == nil {
 		p.Press.Blade = &press.Fountain.Blade
 	}
+	if press != nil {
+		p.TellTurning(press)
+	}
 	pictures, pages, err := t.pages(ctx, p, press)
 	if err != nil {
 		return nil, err

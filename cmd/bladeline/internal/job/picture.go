@@ -64,12 +64,7 @@ func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read 
 	if u.File == nil || u.Page == nil || u.Channel == nil {
 		return nil, errors.New("the preset does not state which separation it is from; give the preset's JSON")
 	}
-	path := *u.File
-	if _, err := os.Stat(path); err != nil {
-		if beside := filepath.Join(filepath.Dir(preset), filepath.Base(path)); exists(beside) {
-			path = beside
-		}
-	}
+	path := found(*u.File, filepath.Dir(preset))
 	if _, done := read[path]; !done {
 		r.Inputs = []coverage.Input{{Path: path}}
 		maps, err := r.Maps(ctx)
@@ -84,6 +79,28 @@ func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read 
 		}
 	}
 	return nil, fmt.Errorf("%s: has no page %d with a channel %d; give the file that was preset", path, *u.Page, *u.Channel)
+}
+
+// found is where the file is that a preset of a folder states: there, as it is
+// stated from that folder or one around it, beside the preset, or in the folder
+// beside that bears its name; as it is stated where it is nowhere.
+func found(stated, folder string) string {
+	places := []string{stated}
+	if !filepath.IsAbs(stated) {
+		around := folder
+		for range 3 { // the preset is in a folder of the one that it was made in, or in one of that
+			places = append(places, filepath.Join(around, stated))
+			around = filepath.Join(around, "..")
+		}
+	}
+	base := filepath.Base(stated)
+	places = append(places, filepath.Join(folder, base), filepath.Join(folder, "..", filepath.Base(filepath.Dir(stated)), base), filepath.Join(folder, "..", base))
+	for _, place := range places {
+		if exists(place) {
+			return place
+		}
+	}
+	return stated
 }
 
 func exists(path string) bool {
