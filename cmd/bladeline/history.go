@@ -151,7 +151,11 @@ func spanOf(past *job.Past) string {
 	jobs := past.History.Jobs
 	text := "no job that says what was run"
 	if len(jobs) > 0 {
-		text = fmt.Sprintf("%s, %s to %s", counted(len(jobs), "job"), jobs[0].Date, jobs[len(jobs)-1].Date)
+		first, last := jobs[0].Date, jobs[len(jobs)-1].Date
+		text = fmt.Sprintf("%s, %s", counted(len(jobs), "job"), first)
+		if last != first {
+			text += " to " + last
+		}
 	}
 	if past.NotRun > 0 {
 		text += fmt.Sprintf("; %s with no ok_key filled in", counted(past.NotRun, "preset"))

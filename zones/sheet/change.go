@@ -87,9 +87,10 @@ func (s *changeSheet) header() {
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
 	label, sweep := s.sweep()
-	sweep = shortened(sweep, 30, true, 75)
-	s.text(box.Left-4, box.Bottom-1, sweep, 30, true, toRight)
-	x := box.Left - 4 - widthMM(shown(sweep), 30, true) - 3
+	sweep = shortened(sweep, leastSweepPT, true, 75)
+	pt := fitting(sweep, 30, leastSweepPT, 75)
+	s.text(box.Left-4, box.Bottom-1, sweep, pt, true, toRight)
+	x := box.Left - 4 - widthMM(shown(sweep), pt, true) - 3
 	s.text(x, box.Bottom-1, label, 13, false, toRight)
 
 	width := x - widthMM(label, 13, false) - 8 - marginMM

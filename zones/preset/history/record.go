@@ -151,13 +151,14 @@ const leastKeys = 5
 //
 //	ok × sweeps = (1 + fuller/100) × asked + off × sweeps
 //
-// fuller is the median of ok × sweeps / asked, each key weighed by asked: the
-// least sum of |off| over the keys.
+// fuller is the median of ok × sweeps / set, each key weighed by set. It is counted
+// from the keys as they were set on their steps: a key that nobody touched says that
+// nothing was wanted otherwise, however far its step lies from the curve.
 func (r *UnitRecord) compare(keys []reading) {
 	var ratios, weights []float64
 	for _, k := range keys {
-		if k.asked > 0 {
-			ratios, weights = append(ratios, k.ok*k.sweeps/k.asked), append(weights, k.asked)
+		if k.set > 0 {
+			ratios, weights = append(ratios, k.ok*k.sweeps/k.set), append(weights, k.set)
 		}
 	}
 	if len(ratios) < leastKeys {
