@@ -53,7 +53,7 @@ were run before it was renamed.
 
 A job's day is the one that its preset states; where it states none, the day
 that its file was last changed. The files are only read. One that is no preset,
-or cannot be read, is named and skipped.`,
+cannot be read, or is a copy of another with the same day, is named and skipped.`,
 		Example: `  bladeline history ok/ --press hall.press.toml
   bladeline history ok/ --press hall.press.toml --since 2026-06-01 -o history.pdf -o history.csv`,
 		Args: exactly(1, "one folder"),

@@ -1,6 +1,8 @@
 package history
 
 import (
+	"fmt"
+	"hash/fnv"
 	"math"
 
 	"bladeline/curves"
@@ -21,6 +23,8 @@ type Record struct {
 	Press string
 	Paper string // "" is not stated
 	Units []UnitRecord
+
+	print uint64
 }
 
 // A UnitRecord is what an OK file says of one ink.
@@ -55,6 +59,7 @@ func NewRecord(file string, day Day, p *preset.Preset, on *press.Press) (*Record
 	if on != nil {
 		r.Press = on.Name
 	}
+	r.print = fingerprint(p, day)
 	for i := range p.Units {
 		u := &p.Units[i]
 		if !u.WasRun() {
@@ -71,6 +76,27 @@ func NewRecord(file string, day Day, p *preset.Preset, on *press.Press) (*Record
 		r.Units = append(r.Units, newUnit(u, u.NameOn(on), scales))
 	}
 	return r, nil
+}
+
+// Fingerprint is a number for all that a file says of a run, the same for copies of
+// it. It is false where the file states no day: a run that was repeated may then
+// say just the same.
+func (r *Record) Fingerprint() (uint64, bool) { return r.print, r.Day.Kind == Dated }
+
+func fingerprint(p *preset.Preset, day Day) uint64 {
+	sum := fnv.New64a()
+	fmt.Fprintf(sum, "%q %q %q", p.Job, p.Press.Name, day.Date)
+	for i := range p.Units {
+		u := &p.Units[i]
+		fmt.Fprintf(sum, " %q %v %v", u.Ink, u.Sweep, u.SweepRun())
+		for _, k := range u.Keys {
+			fmt.Fprintf(sum, " %v %v", k.CoveragePct, k.Key)
+			if k.OKKey != nil {
+				fmt.Fprintf(sum, " as %v", *k.OKKey)
+			}
+		}
+	}
+	return sum.Sum64()
 }
 
 func stated(s *string) string {

@@ -46,6 +46,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	if err := context.Cause(ctx); err != nil {
 		return nil, err
 	}
+	refuseCopies(read, paths)
 	past := &Past{}
 	var records []*history.Record
 	for _, r := range read {
@@ -63,6 +64,23 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	}
 	past.History = history.Of(records)
 	return past, nil
+}
+
+// refuseCopies refuses what says just the same as a file before it: a run counts
+// once.
+func refuseCopies(read []readRecord, paths []string) {
+	first := map[uint64]string{}
+	for i, r := range read {
+		if r.record == nil {
+			continue
+		}
+		print, dated := r.record.Fingerprint()
+		if before := first[print]; before != "" && dated {
+			read[i] = readRecord{err: fmt.Errorf("%s: is a copy of %s and would count twice; move one of them away", paths[i], before)}
+			continue
+		}
+		first[print] = paths[i]
+	}
 }
 
 func (how LookBack) presses() ([]*press.Press, error) {

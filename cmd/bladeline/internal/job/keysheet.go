@@ -75,7 +75,7 @@ func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.
 	}
 	forms := map[string]*zones.Form{}
 	for _, picture := range pictures {
-		if picture.Err == nil {
+		if picture.Err == nil && picture.Form != nil {
 			forms[picture.Ink] = picture.Form
 		}
 	}

@@ -14,7 +14,7 @@ import (
 )
 
 // A Picture is what a key sheet shows over the keys of an ink: its form, or the
-// reason why there is none.
+// reason why there is none. Of what was run it may have neither.
 type Picture struct {
 	Ink  string
 	Form *zones.Form
@@ -34,6 +34,8 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, pl
 		switch {
 		case ctx.Err() != nil:
 			return nil, context.Cause(ctx)
+		case errors.Is(err, errUnnamed) && p.WasRun():
+			// an OK file is a CSV, which names no separation: nobody can do anything about it
 		case err != nil:
 			shown.Err = err
 		case placement == nil:
@@ -45,6 +47,9 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, pl
 	}
 	return pictures, nil
 }
+
+// errUnnamed is why a CSV has no picture.
+var errUnnamed = errors.New("the preset does not state which separation it is from; give the preset's JSON")
 
 // formOf lays the separation that a unit was preset from as it lay then.
 func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.Placement) (*zones.Form, error) {
@@ -62,7 +67,7 @@ func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.P
 // plate is the separation of a unit. Files are read once, into read.
 func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
 	if u.File == nil || u.Page == nil || u.Channel == nil {
-		return nil, errors.New("the preset does not state which separation it is from; give the preset's JSON")
+		return nil, errUnnamed
 	}
 	path := found(*u.File, filepath.Dir(preset))
 	if _, done := read[path]; !done {
