@@ -41,6 +41,9 @@ func newPreset() *cobra.Command {
 		Long: `preset measures the separations in the zones of a press and says where to set
 each key and how far to sweep.
 
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
+
 A zone's coverage becomes the key's opening by a curve, at the curve's own
 sweep; a longer sweep needs proportionally smaller openings. Openings are then
 held between the press's floor and ceiling, and within its limit between
@@ -82,6 +85,7 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
@@ -95,6 +99,7 @@ register marks. Only zones that print are warned of.
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
 	in.add(c)
+	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }

@@ -57,6 +57,8 @@ are drawn as empty boxes.
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
 	in.add(c)
+	in.pdf = &pdfFlags{}
+	in.pdf.addTime(c)
 	return c
 }
 
@@ -77,8 +79,12 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
+	reading, err := in.readingNothing()
+	if err != nil {
+		return err
+	}
 	t := job.SheetTicket{
-		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
+		Reading: reading,
 		Preset:  path, Press: how.press, Inks: how.inks,
 		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
 	}

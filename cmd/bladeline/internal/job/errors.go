@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"time"
 
 	"bladeline/curves/learn"
 )
@@ -18,10 +19,12 @@ const (
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
 	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
+	CodeManyPages    = "many-pages"         // a PDF has more pages than the one form that is wanted
+	CodeSlow         = "slow-to-separate"   // a PDF takes longer than it may
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeManyPages, CodeSlow}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -75,6 +78,30 @@ func (e *FewJobsError) Code() string { return CodeFewJobs }
 
 func (e *FewJobsError) Error() string {
 	return fmt.Sprintf("takes at least %d jobs and there are %d", learn.MinRuns, e.Jobs)
+}
+
+// A PagesError is of a file of several pages where one form is wanted.
+type PagesError struct {
+	File  string
+	Pages int
+}
+
+func (e *PagesError) Code() string { return CodeManyPages }
+
+func (e *PagesError) Error() string {
+	return fmt.Sprintf("%s: %d pages are %d forms, and a preset is of one", e.File, e.Pages, e.Pages)
+}
+
+// A SlowError is of a file that takes longer to separate than it may.
+type SlowError struct {
+	File string
+	Time time.Duration
+}
+
+func (e *SlowError) Code() string { return CodeSlow }
+
+func (e *SlowError) Error() string {
+	return fmt.Sprintf("%s: is not separated after %v", e.File, e.Time)
 }
 
 // An AskedError is of what was asked for a new file, and of no file that is there.
