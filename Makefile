@@ -9,7 +9,7 @@ TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden deps
+.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
@@ -18,7 +18,7 @@ demo: build
 	@mkdir -p out
 	bin/bladeline preset --press two-colour --format table -o out/harbour-fair.csv -o out/harbour-fair.json \
 		-o out/harbour-fair.pdf --copies 5000 $(FORM)
-	bin/bladeline sheet --paper letter --ink Black -o out/harbour-fair-Black.svg out/harbour-fair.json
+	bin/bladeline sheet --page-size letter --ink Black -o out/harbour-fair-Black.svg out/harbour-fair.json
 	bin/bladeline estimate --copies 5000 out/harbour-fair.json
 	bin/bladeline preset --press two-colour --curve uncoated -o out/uncoated.json $(FORM)
 	bin/bladeline compare --press two-colour out/harbour-fair.json out/uncoated.json
@@ -96,3 +96,7 @@ cover:
 
 golden:
 	UPDATE_GOLDEN=1 $(GO) test ./cmd/bladeline ./zones/sheet
+
+libreoffice:
+	WRITE_LIBREOFFICE=1 $(GO) test ./zones/preset -run LibreOfficeSources
+	cd zones/preset/testdata/libreoffice && sh make.sh

@@ -19,17 +19,43 @@ func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
 	if f.located("") != nil || !(leftMM < rightMM) || !(lengthMM > 0) {
 		return Band{}
 	}
-	first := f.pieces[0]
-	var all demand
-	for _, p := range f.pieces {
-		all.add(newProfile(&p.view, p.px(leftMM), p.px(rightMM)).asOf(p, first))
-	}
-	slices.Sort(all.borders)
+	first, all := f.pieces[0], f.demand(leftMM, rightMM)
 	mmPerPX := mmPerInch / first.along.dpi
 	bandPX := lengthMM / mmPerPX
 	startPX, most := all.fullest(bandPX)
 	widthPX := first.px(rightMM) - first.px(leftMM)
 	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * widthPX * float64(first.full))}
+}
+
+// FreeMM is the longest stretch along the print direction, within the length that
+// coverages refer to, where nothing prints between two places across: as long as a
+// bar can be there.
+func (f *Form) FreeMM(leftMM, rightMM float64) float64 {
+	if f.located("") != nil || !(leftMM < rightMM) {
+		return 0
+	}
+	all := f.demand(leftMM, rightMM)
+	end := f.ReferenceMM() / mmPerInch * f.pieces[0].along.dpi
+	at := make(cursors, len(all.profiles))
+	var longest, from, ink float64
+	for _, border := range append(all.borders, end) {
+		border = min(border, end)
+		if now := at.before(all, border); now > ink {
+			ink, from = now, border
+		}
+		longest = max(longest, border-from)
+	}
+	return longest * mmPerInch / f.pieces[0].along.dpi
+}
+
+// demand is the ink between two places across, in px of the first piece.
+func (f *Form) demand(leftMM, rightMM float64) *demand {
+	all := &demand{}
+	for _, p := range f.pieces {
+		all.add(newProfile(&p.view, p.px(leftMM), p.px(rightMM)).asOf(p, f.pieces[0]))
+	}
+	slices.Sort(all.borders)
+	return all
 }
 
 // asOf is a profile of a piece in px and full ink of the form's first, from the

@@ -64,3 +64,19 @@ func TestProfileAgainstNaiveSum(t *testing.T) {
 		}
 	})
 }
+
+// Worked by hand, rows of 1 mm from the tail edge down: the left half bears ink 1
+// mm from the lead edge and 6 to 8, the right half none. The press prints 12 mm, of
+// which the form is 10: free are 5 mm between, and 4 from 8 on.
+func TestFreeLength(t *testing.T) {
+	m := zonestest.Drawn(25.4, "....", "....", "#...", ".#..", "....", "....", "....", "....", "....", "##..")
+	m.Cells = zonestest.CellsOf([][]uint64{{0, 0, 0, 0}, {0, 0, 0, 0}, {1, 0, 0, 0}, {0, 1, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {1, 1, 0, 0}}, 1, 1)
+	on := zonestest.Press(2, 2)
+	for lengthMM, free := range map[float64][]float64{12: {5, 12}, 20: {12, 20}, 0: {5, 10}} {
+		on.PrintLengthMM = lengthMM
+		form := lay(t, m, on, Placement{})
+		require.InDelta(t, free[0], form.FreeMM(0, 2), 1e-9, "%g mm", lengthMM)
+		require.InDelta(t, free[1], form.FreeMM(2, 4), 1e-9, "%g mm", lengthMM)
+	}
+	require.Zero(t, lay(t, m, on, Placement{}).FreeMM(2, 2))
+}

@@ -18,8 +18,9 @@ import (
 // changeFlags are the flags of change alone.
 type changeFlags struct {
 	runFlags
-	press, paper string
-	follows      []string
+	pageFlags
+	press   string
+	follows []string
 }
 
 func newChange() *cobra.Command {
@@ -42,15 +43,15 @@ learned in between moves no key.
 What stands in a fountain is a matter of the printing unit, whatever the ink is
 called: an ink of THIS starts from what ran last in the unit that both jobs name.
 Where they name none, it starts from where the same ink stands, and what is then
-left follows one after the other, as the jobs list them. --follows says
-otherwise. Where another ink stands, it is to be washed up.
+left follows one after the other, as the jobs list them. Give --follows if an ink
+runs elsewhere. Where another ink stands, wash up first.
 
 A job of several passes is gone through pass by pass. THIS alone gives what is
 done between its own passes.
 
 The keys come from the centre outwards. On a blade of one piece every key also
 moves the blade beside it: set from the centre outwards, none has to be set
-twice. With --press it is said, too, where such a blade would be bent too steeply
+twice. With --press change also says where such a blade would be bent too steeply
 on the way, and in how many rounds to go.
 
 -o job.pdf or .svg draws the sheet to take to the press, a page a unit.
@@ -66,8 +67,8 @@ on the way, and in how many rounds to go.
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`, an ink of this job and that of the last where it is to run; may be repeated")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
-	how.add(c)
+	how.pageFlags.add(c)
+	how.runFlags.add(c)
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
@@ -76,7 +77,7 @@ func change(c *cobra.Command, args []string, out *outputFlags, how *changeFlags)
 	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
 	result, err := how.changeOver(args)
@@ -88,7 +89,7 @@ func change(c *cobra.Command, args []string, out *outputFlags, how *changeFlags)
 		"csv":   result.WriteCSV,
 		"json":  result.WriteJSON,
 	}, func(path string) ([]job.File, error) {
-		return changeSheets(path, result, sheet.ChangeOptions{Paper: sheet.Paper(how.paper)})
+		return changeSheets(path, result, sheet.ChangeOptions{PageSize: sheet.PageSize(how.size)})
 	})
 }
 
@@ -243,7 +244,7 @@ func whereFrom(u *preset.UnitChange) string {
 	case u.MatchedBy == nil:
 		return "nothing is known of what stands in it: set every key by its figure"
 	case *u.MatchedBy == preset.MatchedByOrder:
-		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; --follows says otherwise", *u.InkWas)
+		return fmt.Sprintf("taken to run where %s ran, by the order of the two jobs; give --follows if it runs elsewhere", *u.InkWas)
 	}
 	return ""
 }

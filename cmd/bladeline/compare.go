@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
@@ -35,8 +36,8 @@ press's scale, so its opening, and with it the feed, is known only with --press.
 So are the scale's steps.
 
 Feed differs in points: how much wider the key would stand at the sweep of A, in
-% of travel, to feed what B feeds. Zones without a sheet over them, in A and in
-B, are left out of the sums.`,
+% of travel, to feed what B feeds; beside it stands how much more ink that is. Zones
+without a sheet over them, in A and in B, are left out of the sums.`,
 		Example: `  bladeline compare job-ok.csv --press two-colour
   bladeline compare last-ok.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
@@ -88,14 +89,14 @@ func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, p
 
 // writeComparison prints a table a unit, and under it what it comes to.
 func writeComparison(w io.Writer, c *preset.Comparison) error {
-	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun), settings.Printable(c.B), runOrPreset(c.BWasRun))
+	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun, c.ADate), settings.Printable(c.B), runOrPreset(c.BWasRun, c.BDate))
 	for i := range c.Units {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
-		t := &table{align: "rrrrrrr"}
-		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
+		t := &table{align: "rrrrrrrr"}
+		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points", "ink")
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyAText), orEmpty(k.KeyBText), signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints))
+			t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyAText), orEmpty(k.KeyBText), signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints), moreInk(k.FeedA, k.FeedB))
 		}
 		if err := t.write(w); err != nil {
 			return err
@@ -107,11 +108,16 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	return nil
 }
 
-func runOrPreset(run bool) string {
+// runOrPreset says what a side of a comparison stands for, and of which day.
+func runOrPreset(run bool, day *string) string {
+	text := "as preset"
 	if run {
-		return "as run"
+		text = "as run"
 	}
-	return "as preset"
+	if day != nil {
+		text += " " + *day
+	}
+	return text
 }
 
 // orEmpty is the text of a key, empty where it was not read.
@@ -158,6 +164,17 @@ func points(v *float64) string {
 		return ""
 	}
 	return fmt.Sprintf("%+.1f", *v)
+}
+
+// moreInk is how much more ink b feeds than a, as an operator says it.
+func moreInk(a, b *float64) string {
+	switch {
+	case a == nil || b == nil || *a == 0:
+		return ""
+	case math.Abs(*b / *a - 1) < 0.005:
+		return "0 %"
+	}
+	return fmt.Sprintf("%+.0f %%", 100*(*b / *a - 1))
 }
 
 func orBlank(places int, v *float64) string {

@@ -22,7 +22,8 @@ type correctFlags struct {
 	targets []string
 	limits  []string
 	damping float64
-	paper   string
+	size    string
+	paperFlags
 }
 
 func newCorrect() *cobra.Command {
@@ -70,10 +71,11 @@ that was measured: where each key stood, where it goes, and which way.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
-	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	decimalVar(flags, &how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	run.add(c)
+	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the sheet's paper: a4 or letter")
+	addPageSize(c, &how.size)
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
@@ -88,10 +90,13 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err := out.check([]string{"csv", "json", "pdf", "svg"}, args); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := checkPageSize(how.size); err != nil {
 		return err
 	}
 	correction, err := how.correction()
+	if err == nil {
+		correction.Run, err = how.run(c)
+	}
 	if err != nil {
 		return err
 	}
@@ -106,7 +111,7 @@ func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 		"csv":   corrected.Preset.WriteCSV,
 		"json":  corrected.Preset.WriteJSON,
 	}, func(path string) ([]job.File, error) {
-		return changeSheets(path, changes, sheet.ChangeOptions{Paper: sheet.Paper(how.paper), Says: fmt.Sprintf("%g %% of the correction by densities", 100*how.damping)})
+		return changeSheets(path, changes, sheet.ChangeOptions{PageSize: sheet.PageSize(how.size), Says: fmt.Sprintf("%g %% of the correction by densities", 100*how.damping)})
 	}); err != nil {
 		return err
 	}
@@ -132,10 +137,14 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 			continue
 		}
 		set := p.Units[i]
-		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
-		t := &table{align: "rrrrrll"}
+		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink+inUnit(&set)), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
 		unit := string(p.Press.KeyUnit)
-		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
+		head := []string{"zone", "density", "film x", "key was " + unit, "key is " + unit}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "ll"}
+		t.row(append(head, "held by", "")...)
 		for j, k := range u.Keys {
 			density, ratio := "", ""
 			if k.Density != nil {
@@ -145,7 +154,11 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 			if set.Keys[j].State == curves.OffSheet {
 				note = "" // there is nothing to measure
 			}
-			t.row(fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+			row := []string{fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText}
+			if p.StatesShut() {
+				row = append(row, set.Keys[j].ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(set.Keys[j].State), note)...)
 		}
 		if err := t.write(w); err != nil {
 			return err

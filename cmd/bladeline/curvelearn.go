@@ -24,6 +24,7 @@ import (
 // learnFlags are the flags of curve learn alone.
 type learnFlags struct {
 	press, ink, curve, name string
+	paper, unit             string
 	readingPct              float64
 	zeros                   bool
 	run                     runFlags
@@ -55,11 +56,16 @@ the shape of the old one where there are none. A single misread key does not ben
 it. The old curve is the press's own for the ink, or --curve.
 
 What the keys of a zone have in common over all jobs is a zero that has drifted.
---zeros writes that to the press's file; it then applies to all its units, so
-units whose keys differ need a press file each. It takes 3 jobs. The zeros from
-before any were learned stay in the file as zero_by_hand, and --zeros always
-starts from those: the same jobs give the same zeros. Remove zero_by_hand when
-you set zero by hand once more.
+--zeros writes that to the press's file: each unit's into its own table, so that
+no other unit's keys move. Where the file names no units its zeros are those of all
+inks, and where the jobs have several you are warned. It takes 3 jobs of a unit. The
+zeros from before any were learned stay in the file as zero_by_hand, and --zeros
+always starts from those: the same jobs give the same zeros. Remove zero_by_hand
+when you set zero by hand once more.
+
+A curve is for one paper: jobs on several are refused, and --paper chooses. Those
+that do not say on what they were run are then skipped, unless they are named one
+by one; without --paper they count as the others. --unit learns from one unit alone.
 
 The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,
@@ -67,7 +73,12 @@ and learn from the folder. -o may then be the learned curve itself.
 
 learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
 job, and of readings that follow no curve. It refuses fewer than 5 distinct
-coverages, keys beyond the scale, and jobs of another press.`,
+coverages, keys beyond the scale, and jobs of another press.
+
+A job does not agree with the rest if the median of its zones' feed lies more
+than 10 % off that of the other jobs, and more than three standard errors of that
+median. It was run on another paper, perhaps, or with another ink, and the curve
+lies between them: learn these apart.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
 		Args: from(1, 0, "OK file"),
@@ -76,9 +87,11 @@ coverages, keys beyond the scale, and jobs of another press.`,
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the jobs were run on: a file, or a name that press list shows")
 	flags.StringVar(&how.ink, "ink", "", "the `INK` to learn the curve of")
+	flags.StringVar(&how.paper, "paper", "", "learn from jobs on this `STOCK` alone")
+	flags.StringVar(&how.unit, "unit", "", "learn from jobs in this `UNIT` of the press alone")
 	flags.StringVar(&how.curve, "curve", "", "the old `CURVE`: a file, or the name of one that ships, instead of the press's own")
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
-	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
+	decimalVar(flags, &how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
 	how.run.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
@@ -117,7 +130,7 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 	}
 	fmt.Fprint(c.OutOrStdout(), l.hint())
-	warnings := l.Skipped
+	warnings := append(l.Skipped, l.Doubts...)
 	for _, text := range learned.Warnings {
 		warnings = append(warnings, zones.Warning{Ink: l.Ink, Text: text})
 	}
@@ -158,16 +171,21 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 // lesson reads all that is learned from.
 func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags) (*lesson, error) {
 	toml, err := how.check(out)
+	if err == nil {
+		err = checkStock(c, how.paper)
+	}
 	if err != nil {
 		return nil, err
 	}
 	var l *job.Lesson
 	err = interruptible(c, func(ctx context.Context) error {
-		l, err = job.Learning{Press: how.press, Ink: how.ink, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args}.Lesson(ctx)
+		l, err = job.Learning{
+			Press: how.press, Ink: how.ink, Paper: how.paper, Unit: how.unit, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args,
+		}.Lesson(ctx)
 		return err
 	})
 	if err != nil {
-		return nil, flagged(err, nil)
+		return nil, flagged(err, map[string][]string{job.OfUnit: {how.unit}})
 	}
 	return &lesson{l, toml}, out.check(learnFormats, append(l.Read, how.press))
 }
@@ -199,10 +217,15 @@ func (l *lesson) hint() string {
 		return fmt.Sprintf("use it with: bladeline preset --curve %s\n", settings.Printable(l.Ink+"="+l.toml))
 	}
 	name, err := filepath.Rel(filepath.Dir(l.PressFile.Name), l.toml)
-	if err != nil || filepath.Clean(l.Press.CurveFile(l.Ink)) == name {
+	named, _ := l.Press.CurveFileOn(l.Paper, l.Ink)
+	if err != nil || filepath.Clean(named) == name {
 		return ""
 	}
-	return fmt.Sprintf("to use it, write under [curves] of %s: %s = %s\n", settings.Printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
+	table := "curves"
+	if l.Paper != "" {
+		table += "." + settings.TOMLKey(l.Paper)
+	}
+	return fmt.Sprintf("to use it, write under [%s] of %s: %s = %s\n", settings.Printable(table), settings.Printable(l.PressFile.Name), settings.TOMLString(l.Ink), settings.TOMLString(filepath.ToSlash(name)))
 }
 
 // worstShown is how many of the zones are listed that fit worst.
@@ -216,7 +239,7 @@ func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
 		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}
 	return errors.Join(
-		writeSpreads(w, learned), writeWorst(w, learned), writeOffsets(w, l.Press, learned.Offsets),
+		writeSpreads(w, learned), writeRuns(w, learned.Runs), writeWorst(w, learned), writeAllOffsets(w, l, learned.Offsets),
 		writeLearnedPlot(w, l.Old, learned),
 	)
 }
@@ -260,6 +283,24 @@ func writeSpreads(w io.Writer, l *learn.Result) error {
 	return t.write(w)
 }
 
+// writeRuns says how each job ran as a whole; of one alone there is nothing to say.
+func writeRuns(w io.Writer, runs []learn.RanAs) error {
+	if len(runs) < 2 {
+		return nil
+	}
+	fmt.Fprintln(w, "\nhow fat (+) or lean (-) each job ran as a whole, in % of feed, median of its zones:")
+	t := &table{align: "lrrrl"}
+	t.row("job", "zones", "beside the curve", "beside the rest", "")
+	for _, r := range runs {
+		apart := ""
+		if r.Apart {
+			apart = r.Side() + ": does not agree with the rest"
+		}
+		t.row(r.Run, fmt.Sprint(r.Readings), signedTenths(r.FeedPct), signedTenths(r.RestPct), apart)
+	}
+	return t.write(w)
+}
+
 func writeWorst(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nthe zones that fit worst, in % of travel at the job's own sweep:")
 	t := &table{align: "lrrrrr"}
@@ -278,11 +319,25 @@ func signedTenths(v float64) string {
 	return fmt.Sprintf("%+.1f", v)
 }
 
+// writeAllOffsets prints a table a unit whose keys were read.
+func writeAllOffsets(w io.Writer, l *lesson, offsets []learn.Offset) error {
+	for _, unit := range l.Units() {
+		of := "each key"
+		if unit != "" {
+			of += " of unit " + settings.Printable(unit)
+		}
+		fmt.Fprintf(w, "\nkey error: how far %s reads too high, in points of travel, +- one standard error:\n", of)
+		if err := writeOffsets(w, l.Press.InUnit(unit), job.OffsetsIn(unit, offsets)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error {
-	fmt.Fprintln(w, "\nhow far each key reads too high, in points of travel, +- one standard error:")
 	t := &table{align: "rrlrr"}
 	zero := preset.ZerosWith(press, offsets)
-	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
+	t.row("zone", "key error", "", "readings", "shut at, "+string(press.Keys.Unit))
 	for _, o := range offsets {
 		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)
 		if press.ZerosLearned() { // --zeros would not start from these

@@ -43,9 +43,9 @@ func (f *inputFlags) add(c *cobra.Command) {
 // addPlacing adds those flags alone that say how a raster lies.
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first, at the grippers: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
-	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
+	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
@@ -117,7 +117,7 @@ func parseDPIs(s string) (x, y float64, err error) {
 const maxDPI = 100_000
 
 func parseDPI(s string) (float64, error) {
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(s), 64)
 	if err == nil && !(v >= 1 && v <= maxDPI) {
 		err = strconv.ErrRange
 	}
@@ -239,11 +239,14 @@ func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 	warned := f.pdf != nil && f.pdf.show(c)
 	for _, w := range warnings {
-		about := w.Ink
+		text := w.Text
 		if w.Zone != nil {
-			about += fmt.Sprintf(": zone %d", *w.Zone)
+			text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
 		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(about+": "+w.Text))
+		if w.Ink != "" { // else it is about the whole form
+			text = w.Ink + ": " + text
+		}
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
 	}
 	if f.strict && (warned || len(warnings) > 0) {
 		return errWarnings

@@ -28,7 +28,7 @@ the whole raster and, with --zones or --press, in every ink-key zone.
 With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Left and right are the pulled sheet's: face up,
-lead edge nearest you.
+gripper edge (lead edge) nearest you.
 
 A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
 --dpi (600 where none is given); bladeline separate --help says how.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -22,11 +23,13 @@ type presetFlags struct {
 	press  string
 	curves []string
 	sweeps []string
+	units  []string
 	job    string
-	paper  string
+	size   string
+	paperFlags
 
-	takeOffPct float64
-	copies     int
+	takeOff string
+	copies  int
 }
 
 func newPreset() *cobra.Command {
@@ -63,21 +66,34 @@ with the ink that goes to zones without image. It moves where that saves 5 % of
 the ink of the zone that the ceiling cuts most, or 1 % of all ink, and no further
 than each tenth of the sweep saves another 1 %. The result says why.
 
+Where the press's file names units, each ink is preset with the zeros and the sweep
+of the unit that the file names for it, or --unit. The other inks take the places
+that are left, unit by unit; inks more than units make a second pass. The result
+comes as the sheet meets the inks: pass by pass, from unit to unit.
+
+--paper is the stock. Where the press's file has curves for it, a table
+[curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
+the key sheet, so that an OK file says later on what it was run.
+
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
 status is then 3. One word in the JSON says what it warns of:
 
-  low      zones that are covered less than --take-off, and how long a solid bar
-           must be, in the print direction, to bring them there
+  low      zones whose image takes less ink than a step of their keys feeds, or is
+           covered less than --take-off, and how long a solid bar must be, in the
+           print direction, to cure that
   high     zones that are covered more than 90 %
-  ceiling  keys that the ceiling holds, and the sweep that frees them
-  floor    keys that the floor holds, and the sweep that frees them
+  ceiling  keys that the ceiling holds, and the sweep that frees them and holds
+           no others
+  floor    keys that the floor holds, and the sweep likewise
   steep    keys that neighbours on a one-piece blade hold open
+  spill    the share of the ink, from 10 % on, that they feed where nothing prints
   uneven   zones where one tenth of the length takes the ink: covered at least
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
   empty    a separation without ink
+  paper    inks that the press's file has no curve for on this --paper
   polarity a separation that looks as if ink and paper had been swapped
 
 A zone that is covered 0.2 % or more prints; below that there are trim and
@@ -86,7 +102,8 @@ register marks. Only zones that print are warned of.
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
   bladeline preset --press two-colour --pages 2 job.pdf
-  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover`,
+  bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
+  bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}
@@ -95,9 +112,11 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.Float64Var(&how.takeOffPct, "take-off", preset.LowPct, "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the key sheet's paper: a4 or letter")
+	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
+	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
+	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
+	how.paperFlags.add(c)
+	addPageSize(c, &how.size)
 	in.add(c)
 	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
@@ -105,7 +124,7 @@ register marks. Only zones that print are warned of.
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
-	t, err := how.ticket(args, in, out)
+	t, err := how.ticket(c, args, in, out)
 	if err != nil {
 		return err
 	}
@@ -117,6 +136,8 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
+	var blank []*coverage.Map
+	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	var p *preset.Preset
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
@@ -124,8 +145,9 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	})
 	if err != nil {
-		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
+		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
+	sayBlank(c, blank)
 	formats := map[string]format{}
 	for name, write := range tables {
 		formats[name] = func(w io.Writer) error { return write(w, p) }
@@ -136,6 +158,14 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	return in.warn(c, p.Warnings)
 }
 
+// sayBlank says which separations get no unit, and how they would.
+func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	for _, m := range blank {
+		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+	}
+}
+
 // A presetFormat is one way to write a preset.
 type presetFormat = func(io.Writer, *preset.Preset) error
 
@@ -143,8 +173,8 @@ func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w)
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
 
 // ticket is what the flags ask for; outputs it has none yet.
-func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: how.takeOffPct, Paper: sheet.Paper(how.paper), Copies: how.copies, Cure: cureWarnings}
+func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -155,11 +185,16 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 	if err := out.check(job.PresetFormats, paths(args)); err != nil {
 		return t, err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if t.Run, err = how.run(c); err != nil {
 		return t, err
 	}
-	if !(how.takeOffPct >= 0 && how.takeOffPct <= 100) {
-		return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", settings.Plain(how.takeOffPct))
+	if err := checkPageSize(how.size); err != nil {
+		return t, err
+	}
+	if how.takeOff != "" {
+		if t.TakeOffPct, err = strconv.ParseFloat(settings.Pointed(how.takeOff), 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
+			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
+		}
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
 		return t, err
@@ -168,6 +203,9 @@ func (how *presetFlags) ticket(args []string, in *inputFlags, out *outputFlags) 
 		return t, err
 	}
 	if t.Sweeps, err = perInk("--sweep", how.sweeps, parseSweep); err != nil {
+		return t, err
+	}
+	if t.Units, err = perInk("--unit", how.units, asItIs); err != nil {
 		return t, err
 	}
 	t.Reading, err = in.reading(args)
@@ -179,7 +217,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	if text == "auto" {
 		return nil, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 	if err != nil {
 		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}
@@ -188,22 +226,64 @@ func parseSweep(flag, text string) (*float64, error) {
 
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
-	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
+	writeRun(w, p)
 	for _, u := range p.Units {
-		fmt.Fprintf(w, "\n%s: %.2f %% covered, sweep %s, curve %s\n%s\n",
-			settings.Printable(u.Ink), *u.CoveragePct, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(*u.Curve), settings.Printable(*u.SweepReason))
-		t := &table{align: "rrrrrl"}
-		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		curve := ""
+		if u.Curve != nil {
+			curve = ", curve " + *u.Curve
+		}
+		covered := ""
+		if u.CoveragePct != nil {
+			covered = fixed(2, *u.CoveragePct) + " % covered, "
+		}
+		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
+			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
+		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "l"}
+		t.row(append(head, "held by")...)
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+			row := []string{
+				fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM) + "-" + orUnknown(1, k.RightMM),
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText,
+			}
+			if p.StatesShut() {
+				row = append(row, k.ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(k.State))...)
 		}
 		if err := t.write(w); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// writeRun prints what is known of a preset's run; its day is known to whoever
+// makes it.
+func writeRun(w io.Writer, p *preset.Preset) {
+	if p.Paper != nil {
+		fmt.Fprintf(w, "paper  %s\n", settings.Printable(*p.Paper))
+	}
+	if p.RunLength != nil {
+		fmt.Fprintf(w, "run    %d sheets\n", *p.RunLength)
+	}
+}
+
+// inUnit says where an ink is printed, where that is known: ", unit 2, pass 1".
+func inUnit(u *preset.Unit) string {
+	text := ""
+	if u.Unit != nil {
+		text += ", unit " + *u.Unit
+	}
+	if u.Pass != nil {
+		text += fmt.Sprintf(", pass %d", *u.Pass)
+	}
+	return text
 }
 
 // heldBy leaves the common case blank, so that the others are seen.

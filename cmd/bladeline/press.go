@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
@@ -28,14 +29,14 @@ func newPressList() *cobra.Command {
 		Short: "List the presses that ship with bladeline",
 		Args:  noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
-			t := &table{align: "llrrl"}
-			t.row("name", "press", "zones", "mm each", "key scale")
+			t := &table{align: "llrrlr"}
+			t.row("name", "press", "zones", "mm each", "key scale", "units")
 			for _, name := range job.Shipped(job.PressKind) {
 				p, _, err := job.LoadPress(name)
 				if err != nil {
 					return err
 				}
-				t.row(name, p.Name, fmt.Sprint(p.Fountain.Zones), fixed(2, p.Fountain.ZoneWidthMM), string(p.Keys.Unit))
+				t.row(name, p.Name, fmt.Sprint(p.Fountain.Zones), fixed(2, p.Fountain.ZoneWidthMM), string(p.Keys.Unit), unitCount(p))
 			}
 			return t.write(c.OutOrStdout())
 		},
@@ -71,8 +72,8 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	t := &table{align: "ll"}
 	f, k, s := p.Fountain, p.Keys, p.Sweep
 	t.row("press", p.Name)
-	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %g mm in all; zone 1 at the %s of a pulled sheet, lead edge nearest you",
-		f.Zones, f.ZoneWidthMM, f.WidthMM(), f.FirstZone))
+	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %s mm in all; zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you",
+		f.Zones, f.ZoneWidthMM, settings.Number(f.WidthMM()), f.FirstZone))
 	blade := "segmented: every key moves a piece of its own"
 	if f.Blade == press.OnePiece {
 		blade = fmt.Sprintf("one piece: neighbouring keys differ by at most %g %% of travel", p.Limits.NeighbourPct)
@@ -85,17 +86,46 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	t.row("print length", length)
 	t.row("keys", k.Words())
 	if len(k.Zero) > 0 {
-		t.row("zeros", zeroWords(k))
+		t.row("shut at", zeroWords(k))
 	}
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
 	from, to := s.Working()
 	t.row("sweep", fmt.Sprintf("%g to %g %s in steps of %g, worked from %g to %g; auto begins at %g, where curves that name no sweep hold",
 		s.From, s.To, sweepUnitWords(s.Unit), s.Step, from, to, s.Reference))
-	t.row("curves", curveWords(p))
+	for _, u := range p.Units {
+		t.row("unit "+u.Name, unitWords(p, u))
+	}
+	t.row("curves", curveWords(p.DefaultCurve, p.Curves))
 	for _, curve := range own {
 		t.row("", curve)
 	}
+	for _, paper := range p.Papers() {
+		t.row("  on "+paper, curveWords(p.ByPaper[paper].Default, p.ByPaper[paper].Own))
+	}
 	return t.write(w)
+}
+
+// unitCount is how many units a press's file names; blank where it names none.
+func unitCount(p *press.Press) string {
+	if len(p.Units) == 0 {
+		return ""
+	}
+	return fmt.Sprint(len(p.Units))
+}
+
+// unitWords say which inks run in a unit, and what differs there from the press.
+func unitWords(p *press.Press, u press.Unit) string {
+	words := []string{"inks as they come"}
+	if len(u.Inks) > 0 {
+		words[0] = strings.Join(u.Inks, ", then ")
+	}
+	if len(u.Zero) > 0 {
+		words = append(words, "zeros "+zeroWords(p.InUnit(u.Name).Keys))
+	}
+	if s := u.Sweep; s != p.Sweep {
+		words = append(words, fmt.Sprintf("sweep %g to %g %s in steps of %g, curves hold at %g", s.From, s.To, sweepUnitWords(s.Unit), s.Step, s.Reference))
+	}
+	return strings.Join(words, "; ")
 }
 
 // ownSweeps say which of a press's curves, as far as they can be read, hold at
@@ -135,13 +165,13 @@ func sweepUnitWords(unit string) string {
 	return unit
 }
 
-func curveWords(p *press.Press) string {
+func curveWords(common string, own map[string]string) string {
 	words := []string{}
-	if p.DefaultCurve != "" {
-		words = append(words, p.DefaultCurve)
+	if common != "" {
+		words = append(words, common)
 	}
-	for _, ink := range slices.Sorted(maps.Keys(p.Curves)) {
-		words = append(words, ink+": "+p.Curves[ink])
+	for _, ink := range slices.Sorted(maps.Keys(own)) {
+		words = append(words, ink+": "+own[ink])
 	}
 	if len(words) == 0 {
 		return "none named"

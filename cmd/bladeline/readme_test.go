@@ -75,7 +75,7 @@ func runPage(t *testing.T, name string) {
 func (s shown) run(t *testing.T, root string) {
 	sh := exec.Command("sh", "-c", s.command)
 	sh.Dir = root
-	sh.Env = append(os.Environ(), "PATH="+filepath.Join(root, "bin")+string(os.PathListSeparator)+os.Getenv("PATH"))
+	sh.Env = append(os.Environ(), "SOURCE_DATE_EPOCH="+today, "PATH="+filepath.Join(root, "bin")+string(os.PathListSeparator)+os.Getenv("PATH"))
 	out, err := sh.CombinedOutput()
 	if !strings.HasPrefix(s.output, "bladeline: ") { // an error is shown
 		assert.NoError(t, err, "%s%s", s.command, out)

@@ -26,6 +26,10 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"bladeline": main})
 }
 
+// today is the day that the scripts and README are run on, 26 November 2026, in
+// seconds since 1970.
+const today = "1795651200"
+
 // TestScripts runs the program as its users do. UPDATE_GOLDEN=1 writes what
 // comes out into the scripts' cmp files.
 func TestScripts(t *testing.T) {
@@ -37,6 +41,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		UpdateScripts:       os.Getenv("UPDATE_GOLDEN") != "",
 		Setup: func(e *testscript.Env) error {
+			e.Setenv("SOURCE_DATE_EPOCH", today)
 			return os.Symlink(examples, filepath.Join(e.WorkDir, "examples"))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

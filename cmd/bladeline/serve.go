@@ -91,6 +91,13 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	if o.Maps, err = in.read(c, args); err != nil {
 		return none, err
 	}
+	r, err := in.reading(args)
+	if err != nil {
+		return none, err
+	}
+	var blank []*coverage.Map
+	o.Maps, blank = r.Printing(o.Maps)
+	sayBlank(c, blank)
 	if err := zones.Distinct(o.Maps); err != nil {
 		return none, err
 	}

@@ -13,9 +13,11 @@ import (
 
 // sheetFlags are the flags of sheet alone.
 type sheetFlags struct {
-	paper, press string
-	inks         []string
-	copies       int
+	pageFlags
+	press  string
+	inks   []string
+	copies int
+	run    runFlags
 }
 
 func newSheet() *cobra.Command {
@@ -30,6 +32,11 @@ func newSheet() *cobra.Command {
 		Long: `sheet draws a preset, JSON or CSV, on paper: the form over the fountain, the gap
 between roller and blade as the keys open it, every key as it is set on the
 press, and boxes to write in what was finally run.
+
+Of an OK file, a preset's CSV with ok_key or ok_sweep filled in, it draws what was
+run, and says so in its head: keys and sweep large as run, those of the preset
+small beside them. Keys that were not read have a dash, and a pale gap. The gap is
+exact with --press.
 
 A PDF has a page per ink. An SVG is one page: with several inks, each gets a file
 of its own, FILE-INK.svg.
@@ -46,16 +53,18 @@ are drawn as empty boxes.
 
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
-  bladeline sheet job.json --press duplicator --paper letter -o job.svg`,
+  bladeline sheet job-ok.csv --press duplicator -o as-run.pdf
+  bladeline sheet job.json --press duplicator --page-size letter -o job.svg`,
 		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
-	flags.StringVar(&how.paper, "paper", string(sheet.A4), "`SIZE` of the paper: a4 or letter")
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out")
+	how.pageFlags.add(c)
+	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
+	how.run.add(c)
 	in.add(c)
 	in.pdf = &pdfFlags{}
 	in.pdf.addTime(c)
@@ -69,7 +78,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := out.check([]string{"pdf", "svg"}, []string{path}); err != nil {
 		return err
 	}
-	if err := checkPaper(how.paper); err != nil {
+	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
 	if err := checkSheetCopies(how.copies); err != nil {
@@ -85,8 +94,8 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	}
 	t := job.SheetTicket{
 		Reading: reading,
-		Preset:  path, Press: how.press, Inks: how.inks,
-		Paper: sheet.Paper(how.paper), Copies: how.copies, Outputs: out.files,
+		Preset:  path, Rest: how.run.rest, Press: how.press, Inks: how.inks,
+		PageSize: sheet.PageSize(how.size), Copies: how.copies, Outputs: out.files,
 	}
 	if in.placed(c) {
 		t.Placement = &placement
@@ -118,13 +127,6 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 // placed tells whether the command line says how the raster lies.
 func (f *inputFlags) placed(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
-}
-
-func checkPaper(paper string) error {
-	if paper != string(sheet.A4) && paper != string(sheet.Letter) {
-		return usagef("--paper %s: not known; give a4 or letter", paper)
-	}
-	return nil
 }
 
 // checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.

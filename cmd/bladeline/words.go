@@ -23,6 +23,7 @@ var cures = job.Cures{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, give --ink-is %s", shade, shade)
 	},
+	job.CodeNoTravel:   job.Always("name their press with --from"),
 	job.CodeNoCurve:    job.Always("add one under [curves], or give --curve"),
 	job.CodeNoTarget:   func(of any) string { return unstated(of, "--target") },
 	job.CodeNoLimit:    func(of any) string { return unstated(of, "--limit") },
@@ -42,10 +43,16 @@ var cures = job.Cures{
 	ghostscript.CodeTooLarge: job.Always("give a lower --dpi"),
 	ghostscript.CodeNoPage:   job.Always("correct --pages"),
 	job.CodeFewJobs:          job.Always("learn from more, or leave --zeros out"),
+	job.CodeUnknownUnit:      func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
+	job.CodePapers:           job.Always("learn a curve of each: choose one with --paper"),
+	job.CodeOneZero:          job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
+	job.CodePaper:            func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
 	zones.CodeNoResolution:   job.Always("give --dpi"),
 	zones.CodeBadResolution:  job.Always("give --dpi"),
 	zones.CodeOverfull:       job.Always("correct print_length_mm or --dpi"),
 	zones.CodeInkBeyond:      func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
+	job.CodeCoverage:         job.Always("run preset first, and give what it writes"),
+	zones.CodeComposite:      job.Always("leave the composite out"),
 	zones.CodeSameInk:        job.Always("name them apart as INK=FILE"),
 	zones.CodeOutside:        job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
 	preset.CodeNoLength:      job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
@@ -55,6 +62,23 @@ var cures = job.Cures{
 // unstated is where one states what is known of an ink.
 func unstated(of any, flag string) string {
 	return fmt.Sprintf("add it under [inks.%s], or give %s", settings.TOMLString(of.(*job.UnstatedError).Ink), flag)
+}
+
+// knownUnits says which units of a press there are to name.
+func knownUnits(names []string) string {
+	if len(names) == 0 {
+		return "its file names none; describe each under [[units]]"
+	}
+	return "name one of these: " + strings.Join(names, ", ")
+}
+
+// curveOnPaper is where one says which curve a paper has.
+func curveOnPaper(e *job.PaperError) string {
+	do := fmt.Sprintf("give --curve, or name its curves in the press's file under [curves.%s]", settings.TOMLKey(e.Paper))
+	if len(e.Known) == 0 {
+		return do
+	}
+	return do + "; the papers it names are " + strings.Join(e.Known, ", ")
 }
 
 // cureWarnings adds to warnings what to do about them. Those that were read from

@@ -1,6 +1,7 @@
 package learn
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -53,7 +54,7 @@ var knotsPct = []float64{
 type fitting struct {
 	o     Options
 	rows  []row
-	zones []int     // of the keys, rising
+	keys  []key     // rising
 	old   []float64 // the old curve at the knots
 	value []float64 // f there
 	shift []float64 // z of each key
@@ -61,12 +62,23 @@ type fitting struct {
 	last  *normalEquations
 }
 
+// key is one of a unit's, that of a zone.
+type key struct {
+	unit string
+	zone int
+}
+
+func (k key) compare(other key) int {
+	return cmp.Or(cmp.Compare(k.unit, other.unit), cmp.Compare(k.zone, other.zone))
+}
+
 // row is a reading as the fit needs it, and what the last round made of it.
 type row struct {
 	Reading
 	run      string
+	unit     string
 	ratio    float64 // reference sweep / the run's
-	key      int     // index of its zone
+	key      int     // index of its key
 	knot     int     // the knot before its coverage
 	part     float64 // of the way to the next knot
 	residual float64 // r; of a bound that is satisfied, 0
@@ -82,7 +94,7 @@ func newFitting(old *curves.Curve, runs []Run, o Options) *fitting {
 		for _, p := range r.Readings {
 			next := min(max(1, slices.IndexFunc(knotsPct, func(c float64) bool { return c >= p.CoveragePct })), len(knotsPct)-1)
 			part := (p.CoveragePct - knotsPct[next-1]) / (knotsPct[next] - knotsPct[next-1])
-			f.rows = append(f.rows, row{Reading: p, run: r.Name, ratio: o.ReferenceSweep / r.Sweep, knot: next - 1, part: part})
+			f.rows = append(f.rows, row{Reading: p, run: r.Name, unit: r.Unit, ratio: o.ReferenceSweep / r.Sweep, knot: next - 1, part: part})
 		}
 	}
 	f.numberKeys()
@@ -90,18 +102,18 @@ func newFitting(old *curves.Curve, runs []Run, o Options) *fitting {
 	return f
 }
 
-// numberKeys gives every zone that has a row a shift.
+// numberKeys gives every key that has a row a shift.
 func (f *fitting) numberKeys() {
-	f.zones = nil
+	f.keys = nil
 	for _, r := range f.rows {
-		f.zones = append(f.zones, r.Zone)
+		f.keys = append(f.keys, key{r.unit, r.Zone})
 	}
-	slices.Sort(f.zones)
-	f.zones = slices.Compact(f.zones)
-	for i := range f.rows {
-		f.rows[i].key, _ = slices.BinarySearch(f.zones, f.rows[i].Zone)
+	slices.SortFunc(f.keys, key.compare)
+	f.keys = slices.Compact(f.keys)
+	for i, r := range f.rows {
+		f.rows[i].key, _ = slices.BinarySearchFunc(f.keys, key{r.unit, r.Zone}, key.compare)
 	}
-	f.shift = make([]float64, len(f.zones))
+	f.shift = make([]float64, len(f.keys))
 }
 
 // coverages counts those that have a value, alike within 0.1 % as one.

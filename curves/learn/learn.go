@@ -34,6 +34,7 @@ type Reading struct {
 // A Run is one ink of one finished job.
 type Run struct {
 	Name     string  // of its file, without the folder; tells runs apart
+	Unit     string  // whose keys were read: each unit's have offsets of their own; may be empty
 	Sweep    float64 // that it was run at, in the press's unit
 	Readings []Reading
 	LeftOut  []LeftOut // zones that say nothing of the curve
@@ -61,7 +62,8 @@ type Result struct {
 	Again   bool          // the old curve was learned from runs among these, and counts for nothing
 	Used    []Fitted
 	LeftOut []LeftOut
-	Offsets []Offset // by zone, of the zones that were learned from
+	Offsets []Offset // by unit and zone, of the zones that were learned from
+	Runs    []RanAs  // by name
 
 	Before      Spread // of the readings about the old curve
 	After       Spread // about the new one
@@ -84,6 +86,7 @@ type Fitted struct {
 // An Offset is how far a key reads above what its opening is, over all runs:
 // a wrong zero.
 type Offset struct {
+	Unit     string // as the runs state it
 	Zone     int
 	ShiftPct float64 // in % of travel
 	ErrorPct float64 // standard error
@@ -235,7 +238,8 @@ func (f *fitting) learned(old, base *curves.Curve, runs []Run, misread []LeftOut
 	l.Before = f.spread(func(r row) float64 { return old.At(r.CoveragePct) * r.ratio })
 	l.After = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct) * r.ratio })
 	l.WithOffsets = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct)*r.ratio + f.shift[r.key] })
-	l.Warnings = slices.Concat(doubtsOfRuns(old, base, runs), f.doubts(l, len(misread)))
+	l.Runs = f.ranAs(l, runs)
+	l.Warnings = slices.Concat(doubtsOfRuns(old, base, runs), f.doubts(l, len(misread)), doubtsOfAgreement(l.Runs))
 	return l, nil
 }
 

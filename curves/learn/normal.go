@@ -20,7 +20,7 @@ type normalEquations struct {
 // normalEquations makes those of the rows' weights and of the penalties.
 func (f *fitting) normalEquations() *normalEquations {
 	n := len(f.value)
-	keys := len(f.zones)
+	keys := len(f.keys)
 	eq := &normalEquations{mat.NewSymDense(n, nil), make([]float64, n), make([][]float64, keys), make([]float64, keys), make([]float64, keys)}
 	eq.penalize(f.old)
 	for k := range eq.cross {
@@ -162,7 +162,7 @@ func (eq *normalEquations) shiftErrors(scale float64) ([]float64, bool) {
 
 // offsets lists the shifts of a converged fit.
 func (f *fitting) offsets() []Offset {
-	readings := make([]int, len(f.zones))
+	readings := make([]int, len(f.keys))
 	for _, r := range f.rows {
 		if r.Censoring == Uncensored {
 			readings[r.key]++
@@ -170,8 +170,8 @@ func (f *fitting) offsets() []Offset {
 	}
 	errors, ok := f.last.shiftErrors(f.scale)
 	var list []Offset
-	for k, zone := range f.zones {
-		o := Offset{Zone: zone, ShiftPct: f.shift[k], ErrorPct: math.NaN(), Readings: readings[k]}
+	for k, key := range f.keys {
+		o := Offset{Unit: key.unit, Zone: key.zone, ShiftPct: f.shift[k], ErrorPct: math.NaN(), Readings: readings[k]}
 		if ok {
 			o.ErrorPct = errors[k]
 		}

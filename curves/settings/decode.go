@@ -34,8 +34,12 @@ func Decode(file string, data []byte, v any) error {
 	case errors.As(err, &unknown):
 		return unknownKey(file, &unknown.Errors[0], v)
 	case errors.As(err, &wrong):
-		what := short(plainMessage(wrong), mostPlace)
-		return &FileError{File: file, Place: position(wrong), What: what, Do: "correct this line"}
+		line, _ := wrong.Position()
+		what, do := cureOfValue(data, line, strings.Contains(wrong.Error(), "[]") && !strings.Contains(wrong.Error(), "[][]"))
+		if what == "" {
+			what, do = short(plainMessage(wrong), mostPlace), "correct this line"
+		}
+		return &FileError{File: file, Place: position(wrong), What: what, Do: do}
 	}
 	return &FileError{File: file, What: short(strings.TrimPrefix(err.Error(), "toml: "), mostPlace), Do: "correct the file"}
 }
@@ -57,7 +61,7 @@ func unknownKey(file string, e *toml.DecodeError, v any) error {
 
 // knownKeys lists the keys of the table that the path leads to.
 func knownKeys(t reflect.Type, path []string) []string {
-	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Map {
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Map || t.Kind() == reflect.Slice {
 		if t.Kind() == reflect.Map && len(path) > 0 {
 			path = path[1:]
 		}

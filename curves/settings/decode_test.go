@@ -25,6 +25,9 @@ type hall struct {
 			Thickness float64 `toml:"thickness"`
 		} `toml:"film"`
 	} `toml:"inks"`
+	Units []struct {
+		Zero []float64 `toml:"zero"`
+	} `toml:"units"`
 }
 
 func TestDecode(t *testing.T) {
@@ -54,6 +57,7 @@ func TestDecodeRefuses(t *testing.T) {
 		"[inks.Black]\nnam = 1":              `line 2, column 1: unknown key "inks.Black.nam"; remove or correct it`,
 		"[inks.Black.film]\nthicknes = 1":    `line 2, column 1: unknown key "inks.Black.film.thicknes"; did you mean "thickness"?`,
 		"[inks.Black.film]\nlimit = 1":       `line 2, column 1: unknown key "inks.Black.film.limit"; remove or correct it`,
+		"[[units]]\n[[units]]\nzeros = []":   `line 3, column 1: unknown key "units.zeros"; did you mean "zero"?`,
 		"[other]\nnam = 1":                   `line 1, column 2: unknown key "other"; remove or correct it`,
 		"[fountian]\nzones = 1":              `line 1, column 2: unknown key "fountian"; did you mean "fountain"?`,
 		"name = 3":                           `line 1, column 8: name cannot be an integer; correct this line`,

@@ -2,13 +2,15 @@ package settings
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// SetValue gives a key of a TOML file, named by its path, another value, which
+// SetValue gives a key of a TOML file, named by its path, in which TableOf
+// names one of a list of tables, another value, which
 // is TOML itself. Where its table lacks the key it is added: behind the table's
 // header with a comment that follows the value, or as the last of an inline table,
 // which has no place for one. Comments and order stay, all else byte for byte.
@@ -23,13 +25,13 @@ func SetValue(file string, data []byte, value string, path ...string) ([]byte, e
 	}
 	table, key := path[:len(path)-1], path[len(path)-1]
 	if at, node := findValue(data, table...); isInline(node) {
-		return spliced(data, at, withKey(data, at, node, keyText(key)+" = "+uncommented(value))), nil
+		return spliced(data, at, withKey(data, at, node, TOMLKey(key)+" = "+uncommented(value))), nil
 	}
 	at := headerEnd(data, table)
 	if at == 0 {
-		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + keyText(key) + " = …"}
+		return nil, &FileError{File: file, Place: strings.Join(path, "."), What: "has no line of its own", Do: "write one: " + TOMLKey(key) + " = …"}
 	}
-	return slices.Insert(slices.Clone(data), at, []byte(keyText(key)+" = "+value+lineEnd(data))...), nil
+	return slices.Insert(slices.Clone(data), at, []byte(TOMLKey(key)+" = "+value+lineEnd(data))...), nil
 }
 
 // withKey is an inline table of a text with a key more.
@@ -92,8 +94,8 @@ func numbersIn(data []byte, array span) []span {
 	return places
 }
 
-// keyText is a key as it is written: bare, as most are, or quoted.
-func keyText(key string) string {
+// TOMLKey is a key as it is written: bare, as most are, or quoted.
+func TOMLKey(key string) string {
 	if key != "" && strings.Trim(key, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-") == "" {
 		return key
 	}
@@ -136,10 +138,11 @@ func findValue(data []byte, path ...string) (span, *unstable.Node) {
 	var p unstable.Parser
 	p.Reset(body)
 	var table []string
+	lists := lists{}
 	for p.NextExpression() {
 		e := p.Expression()
 		if e.Kind != unstable.KeyValue {
-			table, _ = keyOf(e)
+			table = lists.table(e)
 			continue
 		}
 		if len(path) < len(table) || !slices.Equal(table, path[:len(table)]) {
@@ -180,17 +183,37 @@ func headerEnd(data []byte, table []string) int {
 	body, skipped := afterMark(data)
 	var p unstable.Parser
 	p.Reset(body)
+	lists := lists{}
 	for p.NextExpression() {
 		e := p.Expression()
-		key, end := keyOf(e)
-		if e.Kind != unstable.Table || !slices.Equal(key, table) {
+		if e.Kind == unstable.KeyValue || !slices.Equal(lists.table(e), table) {
 			continue
 		}
+		_, end := keyOf(e)
 		if newline := bytes.IndexByte(body[end:], '\n'); newline >= 0 {
 			return skipped + end + newline + 1
 		}
 	}
 	return 0
+}
+
+// TableOf is the part of a path that stands for one table of a list of tables, as
+// [[units]], counted from 0.
+func TableOf(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
+
+// lists counts the tables of each list of tables while a text is read.
+type lists map[string]int
+
+// table is the path of a header's table.
+func (l lists) table(e *unstable.Node) []string {
+	path, _ := keyOf(e)
+	if e.Kind == unstable.ArrayTable && len(path) == 1 {
+		l[path[0]]++
+	}
+	if n, isList := l[path[0]]; isList {
+		path[0] = TableOf(path[0], n-1)
+	}
+	return path
 }
 
 // keyOf is the path of an expression's key, and where its last part ends.

@@ -175,3 +175,22 @@ func TestNoLineBelowAHeader(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "name = \"p\"\n[keys]\nstep = 1\n", string(after))
 }
+
+// A key is found in one of a list of tables, and added there where it is missing.
+func TestSetValueInAListOfTables(t *testing.T) {
+	const text = "zero = [9]\n[[units]]\nname = \"1\" # left\nzero = [1, 2] # of old\n\n[[units]]\nname = \"2\"\n[units.sweep]\nto = 80\n[keys]\nzero = [7, 7]\n"
+	set := func(value string, path ...string) string {
+		out, err := SetValue("p.toml", []byte(text), value, path...)
+		require.NoError(t, err)
+		return string(out)
+	}
+	assert.Equal(t, strings.Replace(text, "[1, 2]", "[3, 4]", 1), set("[3, 4]", TableOf("units", 0), "zero"))
+	assert.Equal(t, strings.Replace(text, "[[units]]\nname = \"2\"", "[[units]]\nzero = [3, 4]\nname = \"2\"", 1), set("[3, 4]", TableOf("units", 1), "zero"))
+	assert.Equal(t, strings.Replace(text, "to = 80", "to = 70", 1), set("70", TableOf("units", 1), "sweep", "to"))
+	assert.Equal(t, strings.Replace(text, "[7, 7]", "[0, 0]", 1), set("[0, 0]", "keys", "zero"))
+	out, err := SetNumbers("p.toml", []byte(text), []float64{5, 6}, TableOf("units", 0), "zero")
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(text, "[1, 2]", "[5, 6]", 1), string(out))
+	_, err = SetValue("p.toml", []byte(text), "[]", TableOf("units", 2), "zero")
+	assert.EqualError(t, err, "p.toml: units[2].zero: has no line of its own; write one: zero = …")
+}

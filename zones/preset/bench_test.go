@@ -21,7 +21,7 @@ func BenchmarkPreset(b *testing.B) {
 			for b.Loop() {
 				form, err := zones.Lay(m, on, at)
 				require.NoError(b, err)
-				_, err = New("Gull poster", on, []UnitInput{{Form: form, Curve: curve}}, LowPct)
+				_, err = New("Gull poster", on, []UnitInput{{Form: form, Curve: curve}}, 10)
 				require.NoError(b, err)
 			}
 		})

@@ -9,6 +9,8 @@ const (
 	CodeCeiling    = "ceiling" // keys that the ceiling holds
 	CodeFloor      = "floor"   // keys that the floor holds
 	CodeNeighbours = "steep"   // keys that neighbours on one blade hold open
+	CodeSpill      = "spill"   // ink that neighbours on one blade feed where nothing prints
 	CodeUneven     = "uneven"  // zones whose ink stands in one band
+	CodeCarried    = "carried" // what was carried over from a run only as well as it could be
 	CodeDensity    = "density" // what a measured density cannot correct
 )

@@ -39,7 +39,7 @@ func Compare(a, b Compared, on *press.Press) (*Comparison, error) {
 		}
 	}
 	result := &Comparison{
-		Format: CompareFormat, A: a.File, B: b.File, AWasRun: c.aRun, BWasRun: c.bRun,
+		Format: CompareFormat, A: a.File, B: b.File, AWasRun: c.aRun, BWasRun: c.bRun, ADate: a.Preset.Date, BDate: b.Preset.Date,
 		Press: a.Preset.Press.Name, KeyUnit: a.Preset.Press.KeyUnit, SweepUnit: a.Preset.Press.SweepUnit, Units: []UnitComparison{},
 	}
 	if on != nil {
@@ -74,7 +74,7 @@ func (c comparer) mismatch() error {
 		}
 	}
 	switch {
-	case a.Name != b.Name:
+	case !a.is(b.Name, b.ID):
 		return differs("press", settings.Quoted(b.Name), settings.Quoted(a.Name))
 	case a.Zones != b.Zones:
 		return differs("zones", b.Zones, a.Zones)
@@ -107,16 +107,18 @@ func missing(from, in Compared) error {
 
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.SweepRun(), SweepB: b.SweepRun()}
-	for _, side := range []struct {
-		file string
-		unit *Unit
-	}{{c.a.File, a}, {c.b.File, b}} {
-		if err := c.settable(side.unit); err != nil {
-			return u, settings.InFile(err, side.file, "")
-		}
+	onA, onB := c, c // the press as either's unit has it
+	if c.press != nil {
+		onA.press, onB.press = a.on(c.press), b.on(c.press)
+	}
+	if err := onA.settable(a); err != nil {
+		return u, settings.InFile(err, c.a.File, "")
+	}
+	if err := onB.settable(b); err != nil {
+		return u, settings.InFile(err, c.b.File, "")
 	}
 	for i := range a.Keys {
-		u.Keys = append(u.Keys, c.key(&a.Keys[i], &b.Keys[i], &u))
+		u.Keys = append(u.Keys, beside(onA, onB, &a.Keys[i], &b.Keys[i], &u))
 	}
 	u.sum(c.press)
 	return u, nil
@@ -158,20 +160,20 @@ func (c comparer) offScale(key *float64) string {
 	return fmt.Sprintf("%s is beyond the scale, which ends at %s", press.KeyText(scale.Unit, *key), press.KeyText(scale.Unit, scale.Travel))
 }
 
-func (c comparer) key(a, b *Key, u *UnitComparison) KeyComparison {
+// beside is a key beside another, each on the press as its unit has it.
+func beside(onA, onB comparer, a, b *Key, u *UnitComparison) KeyComparison {
 	k := KeyComparison{Zone: a.Zone, OffSheet: a.State == curves.OffSheet && b.State == curves.OffSheet}
-	k.KeyA, k.KeyAText = c.stood(a, c.aRun)
-	k.KeyB, k.KeyBText = c.stood(b, c.bRun)
+	k.KeyA, k.KeyAText = onA.stood(a, onA.aRun)
+	k.KeyB, k.KeyBText = onB.stood(b, onB.bRun)
 	if k.KeyA == nil || k.KeyB == nil {
 		return k
 	}
 	k.KeyDifference = new(math.Round((*k.KeyB-*k.KeyA)*1e9)/1e9 + 0) // no tail of a binary fraction, and no -0
 	switch {
-	case !c.aRun && !c.bRun:
+	case !onA.aRun && !onA.bRun:
 		k.FeedA, k.FeedB = new(a.OpeningPct*u.SweepA), new(b.OpeningPct*u.SweepB)
-	case c.press != nil:
-		scale := c.press.Keys
-		k.FeedA, k.FeedB = new(scale.OpeningPct(a.Zone, *k.KeyA)*u.SweepA), new(scale.OpeningPct(a.Zone, *k.KeyB)*u.SweepB)
+	case onA.press != nil:
+		k.FeedA, k.FeedB = new(onA.press.Keys.OpeningPct(a.Zone, *k.KeyA)*u.SweepA), new(onB.press.Keys.OpeningPct(a.Zone, *k.KeyB)*u.SweepB)
 	default:
 		return k
 	}

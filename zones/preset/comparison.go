@@ -25,6 +25,8 @@ type Comparison struct {
 	B         string           `json:"b"`
 	AWasRun   bool             `json:"a_was_run"` // a is what was finally run, not what was preset
 	BWasRun   bool             `json:"b_was_run"`
+	ADate     *string          `json:"a_date"` // the days that the two state
+	BDate     *string          `json:"b_date"`
 	Press     string           `json:"press"`
 	KeyUnit   press.KeyUnit    `json:"key_unit"`
 	KeyStep   *float64         `json:"key_step"` // in KeyUnit

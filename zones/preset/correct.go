@@ -69,6 +69,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
 	for i := range p.Units {
 		u := &p.Units[i]
+		on := u.on(on)
 		if err := u.onScales(on); err != nil {
 			return nil, settings.InFile(err, file, "")
 		}
@@ -205,6 +206,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 		}
 		k.Key = on.Key(k.Zone, openings[i], offSheet[i])
 		k.KeyText = on.Keys.Text(k.Key)
+		k.ShutAt = shutAt(on.Keys, k.Zone)
 		set.Keys = append(set.Keys, k)
 	}
 	return set

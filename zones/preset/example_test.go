@@ -46,7 +46,7 @@ func Example() {
 		}
 		units = append(units, preset.UnitInput{Form: form, Curve: curve})
 	}
-	p, err := preset.New("harbour-fair", on, units, preset.LowPct)
+	p, err := preset.New("harbour-fair", on, units, preset.ByKeys)
 	if err != nil {
 		log.Fatal(err)
 	}

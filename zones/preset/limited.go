@@ -3,9 +3,9 @@ package preset
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/press"
 )
@@ -55,40 +55,66 @@ func (f *inspected) askedAt(coveragePct, sweep float64) float64 {
 	return curves.OpeningAt(f.in.Curve.At(coveragePct), f.in.reference(f.press), sweep)
 }
 
-// statesAt are what would hold each key at a sweep.
-func (f *inspected) statesAt(sweep float64) []curves.State {
+// openingsAt are where the keys would stand at a sweep, in % of travel, and what
+// would hold each.
+func (f *inspected) openingsAt(sweep float64) ([]float64, []curves.State) {
 	asked, offSheet := make([]float64, len(f.in.Zones)), make([]bool, len(f.in.Zones))
 	for i, z := range f.in.Zones {
 		asked[i], offSheet[i] = f.askedAt(z.CoveragePct, sweep), z.OffSheet
 	}
-	_, states := f.press.Limits.Apply(asked, offSheet)
-	return states
+	return f.press.Limits.Apply(asked, offSheet)
 }
 
-// freeing names the sweep that frees all printing keys of a state, the nearest
-// to the unit's, and which others it holds instead. Where none does, it says
-// so and what else to do.
+// limitedAt are what would hold each key at a sweep, and how far off what the
+// curve asks for, in % of travel.
+func (f *inspected) limitedAt(sweep float64) (states []curves.State, offPct []float64) {
+	openings, states := f.openingsAt(sweep)
+	for i, opening := range openings {
+		offPct = append(offPct, math.Abs(opening-f.askedAt(f.in.Zones[i].CoveragePct, sweep)))
+	}
+	return states, offPct
+}
+
+// freeing names the sweep that frees all printing keys of a state and holds no
+// other: the nearest to the unit's in the working range or, where none is, on
+// the scale. Where there is none it says so, and what else to do.
 func (f *inspected) freeing(state curves.State, otherwise string) string {
-	var sweep float64
-	var states []curves.State
-	nearest := math.Inf(1)
-	for _, s := range f.press.Sweep.Settings() {
-		if off := math.Abs(s - f.unit.Sweep); off < nearest {
-			if at := f.statesAt(s); f.frees(at, state) {
-				nearest, sweep, states = off, s, at
-			}
+	on := f.press.Sweep
+	best, frees := math.NaN(), false
+	_, now := f.limitedAt(f.unit.Sweep)
+	for _, s := range on.Settings() {
+		states, off := f.limitedAt(s)
+		if !f.frees(states, state) {
+			continue
+		}
+		frees = true
+		if !f.holdsOthers(now, off) && (math.IsNaN(best) || f.advised(s, best)) {
+			best = s
 		}
 	}
-	if states == nil {
-		return "no sweep of the press changes that; " + otherwise
-	}
-	text := fmt.Sprintf("a sweep of %s frees", press.Amount(sweep, f.press.Sweep.Unit))
+	them := "them"
 	if len(f.keys(is(state))) == 1 {
-		text += " it"
-	} else {
-		text += " them"
+		them = "it"
 	}
-	return text + f.limitedInstead(states)
+	switch {
+	case math.IsNaN(best) && !frees:
+		return "no sweep of the press changes that; " + otherwise
+	case math.IsNaN(best):
+		return fmt.Sprintf("no sweep of the press frees %s without holding other keys; %s", them, otherwise)
+	case on.IsWorking(best):
+		return fmt.Sprintf("a sweep of %s frees %s", press.Amount(best, on.Unit), them)
+	}
+	from, to := on.Working()
+	return fmt.Sprintf("only a sweep of %s frees %s, outside the working range of %s to %s; %s",
+		press.Amount(best, on.Unit), them, settings.Plain(from), settings.Plain(to), otherwise)
+}
+
+// advised tells whether to advise a sweep rather than another.
+func (f *inspected) advised(s, other float64) bool {
+	if works := f.press.Sweep.IsWorking(s); works != f.press.Sweep.IsWorking(other) {
+		return works
+	}
+	return math.Abs(s-f.unit.Sweep) < math.Abs(other-f.unit.Sweep)
 }
 
 // frees tells whether no printing key is in a state any more among states, nor
@@ -101,21 +127,8 @@ func (f *inspected) frees(states []curves.State, state curves.State) bool {
 	return len(limited) == 0
 }
 
-// limitedInstead names the printing keys that would be held in another way than
-// they are.
-func (f *inspected) limitedInstead(states []curves.State) string {
-	var parts []string
-	for _, s := range []struct {
-		state curves.State
-		where string
-	}{{curves.Ceiling, "at the ceiling"}, {curves.Floor, "at the floor"}, {curves.Neighbour, "by a neighbour"}} {
-		limited := f.keys(func(k Key) bool { return states[k.Zone-1] == s.state && k.State != s.state })
-		if len(limited) > 0 {
-			parts = append(parts, fmt.Sprintf("%s %s", spans(limited), s.where))
-		}
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return ", but then the press holds " + strings.Join(parts, " and ")
+// holdsOthers tells whether a printing key is held further off than now, by as
+// much as is worth a word.
+func (f *inspected) holdsOthers(nowPct, offPct []float64) bool {
+	return len(f.keys(func(k Key) bool { return offPct[k.Zone-1]-nowPct[k.Zone-1] >= leastPct })) > 0
 }

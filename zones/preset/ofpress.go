@@ -3,6 +3,7 @@ package preset
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
@@ -35,8 +36,8 @@ func (p *Preset) mustBeOf(on *press.Press, do string) error {
 		return &settings.FileError{Place: place, What: fmt.Sprintf("%s is not %s of press %s", here, there, settings.Quoted(on.Name)), Do: do}
 	}
 	switch {
-	case p.Press.Name != on.Name:
-		return &settings.FileError{Place: "press", What: fmt.Sprintf("it is for %s, not for %s", settings.Quoted(p.Press.Name), settings.Quoted(on.Name)), Do: do}
+	case !p.Press.is(on.Name, nilIfZero(on.ID)):
+		return &settings.FileError{Place: "press", What: "it is for " + p.Press.called(on.ID) + ", not for " + called(on.Name, on.ID, p.Press.ID), Do: do}
 	case p.Press.Zones != on.Fountain.Zones:
 		return differs("zone", fmt.Sprintf("the last, %d,", p.Press.Zones), fmt.Sprintf("the last, %d,", on.Fountain.Zones))
 	case p.Press.KeyUnit != on.Keys.Unit:
@@ -49,11 +50,76 @@ func (p *Preset) mustBeOf(on *press.Press, do string) error {
 		return differs("first_zone", settings.Quoted(string(*p.Press.FirstZone)), settings.Quoted(string(on.Fountain.FirstZone)))
 	}
 	for i := range p.Units {
-		if err := p.Units[i].mustLieOn(on, do); err != nil {
+		u := &p.Units[i]
+		if u.Unit != nil && len(on.Units) > 0 && on.InUnit(*u.Unit) == nil {
+			return &settings.FileError{
+				Place: fmt.Sprintf("ink %s, unit", settings.Quoted(u.Ink)),
+				What:  fmt.Sprintf("%s is no unit of press %s", settings.Quoted(*u.Unit), settings.Quoted(on.Name)),
+				Do:    "name the unit here as the press's file does: " + quotedList(on.UnitNames()),
+			}
+		}
+		if err := u.mustLieOn(on, do); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// is tells whether a preset's press is the one of a name and an id: by the ids
+// where both are known, since a press may be renamed, else by the names.
+func (s StatedPress) is(name string, id *string) bool {
+	if s.ID != nil && id != nil {
+		return *s.ID == *id
+	}
+	return s.Name == name
+}
+
+// called is what a preset's press is called where it is not the one of an id.
+func (s StatedPress) called(otherID string) string {
+	if s.ID == nil {
+		return settings.Quoted(s.Name)
+	}
+	return called(s.Name, *s.ID, nilIfZero(otherID))
+}
+
+// called is what a press is called, with its id where the other has one, too.
+func called(name, id string, otherID *string) string {
+	if id == "" || otherID == nil {
+		return settings.Quoted(name)
+	}
+	return fmt.Sprintf("%s, id %s", settings.Quoted(name), settings.Quoted(id))
+}
+
+// on is the press as the unit's keys and sweep have it; where it is not known which
+// unit of the press it is, as they are of all units.
+func (u *Unit) on(whole *press.Press) *press.Press {
+	if whole == nil {
+		return nil
+	}
+	return whole.InUnit(u.unitOn(whole))
+}
+
+// unitOn is the name of the press's unit, as the press writes it: as the preset
+// says, else as the press says of the ink; empty where neither does.
+func (u *Unit) unitOn(on *press.Press) string {
+	name := on.UnitOf(u.Ink)
+	if u.Unit != nil {
+		name = *u.Unit
+	}
+	for _, known := range on.UnitNames() {
+		if strings.EqualFold(known, name) {
+			return known
+		}
+	}
+	return ""
+}
+
+func quotedList(names []string) string {
+	var quoted []string
+	for _, name := range names {
+		quoted = append(quoted, settings.Quoted(name))
+	}
+	return strings.Join(quoted, ", ")
 }
 
 // mustLieOn compares where a unit's zones lie, of which a CSV says it alone.
@@ -74,6 +140,7 @@ func (u *Unit) mustLieOn(on *press.Press, do string) error {
 // stand on the press's scale.
 func (p *Preset) mustStandOn(on *press.Press) error {
 	for _, u := range p.Units {
+		on := u.on(on)
 		for _, k := range u.Keys {
 			opening := on.Keys.Opening(k.Zone, k.Key)
 			if math.Abs(opening-k.OpeningPct) <= on.RoundingPct(k.OpeningPct)+driftPct {

@@ -66,6 +66,44 @@ func (p *Preset) AsPreset() *Preset {
 	return &q
 }
 
+// OpeningsRun are how wide the keys stood that were finally run, in % of travel, by
+// zone; nil where a key was not read. A key that was moved stood so much wider or
+// narrower than its preset opening, which is exact, as it was moved of its travel;
+// travel 0 is not known, and taken from what the preset's keys say of it.
+func (u *Unit) OpeningsRun(travel float64) []*float64 {
+	if travel == 0 {
+		travel = u.travel()
+	}
+	openings := make([]*float64, len(u.Keys))
+	for i, k := range u.Keys {
+		if k.OKKey != nil {
+			openings[i] = new(min(max(0, k.OpeningPct+100*(*k.OKKey-k.Key)/travel), 100))
+		}
+	}
+	return openings
+}
+
+// travel is about that of the unit's keys: the slope of the line that lies closest
+// to their settings over their openings. Of keys that all stand alike it is as if
+// the widest setting were all of it.
+func (u *Unit) travel() float64 {
+	var meanOpening, meanKey, both, squares, widest float64
+	n := float64(len(u.Keys))
+	for _, k := range u.Keys {
+		meanOpening += k.OpeningPct / n
+		meanKey += k.Key / n
+		widest = max(widest, k.Key, k.printedKey())
+	}
+	for _, k := range u.Keys {
+		both += (k.OpeningPct - meanOpening) * (k.Key - meanKey)
+		squares += (k.OpeningPct - meanOpening) * (k.OpeningPct - meanOpening)
+	}
+	if both > 0 && squares > 1 {
+		return 100 * both / squares
+	}
+	return max(widest, 1e-3)
+}
+
 // headerBytes are more than a preset's header has, written in 16 bits a letter.
 const headerBytes = 4 << 10
 

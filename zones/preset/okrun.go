@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
@@ -38,7 +37,9 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
-	run := &learn.Run{Name: file, Sweep: u.SweepRun()}
+	unit := u.unitOn(on)
+	on = u.on(on)
+	run := &learn.Run{Name: file, Unit: unit, Sweep: u.SweepRun()}
 	if err := u.onScales(on); err != nil {
 		return nil, settings.InFile(err, file, "")
 	}
@@ -101,9 +102,9 @@ func (u *Unit) anyKeyRead() bool {
 func (p *Preset) inks() string {
 	var names []string
 	for _, u := range p.Units {
-		names = append(names, settings.Quoted(u.Ink))
+		names = append(names, u.Ink)
 	}
-	return strings.Join(names, ", ")
+	return quotedList(names)
 }
 
 // skipReason is why a key says nothing of the curve; empty where it does.

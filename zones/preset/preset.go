@@ -38,6 +38,7 @@ type StatedPress struct {
 	Blade       *press.Blade  `json:"blade"`
 	KeyUnit     press.KeyUnit `json:"key_unit"`
 	SweepUnit   string        `json:"sweep_unit"`
+	Clockwise   *press.Sense  `json:"clockwise,omitempty"` // nil: as key_unit has it
 }
 
 // A Unit is an ink in a printing unit: its sweep and its keys.
@@ -75,6 +76,7 @@ type Key struct {
 	Key         float64      `json:"key"`         // as set on the press, in its key unit
 	KeyText     string       `json:"key_text"`    // the same as a person reads it
 	State       curves.State `json:"state"`
+	ShutAt      *float64     `json:"shut_at,omitempty"` // what the key shows when shut; nil: 0
 
 	OKKey *float64 `json:"-"` // what was finally run, in the key unit, from the CSV alone
 }
@@ -84,11 +86,14 @@ type UnitInput struct {
 	Form  *zones.Form // laid on the press that is preset
 	Curve *curves.Curve
 	Sweep *float64 // in the press's unit; nil chooses one
+
+	Station press.Station // where the ink is printed; empty on a press without units
 }
 
 // New works out the keys of every unit of a press, and looks at the form
 // for what the keys will not cure. takeOffPct, 0 to 100, is the least coverage
-// at which a printing zone takes off enough ink; 0 is always enough.
+// at which a printing zone takes off enough ink; 0 is always enough, and ByKeys is
+// what the zone's key can meter.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
 	if err := checkInput(on, units, takeOffPct); err != nil {
 		return nil, err
@@ -106,7 +111,7 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		return nil, err
 	}
 	for i := range laid {
-		f := inspected{in: &laid[i], unit: &p.Units[i], press: on, form: laid[i].form}
+		f := inspected{in: &laid[i], unit: &p.Units[i], press: p.Units[i].on(on), form: laid[i].form}
 		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
 	}
 	return p, nil
@@ -121,11 +126,13 @@ func checkInput(on *press.Press, units []UnitInput, takeOffPct float64) error {
 		switch {
 		case in.Form == nil:
 			return fmt.Errorf("unit %d has no form; lay its separation on the press", i+1)
+		case on.InUnit(in.Station.Unit) == nil:
+			return fmt.Errorf("ink %s: press %s has no unit %s; name one that it has", in.Form.Ink(), settings.Quoted(on.Name), settings.Quoted(in.Station.Unit))
 		case !in.Form.LiesOn(on):
 			return fmt.Errorf("ink %s: the form is laid on another press; lay it on this one", in.Form.Ink())
 		}
 	}
-	if !inPct(takeOffPct) {
+	if takeOffPct != ByKeys && !inPct(takeOffPct) {
 		return fmt.Errorf("a take-off of %s %% is outside 0 to 100; correct it", settings.Plain(takeOffPct))
 	}
 	return nil
@@ -151,6 +158,8 @@ type laidUnit struct {
 	Placement   *zones.Placement // nil is not known; the same for all units
 	Curve       *curves.Curve
 	Sweep       *float64
+	Factors     []float64 // by zone, of what the curve asks for; nil is 1
+	Station     press.Station
 
 	form *zones.Form
 }
@@ -160,7 +169,7 @@ func (in UnitInput) laid() (laidUnit, error) {
 	zoned, warnings, err := f.Zones()
 	return laidUnit{
 		Source: f.Source(), CoveragePct: f.CoveragePct(), LengthMM: f.ReferenceMM(), Zones: zoned,
-		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, form: f,
+		Warnings: append(f.Doubts(), warnings...), Placement: f.Placement(), Curve: in.Curve, Sweep: in.Sweep, Station: in.Station, form: f,
 	}, err
 }
 
@@ -174,12 +183,13 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 		Press: StatedPress{
 			Name: on.Name, ID: nilIfZero(on.ID), Zones: on.Fountain.Zones,
 			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: nilIfZero(on.Fountain.Blade),
-			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit,
+			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit, Clockwise: nilIfZero(on.Keys.Clockwise),
 		},
 		Placement: presetPlacement(units[0].Placement),
 		Warnings:  []zones.Warning{},
 	}
 	for _, in := range units {
+		on := on.InUnit(in.Station.Unit)
 		if err := in.check(on); err != nil {
 			return nil, err
 		}
@@ -221,7 +231,7 @@ func (in laidUnit) check(on *press.Press) error {
 func presetUnit(in laidUnit, on *press.Press) Unit {
 	sweep := in.sweep(on)
 	u := Unit{
-		Ink: in.Ink, Curve: new(in.Curve.Name),
+		Ink: in.Ink, Unit: nilIfZero(in.Station.Unit), Pass: nilIfZero(in.Station.Pass), Curve: new(in.Curve.Name),
 		Sweep: sweep.Sweep, SweepChosen: new(sweep.chosen),
 		CoveragePct: new(in.CoveragePct), LengthMM: nilIfZero(in.LengthMM),
 	}
@@ -236,7 +246,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 	}
 	asked, offSheet := make([]float64, len(in.Zones)), make([]bool, len(in.Zones))
 	for i, z := range in.Zones {
-		asked[i] = curves.OpeningAt(in.Curve.At(z.CoveragePct), in.reference(on), u.Sweep)
+		asked[i] = curves.OpeningAt(in.asked(i), in.reference(on), u.Sweep)
 		offSheet[i] = z.OffSheet
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
@@ -245,10 +255,20 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 		u.Keys = append(u.Keys, Key{
 			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
+			ShutAt: shutAt(on.Keys, z.Number),
 		})
 	}
 	u.SweepReason = new(sweep.reason(in, &u, on))
 	return u
+}
+
+// asked is the opening that the i-th zone asks for at the curve's reference sweep.
+func (in laidUnit) asked(i int) float64 {
+	opening := in.Curve.At(in.Zones[i].CoveragePct)
+	if in.Factors != nil {
+		opening *= in.Factors[i]
+	}
+	return opening
 }
 
 // reference is the sweep that the unit's curve refers to.

@@ -282,7 +282,7 @@ func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
 		from := float64(rapid.IntRange(-3, 1).Draw(t, "zones shifted")) + rapid.Float64Range(0, 1).Draw(t, "part")
 		made := func(shift float64) []Key {
 			form := lay(t, m, on, zones.Placement{ShiftMM: shift * on.Fountain.ZoneWidthMM})
-			p, err := New("gull", on, []UnitInput{{form, zonestest.LineCurve(t), new(45.0)}}, LowPct)
+			p, err := New("gull", on, []UnitInput{{Form: form, Curve: zonestest.LineCurve(t), Sweep: new(45.0)}}, 10)
 			require.NoError(t, err)
 			return p.Units[0].Keys
 		}
@@ -299,7 +299,7 @@ func TestShiftByAZoneMovesThePresetByAZone(t *testing.T) {
 func TestNewOfAForm(t *testing.T) {
 	on, m := fourZones(), formOf(40, 200, block{0, 40, 0, 10})
 	made := func(shiftMM, sweep float64) (*Preset, error) {
-		return New("job", on, []UnitInput{{lay(t, m, on, zones.Placement{ShiftMM: shiftMM}), zonestest.LineCurve(t), &sweep}}, LowPct)
+		return New("job", on, []UnitInput{{Form: lay(t, m, on, zones.Placement{ShiftMM: shiftMM}), Curve: zonestest.LineCurve(t), Sweep: &sweep}}, 10)
 	}
 	p, err := made(0, 45)
 	require.NoError(t, err)

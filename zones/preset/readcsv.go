@@ -34,22 +34,28 @@ import (
 // Errors name the row as a spreadsheet counts it, the header being row 1, and
 // the column; they are of type *settings.FileError unless r fails.
 func ReadCSV(file string, r io.Reader) (*Preset, error) {
-	t, err := openTable(file, r, tableKind{of: "a preset", columns: presetColumns, later: laterColumns, others: true})
+	t, err := openTable(file, r, presetTable)
 	if err != nil {
 		return nil, err
 	}
-	in := presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
+	in := newPresetReader(t)
 	for t.next() {
 		in.row()
 	}
-	if len(in.p.Units) == 0 {
-		t.fail("", "no row of a key follows the header", "give the CSV of a preset")
+	p, err := in.preset()
+	if err != nil {
+		return nil, err
 	}
-	if t.err != nil {
-		return nil, t.err
+	for i := range p.Units {
+		if u := &p.Units[i]; in.rest[i] || u.OKSweep != nil && !u.anyKeyRead() {
+			u.restAsPreset()
+		}
 	}
-	return in.preset()
+	return p, nil
 }
+
+// presetTable is the kind of table that a preset is.
+var presetTable = tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true}
 
 // presetReader gathers the rows of a preset.
 type presetReader struct {
@@ -75,6 +81,7 @@ func (in *presetReader) row() {
 	in.laterTexts("paper", &p.Paper)
 	in.laterCount("run_length", &p.RunLength)
 	in.laterDate("date", &p.Date)
+	in.laterSense(&p.Press.Clockwise)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -119,6 +126,7 @@ func (in *presetReader) key() Key {
 		LeftMM: in.optional("left_mm"), RightMM: in.optional("right_mm"),
 		CoveragePct: in.number("coverage_pct"), OpeningPct: in.number("opening_pct"),
 		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
+		ShutAt: in.laterNumber("shut_at"),
 	}
 	v, err := press.ParseKey(in.pointed(k.KeyText))
 	if err == nil && !sameKey(v, k.Key) && sameKey(1000*v, k.Key) {
@@ -131,14 +139,21 @@ func (in *presetReader) key() Key {
 	return k
 }
 
+func newPresetReader(t *table) *presetReader {
+	return &presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
+}
+
 // preset puts the keys in order and checks the whole.
 func (in *presetReader) preset() (*Preset, error) {
+	if len(in.p.Units) == 0 {
+		in.fail("", "no row of a key follows the header", "give the CSV of a preset")
+	}
+	if in.err != nil {
+		return nil, in.err
+	}
 	for i := range in.p.Units {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
-		if in.rest[i] || u.OKSweep != nil && !u.anyKeyRead() {
-			u.restAsPreset()
-		}
 		if zone := in.absent(i); zone > 0 {
 			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}
@@ -328,7 +343,7 @@ func (t *table) same(column, above, here string) {
 // where one may occur, and without what parts thousands. In a preset a comma is
 // a decimal one even between commas, since none of its numbers has another.
 func (t *table) pointed(s string) string {
-	if thousands.MatchString(s) {
+	if len(s) > len("999") && !isDecimal(s) && thousands.MatchString(s) {
 		s = strings.Map(func(r rune) rune {
 			if unicode.IsSpace(r) || r == '\'' {
 				return -1
@@ -346,15 +361,24 @@ func (t *table) pointed(s string) string {
 // Switzerland.
 var thousands = regexp.MustCompile(`^[+-]?\d{1,3}([\s\x{a0}\x{2009}\x{202f}']\d{3})+([.,]\d+)?$`)
 
-// numberPattern keeps out what strconv also reads: inf, nan, hexadecimals.
-var numberPattern = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
+// isDecimal keeps out what strconv also reads: inf, nan, hexadecimals, and a
+// point without digits on both sides.
+func isDecimal(text string) bool {
+	digit := func(i int) bool { return i < len(text) && '0' <= text[i] && text[i] <= '9' }
+	first := 0
+	if strings.HasPrefix(text, "+") || strings.HasPrefix(text, "-") {
+		first = 1
+	}
+	point := strings.IndexByte(text, '.')
+	return digit(first) && (point < 0 || digit(point+1)) && strings.Trim(text, "0123456789+-.eE") == ""
+}
 
 func (t *table) number(column string) float64 { return t.numberIn(column, t.text(column)) }
 
 func (t *table) numberIn(column, text string) float64 {
 	text = t.pointed(strings.TrimSpace(text))
 	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !numberPattern.MatchString(text) {
+	if err != nil || !isDecimal(text) {
 		t.fail(column, settings.Quoted(t.text(column))+" is not a number", "write one, without its unit")
 	}
 	return v

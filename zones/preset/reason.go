@@ -21,8 +21,8 @@ func (in laidUnit) sweep(on *press.Press) chosenSweep {
 		return chosenSweep{curves.Choice{Fed: curves.Fed{Sweep: *in.Sweep}}, Given}
 	}
 	var demands []curves.Demand
-	for _, z := range in.Zones {
-		demands = append(demands, curves.Demand{OpeningPct: in.Curve.At(z.CoveragePct), Prints: z.CoveragePct >= printsPct, OffSheet: z.OffSheet})
+	for i, z := range in.Zones {
+		demands = append(demands, curves.Demand{OpeningPct: in.asked(i), Prints: z.CoveragePct >= printsPct, OffSheet: z.OffSheet})
 	}
 	return chosenSweep{curves.ChooseSweep(demands, on.Sweep, in.reference(on), on.SweepKeys()), Auto}
 }

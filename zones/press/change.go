@@ -1,5 +1,7 @@
 package press
 
+import "slices"
+
 // A Change is how a press is to differ, to see what would come of it; nil
 // is as the press has it.
 type Change struct {
@@ -36,8 +38,13 @@ func (p *Press) With(c Change) (*Press, error) {
 		return nil, r.err
 	}
 	changed.Limits.NeighbourPct = limits.NeighbourPct
-	changed.Keys.Zero = zerosOf(p.Keys.Zero, changed.Fountain.Zones)
-	changed.Keys.ZeroByHand = zerosOf(p.Keys.ZeroByHand, changed.Fountain.Zones)
+	keys := changed.Fountain.Zones
+	changed.Keys.Zero, changed.Keys.ZeroByHand = zerosOf(p.Keys.Zero, keys), zerosOf(p.Keys.ZeroByHand, keys)
+	changed.Units = slices.Clone(p.Units)
+	for i := range changed.Units {
+		u := &changed.Units[i]
+		u.Zero, u.ZeroByHand = zerosOf(u.Zero, keys), zerosOf(u.ZeroByHand, keys)
+	}
 	return &changed, nil
 }
 

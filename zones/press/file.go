@@ -20,7 +20,8 @@ type pressFile struct {
 	Fountain      fountainFile       `toml:"fountain"`
 	Keys          keysFile           `toml:"keys"`
 	Sweep         sweepFile          `toml:"sweep"`
-	Curves        map[string]string  `toml:"curves"`
+	Curves        map[string]any     `toml:"curves"` // a file, or a table of files for a paper
+	Units         []unitFile         `toml:"units"`
 	Inks          map[string]inkFile `toml:"inks"`
 }
 
@@ -41,6 +42,7 @@ type keysFile struct {
 	OffSheetPct *float64  `toml:"off_sheet_pct"`
 	Zero        []float64 `toml:"zero"`
 	ZeroByHand  []float64 `toml:"zero_by_hand"`
+	Clockwise   string    `toml:"clockwise"`
 }
 
 type sweepFile struct {
@@ -68,11 +70,15 @@ const MaxZones = 200
 // Parse reads a press from TOML. Required are name, zones,
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
 // of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
-// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
+// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0; clockwise is as
+// SenseOf has it. file names
 // the source in errors, which are of type *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
 	var raw pressFile
 	if err := settings.Decode(file, data, &raw); err != nil {
+		return nil, err
+	}
+	if err := textsFirst(file, data, raw.Curves); err != nil {
 		return nil, err
 	}
 	r := rules{file: file}
@@ -92,8 +98,10 @@ func (raw pressFile) press(r *rules) *Press {
 	p.PrintLengthMM = r.within("print_length_mm", raw.PrintLengthMM, new(0.0), over(0), 10_000)
 	p.Keys = raw.Keys.scale(r, p.Fountain.Zones)
 	p.Limits = raw.limits(r)
-	p.Sweep = raw.Sweep.scale(r)
-	p.Curves, p.DefaultCurve = r.curveFiles(raw.Curves)
+	p.Sweep = raw.Sweep.scale(r, "sweep.")
+	p.Units = raw.units(r, p)
+	common, byPaper := r.curveFiles(raw.Curves)
+	p.Curves, p.DefaultCurve, p.ByPaper = common.Own, common.Default, byPaper
 	p.Inks = r.inks(raw.Inks)
 	return p
 }
@@ -117,24 +125,28 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	s := KeyScale{
 		Unit:   KeyUnit(r.oneOf("keys.unit", raw.Unit, string(Percent), string(Notch), string(Turn))),
 		Travel: r.within("keys.travel", raw.Travel, nil, over(0), 1e6),
-		Zero:   raw.Zero, ZeroByHand: raw.ZeroByHand,
 	}
 	s.Step = r.within("keys.step", raw.Step, nil, over(0), s.Travel)
 	if steps := s.Travel / s.Step; math.Abs(steps-math.Round(steps)) > 1e-6*steps {
 		r.fail("keys.step", fmt.Sprintf("a travel of %s is not a whole number of steps of %s", settings.Plain(s.Travel), settings.Plain(s.Step)), "write the travel and the step that the keys have")
 	}
-	r.zeros("keys.zero", s.Zero, zones, s.Travel)
-	r.zeros("keys.zero_by_hand", s.ZeroByHand, zones, s.Travel)
+	s.Zero = r.zeros("keys.zero", raw.Zero, zones, s.Travel)
+	s.ZeroByHand = r.zeros("keys.zero_by_hand", raw.ZeroByHand, zones, s.Travel)
+	if raw.Clockwise != "" {
+		s.Clockwise = Sense(r.oneOf("keys.clockwise", raw.Clockwise, string(Closes), string(Opens)))
+	}
 	return s
 }
 
-func (r *rules) zeros(place string, zero []float64, zones int, travel float64) {
+// zeros are what keys show when closed, one a key, or none.
+func (r *rules) zeros(place string, zero []float64, zones int, travel float64) []float64 {
 	if len(zero) != 0 && len(zero) != zones {
 		r.fail(place, fmt.Sprintf("%d values for %d keys", len(zero), zones), "write one for every key, from zone 1, or none")
 	}
 	for i, z := range zero {
 		r.within(fmt.Sprintf("%s: zone %d", place, i+1), &z, nil, -travel, travel)
 	}
+	return zero
 }
 
 func (raw pressFile) limits(r *rules) curves.Limits {
@@ -157,22 +169,23 @@ func (raw pressFile) limits(r *rules) curves.Limits {
 	return l
 }
 
-func (raw sweepFile) scale(r *rules) curves.SweepScale {
+// scale is a sweep whose keys stand at a place in the file.
+func (raw sweepFile) scale(r *rules, place string) curves.SweepScale {
 	s := curves.SweepScale{
-		Unit:      r.line("sweep.unit", raw.Unit),
-		From:      r.within("sweep.from", raw.From, nil, over(0), 1e6),
-		To:        r.within("sweep.to", raw.To, nil, over(0), 1e6),
-		Step:      r.within("sweep.step", raw.Step, nil, over(0), 1e6),
-		Reference: r.within("sweep.reference", raw.Reference, nil, over(0), 1e6),
+		Unit:      r.line(place+"unit", raw.Unit),
+		From:      r.within(place+"from", raw.From, nil, over(0), 1e6),
+		To:        r.within(place+"to", raw.To, nil, over(0), 1e6),
+		Step:      r.within(place+"step", raw.Step, nil, over(0), 1e6),
+		Reference: r.within(place+"reference", raw.Reference, nil, over(0), 1e6),
 
-		WorkingFrom: r.within("sweep.working_from", raw.WorkingFrom, new(0.0), over(0), 1e6),
-		WorkingTo:   r.within("sweep.working_to", raw.WorkingTo, new(0.0), over(0), 1e6),
+		WorkingFrom: r.within(place+"working_from", raw.WorkingFrom, new(0.0), over(0), 1e6),
+		WorkingTo:   r.within(place+"working_to", raw.WorkingTo, new(0.0), over(0), 1e6),
 	}
 	if utf8.RuneCountInString(s.Unit) > 20 {
-		r.fail("sweep.unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
+		r.fail(place+"unit", settings.Quoted(s.Unit)+" is too long for a unit", "write 20 letters at most")
 	}
 	if err := s.Validate(); err != nil && r.err == nil {
-		r.err = settings.InFile(err, r.file, "sweep.")
+		r.err = settings.InFile(err, r.file, place)
 	}
 	return s
 }
@@ -260,21 +273,6 @@ func (r *rules) optionalLine(place string, v *string) string {
 		return ""
 	}
 	return r.line(place, *v)
-}
-
-// curveFiles parts the default from the inks' own.
-func (r *rules) curveFiles(raw map[string]string) (own map[string]string, common string) {
-	own = map[string]string{}
-	r.distinct("curves", slices.Sorted(maps.Keys(raw)))
-	for _, ink := range slices.Sorted(maps.Keys(raw)) {
-		file := r.line("curves."+ink, raw[ink])
-		if strings.EqualFold(ink, "default") {
-			common = file
-		} else {
-			own[ink] = file
-		}
-	}
-	return own, common
 }
 
 func (r *rules) inks(raw map[string]inkFile) map[string]Ink {

@@ -16,6 +16,9 @@ var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?|\.\d{1,1
 // without a sign; also 1-3/8, and 1⅜ in the one letter that some spreadsheets and
 // telephones make of it.
 func ParseKey(text string) (float64, error) {
+	if v, err := strconv.ParseUint(text, 10, 32); err == nil && len(text) <= 9 {
+		return float64(v), nil // most are whole, and there are many
+	}
 	m := keyPattern.FindStringSubmatch(plainKey(text))
 	if m == nil {
 		return 0, fmt.Errorf("%s is not a key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))

@@ -17,8 +17,10 @@ type Press struct {
 	Keys          KeyScale
 	Limits        curves.Limits
 	Sweep         curves.SweepScale
-	DefaultCurve  string            // file, relative to the press's; may be empty
-	Curves        map[string]string // file of each ink that has a curve of its own
+	Units         []Unit                // in the order that the sheet meets them; none are named: all inks have one scale and sweep
+	DefaultCurve  string                // file, relative to the press's; may be empty
+	Curves        map[string]string     // file of each ink that has a curve of its own
+	ByPaper       map[string]CurveFiles // by the paper that they are for
 	Inks          map[string]Ink
 }
 

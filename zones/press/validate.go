@@ -35,14 +35,15 @@ func (p *Press) raw() pressFile {
 			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
 			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
 		},
-		Curves: map[string]string{}, Inks: map[string]inkFile{},
+		Inks: map[string]inkFile{},
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
-	for ink, file := range p.Curves {
-		raw.Curves[ink] = file
+	raw.Curves = CurveFiles{p.DefaultCurve, p.Curves}.raw()
+	for paper, files := range p.ByPaper {
+		raw.Curves[paper] = files.raw()
 	}
-	if p.DefaultCurve != "" {
-		raw.Curves["default"] = p.DefaultCurve
+	for _, u := range p.Units {
+		raw.Units = append(raw.Units, u.raw())
 	}
 	for name, ink := range p.Inks {
 		raw.Inks[name] = inkFile{nilIfZero(ink.TargetDensity), nilIfZero(ink.DensityLimit), nilIfZero(ink.DensityRatePerUM), nilIfZero(ink.FilmUM), nilIfZero(ink.SpecificGravity)}

@@ -13,6 +13,12 @@ func (p *Press) Unlearned() *Press {
 	if len(p.Keys.ZeroByHand) > 0 {
 		before.Keys.Zero = p.Keys.ZeroByHand
 	}
+	before.Units = slices.Clone(p.Units)
+	for i := range before.Units {
+		if u := &before.Units[i]; len(u.ZeroByHand) > 0 {
+			u.Zero = u.ZeroByHand
+		}
+	}
 	return &before
 }
 

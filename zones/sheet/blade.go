@@ -19,6 +19,7 @@ func (s *sheet) fountain() {
 		ink := append([]Point{{upper[0].X, s.plan.edge}}, upper...)
 		s.area(append(ink, Point{upper[len(upper)-1].X, s.plan.edge}), Black, 0)
 	}
+	s.paleGaps(pieces)
 	s.travel()
 	s.screws()
 	for _, upper := range pieces {
@@ -58,10 +59,12 @@ func (s *sheet) onePiece() bool {
 	return false
 }
 
+// pointsPerZone is how finely a bent blade is drawn.
+const pointsPerZone = 8
+
 // bent is a blade of one piece. It touches every key's opening over its screw,
 // and bends smoothly between, never beyond the two keys beside it.
 func (s *sheet) bent() []Point {
-	const perZone = 8
 	xs, ys := make([]float64, len(s.keys)), make([]float64, len(s.keys))
 	for i, k := range s.keys {
 		xs[i], ys[i] = float64(i)+0.5, s.plan.gapMM(k.OpeningPct)
@@ -71,9 +74,9 @@ func (s *sheet) bent() []Point {
 		panic(err) // xs rise
 	}
 	last := len(s.keys)
-	points := make([]Point, 0, last*perZone+1)
-	for i := range last*perZone + 1 {
-		at := float64(i) / perZone
+	points := make([]Point, 0, last*pointsPerZone+1)
+	for i := range last*pointsPerZone + 1 {
+		at := float64(i) / pointsPerZone
 		gap := curve.Predict(min(max(at, xs[0]), xs[last-1]))
 		points = append(points, Point{s.plan.left + at*s.plan.column, s.plan.edge + gap})
 	}

@@ -12,8 +12,8 @@ import (
 
 // ChangeOptions are what a change-over does not say itself.
 type ChangeOptions struct {
-	Paper Paper  // "" is A4
-	Says  string // what the change is for, where it is not for the next job
+	PageSize PageSize // "" is A4
+	Says     string   // what the change is for, where it is not for the next job
 }
 
 // ChangePages draw a change-over, a page a unit, pass by pass: for every key where
@@ -23,7 +23,7 @@ func ChangePages(c *preset.ChangeOver, o ChangeOptions) ([]*Page, error) {
 	if c == nil {
 		return nil, errors.New("there is no change-over to draw; give one")
 	}
-	size, err := o.Paper.sizeMM()
+	size, err := o.PageSize.sizeMM()
 	if err == nil {
 		err = legible(c.Press.Zones)
 	}
@@ -87,9 +87,10 @@ func (s *changeSheet) header() {
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
 	label, sweep := s.sweep()
-	sweep = shortened(sweep, 30, true, 75)
-	s.text(box.Left-4, box.Bottom-1, sweep, 30, true, toRight)
-	x := box.Left - 4 - widthMM(shown(sweep), 30, true) - 3
+	sweep = shortened(sweep, leastSweepPT, true, 75)
+	pt := fitting(sweep, 30, leastSweepPT, 75)
+	s.text(box.Left-4, box.Bottom-1, sweep, pt, true, toRight)
+	x := box.Left - 4 - widthMM(shown(sweep), pt, true) - 3
 	s.text(x, box.Bottom-1, label, 13, false, toRight)
 
 	width := x - widthMM(label, 13, false) - 8 - marginMM
@@ -147,7 +148,7 @@ func (s *changeSheet) washUp(top float64) {
 // about is what there is to say, the most urgent first.
 func (s *changeSheet) about() []note {
 	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords()) + "."}}
-	if last := s.change.LastJob; last != nil && s.says == "" {
+	if last := s.change.LastJob; last != nil && s.unit.InkWas != nil && s.says == "" {
 		text := "Keys are taken to stand where " + *last + " left them, as it was preset."
 		if s.change.LastWasRun {
 			text = "Keys are taken to stand where " + *last + " left them, as it was finally run."
@@ -169,7 +170,7 @@ func (s *changeSheet) about() []note {
 	if s.unit.InkWas == nil {
 		notes = append(notes, note{"What stands", "Nothing is known of what stands in this unit: set every key to its figure."})
 	}
-	return append(notes, note{"Reading this sheet", turning(s.change.Press.KeyUnit) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, lead edge nearest you."})
+	return append(notes, note{"Reading this sheet", turning(s.change.Press, true) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, gripper edge (lead edge) nearest you."})
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

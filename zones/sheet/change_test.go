@@ -65,9 +65,9 @@ func changePages(t require.TestingT, c *preset.ChangeOver, o ChangeOptions) []*P
 // practice, no source), up to 32 keys 4 mm; figures are 0.72 of the type's size.
 func TestChangesAreLegible(t *testing.T) {
 	for n := 1; n <= MaxZones; n++ {
-		for _, unit := range []press.KeyUnit{press.Percent, press.Notch, press.Turn} {
+		for _, unit := range []press.KeyUnit{press.Turn, []press.KeyUnit{press.Percent, press.Notch}[n/2%2]} {
 			c := changeOf(t, n, unit)
-			for i, page := range changePages(t, c, ChangeOptions{Paper: []Paper{A4, Letter}[n%2]}) {
+			for i, page := range changePages(t, c, ChangeOptions{PageSize: []PageSize{A4, Letter}[n%2]}) {
 				what := fmt.Sprintf("%d keys, %s, page %d", n, unit, i)
 				require.Empty(t, clash(page), what)
 				least := 2.5
@@ -114,6 +114,21 @@ func TestChangeSays(t *testing.T) {
 	assert.Contains(t, text, "move by")
 	assert.Contains(t, text, job+"  |  50 % of the correction  |  ")
 	assert.Contains(t, text, "pull another sheet")
+}
+
+// A unit of which nothing is known is set anew, and nothing is said of where its
+// keys were left.
+func TestChangeOfNothingKnown(t *testing.T) {
+	last := jobAt("Rowing regatta", press.Turn, []string{"Black"}, 6, settings(8, press.Turn, 0))
+	this := jobAt(job, press.Turn, []string{"Black", "Cyan"}, 5, settings(8, press.Turn, 1))
+	c, err := preset.Change(preset.Compared{File: "last.csv", Preset: last}, preset.Compared{File: "this.csv", Preset: this}, nil, nil)
+	require.NoError(t, err)
+	text := allText(changePages(t, c, ChangeOptions{})[1])
+	assert.Contains(t, text, "8 keys to set")
+	assert.Contains(t, text, "Nothing is known of what stands in this unit: set every key to its figure.")
+	assert.Equal(t, 8, strings.Count(text, "? "))
+	assert.NotContains(t, text, "Rowing regatta left them")
+	assert.Contains(t, allText(changePages(t, c, ChangeOptions{})[0]), "Rowing regatta left them, as it was preset.")
 }
 
 // Where a key goes, and by how much, stands under its zone, as the zones lie.
@@ -168,8 +183,8 @@ func TestArrowsPointTheRightWay(t *testing.T) {
 func TestChangePagesRefuse(t *testing.T) {
 	_, err := ChangePages(changeOf(t, MaxZones+1, press.Percent), ChangeOptions{})
 	assert.EqualError(t, err, "press.zones: 65 zones do not fit a sheet legibly, it takes up to 64; use the table or CSV")
-	_, err = ChangePages(changeOf(t, 8, press.Percent), ChangeOptions{Paper: "a3"})
-	assert.EqualError(t, err, `paper "a3" is not known; give a4 or letter`)
+	_, err = ChangePages(changeOf(t, 8, press.Percent), ChangeOptions{PageSize: "a3"})
+	assert.EqualError(t, err, `page size "a3" is not known; give a4 or letter`)
 }
 
 // Whatever two jobs may hold, there is a page, and it can be read.

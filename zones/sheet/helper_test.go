@@ -113,19 +113,40 @@ type look struct {
 // looks are the kinds of sheet that differ.
 func looks(t *testing.T) []look {
 	var all []look
-	for _, paper := range []Paper{A4, Letter} {
-		for _, n := range map[Paper][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
+	for _, paper := range []PageSize{A4, Letter} {
+		for _, n := range map[PageSize][]int{A4: {8, 15, 21, 32, 64}, Letter: {21, 64}}[paper] {
 			for _, unit := range []press.KeyUnit{press.Percent, press.Notch, press.Turn} {
 				for _, blade := range []press.Blade{press.Segmented, press.OnePiece} {
 					p, o := presetOf(t, pressOf(n, unit, blade), 30)
-					o.Paper = paper
+					o.PageSize = paper
 					word := map[press.KeyUnit]string{press.Percent: "percent", press.Notch: "notch", press.Turn: "turn"}[unit]
 					all = append(all, look{fmt.Sprintf("%d-%s-%s-%s", n, word, blade, paper), p, o})
 				}
 			}
 		}
 	}
+	for _, on := range []*press.Press{
+		pressOf(8, press.Turn, press.OnePiece), pressOf(21, press.Percent, press.Segmented), pressOf(64, press.Turn, press.Segmented), pressOf(64, press.Percent, press.OnePiece),
+	} {
+		all = append(all, ran(t, on))
+	}
 	return append(all, bare(t), long(t))
+}
+
+// ran is a sheet of a run: every key a step or two from its preset, but every fifth,
+// which was not read, and the sweep longer.
+func ran(t *testing.T, on *press.Press) look {
+	p, o := presetOf(t, on, 30)
+	p.Date = new("2026-11-26")
+	u := &p.Units[0]
+	u.OKSweep = new(36.0)
+	for i := range u.Keys {
+		if k := &u.Keys[i]; i%5 != 4 {
+			k.OKKey = new(min(on.Keys.Travel, max(0, k.Key+on.Keys.Step*float64(i%3-1)*2)))
+		}
+	}
+	o.Press = on
+	return look{fmt.Sprintf("run-%d-%s-%s", on.Fountain.Zones, map[press.KeyUnit]string{press.Percent: "percent", press.Turn: "turn"}[on.Keys.Unit], on.Fountain.Blade), p, o}
 }
 
 // bare is a sheet of a preset that says as little as one can.

@@ -22,8 +22,8 @@ const (
 // HistoryPage draws a history: month by month how many keys were right at once,
 // how much more or less ink was run than preset, and what was found. name is
 // what the history is of.
-func HistoryPage(h *history.History, name string, paper Paper) (*Page, error) {
-	mm, err := paper.sizeMM()
+func HistoryPage(h *history.History, name string, size PageSize) (*Page, error) {
+	mm, err := size.sizeMM()
 	switch {
 	case err != nil:
 		return nil, err

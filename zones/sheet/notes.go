@@ -111,18 +111,25 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 // about is what there is to say of this ink, the most urgent first; what was
 // asked for comes before what may be long.
 func (s *sheet) about(f *drawnForm) []note {
-	notes := s.limitNotes()
+	notes := s.runNotes()
+	if s.run == nil {
+		notes = append(notes, s.limitNotes()...)
+	}
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
 	for _, w := range s.preset.Warnings {
-		if strings.EqualFold(w.Ink, s.unit.Ink) {
+		if w.Ink == "" || strings.EqualFold(w.Ink, s.unit.Ink) {
 			notes = append(notes, note{warningHeading(w), w.Text})
 		}
 	}
 	notes = append(notes, s.scaleNote(f))
 	if s.unit.SweepReason != nil && *s.unit.SweepReason != "" {
-		notes = append(notes, note{"Why this sweep", *s.unit.SweepReason})
+		heading := "Why this sweep"
+		if s.run != nil {
+			heading = "Why the preset's sweep"
+		}
+		notes = append(notes, note{heading, *s.unit.SweepReason})
 	}
 	if s.unit.Curve != nil {
 		notes = append(notes, note{"Curve", *s.unit.Curve})
@@ -149,21 +156,21 @@ func (s *sheet) limitNotes() []note {
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},
 	} {
-		if list := zoneRanges(s.unit.Keys, limit.state); list != "" {
+		if list := zoneRanges(s.unit.Keys, func(k preset.Key) bool { return k.State == limit.state }); list != "" {
 			notes = append(notes, note{limit.heading, list + ": " + limit.text})
 		}
 	}
 	return notes
 }
 
-// zoneRanges names the zones of keys in a state, as "Zones 1–4 and 7"; empty
+// zoneRanges names the zones of some keys, as "Zones 1–4 and 7"; empty
 // where there are none.
-func zoneRanges(keys []preset.Key, state curves.State) string {
+func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 	var ranges []string
 	count := 0
 	for i := 0; i < len(keys); i++ {
 		from := i
-		for i < len(keys) && keys[i].State == state {
+		for i < len(keys) && among(keys[i]) {
 			i++
 		}
 		switch n := i - from; {
@@ -188,27 +195,44 @@ func zoneRanges(keys []preset.Key, state curves.State) string {
 
 // scaleNote says how to read the drawing and which way to turn.
 func (s *sheet) scaleNote(f *drawnForm) note {
-	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	text := turning(s.preset.Press, !s.preset.StatesShut()) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, gripper edge (lead edge) nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}
 	if f != nil {
 		if short := f.LengthMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
-			text += fmt.Sprintf(" The length of the form is drawn %.1f times smaller than its width.", short)
+			text += fmt.Sprintf(" The picture is squashed lengthways: its length is drawn %.1f times smaller than its width.", short)
 		}
 	}
 	return note{"Reading this sheet", text}
 }
 
-// turning is the sense of a key's scale (common practice, no source).
-func turning(unit press.KeyUnit) string {
-	switch unit {
+// turning says what a press's key scale counts, and which way to turn; whether it
+// counts from where keys are shut.
+func turning(on preset.StatedPress, fromShut bool) string {
+	unit, more := "% of their travel", " a higher figure, more ink."
+	switch on.KeyUnit {
 	case press.Turn:
-		return "Keys in turns of the screw from shut. Clockwise closes: less ink. Counter-clockwise opens: more ink."
+		unit, more = "turns of the screw", ""
 	case press.Notch:
-		return "Keys in notches from shut: more notches, more ink. On a screw clockwise closes."
+		unit, more = "notches", " more notches, more ink."
 	}
-	return "Keys in % of their travel from shut: a higher figure, more ink. On a screw clockwise closes."
+	text := "Keys in " + unit + " from shut"
+	if !fromShut {
+		text = "Keys in " + unit + " from each key's own 0, which need not be where it is shut"
+	}
+	if more == "" {
+		text += "."
+	} else {
+		text += ":" + more
+	}
+	switch on.Sense() {
+	case press.Closes:
+		text += " Clockwise closes: less ink. Counter-clockwise opens: more ink."
+	case press.Opens:
+		text += " Clockwise opens: more ink. Counter-clockwise closes: less ink."
+	}
+	return text
 }
 
 var cautions = []note{{

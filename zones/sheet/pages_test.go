@@ -80,7 +80,7 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 	for n := 1; n <= MaxZones; n++ {
 		for _, unit := range []press.KeyUnit{press.Percent, press.Turn} {
 			p, o := presetOf(t, pressOf(n, unit, press.Segmented), 30)
-			o.Paper = Letter
+			o.PageSize = Letter
 			if n%2 == 0 {
 				o.Forms = nil
 			}
@@ -93,9 +93,12 @@ func TestTextsKeepApartOnEveryPage(t *testing.T) {
 // source); figures are 0.72 of the type's size high.
 func TestKeysAreLegible(t *testing.T) {
 	for _, l := range looks(t) {
-		keys := map[string]bool{}
+		keys := map[string]bool{notRead: true}
 		for _, k := range l.preset.Units[0].Keys {
 			keys[k.KeyText] = true
+			if k.OKKey != nil {
+				keys[press.KeyText(l.preset.Press.KeyUnit, *k.OKKey)] = true
+			}
 		}
 		seen := 0
 		for _, m := range pagesOf(t, l.preset, l.Options)[0].Marks {
@@ -170,7 +173,7 @@ func TestSheetSays(t *testing.T) {
 	p.Warnings = append(p.Warnings, zones.Warning{Ink: "black", Code: "take-off", Text: "little ink is taken"}, zones.Warning{Ink: "Cyan", Code: "other", Text: "of another ink"})
 	text := allText(pagesOf(t, p, o)[0])
 	for _, want := range []string{
-		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
+		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "gripper edge (lead edge), nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
 		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
@@ -178,6 +181,24 @@ func TestSheetSays(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.NotContains(t, text, "of another ink")
+}
+
+// A sheet says which way screws turn where they are turned by hand, as its press
+// has it; and where keys are shut, if they do not all show 0 there.
+func TestSheetSaysWhereKeysAreShut(t *testing.T) {
+	on := pressOf(15, press.Turn, press.OnePiece)
+	p, o := presetOf(t, on, 20)
+	assert.NotContains(t, allText(pagesOf(t, p, o)[0]), "shut at")
+	on.Keys.Zero = make([]float64, 15)
+	on.Keys.Zero[14], on.Keys.Clockwise = 0.25, press.Opens
+	p, o = presetOf(t, on, 20)
+	text := allText(pagesOf(t, p, o)[0])
+	for _, want := range []string{"shut at", "2 1/4 0 0 0", "clockwise opens, counter-clockwise closes", "Clockwise opens: more ink.", "each key's own", "0 1/4"} {
+		assert.Contains(t, text, want)
+	}
+	assert.NotContains(t, text, "from shut")
+	percent, o := presetOf(t, pressOf(15, press.Percent, press.Segmented), 20)
+	assert.NotContains(t, strings.ToLower(allText(pagesOf(t, percent, o)[0])), "clockwise")
 }
 
 // Where there is much to say the picture gives way, so that it is said.
@@ -229,7 +250,7 @@ func TestZoneRanges(t *testing.T) {
 	for states, want := range map[string]string{
 		"...": "", "F..": "Zone 1", "FFF": "Zones 1–3", "F.F": "Zones 1 and 3", "FF.F.FF": "Zones 1–2, 4 and 6–7",
 	} {
-		assert.Equal(t, want, zoneRanges(keys(states), curves.Floor), states)
+		assert.Equal(t, want, zoneRanges(keys(states), func(k preset.Key) bool { return k.State == curves.Floor }), states)
 	}
 }
 
@@ -240,7 +261,7 @@ func TestPagesRefuses(t *testing.T) {
 		require.Error(t, err)
 		return err.Error()
 	}
-	assert.Equal(t, `paper "a3" is not known; give a4 or letter`, refused(Options{Paper: "a3"}))
+	assert.Equal(t, `page size "a3" is not known; give a4 or letter`, refused(Options{PageSize: "a3"}))
 	wrong := lay(t, sample(), pressOf(21, press.Percent, press.Segmented), zones.Placement{Mirrored: true})
 	assert.Regexp(t, `^fair_K.tif: ink Black: zone \d+ is covered .* in the preset$`, refused(Options{Forms: map[string]*zones.Form{"Black": wrong}}))
 	narrow := lay(t, sample(), pressOf(32, press.Percent, press.Segmented), zones.Placement{})

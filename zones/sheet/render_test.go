@@ -77,7 +77,7 @@ func TestPageAnInk(t *testing.T) {
 
 func TestLetterIsLetter(t *testing.T) {
 	p, o := presetOf(t, pressOf(21, press.Percent, press.Segmented), 30)
-	o.Paper = Letter
+	o.PageSize = Letter
 	assert.Regexp(t, `(?m)^Page size: +792 x 612 pts \(letter\)$`, string(output(t, "pdfinfo", saved(t, pagesOf(t, p, o)))))
 }
 

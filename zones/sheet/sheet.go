@@ -10,23 +10,23 @@ import (
 	"bladeline/zones/press"
 )
 
-// Paper is what the sheet is printed on, lying on its long side.
-type Paper string
+// PageSize is how large the sheet is, lying on its long side.
+type PageSize string
 
-// The papers.
+// The sizes.
 const (
-	A4     Paper = "a4"
-	Letter Paper = "letter"
+	A4     PageSize = "a4"
+	Letter PageSize = "letter"
 )
 
 // sizesMM are width and height after ISO 216 and, for Letter, 11 × 8.5 inches.
-var sizesMM = map[Paper][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
+var sizesMM = map[PageSize][2]float64{A4: {297, 210}, Letter: {279.4, 215.9}}
 
-// sizeMM are the paper's width and height.
-func (p Paper) sizeMM() ([2]float64, error) {
+// sizeMM are the page's width and height.
+func (p PageSize) sizeMM() ([2]float64, error) {
 	size, known := sizesMM[cmp.Or(p, A4)]
 	if !known {
-		return size, fmt.Errorf("paper %q is not known; give a4 or letter", string(p))
+		return size, fmt.Errorf("page size %q is not known; give a4 or letter", string(p))
 	}
 	return size, nil
 }
@@ -36,15 +36,17 @@ const MaxZones = 64
 
 // Options are what a preset does not say itself.
 type Options struct {
-	Paper Paper                  // "" is A4
-	Forms map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
-	Inks  map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	PageSize PageSize               // "" is A4
+	Forms    map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
+	Inks     map[string][]string    // lines on the ink needed for the run, by the unit's ink
+	Press    *press.Press           // of the preset; nil: how far its keys travel is not known
 }
 
-// Pages draws a preset, a page a unit, in the units' order. It refuses a press
+// Pages draws a preset, a page a unit, in the units' order; of a unit that says what
+// was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
 func Pages(p *preset.Preset, o Options) ([]*Page, error) {
-	size, err := o.Paper.sizeMM()
+	size, err := o.PageSize.sizeMM()
 	if err == nil && p != nil {
 		err = legible(p.Press.Zones)
 	}
@@ -60,6 +62,7 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
 			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
 		}
+		s.setRun()
 		if err := s.draw(); err != nil {
 			return nil, err
 		}
@@ -89,7 +92,8 @@ type sheet struct {
 	preset  *preset.Preset
 	unit    *preset.Unit
 	options Options
-	keys    []preset.Key // from the left in bench view
+	keys    []preset.Key // as they are drawn, from the left in bench view
+	run     *run         // nil: the preset is drawn
 	plan    plan
 }
 

@@ -56,6 +56,7 @@ const (
 	OfGravity = "gravity"
 	OfTarget  = "target"
 	OfLimit   = "limit"
+	OfUnit    = "unit"
 	OfFollows = "follows"
 )
 
@@ -65,7 +66,9 @@ type ChoiceError struct {
 	Index int      // of the choice, among all of that
 	Ink   string   // that it is for; "" is every other ink
 	Inks  []string // of the form
+	Units []string // of the press, where a unit is asked that it does not have
 	code  string
+	unit  string
 }
 
 func (e *ChoiceError) Code() string { return e.code }
@@ -74,6 +77,8 @@ func (e *ChoiceError) Error() string {
 	switch e.code {
 	case CodeAskedTwice:
 		return "another is given for the same ink"
+	case CodeUnknownUnit:
+		return fmt.Sprintf("the press has no unit %q", e.unit)
 	case CodeTwoFilms:
 		return "both give the film of " + e.Ink
 	}

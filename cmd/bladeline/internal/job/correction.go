@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"io"
 
 	"bladeline/curves/ink"
@@ -17,6 +18,7 @@ type Correction struct {
 	Targets   []Choice[float64] // in place of what the press's file states
 	Limits    []Choice[float64] // that no film exceeds, in place of the same
 	Damping   float64           // share of the correction that is made at once
+	Run       preset.Run        // what is empty of it is as the preset states
 }
 
 // Correct corrects a preset by densities. It returns the press, too, whose scale
@@ -42,7 +44,12 @@ func Correct(c Correction) (*preset.Corrected, *press.Press, error) {
 		return nil, nil, err
 	}
 	corrected, err := p.Correct(c.Preset, press, c.Densities, densities, options)
-	return corrected, press, err
+	if err != nil {
+		return nil, nil, err
+	}
+	was := p.Run()
+	run := preset.Run{Paper: cmp.Or(c.Run.Paper, was.Paper), Length: cmp.Or(c.Run.Length, was.Length), Date: c.Run.Date}
+	return corrected, press, corrected.Preset.StateRun(run)
 }
 
 // options says what each ink of a preset is corrected to: as asked, else as the

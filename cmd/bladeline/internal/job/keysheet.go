@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -15,12 +16,13 @@ import (
 // A SheetTicket says what key sheets are drawn of, and where they go.
 type SheetTicket struct {
 	Reading                    // of the form again; its inputs are those that the preset names
-	Preset    string           // a file
+	Preset    string           // a file; of an OK file what was run is drawn
+	Rest      bool             // keys that it did not read ran as preset
 	Press     string           // that the preset is for: a file, or the name of one that ships; "" names none
 	Inks      []string         // to draw; none is all
 	Placement *zones.Placement // nil: as the preset states
-	Paper     sheet.Paper
-	Copies    int      // the sheets say how much ink these take; 0 says nothing
+	PageSize  sheet.PageSize
+	Copies    int      // the sheets say how much ink these take; 0: those of the run, where it is known
 	Outputs   []string // whose endings are .pdf or .svg
 }
 
@@ -30,6 +32,9 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	p, err := LoadPreset(t.Preset)
 	if err != nil {
 		return nil, err
+	}
+	if t.Rest {
+		p.RestAsPreset()
 	}
 	if err := leaveOnly(p, t.Preset, t.Inks); err != nil {
 		return nil, err
@@ -44,6 +49,9 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	if press != nil && p.Press.Blade == nil {
 		p.Press.Blade = &press.Fountain.Blade
 	}
+	if press != nil {
+		p.TellTurning(press)
+	}
 	pictures, pages, err := t.pages(ctx, p, press)
 	if err != nil {
 		return nil, err
@@ -57,7 +65,7 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 
 // pages are the sheets, and what each shows of its form.
 func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.Press) ([]Picture, []*sheet.Page, error) {
-	lines, err := inkLines(p, t.Preset, press, t.Copies)
+	lines, err := inkLines(p, t.Preset, press, cmp.Or(t.Copies, estimable(p)))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -67,15 +75,24 @@ func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.
 	}
 	forms := map[string]*zones.Form{}
 	for _, picture := range pictures {
-		if picture.Err == nil {
+		if picture.Err == nil && picture.Form != nil {
 			forms[picture.Ink] = picture.Form
 		}
 	}
-	pages, err := sheet.Pages(p, sheet.Options{Paper: t.Paper, Inks: lines, Forms: forms})
+	pages, err := sheet.Pages(p, sheet.Options{PageSize: t.PageSize, Inks: lines, Forms: forms, Press: press})
 	if err != nil {
 		err = fmt.Errorf("%s: %w", t.Preset, err)
 	}
 	return pictures, pages, err
+}
+
+// estimable is the length of a preset's run, where that states all that the ink
+// for it is estimated from; else 0.
+func estimable(p *preset.Preset) int {
+	if slices.ContainsFunc(p.Units, func(u preset.Unit) bool { return u.LengthMM == nil }) || p.Press.ZoneWidthMM == nil {
+		return 0
+	}
+	return p.Run().Length
 }
 
 // leaveOnly leaves the units of some inks in a preset; of all where none is named.

@@ -7,13 +7,10 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
-	"bladeline/curves/settings"
 	"bladeline/zones"
-	"bladeline/zones/preset"
 	"bladeline/zones/press"
 )
 
@@ -21,6 +18,8 @@ import (
 type Learning struct {
 	Press   string // a file, or the name of one that ships
 	Ink     string
+	Paper   string   // whose jobs alone are learned from; "" is all jobs, which must be of one paper
+	Unit    string   // of the press, whose jobs alone are learned from; "" is every unit
 	Curve   string   // the old one: a file, or the name of one that ships; "" is the press's own
 	Zeros   bool     // the zeros of the press's file are to be written, too
 	Rest    bool     // keys that were not read ran as preset
@@ -34,19 +33,23 @@ type Lesson struct {
 	Old       *curves.Curve
 	OldFile   Settings
 	Ink       string // as the jobs write it
+	Paper     string // that the jobs were run on; "" is not known
 	Runs      []learn.Run
 	Read      []string        // all files of jobs that were read
 	Skipped   []zones.Warning // of those in a folder that do not say what was run
+	Doubts    []zones.Warning // of what the jobs say of paper and units
 
-	paths []string // of the runs
-	rest  bool     // keys that were not read ran as preset
+	how    Learning
+	paths  []string // of the runs
+	papers []string // of the runs; "" is not stated
+	inks   []string // of all that was read
 }
 
 // Lesson reads all that is learned from. An OK file that is named must say what
 // was run of the ink; one of a folder that does not is passed over. It stops where
 // ctx ends, its cause the error.
 func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
-	l := &Lesson{rest: how.Rest}
+	l := &Lesson{how: how}
 	var err error
 	if l.Press, l.PressFile, err = LoadPress(how.Press); err != nil {
 		return nil, err
@@ -57,10 +60,10 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	if how.Zeros {
 		l.Press = l.Press.Unlearned()
 	}
-	if l.OldFile, err = CurveFile(how.Ink, how.Curve, l.Press, l.PressFile); err != nil {
-		return nil, err
+	if how.Unit != "" && l.Press.InUnit(how.Unit) == nil {
+		return nil, &ChoiceError{Of: OfUnit, Units: l.Press.UnitNames(), code: CodeUnknownUnit, unit: how.Unit}
 	}
-	if l.Old, err = l.OldFile.CurveFor(l.Press); err != nil {
+	if err := l.findOld(how.Paper); err != nil { // what is wrong with it is said first
 		return nil, err
 	}
 	for _, path := range how.OKFiles {
@@ -69,12 +72,38 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 		}
 	}
 	if len(l.Runs) == 0 {
-		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink)
+		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink+how.narrowed())
 	}
-	if how.Zeros && len(l.Runs) < learn.MinRuns {
-		return nil, &FewJobsError{Jobs: len(l.Runs)}
+	if err := l.weighPapers(); err != nil {
+		return nil, err
 	}
-	return l, nil
+	if how.Zeros {
+		if err := l.weighUnits(); err != nil {
+			return nil, err
+		}
+	}
+	return l, l.findOld(l.Paper)
+}
+
+// findOld finds the curve that is learned from, for a paper, which may be empty.
+func (l *Lesson) findOld(paper string) (err error) {
+	if l.OldFile, err = CurveFile(l.how.Ink, l.how.Curve, paper, l.Press, l.PressFile); err != nil {
+		return err
+	}
+	l.Old, err = l.OldFile.CurveFor(l.Press)
+	return err
+}
+
+// narrowed says which jobs alone are learned from.
+func (how Learning) narrowed() string {
+	text := ""
+	if how.Paper != "" {
+		text += " on " + how.Paper
+	}
+	if how.Unit != "" {
+		text += " in unit " + how.Unit
+	}
+	return text
 }
 
 // read adds an OK file, or those of a folder.
@@ -115,7 +144,7 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	if err != nil {
 		return err
 	}
-	if l.rest {
+	if l.how.Rest {
 		p.RestAsPreset()
 	}
 	if inFolder && !p.HasOKKeys(ink) {
@@ -126,12 +155,15 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	if err != nil {
 		return err
 	}
+	if other := l.how.other(p, run); other != "" && (inFolder || other != notStated) {
+		return l.passOver(path, other, inFolder)
+	}
 	run.Name, l.Ink = filepath.Base(path), p.Unit(ink).Ink
 	if err := l.distinct(run.Name, path); err != nil {
 		return err
 	}
 	l.Runs = append(l.Runs, *run)
-	l.paths = append(l.paths, path)
+	l.paths, l.papers, l.inks = append(l.paths, path), append(l.papers, p.Run().Paper), append(l.inks, unitInks(p)...)
 	return nil
 }
 
@@ -155,7 +187,11 @@ func (l *Lesson) Learn(name string, readingPct float64) (*learn.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	learned.Curve.Name = cmp.Or(name, l.Ink+" on "+l.Press.Name)
+	paper := ""
+	if l.Paper != "" {
+		paper = ", " + l.Paper
+	}
+	learned.Curve.Name = cmp.Or(name, l.Ink+" on "+l.Press.Name+paper)
 	return learned, nil
 }
 
@@ -171,22 +207,4 @@ func (l *Lesson) CurveIn(path string, learned *learn.Result) (File, error) {
 	data := learned.Curve.TOML()
 	_, err := curves.ParseCurve("the new curve", data)
 	return Bytes(path, data), err
-}
-
-// PressWith is the press's file with the zeros found, beside those that it had
-// before any were learned.
-func (l *Lesson) PressWith(offsets []learn.Offset) (File, error) {
-	name, data := l.PressFile.Name, l.PressFile.Data
-	var err error
-	if len(l.Press.Keys.ZeroByHand) == 0 {
-		before := strings.ReplaceAll(fmt.Sprint(preset.ZerosWith(l.Press, nil)), " ", ", ")
-		if data, err = settings.SetValue(name, data, before+" # remove this when zero is set by hand once more", "keys", "zero_by_hand"); err != nil {
-			return File{}, err
-		}
-	}
-	if data, err = settings.SetNumbers(name, data, preset.ZerosWith(l.Press, offsets), "keys", "zero"); err != nil {
-		return File{}, err
-	}
-	_, err = press.Parse(name, data)
-	return Bytes(name, data), err
 }

@@ -147,9 +147,10 @@ func LoadCurve(called string) (*curves.Curve, error) {
 }
 
 // CurveOf finds an ink's curve, which the press must be able to use: the one
-// that is called for, else the one that the press's file names.
-func CurveOf(ink, called string, press *press.Press, file Settings) (*curves.Curve, error) {
-	curve, err := CurveFile(ink, called, press, file)
+// that is called for, else the one that the press's file names, for the paper
+// where it does. The paper may be empty.
+func CurveOf(ink, called, paper string, press *press.Press, file Settings) (*curves.Curve, error) {
+	curve, err := CurveFile(ink, called, paper, press, file)
 	if err != nil {
 		return nil, err
 	}
@@ -157,11 +158,11 @@ func CurveOf(ink, called string, press *press.Press, file Settings) (*curves.Cur
 }
 
 // CurveFile is the file of the curve that CurveOf finds.
-func CurveFile(ink, called string, press *press.Press, file Settings) (Settings, error) {
+func CurveFile(ink, called, paper string, press *press.Press, file Settings) (Settings, error) {
 	if called != "" {
 		return Load(called, CurveKind)
 	}
-	name := press.CurveFile(ink)
+	name, _ := press.CurveFileOn(paper, ink)
 	if name == "" {
 		return Settings{}, &UnstatedError{File: file.Name, Ink: ink, code: CodeNoCurve}
 	}

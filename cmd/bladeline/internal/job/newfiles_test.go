@@ -45,15 +45,16 @@ func TestNewPress(t *testing.T) {
 	n := NewPress{Name: "Hall", From: "two-colour", Path: "hall.press.toml", Zones: new(28), ZoneWidthMM: new(32.5), FirstZone: new(press.End("left"))}
 	paths, err := n.Write()
 	require.NoError(t, err)
-	require.Len(t, paths, 2)
+	require.Len(t, paths, 3, "with the curves of its papers")
 	assert.Equal(t, "hall.press.toml", paths[0])
 	on, file, err := LoadPress("hall.press.toml")
 	require.NoError(t, err)
 	assert.Equal(t, "Hall", on.Name)
+	assert.Equal(t, "hall", on.ID, "an id of its own")
 	assert.Equal(t, 28, on.Fountain.Zones)
 	assert.Equal(t, 32.5, on.Fountain.ZoneWidthMM)
 	assert.Equal(t, press.End("left"), on.Fountain.FirstZone)
-	_, err = CurveOf("Black", "", on, file)
+	_, err = CurveOf("Black", "", "", on, file)
 	require.NoError(t, err)
 
 	n.Path, n.Zones = "wrong.press.toml", new(0)
@@ -78,10 +79,10 @@ func TestDrawSheetsOfSomeInks(t *testing.T) {
 	data, err := os.ReadFile("a.svg")
 	require.NoError(t, err)
 	assert.Contains(t, string(data), " g for 5000 sheets (")
-	assert.NotContains(t, string(data), p.Units[0].Ink)
+	assert.NotContains(t, string(data), p.Units[1].Ink)
 
 	_, err = DrawSheets(t.Context(), SheetTicket{Preset: "a.json", Inks: []string{"Gold"}, Outputs: []string{"b.svg"}})
-	assert.EqualError(t, err, "a.json: has no ink Gold; name one of these: Cyan, Black")
+	assert.EqualError(t, err, "a.json: has no ink Gold; name one of these: Black, Cyan")
 	assert.NoFileExists(t, "b.svg")
 }
 

@@ -21,11 +21,14 @@ type Ticket struct {
 	Press      string             // a file, or the name of one that ships
 	Curves     []Choice[string]   // each a file, or the name of one that ships, in place of the press's own
 	Sweeps     []Choice[*float64] // each on the press's scale; nil is found, as where nothing is asked
+	Units      []Choice[string]   // the press's unit that an ink runs in
+	Run        preset.Run
 	Placement  zones.Placement
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
-	Paper      sheet.Paper
-	Copies     int // the key sheet says how much ink these take; 0 says nothing
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
+	PageSize   sheet.PageSize
+	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
+	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
@@ -44,10 +47,17 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	maps, blank := t.Printing(maps)
+	if t.Blank != nil {
+		for _, m := range blank {
+			t.Blank(m)
+		}
+	}
 	s, err := t.setup(maps, press, file)
 	if err != nil {
 		return nil, err
 	}
+	s = s.InOrder()
 	p, err := s.Preset()
 	if err != nil {
 		return nil, err
@@ -101,17 +111,36 @@ func (t *Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) 
 	if err != nil {
 		return nil, err
 	}
-	s := &Setup{Job: cmp.Or(t.Name, coverage.JobName(maps)), Press: press, TakeOffPct: t.TakeOffPct, Paper: t.Paper, Copies: t.Copies}
+	units, err := t.unitsOf(inks, press)
+	if err != nil {
+		return nil, err
+	}
+	s := &Setup{Job: cmp.Or(t.Name, coverage.JobName(maps)), Press: press, Run: t.Run, TakeOffPct: t.TakeOffPct, PageSize: t.PageSize, Copies: t.Copies}
+	paper := PaperError{Paper: t.Run.Paper, Known: press.Papers()}
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
-		curve, err := CurveOf(m.Ink, name, press, file)
+		curve, err := CurveOf(m.Ink, name, t.Run.Paper, press, file)
 		if err != nil {
 			return nil, err
+		}
+		if _, known := press.CurveFileOn(t.Run.Paper, m.Ink); name == "" && !known {
+			paper.Inks = append(paper.Inks, m.Ink)
 		}
 		sweep, _ := sweeps.For(m.Ink)
 		if err := s.Add(m, t.Placement, curve, sweep); err != nil {
 			return nil, err
 		}
 	}
-	return s, nil
+	s.warnings = paper.warnings()
+	return s, s.Place(units)
+}
+
+// unitsOf are the units that inks are asked for in, which the press must have.
+func (t *Ticket) unitsOf(inks []string, press *press.Press) (Chosen[string], error) {
+	for i, c := range t.Units {
+		if c.Value == "" || press.InUnit(c.Value) == nil {
+			return nil, &ChoiceError{Of: OfUnit, Index: i, Ink: c.Ink, Units: press.UnitNames(), code: CodeUnknownUnit, unit: c.Value}
+		}
+	}
+	return Choose(OfUnit, t.Units, inks)
 }

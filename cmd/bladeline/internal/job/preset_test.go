@@ -30,7 +30,7 @@ func harbourFair(t *testing.T) Ticket {
 		}},
 		Press:      "two-colour",
 		Placement:  zones.Placement{LeadEdge: zones.Bottom},
-		TakeOffPct: preset.LowPct,
+		TakeOffPct: preset.ByKeys,
 	}
 }
 
@@ -54,9 +54,9 @@ func TestRun(t *testing.T) {
 	assert.Equal(t, 1.0, done)
 	assert.Equal(t, "harbour-fair", p.Job)
 	require.Len(t, p.Units, 2)
-	assert.Equal(t, "Uncoated, starting value", *p.Units[0].Curve)
-	assert.Equal(t, "Coated, starting value", *p.Units[1].Curve)
-	assert.Equal(t, sweep, p.Units[1].Sweep)
+	assert.Equal(t, "Uncoated, starting value", *p.Units[1].Curve, "cyan is a pass later in the same unit")
+	assert.Equal(t, "Coated, starting value", *p.Units[0].Curve)
+	assert.Equal(t, sweep, p.Units[0].Sweep)
 	assert.NotEmpty(t, p.Warnings)
 	for _, name := range []string{"a.json", "a.csv"} {
 		read, err := LoadPreset(name)

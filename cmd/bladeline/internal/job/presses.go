@@ -59,12 +59,12 @@ func pressWithCurves(called string, otherwise *curves.Curve) (Press, error) {
 	}
 	p := Press{Called: called, Press: on, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
 	if on.DefaultCurve != "" {
-		if p.Curve, err = CurveOf("", "", on, file); err != nil {
+		if p.Curve, err = CurveOf("", "", "", on, file); err != nil {
 			return p, err
 		}
 	}
 	for _, ink := range slices.Sorted(maps.Keys(on.Curves)) {
-		if p.ByInk[ink], err = CurveOf(ink, "", on, file); err != nil {
+		if p.ByInk[ink], err = CurveOf(ink, "", "", on, file); err != nil {
 			return p, err
 		}
 	}

@@ -1,11 +1,15 @@
 package job
 
 import (
+	"cmp"
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
+	"unicode"
 
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
@@ -27,13 +31,14 @@ type NewPress struct {
 // that are there. It returns the paths of what was written. An error of what was
 // asked is an AskedError.
 func (n NewPress) Write() ([]string, error) {
-	_, file, err := LoadPress(n.From)
+	base, file, err := LoadPress(n.From)
 	if err != nil {
 		return nil, err
 	}
-	if file.Data, err = n.edited(file); err != nil {
+	if file.Data, err = n.edited(base, file); err != nil {
 		return nil, err
 	}
+	file.Data = n.withoutOld(file.Data, base)
 	if err := isNew(n.Path); err != nil {
 		return nil, err
 	}
@@ -56,9 +61,16 @@ func (n NewPress) Write() ([]string, error) {
 	return paths, nil
 }
 
-// edited is the text of a press's file with what is asked.
-func (n NewPress) edited(file Settings) ([]byte, error) {
-	data, err := settings.SetValue(file.Name, file.Data, settings.TOMLString(n.Name), "name")
+// edited is the text of a press's file with what is asked. A press that has an id
+// passes it on to none.
+func (n NewPress) edited(base *press.Press, file Settings) ([]byte, error) {
+	data, err := file.Data, error(nil)
+	if base.ID != "" {
+		data, err = settings.SetValue(file.Name, data, settings.TOMLString(idOf(n.Name)), "id")
+	}
+	if err == nil {
+		data, err = settings.SetValue(file.Name, data, settings.TOMLString(n.Name), "name")
+	}
 	set := func(key, value string) {
 		if err == nil {
 			data, err = settings.SetValue(file.Name, data, value, "fountain", key)
@@ -76,11 +88,52 @@ func (n NewPress) edited(file Settings) ([]byte, error) {
 	return data, err
 }
 
+// withoutOld is the file without what its comments say of the press that it was
+// begun from: its head's first paragraph, and what is said with figures, or with
+// the old value, of keys whose values are others now. The fountain's length, which
+// is said of either, follows from its zones and their width.
+func (n NewPress) withoutOld(data []byte, from *press.Press) []byte {
+	data = settings.RemoveHead(data)
+	drop := func(was string, path ...string) {
+		data = settings.RemoveComments(data, func(comment string) bool { return speaksOf(comment, was) }, path...)
+	}
+	f := from.Fountain
+	if n.Name != from.Name {
+		drop(from.Name, "name")
+	}
+	if n.FirstZone != nil && *n.FirstZone != f.FirstZone {
+		drop(string(f.FirstZone), "fountain", "first_zone")
+	}
+	if n.Zones != nil && *n.Zones != f.Zones || n.ZoneWidthMM != nil && *n.ZoneWidthMM != f.ZoneWidthMM {
+		drop(strconv.Itoa(f.Zones), "fountain", "zones")
+		drop(settings.Decimal(f.ZoneWidthMM), "fountain", "zone_width_mm")
+	}
+	return data
+}
+
+// numberedKey names a key, as "zone 1", and is no figure of the press's own.
+var numberedKey = regexp.MustCompile(`(?i)\b(key|screw|zone) \d+`)
+
+// speaksOf tells whether a comment speaks of a value: names it, or has figures.
+func speaksOf(comment, value string) bool {
+	return strings.Contains(comment, value) || strings.ContainsAny(numberedKey.ReplaceAllString(comment, ""), "0123456789")
+}
+
+// idOf is an id for a press of a name: its letters and digits, with a hyphen for
+// what parts them.
+func idOf(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	return cmp.Or(strings.Join(words, "-"), "press")
+}
+
 // curvesBeside are the curves that a press names, each where a press's file at a
 // path looks for it, but those that are there.
 func curvesBeside(press *press.Press, file Settings, path string) ([]File, error) {
 	var files []File
 	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
+	for _, paper := range press.ByPaper {
+		names = slices.AppendSeq(append(names, paper.Default), maps.Values(paper.Own))
+	}
 	slices.Sort(names)
 	for _, name := range slices.Compact(names) {
 		place := filepath.Join(filepath.Dir(path), name)

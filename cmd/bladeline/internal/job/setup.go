@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"io"
 	"slices"
 
@@ -17,9 +18,12 @@ type Setup struct {
 	Job        string
 	Press      *press.Press
 	Units      []preset.UnitInput
-	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns
-	Paper      sheet.Paper
-	Copies     int // the key sheet says how much ink these take; 0 says nothing
+	Run        preset.Run
+	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
+	PageSize   sheet.PageSize
+	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
+
+	warnings []zones.Warning // of choices that were made
 }
 
 // Add lays a separation on the press, as the next unit. A nil sweep is found.
@@ -32,9 +36,39 @@ func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve,
 	return nil
 }
 
+// Place says where each ink is printed, on a press with units: where it is asked,
+// else as the press does.
+func (s *Setup) Place(asked Chosen[string]) error {
+	var inks, units []string
+	for _, u := range s.Units {
+		ink := u.Form.Ink()
+		unit, _ := asked.For(ink)
+		inks, units = append(inks, ink), append(units, unit)
+	}
+	stations, err := s.Press.Stations(inks, units)
+	for i, station := range stations {
+		s.Units[i].Station = station
+	}
+	return err
+}
+
+// InOrder is the setup with its units as the sheet meets them: pass by pass, from
+// unit to unit. On a press without units they stay as they are.
+func (s *Setup) InOrder() *Setup {
+	ordered := *s
+	ordered.Units = slices.Clone(s.Units)
+	slices.SortStableFunc(ordered.Units, func(a, b preset.UnitInput) int { return s.Press.Order(a.Station, b.Station) })
+	return &ordered
+}
+
 // Preset works out the keys and sweeps.
 func (s *Setup) Preset() (*preset.Preset, error) {
-	return preset.New(s.Job, s.Press, s.Units, s.TakeOffPct)
+	p, err := preset.New(s.Job, s.Press, s.Units, s.TakeOffPct)
+	if err != nil {
+		return nil, err
+	}
+	p.Warnings = slices.Insert(p.Warnings, 0, s.warnings...)
+	return p, p.StateRun(s.Run)
 }
 
 // PresetFormats are the endings of files that a preset is written to.
@@ -74,7 +108,7 @@ func isSheet(o Output) bool {
 
 // pages are those of the key sheet, where one is asked for.
 func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error) {
-	lines, err := inkLines(p, "", s.Press, s.Copies)
+	lines, err := inkLines(p, "", s.Press, cmp.Or(s.Copies, estimable(p)))
 	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
 		return nil, err
 	}
@@ -82,5 +116,5 @@ func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error)
 	for i, u := range s.Units {
 		forms[p.Units[i].Ink] = u.Form
 	}
-	return sheet.Pages(p, sheet.Options{Paper: s.Paper, Forms: forms, Inks: lines})
+	return sheet.Pages(p, sheet.Options{PageSize: s.PageSize, Forms: forms, Inks: lines})
 }

@@ -138,16 +138,17 @@ func fail(w http.ResponseWriter, err error) {
 
 // read takes a request's JSON.
 func read(r *http.Request, v any) error {
-	data, err := io.ReadAll(r.Body)
-	if err != nil {
+	body := bytes.NewBuffer(make([]byte, 0, max(0, r.ContentLength)+bytes.MinRead)) // timely has read as many
+	if _, err := body.ReadFrom(r.Body); err != nil {
 		return err
 	}
-	if err := bounded(data); err != nil {
+	if err := bounded(body.Bytes()); err != nil {
 		return err
 	}
-	d := json.NewDecoder(bytes.NewReader(data))
+	d := json.NewDecoder(body)
 	d.DisallowUnknownFields()
-	if err = d.Decode(v); err == nil {
+	err := d.Decode(v)
+	if err == nil {
 		if _, err = d.Token(); err == nil {
 			err = errors.New("more follows behind it")
 		} else if errors.Is(err, io.EOF) {
@@ -176,10 +177,25 @@ const (
 	maxValues  = 100_000
 )
 
+// manyObjects and manyValues are more than questions of a few inks hold.
+const (
+	manyObjects = maxObjects / 20
+	manyValues  = maxValues / 20
+)
+
 // bounded refuses a request of more objects or values than that, before any are
-// made. What is no JSON may be counted wrongly, and is refused behind this.
+// made.
 func bounded(data []byte) error {
-	objects, values, quoted := 0, 0, false
+	if objects, values := valuesIn(data); objects > maxObjects || values > maxValues {
+		return &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d shapes and inks, or %d values, are too many for one request; send less at once", maxObjects, maxValues), ""}
+	}
+	return nil
+}
+
+// valuesIn is how many objects and values stand in JSON. What is none may be
+// counted wrongly, and is refused behind this.
+func valuesIn(data []byte) (objects, values int) {
+	quoted := false
 	for i := 0; i < len(data); i++ {
 		switch c := data[i]; {
 		case c == '"':
@@ -193,8 +209,5 @@ func bounded(data []byte) error {
 			values++
 		}
 	}
-	if objects > maxObjects || values > maxValues {
-		return &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d shapes and inks, or %d values, are too many for one request; send less at once", maxObjects, maxValues), ""}
-	}
-	return nil
+	return objects, values
 }

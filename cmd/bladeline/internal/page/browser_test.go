@@ -185,6 +185,12 @@ func (b *tab) press(keys string, modifiers ...chromedp.Modifier) {
 	b.do(chromedp.KeyEvent(keys, chromedp.KeyModifiers(modifiers...)))
 }
 
+// slide sets the sweep to a setting of the press, counted from 0.
+func (b *tab) slide(setting int) {
+	b.t.Helper()
+	get[bool](b, fmt.Sprintf(`(() => { const n = document.querySelector("#sweep"); n.value = %d; n.dispatchEvent(new Event("input")); return true; })()`, setting))
+}
+
 // keys are the keys as the drawing shows them, by zone.
 func (b *tab) keys() map[string]string {
 	b.t.Helper()

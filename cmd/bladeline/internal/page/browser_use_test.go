@@ -552,7 +552,7 @@ func TestNarrow(t *testing.T) {
 	assert.Zero(t, get[int](b, touching), "zone numbers stand apart")
 	b.click("#quiz")
 	b.wait(`document.querySelectorAll("[data-key]").length === 64`)
-	get[bool](b, `(() => { const n = document.querySelector("#sweep"); n.value = 0; n.dispatchEvent(new Event("input")); return true; })()`)
+	b.slide(0)
 	b.click("#quiz-weigh")
 	b.wait(`document.querySelector("#quiz-dashed").textContent.includes("longer sweep")`)
 }

@@ -46,6 +46,8 @@ type Server struct {
 	times     times
 	asking    chan struct{}              // a token for every question that is being answered
 	computing chan struct{}              // for every one that is being worked out
+	long      chan struct{}              // for every long one that is held
+	heavy     chan struct{}              // for the one of these, or of many values, that is being answered
 	receiving chan struct{}              // for every upload
 	measuring chan struct{}              // for every upload that is being measured
 	workers   *coverage.Workers          // that measure them
@@ -65,6 +67,7 @@ func New(o Options) (*Server, error) {
 		options: o, token: rand.Text(), store: newStore(), mux: http.NewServeMux(),
 		maxUpload: maxUpload, times: usualTimes, temporary: newTemporary,
 		asking: make(chan struct{}, maxAsking), computing: make(chan struct{}, maxComputing),
+		long: make(chan struct{}, maxLong), heavy: make(chan struct{}, 1),
 		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), workers: coverage.NewWorkers(0), drawing: make(chan struct{}, maxDrawing),
 	}
 	var err error
@@ -78,9 +81,9 @@ func New(o Options) (*Server, error) {
 		{"GET", "/{$}", s.index},
 		{"GET", "/favicon.ico", s.favicon},
 		{"GET", "/static/{name}", s.static},
-		{"GET", "/api/start", s.inTurn(s.answer(s.start))},
-		{"GET", "/api/picture", s.inTurn(s.send(s.picture))},
-		{"GET", "/api/drawn", s.inTurn(s.send(s.drawn))},
+		{"GET", "/api/start", s.inTurn(s.asking, s.answer(s.start))},
+		{"GET", "/api/picture", s.inTurn(s.asking, s.send(s.picture))},
+		{"GET", "/api/drawn", s.inTurn(s.asking, s.send(s.drawn))},
 		{"POST", "/api/preset", s.timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
 		{"POST", "/api/draw", s.timely(s.answer(s.draw))},

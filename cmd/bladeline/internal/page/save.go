@@ -35,8 +35,12 @@ var presetKinds = map[string]string{"csv": "text/csv; charset=utf-8", "json": "a
 
 // saved is the preset as a file.
 func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
-	p, err := w.preset()
+	ordered := w.InOrder() // as the command writes it
+	p, err := ordered.Preset()
 	if err != nil {
+		if _, placed := w.preset(); placed != nil { // which says where
+			err = placed
+		}
 		return nil, err
 	}
 	if cure != nil {
@@ -46,7 +50,7 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	if f.kind == "" {
 		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf or curve", firstOf(as, maxName))
 	}
-	files, err := w.Files(p, []job.Output{{Path: f.name}})
+	files, err := ordered.Files(p, []job.Output{{Path: f.name}})
 	if err != nil {
 		return nil, refusedAs("", err)
 	}

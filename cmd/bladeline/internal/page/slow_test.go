@@ -195,6 +195,10 @@ func TestManyQuestionsWait(t *testing.T) {
 		c.dial(c.begun("POST", "/api/preset", "Content-Length: 1000") + "{") // and no more
 	}
 	c.quick("short questions that drip")
+	for range 3 * maxAsking {
+		c.dial(c.begun("POST", "/api/preset", "Content-Length: 500000") + strings.Repeat(" ", shortBody)) // and no more
+	}
+	c.quick("long questions that drip")
 	for range maxAsking {
 		c.server.asking <- struct{}{}
 	}

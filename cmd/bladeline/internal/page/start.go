@@ -2,6 +2,7 @@ package page
 
 import (
 	"net/http"
+	"slices"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
@@ -79,10 +80,28 @@ func (s *Server) start(*http.Request) (any, error) {
 func (s *Server) begin() State {
 	press := s.options.Presses[0]
 	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Called}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
-	for _, sep := range s.given {
+	for _, sep := range inOrder(s.given, press.Press) {
 		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.CurveOf(sep.Ink))})
 	}
 	return state
+}
+
+// inOrder are separations as the sheet meets their inks on a press, where that is
+// known.
+func inOrder(given []*separation, on *press.Press) []*separation {
+	var inks []string
+	for _, sep := range given {
+		inks = append(inks, sep.Ink)
+	}
+	stations, err := on.Stations(inks, make([]string, len(inks)))
+	if err != nil || stations == nil {
+		return given
+	}
+	at := map[*separation]press.Station{}
+	for i, sep := range given {
+		at[sep] = stations[i]
+	}
+	return slices.SortedStableFunc(slices.Values(given), func(a, b *separation) int { return on.Order(at[a], at[b]) })
 }
 
 func choiceOf(p job.Press) pressChoice {

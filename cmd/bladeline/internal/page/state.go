@@ -95,7 +95,11 @@ func (s *Server) resolve(state State) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{Setup: job.Setup{Job: state.Job, Press: press, TakeOffPct: preset.LowPct}, server: s, state: state, drawn: map[string]bool{}}
+	today, err := job.Today()
+	if err != nil {
+		return nil, err
+	}
+	w := &work{Setup: job.Setup{Job: state.Job, Press: press, Run: preset.Run{Date: today}, TakeOffPct: preset.ByKeys}, server: s, state: state, drawn: map[string]bool{}}
 	for i, u := range state.Units {
 		place := fmt.Sprintf("units[%d]", i)
 		sep, err := s.separation(u, place)
@@ -108,11 +112,6 @@ func (s *Server) resolve(state State) (*work, error) {
 			return nil, err
 		case w.has(m.Ink):
 			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", m.Ink)
-		case u.Sweep != nil && !press.Sweep.OnScale(*u.Sweep):
-			return nil, refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
-		}
-		if err := press.Sweep.Takes(curve); err != nil {
-			return nil, refusedAs(place+".curve", err)
 		}
 		if err := w.Add(m, *state.Placement.Placement(), curve, u.Sweep); err != nil {
 			return nil, refusedAs(place+".separation", err)
@@ -121,7 +120,25 @@ func (s *Server) resolve(state State) (*work, error) {
 		w.drawn[m.Ink] = sep.kind == drawn
 	}
 	w.Job = cmp.Or(w.Job, coverage.JobName(w.maps))
-	return w, nil
+	return w, w.place()
+}
+
+// place says in which units of the press the inks are printed, whose sweeps must
+// then be theirs.
+func (w *work) place() error {
+	if err := w.Place(nil); err != nil {
+		return refusedAs("press", err)
+	}
+	for i, u := range w.Units {
+		place, sweep := fmt.Sprintf("units[%d]", i), w.Press.InUnit(u.Station.Unit).Sweep
+		if u.Sweep != nil && !sweep.OnScale(*u.Sweep) {
+			return refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
+		}
+		if err := sweep.Takes(u.Curve); err != nil {
+			return refusedAs(place+".curve", err)
+		}
+	}
+	return nil
 }
 
 func (w *work) has(ink string) bool {

@@ -19,7 +19,7 @@ func TestHalfAnswersEnd(t *testing.T) {
 	server, err := New(testOptions(t))
 	require.NoError(t, err)
 	server.mux.HandleFunc("POST /api/wrong", server.timely(server.answer(func(*http.Request) (any, error) { panic("injected") })))
-	server.mux.HandleFunc("GET /api/half", server.inTurn(func(w http.ResponseWriter, _ *http.Request) {
+	server.mux.HandleFunc("GET /api/half", server.inTurn(server.asking, func(w http.ResponseWriter, _ *http.Request) {
 		io.WriteString(w, "{")
 		panic("injected")
 	}))

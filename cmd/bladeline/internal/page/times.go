@@ -30,29 +30,52 @@ var usualTimes = times{
 func until(w http.ResponseWriter, t time.Time) { http.NewResponseController(w).SetReadDeadline(t) }
 
 // timely reads a question, which is small, before it is answered in its turn,
-// and refuses one that does not arrive in its time. What is longer than most
-// questions is only read when it is its turn, so that many of them take no more
-// memory than few; and no short one that drips in keeps others waiting.
+// and refuses one that does not arrive in its time. Of those that are longer than
+// most only a few are held at once, and one is answered of those that take much
+// memory, so that many take no more than few; and none that drips in keeps short
+// ones waiting.
 func (s *Server) timely(next http.HandlerFunc) http.HandlerFunc {
+	answer := s.inTurn(s.asking, next)
+	alone := s.inTurn(s.heavy, answer)
 	return func(w http.ResponseWriter, r *http.Request) {
-		var body bytes.Buffer
-		if err := gather(&body, r.Body, shortBody); err != nil {
+		body := new(bytes.Buffer)
+		if err := gather(body, r.Body, shortBody); err != nil {
 			fail(w, err)
 			return
 		}
-		if body.Len() < shortBody {
-			until(w, time.Time{}) // it is whole, or while it waits the client would be taken to have gone
+		if body.Len() == shortBody {
+			s.inTurn(s.long, wholly(body, alone))(w, r)
+			return
 		}
-		s.inTurn(func(w http.ResponseWriter, r *http.Request) {
-			if err := gather(&body, r.Body, maxBody+1-body.Len()); err != nil { // one more is refused behind this
-				fail(w, err)
-				return
-			}
-			until(w, time.Time{})
-			r.Body = io.NopCloser(&body)
-			next(w, r)
-		})(w, r)
+		isWhole(w, r, body)
+		if objects, values := valuesIn(body.Bytes()); objects > manyObjects || values > manyValues {
+			alone(w, r)
+			return
+		}
+		answer(w, r)
 	}
+}
+
+// wholly reads what follows of a long question.
+func wholly(body *bytes.Buffer, next http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if claimed := int(min(r.ContentLength, maxBody)); claimed > body.Len() {
+			body.Grow(claimed - body.Len() + bytes.MinRead)
+		}
+		if err := gather(body, r.Body, maxBody+1-body.Len()); err != nil { // one more is refused behind this
+			fail(w, err)
+			return
+		}
+		isWhole(w, r, body)
+		next(w, r)
+	}
+}
+
+// isWhole gives a request its body, of which no more is waited for: the client
+// would be taken to have gone while it waits for its answer.
+func isWhole(w http.ResponseWriter, r *http.Request, body *bytes.Buffer) {
+	until(w, time.Time{})
+	r.Body, r.ContentLength = io.NopCloser(body), int64(body.Len())
 }
 
 // shortBody is more than questions of a few inks take.

@@ -10,18 +10,19 @@ import (
 const (
 	maxAsking    = 16
 	maxComputing = 4 // of those
+	maxLong      = 4 // questions of more than shortBody, that are held
 )
 
 var errMany = &refusal{http.StatusServiceUnavailable, "too many questions are asked at once; ask again in a moment", ""}
 
-// inTurn has a question wait while as many as can be are being answered.
-func (s *Server) inTurn(next http.HandlerFunc) http.HandlerFunc {
+// inTurn has a question wait for one of some places, in which it is answered.
+func (s *Server) inTurn(places chan struct{}, next http.HandlerFunc) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		late := time.NewTimer(s.times.turn)
 		defer late.Stop()
 		select {
-		case s.asking <- struct{}{}:
-			defer leave(s.asking)
+		case places <- struct{}{}:
+			defer leave(places)
 			next(w, r)
 		case <-r.Context().Done():
 			fail(w, errGone)

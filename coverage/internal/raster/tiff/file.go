@@ -102,7 +102,9 @@ func (f *file) directory() (*directory, error) {
 	if f.seen[f.next] {
 		return nil, f.endless("the chain of pages does not end: directory %d is at byte %d")
 	}
-	f.seen[f.next] = true
+	if len(f.seen) < maxDirectories { // a longer chain that comes back is ended by its length
+		f.seen[f.next] = true
+	}
 	d, err := f.in.readDirectory(f.next, f.page)
 	if err != nil {
 		return nil, err

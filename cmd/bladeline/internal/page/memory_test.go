@@ -1,0 +1,66 @@
+package page
+
+import (
+	"runtime"
+	"runtime/metrics"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// peak is how much more memory than before lies on the heap while f runs, in
+// bytes, garbage included.
+func peak(f func()) uint64 {
+	runtime.GC()
+	heap := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
+	metrics.Read(heap)
+	before, most := heap[0].Value.Uint64(), uint64(0)
+	done := make(chan struct{})
+	var sampling sync.WaitGroup
+	sampling.Go(func() {
+		for {
+			metrics.Read(heap)
+			most = max(most, heap[0].Value.Uint64())
+			select {
+			case <-done:
+				return
+			case <-time.After(200 * time.Microsecond):
+			}
+		}
+	})
+	f()
+	close(done)
+	sampling.Wait()
+	return most - min(before, most)
+}
+
+// TestManyLargeQuestions holds what 40 questions at once take, of a megabyte or
+// of as many values as are taken: with some 15 MB of the program itself it stays
+// within 64 MiB.
+func TestManyLargeQuestions(t *testing.T) {
+	server, err := New(testOptions(t))
+	require.NoError(t, err)
+	objects := func(n int) string { return `{"units":[` + strings.Repeat("{},", n-1) + "{}" }
+	for name, body := range map[string]string{
+		"a megabyte of objects": objects((maxBody-20)/3) + "]}",
+		"many objects":          objects(maxObjects-10) + "]}",
+		"many in a megabyte":    objects(maxObjects-10) + strings.Repeat(" ", maxBody-3*maxObjects-20) + "]}",
+	} {
+		data := []byte(body)
+		took := peak(func() {
+			var all sync.WaitGroup
+			for range 40 {
+				all.Go(func() {
+					a := direct(t, server, "/api/preset", data)
+					assert.Contains(t, []int{413, 422}, a.status, name)
+				})
+			}
+			all.Wait()
+		})
+		assert.Less(t, took, uint64(48<<20), name)
+	}
+}
