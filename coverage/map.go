@@ -59,8 +59,17 @@ func (w Warning) OtherShade() string {
 
 const mmPerInch = 25.4
 
-// Total is the ink of the whole separation, in units of sample value.
-func (m *Map) Total() uint64 { return sum(m.Columns) }
+// Total is the ink of the whole separation, in units of sample value; of a form of
+// several pieces, which may each have another unit, that of each piece once.
+func (m *Map) Total() uint64 {
+	total := sum(m.Columns)
+	if m.Sheet != nil {
+		for _, p := range m.Sheet.Pieces {
+			total += p.Map.Total()
+		}
+	}
+	return total
+}
 
 // CoveragePct is the ink over the whole raster's area, 0 to 100 %; of a raster
 // without area it is 0.

@@ -20,7 +20,7 @@ const (
 )
 
 // Codes are all of them.
-var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeOutside, CodePiecesResolution}
+var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeComposite, CodeOutside, CodePiecesResolution}
 
 // A SeparationError is what is wrong with one separation.
 type SeparationError struct {

@@ -88,7 +88,7 @@ bladeline form --help says how.`,
 					return err
 				}
 			}
-			if n.DPIX, n.DPIY, err = in.resolution(); err != nil {
+			if n.DPIX, n.DPIY, err = parseDPIs(in.dpi); err != nil {
 				return err
 			}
 			reading, err := in.reading(args)

@@ -28,7 +28,10 @@ the whole raster and, with --zones or --press, in every ink-key zone.
 With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Left and right are the pulled sheet's: face up,
-lead edge nearest you.
+gripper edge (lead edge) nearest you.
+
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
 
 Several inks in one file are named in their order: INK,INK=FILE.
 
@@ -40,6 +43,7 @@ separations, and is read in no time.`,
 		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
   bladeline measure --zones 21 "Harbour Red=spot.tif"
   bladeline measure --zones 21 --repeat 5x2+2 card_*.tif
+  bladeline measure --zones 21 --pages 1 job.pdf
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -48,6 +52,7 @@ separations, and is read in no time.`,
 	}
 	in.add(c)
 	in.lays.add(c)
+	in.addPDF(c, false)
 	out.add(c, ".csv, .json or .cover")
 	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -42,6 +43,9 @@ func newPreset() *cobra.Command {
 		Short: "Work out the keys and the sweep of every unit for a form",
 		Long: `preset measures the separations in the zones of a press and says where to set
 each key and how far to sweep.
+
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
 
 A zone's coverage becomes the key's opening by a curve, at the curve's own
 sweep; a longer sweep needs proportionally smaller openings. Openings are then
@@ -99,6 +103,7 @@ register marks. Only zones that print are warned of.
 		Example: `  bladeline preset --press two-colour job_*.tif
   bladeline preset --press two-colour pages.form.toml
   bladeline preset --press two-colour --at 'left_*=10,12' --at 'right_*=330,12' left_*.tif right_*.tif
+  bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
@@ -116,6 +121,7 @@ register marks. Only zones that print are warned of.
 	addPageSize(c, &how.size)
 	in.add(c)
 	in.lays.add(c)
+	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
@@ -133,6 +139,8 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
+	var blank []*coverage.Map
+	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	var p *preset.Preset
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
@@ -142,6 +150,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
+	sayBlank(c, blank)
 	formats := map[string]format{}
 	for name, write := range tables {
 		formats[name] = func(w io.Writer) error { return write(w, p) }
@@ -150,6 +159,14 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return err
 	}
 	return in.warn(c, p.Warnings)
+}
+
+// sayBlank says which separations get no unit, and how they would.
+func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	for _, m := range blank {
+		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+	}
 }
 
 // A presetFormat is one way to write a preset.
@@ -178,7 +195,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 		return t, err
 	}
 	if how.takeOff != "" {
-		if t.TakeOffPct, err = strconv.ParseFloat(how.takeOff, 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
+		if t.TakeOffPct, err = strconv.ParseFloat(settings.Pointed(how.takeOff), 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
 			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
 		}
 	}
@@ -203,7 +220,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	if text == "auto" {
 		return nil, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 	if err != nil {
 		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}
@@ -212,7 +229,7 @@ func parseSweep(flag, text string) (*float64, error) {
 
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
-	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {
@@ -226,11 +243,21 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
 			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
-		t := &table{align: "rrrrrl"}
-		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "l"}
+		t.row(append(head, "held by")...)
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+			row := []string{
+				fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM) + "-" + orUnknown(1, k.RightMM),
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText,
+			}
+			if p.StatesShut() {
+				row = append(row, k.ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(k.State))...)
 		}
 		if err := t.write(w); err != nil {
 			return err

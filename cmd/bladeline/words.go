@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -36,17 +37,24 @@ var cures = job.Cures{
 	job.CodeShippedCurve: func(of any) string {
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
-	job.CodeFewJobs:         job.Always("learn from more, or leave --zeros out"),
-	job.CodeUnknownUnit:     func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
-	job.CodePapers:          job.Always("learn a curve of each: choose one with --paper"),
-	job.CodeOneZero:         job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
-	job.CodePaper:           func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
-	zones.CodeNoResolution:  unresolved,
-	zones.CodeBadResolution: unresolved,
+	job.CodeManyPages:        job.Always("choose one, as --pages 1"),
+	job.CodeSlow:             job.Always("give it longer with --timeout, or a lower --dpi"),
+	ghostscript.CodeMissing:  job.Always("install it: apt-get install ghostscript (on Debian and its relatives), or from ghostscript.com"),
+	ghostscript.CodeTooLarge: job.Always("give a lower --dpi"),
+	ghostscript.CodeNoPage:   job.Always("correct --pages"),
+	job.CodeFewJobs:          job.Always("learn from more, or leave --zeros out"),
+	job.CodeUnknownUnit:      func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
+	job.CodePapers:           job.Always("learn a curve of each: choose one with --paper"),
+	job.CodeOneZero:          job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
+	job.CodePaper:            func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
+	zones.CodeNoResolution:   unresolved,
+	zones.CodeBadResolution:  unresolved,
 	zones.CodeOverfull: func(of any) string {
 		return "correct print_length_mm or " + resolutionOf(of.(*zones.OverfullError).InForm)
 	},
 	zones.CodeInkBeyond:        func(of any) string { return beyondFountain(of.(*zones.InkBeyondError)) },
+	job.CodeCoverage:           job.Always("run preset first, and give what it writes"),
+	zones.CodeComposite:        job.Always("leave the composite out"),
 	zones.CodePiecesResolution: job.Always("leave --dpi out"),
 	zones.CodeSameInk:          job.Always("name them apart as INK=FILE"),
 	zones.CodeOutside:          job.Always("shorten the form, or correct print_length_mm or --lead-edge"),

@@ -206,6 +206,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 		}
 		k.Key = on.Key(k.Zone, openings[i], offSheet[i])
 		k.KeyText = on.Keys.Text(k.Key)
+		k.ShutAt = shutAt(on.Keys, k.Zone)
 		set.Keys = append(set.Keys, k)
 	}
 	return set

@@ -168,3 +168,10 @@ func TestReprintRefuses(t *testing.T) {
 		assert.EqualError(t, err, want)
 	}
 }
+
+// TestFedTimes: the share is said once where it is the same in every zone.
+func TestFedTimes(t *testing.T) {
+	assert.Equal(t, ", as the ink was run just as preset", fedTimes(0.998, 1.002))
+	assert.Equal(t, ", times what was fed there over what was preset (1.11)", fedTimes(10/9.0, 1.112))
+	assert.Equal(t, ", times what was fed there over what was preset (1.00 to 1.10)", fedTimes(1, 1.1))
+}

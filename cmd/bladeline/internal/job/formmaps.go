@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
@@ -122,6 +123,7 @@ const (
 	mostSums    = 1 << 26
 )
 
+// measureAll measures the files, each by itself.
 func (r Reading) measureAll(ctx context.Context, inputs []coverage.Input) (maps [][]*coverage.Map, err error) {
 	sums := 0
 	for from := 0; from < len(inputs); from += filesAtOnce {
@@ -132,7 +134,7 @@ func (r Reading) measureAll(ctx context.Context, inputs []coverage.Input) (maps 
 				r.Progress((float64(from) + done*float64(len(some))) / float64(len(inputs)))
 			}
 		}
-		more, err := coverage.MeasureEach(ctx, some, o)
+		more, err := r.measureSome(ctx, some, o)
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
@@ -150,6 +152,48 @@ func (r Reading) measureAll(ctx context.Context, inputs []coverage.Input) (maps 
 		maps = append(maps, more...)
 	}
 	return maps, nil
+}
+
+// measureSome measures rasters together, and what is to be separated first file by
+// file.
+func (r Reading) measureSome(ctx context.Context, inputs []coverage.Input, o coverage.Options) ([][]*coverage.Map, error) {
+	maps := make([][]*coverage.Map, len(inputs))
+	var rasters []coverage.Input
+	var places []int
+	for i, in := range inputs {
+		if r.Separating == nil || !ghostscript.IsJob(in.Path) {
+			rasters, places = append(rasters, in), append(places, i)
+			continue
+		}
+		var err error
+		if maps[i], err = r.ofJob(ctx, in); err != nil {
+			return nil, err
+		}
+	}
+	measured, err := coverage.MeasureEach(ctx, rasters, o)
+	if err != nil {
+		return nil, err
+	}
+	for i, at := range places {
+		maps[at] = measured[i]
+	}
+	return maps, nil
+}
+
+// ofJob are the separations of a file that is to be separated first.
+func (r Reading) ofJob(ctx context.Context, in coverage.Input) ([]*coverage.Map, error) {
+	r.Inputs, r.Form, r.Progress = []coverage.Input{in}, nil, nil
+	r, from, remove, err := r.separated(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer remove()
+	for i := range r.Inputs {
+		r.Inputs[i].Crop = in.Crop
+	}
+	maps, err := coverage.MeasureFiles(ctx, r.Inputs, coverage.Options{InkIsLight: r.InkIsLight, Workers: r.Workers})
+	called(maps, r.Inputs, from)
+	return maps, err
 }
 
 // maps are the form's, one an ink, in the order in which its pieces have them. uses
