@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -97,6 +98,10 @@ bladeline form --help says how.`,
 			}
 			err = watched(c, reading, func(ctx context.Context, r job.Reading) error {
 				n.Reading = r
+				n.Separating = &job.Separating{DPIX: n.DPIX, DPIY: n.DPIY}
+				if slices.ContainsFunc(r.Inputs, func(in coverage.Input) bool { return ghostscript.IsJob(in.Path) }) {
+					n.DPIX, n.DPIY = 0, 0 // they are made at it
+				}
 				return n.Write(ctx)
 			})
 			if err != nil {
@@ -140,7 +145,7 @@ func (f *lookFlags) look(c *cobra.Command, path string) (l *job.LookedAt, on *pr
 			return nil, nil, err
 		}
 	}
-	err = watched(c, job.Reading{InkIsLight: f.in.inkIs == "light"}, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, job.Reading{InkIsLight: f.in.inkIs == "light", Separating: &job.Separating{}}, func(ctx context.Context, r job.Reading) error {
 		l, err = r.Look(ctx, path)
 		return err
 	})

@@ -165,6 +165,9 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 func sayBlank(c *cobra.Command, blank []*coverage.Map) {
 	for _, m := range blank {
 		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		if m.Sheet != nil {
+			text = fmt.Sprintf("%s: no piece holds ink of %s, which gets no unit", m.File, m.Ink)
+		}
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
 }

@@ -182,7 +182,9 @@ func (r Reading) measureSome(ctx context.Context, inputs []coverage.Input, o cov
 
 // ofJob are the separations of a file that is to be separated first.
 func (r Reading) ofJob(ctx context.Context, in coverage.Input) ([]*coverage.Map, error) {
-	r.Inputs, r.Form, r.Progress = []coverage.Input{in}, nil, nil
+	several := *r.Separating
+	several.OnePage = false // the form says which page is meant
+	r.Inputs, r.Form, r.Progress, r.Separating = []coverage.Input{in}, nil, nil, &several
 	r, from, remove, err := r.separated(ctx)
 	if err != nil {
 		return nil, err

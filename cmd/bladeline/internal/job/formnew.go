@@ -38,6 +38,7 @@ type NewForm struct {
 type newPiece struct {
 	name       string
 	files      []string
+	page       int // of the files; 0 is all of them
 	wide, long float64
 	x, y       float64
 	turn       int
@@ -82,23 +83,63 @@ func (n *NewForm) pieces(ctx context.Context) ([]*newPiece, error) {
 				return nil, fmt.Errorf("%s: holds a form of several pieces itself; name its separations", in.Path)
 			}
 		}
-		name := coverage.JobName(maps[:1])
-		p := byName[name]
-		if p == nil {
-			p = &newPiece{name: name}
-			byName[name] = p
-			pieces = append(pieces, p)
-		}
-		p.files = append(p.files, in.Path)
-		for _, m := range maps {
-			wide, long := n.size(m)
-			if wide == 0 || long == 0 {
-				return nil, errors.New(in.Path + ": states no resolution, so its size is not known; give --dpi")
+		for _, page := range byPages(maps) {
+			name := coverage.JobName(maps[:1])
+			key := fmt.Sprint(page.number, " ", name)
+			p := byName[key]
+			if p == nil {
+				p = &newPiece{name: name, page: page.number}
+				byName[key] = p
+				pieces = append(pieces, p)
 			}
-			p.wide, p.long = max(p.wide, wide), max(p.long, long)
+			if err := n.grow(p, in.Path, page.maps); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return pieces, nil
+}
+
+// grow adds a file's separations to a piece, which is as large as the largest.
+func (n *NewForm) grow(p *newPiece, path string, maps []*coverage.Map) error {
+	p.files = append(p.files, path)
+	for _, m := range maps {
+		wide, long := n.size(m)
+		if wide == 0 || long == 0 {
+			return errors.New(path + ": states no resolution, so its size is not known; give --dpi")
+		}
+		p.wide, p.long = max(p.wide, wide), max(p.long, long)
+	}
+	return nil
+}
+
+// A newPage is a page of a file that is a piece by itself; 0 is all of its pages.
+type newPage struct {
+	number int
+	maps   []*coverage.Map
+}
+
+// byPages are the pages of a file, where an ink is on several: else they are the
+// separations of one.
+func byPages(maps []*coverage.Map) []newPage {
+	several := false
+	for i, m := range maps {
+		for _, earlier := range maps[:i] {
+			several = several || strings.EqualFold(m.Ink, earlier.Ink)
+		}
+	}
+	if !several {
+		return []newPage{{0, maps}}
+	}
+	var pages []newPage
+	for _, m := range maps {
+		if len(pages) == 0 || pages[len(pages)-1].number != m.Page {
+			pages = append(pages, newPage{number: m.Page})
+		}
+		last := &pages[len(pages)-1]
+		last.maps = append(last.maps, m)
+	}
+	return pages
 }
 
 func (n *NewForm) size(m *coverage.Map) (wide, long float64) {
@@ -163,6 +204,9 @@ func (n *NewForm) text(pieces []*newPiece, width, length float64) []byte {
 	for _, p := range pieces {
 		fmt.Fprintf(&b, "\n[[pieces]] # %s, %.2f × %.2f mm\nfiles = [%s]\nx_mm = %s  # of its left corner\ny_mm = %s  # nearest the lead edge\n",
 			settings.Printable(p.name), p.wide, p.long, n.named(p.files), number(p.x), number(p.y))
+		if p.page > 0 {
+			fmt.Fprintf(&b, "page = %d\n", p.page)
+		}
 		if p.turn != 0 {
 			fmt.Fprintf(&b, "turn = %d    # clockwise: 0, 90, 180 or 270\n", p.turn)
 		}
