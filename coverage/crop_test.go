@@ -56,8 +56,10 @@ func TestCropEqualsNaiveCount(t *testing.T) {
 func TestCropOfEveryOrientation(t *testing.T) {
 	for orientation := range 9 {
 		p := rastertest.Random(7, rastertest.Tone, 61, 43, 1, 8)
-		data := rastertest.EncodeTIFF(rastertest.Form{}, rastertest.TIFFPage{Picture: p, Orientation: orientation,
-			XResolution: rastertest.Rational{254, 1}, YResolution: rastertest.Rational{508, 1}, ResolutionUnit: 2})
+		data := rastertest.EncodeTIFF(rastertest.Form{}, rastertest.TIFFPage{
+			Picture: p, Orientation: orientation,
+			XResolution: rastertest.Rational{254, 1}, YResolution: rastertest.Rational{508, 1}, ResolutionUnit: 2,
+		})
 		whole := measure(t, "plate.tif", data)[0]
 		path := written(t, "plate.tif", data)
 		across, err := measured(t, path, Options{Crop: &Crop{LeftMM: 10 / whole.DPIX * 25.4, RightMM: 3 / whole.DPIX * 25.4}})

@@ -214,8 +214,10 @@ func writeForm(w io.Writer, l *job.LookedAt, forms []*zones.Form, on *press.Pres
 		if p.Mirrored {
 			turn += " mirrored"
 		}
-		cells := []string{fmt.Sprint(p.Number), fixed(1, p.XMM), fixed(1, p.YMM), fixed(1, p.WidthMM) + " x " + fixed(1, p.LengthMM),
-			turn, fmt.Sprintf("%d x %d", p.Across, p.Along), strings.Join(p.Inks, ", ")}
+		cells := []string{
+			fmt.Sprint(p.Number), fixed(1, p.XMM), fixed(1, p.YMM), fixed(1, p.WidthMM) + " x " + fixed(1, p.LengthMM),
+			turn, fmt.Sprintf("%d x %d", p.Across, p.Along), strings.Join(p.Inks, ", "),
+		}
 		if on != nil {
 			cells = append(cells, runs(p.Zones))
 		}

@@ -97,8 +97,10 @@ func (c canvas) box(p Polygon) {
 		return
 	}
 	for _, l := range []Line{
-		{From: Point{b.Left, b.Top}, To: Point{b.Right, b.Top}}, {From: Point{b.Left, b.Bottom}, To: Point{b.Right, b.Bottom}},
-		{From: Point{b.Left, b.Top}, To: Point{b.Left, b.Bottom}}, {From: Point{b.Right, b.Top}, To: Point{b.Right, b.Bottom}},
+		{From: Point{b.Left, b.Top}, To: Point{b.Right, b.Top}},
+		{From: Point{b.Left, b.Bottom}, To: Point{b.Right, b.Bottom}},
+		{From: Point{b.Left, b.Top}, To: Point{b.Left, b.Bottom}},
+		{From: Point{b.Right, b.Top}, To: Point{b.Right, b.Bottom}},
 	} {
 		l.WidthMM = p.WidthMM
 		c.line(l)
