@@ -21,6 +21,16 @@ func onSheet() *coverage.Map {
 	}}}
 }
 
+// A form counts as what it takes: a raster that stands on it often counts once.
+func TestFormsCountTheirRastersOnce(t *testing.T) {
+	form := onSheet()
+	one := (&separation{Map: form}).bytes()
+	raster := (&separation{Map: form.Sheet.Pieces[0].Map}).bytes()
+	assert.Greater(t, one, raster)
+	form.Sheet.Pieces = append(form.Sheet.Pieces, form.Sheet.Pieces...)
+	assert.Equal(t, one+2*standingBytes, (&separation{Map: form}).bytes())
+}
+
 // A form of several pieces is a separation as any other: it is shown, turned and
 // preset whole, and the dots per inch are its pieces' own.
 func TestFormsOfPieces(t *testing.T) {

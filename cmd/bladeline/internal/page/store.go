@@ -48,12 +48,20 @@ func (sep *separation) bytes() int {
 	return max(leastBytes, sums+texts+len(sep.raster)+bytesOn(sep.Sheet))
 }
 
-// bytesOn is about what the pieces of a form take. Those of one raster share it, and
-// may so be counted twice.
+// standingBytes is about what a piece takes beside its raster.
+const standingBytes = 200
+
+// bytesOn is about what the pieces of a form take: each raster once.
 func bytesOn(s *coverage.Sheet) (sum int) {
-	if s != nil {
-		for i := range s.Pieces {
-			sum += (&separation{Map: s.Pieces[i].Map}).bytes()
+	if s == nil {
+		return 0
+	}
+	counted := map[*coverage.Map]bool{}
+	for i := range s.Pieces {
+		sum += standingBytes
+		if m := s.Pieces[i].Map; !counted[m] {
+			counted[m] = true
+			sum += (&separation{Map: m}).bytes()
 		}
 	}
 	return sum
