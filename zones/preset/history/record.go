@@ -48,6 +48,8 @@ type UnitRecord struct {
 type point struct {
 	zone int
 	off  float64 // in points of travel
+
+	moved float64 // how far the operator moved it, in points of travel, beside what the sweep did
 }
 
 // NewRecord looks at a preset that says what was run. on is its press, nil where
@@ -196,6 +198,6 @@ func (r *UnitRecord) compare(keys []reading) {
 	factor := weightedMedian(ratios, weights)
 	r.FullerPct = new(100 * (factor - 1))
 	for _, k := range keys {
-		r.points = append(r.points, point{k.zone, k.today - factor*k.asked/k.sweeps})
+		r.points = append(r.points, point{k.zone, k.today - factor*k.asked/k.sweeps, k.ok - k.set/k.sweeps})
 	}
 }
