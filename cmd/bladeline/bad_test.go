@@ -140,7 +140,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
 	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
 	{"measure letter.txt", "letter.txt: this is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG"},
-	{"measure form.pdf", "form.pdf: a PDF is not a separation; export separations as TIFF or PNG"},
+	{"measure form.pdf", "form.pdf: is damaged or cut short (Ghostscript: …); export it anew from the program that it came from"},
 
 	{"measure cut-none.tif", "cut-none.tif: …; …"},
 	{"measure cut-packbits.tif", "cut-packbits.tif: …; …"},

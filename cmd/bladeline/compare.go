@@ -54,29 +54,11 @@ func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, p
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
 	}
-	var press *press.Press
-	var err error
+	how := job.Comparing{Files: args, Rest: run.rest}
 	if c.Flags().Changed("press") {
-		if press, _, err = job.LoadPress(pressArg); err != nil {
-			return err
-		}
+		how.Press = &pressArg
 	}
-	var sides []preset.Compared
-	for _, file := range args {
-		p, err := run.load(file)
-		if err != nil {
-			return err
-		}
-		sides = append(sides, preset.Compared{File: file, Preset: p})
-	}
-	if len(sides) == 1 {
-		a := sides[0]
-		if !a.Preset.WasRun() {
-			return fmt.Errorf("%s: does not say what was run, to compare with its preset; fill in ok_key, or name two presets", a.File)
-		}
-		sides = []preset.Compared{{File: a.File, Preset: a.Preset.AsPreset()}, a}
-	}
-	result, err := preset.Compare(sides[0], sides[1], press)
+	result, err := how.Compare()
 	if err != nil {
 		return err
 	}

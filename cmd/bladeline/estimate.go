@@ -60,6 +60,7 @@ gravity is 1 g/cm3 where none is stated.`,
 	flags.StringArrayVar(&how.gravity, "gravity", nil, "`[INK=]G`: specific gravity of the ink, in g/cm3; may be repeated")
 	decimalVar(flags, &how.trainG, "train", 0, "add `GRAMS` of each ink that fountain and rollers must hold")
 	in.addReading(c)
+	in.addPDF(c, true)
 	out.add(c, ".csv or .json")
 	return c
 }

@@ -30,12 +30,16 @@ resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Left and right are the pulled sheet's: face up,
 gripper edge (lead edge) nearest you.
 
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
+
 Several inks in one file are named in their order: INK,INK=FILE.
 
 -o job.cover saves what was measured; it can be used later in place of the
 separations, and is read in no time.`,
 		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
   bladeline measure --zones 21 "Harbour Red=spot.tif"
+  bladeline measure --zones 21 --pages 1 job.pdf
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -43,6 +47,7 @@ separations, and is read in no time.`,
 		},
 	}
 	in.add(c)
+	in.addPDF(c, false)
 	out.add(c, ".csv, .json or .cover")
 	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")

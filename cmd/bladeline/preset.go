@@ -44,6 +44,9 @@ func newPreset() *cobra.Command {
 		Long: `preset measures the separations in the zones of a press and says where to set
 each key and how far to sweep.
 
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
+
 A zone's coverage becomes the key's opening by a curve, at the curve's own
 sweep; a longer sweep needs proportionally smaller openings. Openings are then
 held between the press's floor and ceiling, and within its limit between
@@ -98,6 +101,7 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
 		Args: files,
@@ -114,6 +118,7 @@ register marks. Only zones that print are warned of.
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 	in.add(c)
+	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }

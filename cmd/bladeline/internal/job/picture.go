@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/coverage"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -70,15 +71,21 @@ func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read 
 		return nil, errUnnamed
 	}
 	path := found(*u.File, filepath.Dir(preset))
-	if _, done := read[path]; !done {
+	key := path
+	if r.Separating != nil && ghostscript.IsJob(path) {
+		one := *r.Separating
+		one.Ranges = [][2]int{{*u.Page, *u.Page}}
+		r.Separating, key = &one, fmt.Sprintf("%s page %d", path, *u.Page)
+	}
+	if _, done := read[key]; !done {
 		r.Inputs = []coverage.Input{{Path: path}}
 		maps, err := r.Maps(ctx)
 		if err != nil {
 			return nil, err
 		}
-		read[path] = maps
+		read[key] = maps
 	}
-	for _, m := range read[path] {
+	for _, m := range read[key] {
 		if m.Page == *u.Page && m.Channel == *u.Channel {
 			return m, nil
 		}
