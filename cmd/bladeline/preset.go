@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
@@ -163,11 +164,24 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 
 // sayBlank says which separations get no unit, and how they would.
 func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	var pages []string
+	inks := map[string][]string{}
 	for _, m := range blank {
+		if ghostscript.IsJob(m.File) {
+			if len(inks[m.File]) == 0 {
+				pages = append(pages, m.File)
+			}
+			inks[m.File] = append(inks[m.File], m.Ink)
+			continue
+		}
 		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
 		if m.Sheet != nil {
 			text = fmt.Sprintf("%s: no piece holds ink of %s, which gets no unit", m.File, m.Ink)
 		}
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+	}
+	for _, file := range pages {
+		text := fmt.Sprintf("%s: the page prints without %s, which get no unit; to give them one, name all inks of the page as INK,INK,...=%s", file, strings.Join(inks[file], ", "), file)
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
 }

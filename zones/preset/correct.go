@@ -67,6 +67,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 		measured[name][d.Zone-1] = d.Density
 	}
 	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
+	c.Preset.renamed(on)
 	for i := range p.Units {
 		u := &p.Units[i]
 		on := u.on(on)

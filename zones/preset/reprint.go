@@ -133,6 +133,7 @@ func (r Reprint) asRun() (*Preset, error) {
 	}
 	p := r.Run.AsPreset()
 	p.Date, p.RunLength = nil, nil
+	p.renamed(r.On)
 	p.Press.ZoneWidthMM, p.Press.FirstZone, p.Press.Blade = new(r.On.Fountain.ZoneWidthMM), new(r.On.Fountain.FirstZone), nilIfZero(r.On.Fountain.Blade)
 	p.TellTurning(r.On)
 	for i := range p.Units {

@@ -324,3 +324,47 @@ func TestStepsAreNoTendency(t *testing.T) {
 	assert.Empty(t, h.Findings)
 	assert.InDelta(t, 0, *h.Jobs[0].Units[0].FullerPct, 1e-9)
 }
+
+// TestAZeroThatWasLearnedIsNoDrift: key 7 read 3 high in a year of jobs, and the
+// press's file says so by now.
+func TestAZeroThatWasLearnedIsNoDrift(t *testing.T) {
+	jobs := func(on *press.Press) *History {
+		var all []*Record
+		for week := range 6 {
+			p := run(fmt.Sprint(week), "2026-03-02", "", 45, 45, func(zone int, key float64) float64 {
+				if zone == 7 {
+					key += 3
+				}
+				return key
+			})
+			r, err := NewRecord(p.Job, Day{*p.Date, Dated}, p, on)
+			require.NoError(t, err)
+			all = append(all, r)
+		}
+		return Of(all)
+	}
+	require.Len(t, jobs(onPress()).Drifts, 1)
+	zeroed := onPress()
+	zeroed.Keys.Zero = []float64{0, 0, 0, 0, 0, 0, 3, 0, 0, 0}
+	h := jobs(zeroed)
+	assert.Empty(t, h.Drifts)
+	assert.InDelta(t, 90, *h.Jobs[0].Units[0].WithinStepPct, 1e-9, "the preset of then was off all the same")
+}
+
+// TestUntouchedKeysAreNotOff: one form, six times. The heavier half of it, keys 5 to
+// 10, ran 5 % wider, so that the middle of the ink is 5 % more; keys 1 to 4 were right
+// as they stood, and nobody is told to zero them.
+func TestUntouchedKeysAreNotOff(t *testing.T) {
+	var all []*Record
+	for week := range 6 {
+		all = append(all, record(t, run(fmt.Sprint(week), "2026-03-02", "", 45, 45, func(zone int, key float64) float64 {
+			if zone >= 5 {
+				key *= 1.05
+			}
+			return key
+		})))
+	}
+	h := Of(all)
+	assert.InDelta(t, 5, *h.Jobs[0].Units[0].FullerPct, 1e-9)
+	assert.Empty(t, h.Drifts)
+}

@@ -48,6 +48,8 @@ type UnitRecord struct {
 type point struct {
 	zone int
 	off  float64 // in points of travel
+
+	moved float64 // how far the operator moved it, in points of travel, beside what the sweep did
 }
 
 // NewRecord looks at a preset that says what was run. on is its press, nil where
@@ -137,6 +139,7 @@ func newUnit(u *preset.Unit, name string, on *press.Press) UnitRecord {
 type reading struct {
 	zone           int
 	asked, set, ok float64 // by the curve, as it was set on its step, as it was run
+	today          float64 // as it was run, by the zero that the press's file has now
 	sweeps         float64 // run / preset
 	bound          bool    // it stood at a limit, and says only so much or more, or less
 }
@@ -152,7 +155,7 @@ func (r *UnitRecord) reading(k preset.Key, on *press.Press) reading {
 	ok := set + 100*(*k.OKKey-k.Key)/on.Keys.Travel
 	atEnd := *k.OKKey <= 0 || ok <= sameOpening || *k.OKKey >= on.Keys.Travel
 	return reading{
-		zone: k.Zone, asked: k.OpeningPct, set: set, ok: max(0, ok), sweeps: r.OKSweep / r.Sweep,
+		zone: k.Zone, asked: k.OpeningPct, set: set, ok: max(0, ok), today: on.Keys.OpeningPct(k.Zone, *k.OKKey), sweeps: r.OKSweep / r.Sweep,
 		bound: atEnd || k.State != curves.Set && *k.OKKey == k.Key,
 	}
 }
@@ -175,8 +178,10 @@ const leastKeys = 5
 // compare fills what the unit's keys say together: how much fuller they were
 // run than preset, and how far each stands from the others.
 //
-//	ok × sweeps = (1 + fuller/100) × asked + off × sweeps
+//	today × sweeps = (1 + fuller/100) × asked + off × sweeps
 //
+// What a key was off is counted by its zero of today, so that one which was set
+// right is not found again.
 // fuller is the median of ok × sweeps / set, each key weighed by set. It is counted
 // from the keys as they were set on their steps: a key that nobody touched says that
 // nothing was wanted otherwise, however far its step lies from the curve.
@@ -193,6 +198,6 @@ func (r *UnitRecord) compare(keys []reading) {
 	factor := weightedMedian(ratios, weights)
 	r.FullerPct = new(100 * (factor - 1))
 	for _, k := range keys {
-		r.points = append(r.points, point{k.zone, k.ok - factor*k.asked/k.sweeps})
+		r.points = append(r.points, point{k.zone, k.today - factor*k.asked/k.sweeps, k.ok - k.set/k.sweeps})
 	}
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"sync"
 
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/history"
 	"bladeline/zones/press"
@@ -173,6 +175,9 @@ func recordOf(folder, path string, presses []*press.Press) readRecord {
 		return readRecord{err: err}
 	}
 	record, err := history.NewRecord(filepath.ToSlash(name), day, p, on)
+	if bad, is := errors.AsType[*settings.FileError](err); is {
+		bad.File = path // as in every other error, from where one stands
+	}
 	return readRecord{record, err}
 }
 
