@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones/preset"
@@ -104,7 +105,7 @@ func writeReport(w io.Writer, r *preset.Report) error {
 		head.row(s.Ink, fixed(2, s.CoveragePct),
 			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
 			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
-			orUnknown(0, s.DPIX), s.File)
+			orUnknown(0, s.DPIX), s.File+pageOf(s))
 	}
 	if err := head.write(w); err != nil {
 		return err
@@ -114,6 +115,14 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	}
 	fmt.Fprintln(w, "\ncoverage of each zone, %")
 	return zoneTable(r.Separations).write(w)
+}
+
+// pageOf names the page of a PDF beside its name, where it is not the first.
+func pageOf(s preset.Separation) string {
+	if s.Page == 1 || !ghostscript.IsJob(s.File) {
+		return ""
+	}
+	return fmt.Sprintf(", page %d", s.Page)
 }
 
 func zoneTable(separations []preset.Separation) *table {

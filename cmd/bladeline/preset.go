@@ -160,8 +160,16 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 
 // sayBlank says which separations get no unit, and how they would.
 func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	var files []string
+	inks := map[string][]string{}
 	for _, m := range blank {
-		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
+		if len(inks[m.File]) == 0 {
+			files = append(files, m.File)
+		}
+		inks[m.File] = append(inks[m.File], m.Ink)
+	}
+	for _, file := range files {
+		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
 }

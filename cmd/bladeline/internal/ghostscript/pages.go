@@ -50,8 +50,8 @@ const mmPerPoint = 25.4 / 72
 // mostPages is more than any job has.
 const mostPages = 10_000
 
-// pageLine is what Ghostscript is made to say of every page, so that the file
-// cannot have it said by what it shows.
+// pageLine is what Ghostscript is made to say of every page. A PostScript file that
+// prints the same fools itself alone: collect finds other pages, and time ends.
 const pageLine = "%%%%bladeline page %g %g"
 
 // tellPages is PostScript that has every page told when it is done.
