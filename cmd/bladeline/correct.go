@@ -61,6 +61,10 @@ The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
 preset, and the result is a preset. -o job.pdf or .svg draws a sheet for every ink
 that was measured: where each key stood, where it goes, and which way.
 
+When the sheet is right, write what stands into the CSV of the first preset, with
+bladeline ok: history and curve learn then see how far that one was off. The last
+correction, filed as it stands, would look like a preset that was right at once.
+
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,

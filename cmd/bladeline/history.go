@@ -35,8 +35,9 @@ well the presets did: how many keys were right at once, how often the sweep was
 moved, and how that changes from month to month. Then it looks for what lies
 behind it:
 
-  a key that reads too high or too low, by a step of its scale or a point of
-  travel at least, in three jobs or more and to this day: its zero has moved;
+  a key that reads too high or too low and was moved that way, by a step of its
+  scale or a point of travel at least, in three jobs or more and to this day: its
+  zero has moved, as against the one that the press's file states now;
   an ink that runs fat or lean on a paper, 5 % or more in the middle of its
   jobs, three jobs or more and three of four to the same side: its curve is due.
 

@@ -7,11 +7,11 @@ import (
 	"strconv"
 	"strings"
 
-	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
+	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 	"bladeline/zones/sheet"
@@ -164,24 +164,19 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 
 // sayBlank says which separations get no unit, and how they would.
 func sayBlank(c *cobra.Command, blank []*coverage.Map) {
-	var pages []string
+	var files []string
 	inks := map[string][]string{}
 	for _, m := range blank {
-		if ghostscript.IsJob(m.File) {
-			if len(inks[m.File]) == 0 {
-				pages = append(pages, m.File)
-			}
-			inks[m.File] = append(inks[m.File], m.Ink)
-			continue
+		if len(inks[m.File]) == 0 {
+			files = append(files, m.File)
 		}
-		text := fmt.Sprintf("%s: holds no ink, so %s gets no unit; to give it one, name the inks of the file: %s=%s", m.File, m.Ink, m.Ink, m.File)
-		if m.Sheet != nil {
-			text = fmt.Sprintf("%s: no piece holds ink of %s, which gets no unit", m.File, m.Ink)
-		}
-		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+		inks[m.File] = append(inks[m.File], m.Ink)
 	}
-	for _, file := range pages {
-		text := fmt.Sprintf("%s: the page prints without %s, which get no unit; to give them one, name all inks of the page as INK,INK,...=%s", file, strings.Join(inks[file], ", "), file)
+	for _, file := range files {
+		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
+		if zones.IsForm(file) {
+			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it", file, strings.Join(inks[file], ", "))
+		}
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
 }

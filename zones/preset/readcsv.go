@@ -307,7 +307,11 @@ func (t *table) whole() bool {
 	if width == 0 { // the header itself
 		return true
 	}
-	if len(t.cells) < most || len(t.cells) > width && (t.csv.Comma == ',' || strings.TrimSpace(strings.Join(t.cells[width:], "")) != "") {
+	switch more := len(t.cells) > width; {
+	case more && t.csv.Comma == ',':
+		t.fail("", csv.ErrFieldCount.Error(), "write a point for a decimal comma, or part the cells by semicolons")
+		return false
+	case len(t.cells) < most, more && strings.TrimSpace(strings.Join(t.cells[width:], "")) != "":
 		t.fail("", csv.ErrFieldCount.Error(), "give the CSV as it was written, every row with all its cells")
 		return false
 	}
