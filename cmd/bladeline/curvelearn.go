@@ -176,7 +176,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case how.name != settings.Printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
-	return toml, how.pull.check(how.zeros)
+	return toml, how.pull.check()
 }
 
 // lesson reads all that is learned from.
@@ -244,11 +244,15 @@ const worstShown = 5
 
 // writeLearned says what was learned, and from what.
 func writeLearned(w io.Writer, l *lesson, learned *learn.Result, how *learnFlags) error {
-	if how.pull.asked() && len(l.Runs) == 1 {
+	if how.pull.asked() && l.Jobs() == 0 {
 		return writePulled(w, l, learned, how.readingPct)
 	}
+	from := counted(l.Jobs(), "job")
+	if how.pull.asked() {
+		from += " and a pull"
+	}
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		settings.Printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
+		settings.Printable(learned.Curve.Name), len(learned.Used), from, counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
 		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}

@@ -29,12 +29,9 @@ func (f *pullFlags) add(c *cobra.Command) {
 func (f *pullFlags) asked() bool { return f.densities != "" }
 
 // check refuses what does not go together.
-func (f *pullFlags) check(zeros bool) error {
-	switch {
-	case !f.asked() && (f.target != 0 || f.limit != 0):
+func (f *pullFlags) check() error {
+	if !f.asked() && (f.target != 0 || f.limit != 0) {
 		return usagef("--target and --limit are about the densities of a pulled sheet; give --densities, too, or leave them out")
-	case f.asked() && zeros:
-		return usagef("--zeros: a pull does not tell a key's zero from what its zone wants; learn zeros from jobs alone, without --densities")
 	}
 	if err := checkDensity("--target", f.target); err != nil {
 		return err

@@ -282,6 +282,8 @@ func TestLearningGetsBetter(t *testing.T) {
 		assert.LessOrEqual(t, mean, 9.0)
 		assert.GreaterOrEqual(t, within, 70.0)
 	}
+	assert.InDelta(t, 0.9, worth(all, form, func(e simErrors) []float64 { return e.feed }), 0.05, "README.md: nine tenths of a job")
+	assert.InDelta(t, 0.7, worth(all, form, func(e simErrors) []float64 { return e.keys }), 0.05, "README.md: seven tenths for the keys as they stand")
 	table := learningTable(all, form)
 	t.Log("\n" + table)
 	assert.Contains(t, readme(t), "\n"+table+"\n", "README.md's table")

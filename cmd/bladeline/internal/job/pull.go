@@ -64,6 +64,14 @@ func (l *Lesson) readPull() error {
 	return nil
 }
 
+// Jobs are how many jobs are learned from, beside a pull.
+func (l *Lesson) Jobs() int {
+	if l.pull != nil {
+		return len(l.Runs) - 1
+	}
+	return len(l.Runs)
+}
+
 // densities are the target and the limit: as asked, else as the press states.
 func (l *Lesson) densities() (target, limit float64, err error) {
 	known, _ := l.Press.Ink(l.how.Ink)
