@@ -1,5 +1,5 @@
 // Package bilevel writes separations of 1 bit a pixel, row by row: as TIFF in
-// Group 4, or as PNG. A row is given as its run ends, as
+// Group 4, as a page of PDF, or as PNG. A row is given as its run ends, as
 // coverage reads them: bare paper up to ends[0], ink up to ends[1], and so on;
 // behind the last it goes on as it was. No picture is held.
 package bilevel

@@ -9,6 +9,7 @@ import (
 	"io"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 
@@ -99,6 +100,56 @@ func TestReadByOurselves(t *testing.T) {
 	})
 }
 
+// TestPDFIsRenderedAsItIs has Ghostscript render a page at its own resolution, and
+// Poppler take its picture out and state its size and title.
+func TestPDFIsRenderedAsItIs(t *testing.T) {
+	dir := t.TempDir()
+	row := func(y int, ends []int32) []int32 {
+		for x := y % 7; x < 800; x += 11 + y%5 {
+			ends = append(ends, int32(x), int32(x+3))
+		}
+		return ends
+	}
+	p := &bilevel.Picture{Width: 801, Height: 1103, DPI: 300, Description: "Grün (1) \\ 深", Row: row}
+	var pdf, want bytes.Buffer
+	require.NoError(t, bilevel.WritePDF(&pdf, p))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "p.pdf"), pdf.Bytes(), 0o666))
+	p.DPI = bilevel.DPIOfPNG(300)
+	require.NoError(t, bilevel.WritePNG(&want, p))
+	source, err := png.Decode(&want)
+	require.NoError(t, err)
+	for _, command := range [][]string{
+		{"gs", "-dSAFER", "-q", "-sDEVICE=pngmono", "-r300", "-o", "r.png", "p.pdf"},
+		{"sh", "-c", "pdfimages -png p.pdf r && mv r-000.png r.png"},
+	} {
+		c := exec.Command(command[0], command[1:]...)
+		c.Dir = dir
+		out, err := c.CombinedOutput()
+		require.NoError(t, err, string(out))
+		data, err := os.ReadFile(filepath.Join(dir, "r.png"))
+		require.NoError(t, err)
+		got, err := png.Decode(bytes.NewReader(data))
+		require.NoError(t, err)
+		differ := 0
+		for y := range p.Height {
+			for x := range p.Width {
+				a, _, _, _ := source.At(x, y).RGBA()
+				if b, _, _, _ := got.At(x, y).RGBA(); a != b {
+					differ++
+				}
+			}
+		}
+		assert.Zero(t, differ, command[0])
+	}
+	info := exec.Command("pdfinfo", "p.pdf")
+	info.Dir = dir
+	out, err := info.CombinedOutput()
+	require.NoError(t, err, string(out))
+	assert.Regexp(t, `Title: +Grün \(1\) \\ 深`, string(out))
+	assert.Regexp(t, `Page size: +192.24 x 264.72 pts`, string(out))
+	assert.NotContains(t, string(out), "rror")
+}
+
 func TestRefused(t *testing.T) {
 	row := func(_ int, ends []int32) []int32 { return ends }
 	for want, p := range map[string]*bilevel.Picture{
@@ -108,11 +159,15 @@ func TestRefused(t *testing.T) {
 	} {
 		assert.EqualError(t, bilevel.WriteTIFF(io.Discard, p), want)
 		assert.EqualError(t, bilevel.WritePNG(io.Discard, p), want)
+		assert.EqualError(t, bilevel.WritePDF(io.Discard, p), want)
 	}
 	full := fullDisk{}
 	p := &bilevel.Picture{Width: 5, Height: 5, DPI: 600, Row: row}
 	assert.Error(t, bilevel.WriteTIFF(full, p))
 	assert.Error(t, bilevel.WritePNG(full, p))
+	assert.Error(t, bilevel.WritePDF(full, p))
+	p.Width, p.DPI = 20_000, 72
+	assert.EqualError(t, bilevel.WritePDF(io.Discard, p), "a page of 7056 x 2 mm is larger than a PDF's may be, 5080 mm a side; write it as TIFF")
 }
 
 type fullDisk struct{}

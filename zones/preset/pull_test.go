@@ -35,7 +35,9 @@ func TestPullRunByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, run.Readings, 5)
 	for i, want := range []learn.Reading{
-		{Zone: 1, CoveragePct: 5, OpeningPct: 20}, {Zone: 2, CoveragePct: 10, OpeningPct: 30}, {Zone: 3, CoveragePct: 20, OpeningPct: 60},
+		{Zone: 1, CoveragePct: 5, OpeningPct: 20},
+		{Zone: 2, CoveragePct: 10, OpeningPct: 30},
+		{Zone: 3, CoveragePct: 20, OpeningPct: 60},
 		{Zone: 4, CoveragePct: 40, OpeningPct: 30 * math.Log(4) / math.Log(50), Censoring: learn.LeftCensored},
 		{Zone: 7, CoveragePct: 2, OpeningPct: 200, Censoring: learn.RightCensored},
 	} {

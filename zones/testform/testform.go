@@ -8,6 +8,7 @@ package testform
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"strings"
 
@@ -229,6 +230,16 @@ func (f *Form) inked(ends []int32, solid func(bar) bool) []int32 {
 func (f *Form) Picture() *bilevel.Picture {
 	return &bilevel.Picture{Width: f.width, Height: f.height, DPI: f.DPI, Description: strings.Join(f.says(), "; "), Row: f.Row}
 }
+
+// WriteTIFF writes the form as TIFF in Group 4.
+func (f *Form) WriteTIFF(w io.Writer) error { return bilevel.WriteTIFF(w, f.Picture()) }
+
+// WritePNG writes the form as PNG; its resolution must be one that PNG states.
+func (f *Form) WritePNG(w io.Writer) error { return bilevel.WritePNG(w, f.Picture()) }
+
+// WritePDF writes a page as large as the form that holds nothing but its raster:
+// what makes the plate then has no lines to round, but pixels to take over.
+func (f *Form) WritePDF(w io.Writer) error { return bilevel.WritePDF(w, f.Picture()) }
 
 // SizeMM is the raster's, which is whole pixels.
 func (f *Form) SizeMM() (width, length float64) {
