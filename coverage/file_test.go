@@ -52,6 +52,8 @@ func TestInkNames(t *testing.T) {
 		inksOf(measure(t, "job.tif", pages(rastertest.TIFFPage{Picture: cmyk, Photometric: 5, InkSet: 2, InkNames: []string{"Rust", "Moss", "Sand", "Tar"}, NumberOfInks: 4}))))
 	require.Equal(t, []string{"job 1", "job 2", "job 3", "job 4"},
 		inksOf(measure(t, "job.tif", pages(rastertest.TIFFPage{Picture: cmyk, Photometric: 5, InkSet: 2}))))
+	require.Equal(t, []string{`A/B "deep" (Grün)`},
+		inksOf(measure(t, "job_K.tif", pages(rastertest.TIFFPage{Picture: small(1), InkNames: []string{`A/B "deep" (Grün)`}}))), "of a gray picture")
 	one := rastertest.TIFFPage{Picture: small(1), PageName: "Rust"}
 	two := rastertest.TIFFPage{Picture: small(2), PageName: "Moss"}
 	require.Equal(t, []string{"Rust", "Moss"}, inksOf(measure(t, "job.tif", pages(one, two))), "page names")

@@ -2,6 +2,7 @@ package curves
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -62,7 +63,22 @@ func ScalePoints(file string, data []byte, factor float64) ([]byte, error) {
 	for i, p := range list.points {
 		openings[i] = p.OpeningPct * factor
 	}
+	if f := beyondOpen(file, list.points, factor); f != nil {
+		return nil, f
+	}
 	return checked(file, data, list.text.SetColumn(openingColumn, openings))
+}
+
+// beyondOpen refuses a factor that takes an opening beyond fully open.
+func beyondOpen(file string, points []Point, factor float64) error {
+	widest := slices.MaxFunc(points, func(a, b Point) int { return cmp.Compare(a.OpeningPct, b.OpeningPct) })
+	if !(widest.OpeningPct*factor > 100) || math.IsInf(factor, 0) {
+		return nil
+	}
+	return &settings.FileError{
+		File: file, Place: "points", What: fmt.Sprintf("%s times the opening of %s at a coverage of %s is beyond fully open, 100", settings.Plain(factor), settings.Plain(widest.OpeningPct), settings.Plain(widest.CoveragePct)),
+		Do: fmt.Sprintf("scale by %s at most; a higher reference_sweep asks for more ink at the same openings", settings.Plain(math.Floor(1e4/widest.OpeningPct)/100)),
+	}
 }
 
 // checked is data if they are still a curve, and marked where they are no

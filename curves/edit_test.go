@@ -115,7 +115,7 @@ var refusedEdits = map[string]struct {
 	"above 100":        {ownLines, set(Point{100, 101}), "c.toml: points: point 4 [100, 101]: coverage and opening are percentages; …"},
 	"below 0":          {ownLines, set(Point{0, -1}), "c.toml: points: point 1 [0, -1]: …"},
 	"coverage too big": {ownLines, set(Point{120, 90}), "c.toml: points: point 5 [120, 90]: …"},
-	"scaled too far":   {ownLines, scale(1.5), "c.toml: points: point 4 [100, 120]: …"},
+	"scaled too far":   {ownLines, scale(1.5), "c.toml: points: 1.5 times the opening of 80 at a coverage of 100 is beyond fully open, 100; scale by 1.25 at most; …"},
 	"scaled below 0":   {ownLines, scale(-1), "c.toml: points: point 1 [0, -2]: …"},
 	"no such point":    {ownLines, remove(50), "c.toml: points: none has a coverage of 50; name one of 0, 10, 40, 100"},
 	"too few left":     {ownLines, remove(0, 10, 40), "c.toml: points: a curve needs at least two, not 1; …"},

@@ -7,7 +7,8 @@ import (
 	"bladeline/coverage"
 )
 
-// Distinct refuses two separations of one ink, by a SameInkError.
+// Distinct refuses two separations of one ink: by a CompositeError where one is of
+// a file that holds the inks of the form together, else by a SameInkError.
 func Distinct(maps []*coverage.Map) error {
 	for i, m := range maps {
 		if m == nil {
@@ -15,6 +16,9 @@ func Distinct(maps []*coverage.Map) error {
 		}
 		for _, earlier := range maps[:i] {
 			if strings.EqualFold(m.Ink, earlier.Ink) {
+				if err := composite(maps, m, earlier); err != nil {
+					return err
+				}
 				return &SameInkError{m.Ink, place(m), place(earlier)}
 			}
 		}

@@ -18,7 +18,7 @@ const (
 )
 
 // Codes are all of them.
-var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeOutside}
+var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeComposite, CodeOutside}
 
 // A SeparationError is what is wrong with one separation.
 type SeparationError struct {

@@ -140,7 +140,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
 	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
 	{"measure letter.txt", "letter.txt: this is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG"},
-	{"measure form.pdf", "form.pdf: a PDF is not a separation; export separations as TIFF or PNG"},
+	{"measure form.pdf", "form.pdf: is damaged or cut short (Ghostscript: …); export it anew from the program that it came from"},
 
 	{"measure cut-none.tif", "cut-none.tif: …; …"},
 	{"measure cut-packbits.tif", "cut-packbits.tif: …; …"},
@@ -196,7 +196,7 @@ var badInputs = []struct{ line, want string }{
 	{learnOf + "folder.csv", "folder.csv: there is no OK file of Cyan; fill in ok_key in the CSV of a preset"},
 	{learnOf + "ok-nan.csv", `ok-nan.csv: row 3, column ok_key: "NaN" is not a key setting; write it like 37, 1.375 or 1 3/8`},
 	{learnOf + "ok-inf.csv", `ok-inf.csv: row 3, column ok_key: "+Inf" is not a key setting; …`},
-	{learnOf + "ok-comma.csv", "ok-comma.csv: row 3: wrong number of fields; give the CSV as it was written, every row with all its cells"},
+	{learnOf + "ok-comma.csv", "ok-comma.csv: row 3: wrong number of fields; write a point for a decimal comma, or part the cells by semicolons"},
 	{learnOf + "ok-off.csv", `ok-off.csv: ink "Cyan", zone 2, column ok_key: 101 is beyond the key's scale, 0 to 100; write the key as it stood`},
 	{learnOf + "ok-sweep.csv", `ok-sweep.csv: ink "Cyan", column ok_sweep: a sweep of 99 is beyond the press's, 10 to 90 %; write the sweep that was run`},
 	{learnOf + "ok-twice.csv", `ok-twice.csv: row 3, column zone: zone 1 of ink "Cyan" stands in row 2 already; keep one row for every key`},

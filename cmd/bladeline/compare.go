@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
@@ -35,8 +36,8 @@ press's scale, so its opening, and with it the feed, is known only with --press.
 So are the scale's steps.
 
 Feed differs in points: how much wider the key would stand at the sweep of A, in
-% of travel, to feed what B feeds. Zones without a sheet over them, in A and in
-B, are left out of the sums.`,
+% of travel, to feed what B feeds; beside it stands how much more ink that is. Zones
+without a sheet over them, in A and in B, are left out of the sums.`,
 		Example: `  bladeline compare job-ok.csv --press two-colour
   bladeline compare last-ok.csv job-ok.csv --press two-colour
   bladeline compare coated.json uncoated.json`,
@@ -53,29 +54,11 @@ func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, p
 	if err := out.check([]string{"csv", "json"}, args); err != nil {
 		return err
 	}
-	var press *press.Press
-	var err error
+	how := job.Comparing{Files: args, Rest: run.rest}
 	if c.Flags().Changed("press") {
-		if press, _, err = job.LoadPress(pressArg); err != nil {
-			return err
-		}
+		how.Press = &pressArg
 	}
-	var sides []preset.Compared
-	for _, file := range args {
-		p, err := run.load(file)
-		if err != nil {
-			return err
-		}
-		sides = append(sides, preset.Compared{File: file, Preset: p})
-	}
-	if len(sides) == 1 {
-		a := sides[0]
-		if !a.Preset.WasRun() {
-			return fmt.Errorf("%s: does not say what was run, to compare with its preset; fill in ok_key, or name two presets", a.File)
-		}
-		sides = []preset.Compared{{File: a.File, Preset: a.Preset.AsPreset()}, a}
-	}
-	result, err := preset.Compare(sides[0], sides[1], press)
+	result, err := how.Compare()
 	if err != nil {
 		return err
 	}
@@ -92,10 +75,10 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	for i := range c.Units {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
-		t := &table{align: "rrrrrrr"}
-		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points")
+		t := &table{align: "rrrrrrrr"}
+		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points", "ink")
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyAText), orEmpty(k.KeyBText), signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints))
+			t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyAText), orEmpty(k.KeyBText), signed(c.KeyUnit, k.KeyDifference), orBlank(0, k.FeedA), orBlank(0, k.FeedB), points(k.FeedDifferencePoints), moreInk(k.FeedA, k.FeedB))
 		}
 		if err := t.write(w); err != nil {
 			return err
@@ -163,6 +146,17 @@ func points(v *float64) string {
 		return ""
 	}
 	return fmt.Sprintf("%+.1f", *v)
+}
+
+// moreInk is how much more ink b feeds than a, as an operator says it.
+func moreInk(a, b *float64) string {
+	switch {
+	case a == nil || b == nil || *a == 0:
+		return ""
+	case math.Abs(*b / *a - 1) < 0.005:
+		return "0 %"
+	}
+	return fmt.Sprintf("%+.0f %%", 100*(*b / *a - 1))
 }
 
 func orBlank(places int, v *float64) string {

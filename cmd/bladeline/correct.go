@@ -61,6 +61,10 @@ The sweep stays. Floor, ceiling, neighbours and the key's steps hold as in a
 preset, and the result is a preset. -o job.pdf or .svg draws a sheet for every ink
 that was measured: where each key stood, where it goes, and which way.
 
+When the sheet is right, write what stands into the CSV of the first preset, with
+bladeline ok: history and curve learn then see how far that one was off. The last
+correction, filed as it stands, would look like a preset that was right at once.
+
 ` + cautions,
 		Example: `  bladeline correct job.csv densities.csv --press my.press.toml
   bladeline correct job.csv densities.csv --press two-colour --target 1.5 --limit Black=2 -o job2.csv -o job2.pdf`,
@@ -71,7 +75,7 @@ that was measured: where each key stood, where it goes, and which way.
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.targets, "target", nil, "`[INK=]DENSITY` to correct to, instead of the press's; may be repeated")
 	flags.StringArrayVar(&how.limits, "limit", nil, "`[INK=]DENSITY` that no film exceeds, instead of the press's; may be repeated")
-	flags.Float64Var(&how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
+	decimalVar(flags, &how.damping, "damping", ink.DefaultDamping, "`SHARE` of the correction to make at once, above 0 and up to 1")
 	run.add(c)
 	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
@@ -138,9 +142,13 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 		}
 		set := p.Units[i]
 		fmt.Fprintf(w, "\n%s: to the density %g; no film exceeds %g; sweep %s as it was\n", settings.Printable(u.Ink+inUnit(&set)), u.Options.Target, u.Options.Limit, settings.Printable(press.Amount(set.Sweep, p.Press.SweepUnit)))
-		t := &table{align: "rrrrrll"}
 		unit := string(p.Press.KeyUnit)
-		t.row("zone", "density", "film x", "key was "+unit, "key is "+unit, "held by", "")
+		head := []string{"zone", "density", "film x", "key was " + unit, "key is " + unit}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "ll"}
+		t.row(append(head, "held by", "")...)
 		for j, k := range u.Keys {
 			density, ratio := "", ""
 			if k.Density != nil {
@@ -150,7 +158,11 @@ func writeCorrected(w io.Writer, c *preset.Corrected, on *press.Press, damping f
 			if set.Keys[j].State == curves.OffSheet {
 				note = "" // there is nothing to measure
 			}
-			t.row(fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText, heldBy(set.Keys[j].State), note)
+			row := []string{fmt.Sprint(k.Zone), density, ratio, on.Keys.Text(k.Was), set.Keys[j].KeyText}
+			if p.StatesShut() {
+				row = append(row, set.Keys[j].ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(set.Keys[j].State), note)...)
 		}
 		if err := t.write(w); err != nil {
 			return err

@@ -160,7 +160,7 @@ func parsePoints(args []string) ([]curves.Point, error) {
 
 // parseNumber reads a finite number.
 func parseNumber(s string) (float64, error) {
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(s), 64)
 	if err == nil && (math.IsNaN(v) || math.IsInf(v, 0)) {
 		err = strconv.ErrRange
 	}

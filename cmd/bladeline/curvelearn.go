@@ -43,7 +43,8 @@ func newCurveLearn() *cobra.Command {
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
 when the sheet was right. A folder stands for all .csv files in it; those without
-the ink, or that do not say what was run of it, are skipped.
+the ink, that do not say what was run of it, or that are for another press, are
+skipped.
 
 A key whose ok_key is empty, or a dash, was not read. Where a cell of the ink's
 rows says "rest as preset", in ok_key or in a column of remarks, it ran as preset;
@@ -87,7 +88,12 @@ files: its sheet was not right.
 
 learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
 job, and of readings that follow no curve. It refuses fewer than 5 distinct
-coverages, keys beyond the scale, and jobs of another press.`,
+coverages, keys beyond the scale, and jobs of another press.
+
+A job does not agree with the rest if the median of its zones' feed lies more
+than 10 % off that of the other jobs, and more than three standard errors of that
+median. It was run on another paper, perhaps, or with another ink, and the curve
+lies between them: learn these apart.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
   bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg
   bladeline curve learn test.csv --densities densities.csv --press hall.press.toml --ink Black --target 1.5 --limit 2 -o black.curve.toml`,
@@ -101,7 +107,7 @@ coverages, keys beyond the scale, and jobs of another press.`,
 	flags.StringVar(&how.unit, "unit", "", "learn from jobs in this `UNIT` of the press alone")
 	flags.StringVar(&how.curve, "curve", "", "the old `CURVE`: a file, or the name of one that ships, instead of the press's own")
 	flags.StringVar(&how.name, "name", "", "`NAME` of the new curve; the default is the ink and the press")
-	flags.Float64Var(&how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
+	decimalVar(flags, &how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
 	how.run.add(c)
 	how.pull.add(c)
@@ -257,7 +263,7 @@ func writeLearned(w io.Writer, l *lesson, learned *learn.Result, how *learnFlags
 		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}
 	return errors.Join(
-		writeSpreads(w, learned), writeWorst(w, learned), writeAllOffsets(w, l, learned.Offsets),
+		writeSpreads(w, learned), writeRuns(w, learned.Runs), writeWorst(w, learned), writeAllOffsets(w, l, learned.Offsets),
 		writeLearnedPlot(w, l.Old, learned),
 	)
 }
@@ -301,6 +307,24 @@ func writeSpreads(w io.Writer, l *learn.Result) error {
 	return t.write(w)
 }
 
+// writeRuns says how each job ran as a whole; of one alone there is nothing to say.
+func writeRuns(w io.Writer, runs []learn.RanAs) error {
+	if len(runs) < 2 {
+		return nil
+	}
+	fmt.Fprintln(w, "\nhow fat (+) or lean (-) each job ran as a whole, in % of feed, median of its zones:")
+	t := &table{align: "lrrrl"}
+	t.row("job", "zones", "beside the curve", "beside the rest", "")
+	for _, r := range runs {
+		apart := ""
+		if r.Apart {
+			apart = r.Side() + ": does not agree with the rest"
+		}
+		t.row(r.Run, fmt.Sprint(r.Readings), signedTenths(r.FeedPct), signedTenths(r.RestPct), apart)
+	}
+	return t.write(w)
+}
+
 func writeWorst(w io.Writer, l *learn.Result) error {
 	fmt.Fprintln(w, "\nthe zones that fit worst, in % of travel at the job's own sweep:")
 	t := &table{align: "lrrrrr"}
@@ -326,7 +350,7 @@ func writeAllOffsets(w io.Writer, l *lesson, offsets []learn.Offset) error {
 		if unit != "" {
 			of += " of unit " + settings.Printable(unit)
 		}
-		fmt.Fprintf(w, "\nhow far %s reads too high, in points of travel, +- one standard error:\n", of)
+		fmt.Fprintf(w, "\nkey error: how far %s reads too high, in points of travel, +- one standard error:\n", of)
 		if err := writeOffsets(w, l.Press.InUnit(unit), job.OffsetsIn(unit, offsets)); err != nil {
 			return err
 		}
@@ -337,7 +361,7 @@ func writeAllOffsets(w io.Writer, l *lesson, offsets []learn.Offset) error {
 func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error {
 	t := &table{align: "rrlrr"}
 	zero := preset.ZerosWith(press, offsets)
-	t.row("zone", "offset", "", "readings", "its zero would be, "+string(press.Keys.Unit))
+	t.row("zone", "key error", "", "readings", "shut at, "+string(press.Keys.Unit))
 	for _, o := range offsets {
 		would := strconv.FormatFloat(zero[o.Zone-1], 'g', 4, 64)
 		if press.ZerosLearned() { // --zeros would not start from these

@@ -22,8 +22,8 @@ type pullFlags struct {
 func (f *pullFlags) add(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&f.densities, "densities", "", "learn from a pulled sheet, whose solids' densities are in `DENSITIES.csv`")
-	flags.Float64Var(&f.target, "target", 0, "with --densities: `DENSITY` of the right film, instead of the press's")
-	flags.Float64Var(&f.limit, "limit", 0, "with --densities: `DENSITY` that no film exceeds, instead of the press's")
+	decimalVar(flags, &f.target, "target", 0, "with --densities: `DENSITY` of the right film, instead of the press's")
+	decimalVar(flags, &f.limit, "limit", 0, "with --densities: `DENSITY` that no film exceeds, instead of the press's")
 }
 
 func (f *pullFlags) asked() bool { return f.densities != "" }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -34,8 +35,9 @@ well the presets did: how many keys were right at once, how often the sweep was
 moved, and how that changes from month to month. Then it looks for what lies
 behind it:
 
-  a key that reads too high or too low, by a step of its scale or a point of
-  travel at least, in three jobs or more and to this day: its zero has moved;
+  a key that reads too high or too low and was moved that way, by a step of its
+  scale or a point of travel at least, in three jobs or more and to this day: its
+  zero has moved, as against the one that the press's file states now;
   an ink that runs fat or lean on a paper, 5 % or more in the middle of its
   jobs, three jobs or more and three of four to the same side: its curve is due.
 
@@ -46,11 +48,13 @@ the sheet and keys that were not read are left out.
 
 The steps and the travel of a scale stand in the press's file: name every --press
 that the jobs were run on. Of jobs on other presses it only counts what was read
-and whether the sweep was moved.
+and whether the sweep was moved. Keys have the zeros and the sweep of the unit
+that they were run in. An id in the press's file holds the jobs together that
+were run before it was renamed.
 
 A job's day is the one that its preset states; where it states none, the day
 that its file was last changed. The files are only read. One that is no preset,
-or cannot be read, is named and skipped.`,
+cannot be read, or is a copy of another with the same day, is named and skipped.`,
 		Example: `  bladeline history ok/ --press hall.press.toml
   bladeline history ok/ --press hall.press.toml --since 2026-06-01 -o history.pdf -o history.csv`,
 		Args: exactly(1, "one folder"),
@@ -127,6 +131,9 @@ func writeHistory(w io.Writer, past *job.Past, how *historyFlags) error {
 	if len(h.Jobs) == 0 {
 		return nil
 	}
+	for _, text := range elsewhere(h) {
+		fmt.Fprintln(w, settings.Printable(text))
+	}
 	fmt.Fprintln(w)
 	for _, text := range h.Findings {
 		fmt.Fprintln(w, settings.Printable(text))
@@ -145,12 +152,40 @@ func spanOf(past *job.Past) string {
 	jobs := past.History.Jobs
 	text := "no job that says what was run"
 	if len(jobs) > 0 {
-		text = fmt.Sprintf("%s, %s to %s", counted(len(jobs), "job"), jobs[0].Date, jobs[len(jobs)-1].Date)
+		first, last := jobs[0].Date, jobs[len(jobs)-1].Date
+		text = fmt.Sprintf("%s, %s", counted(len(jobs), "job"), first)
+		if last != first {
+			text += " to " + last
+		}
 	}
 	if past.NotRun > 0 {
 		text += fmt.Sprintf("; %s with no ok_key filled in", counted(past.NotRun, "preset"))
 	}
 	return text
+}
+
+// elsewhere names the presses that were not given, where others were.
+func elsewhere(h *history.History) []string {
+	var names []string
+	jobs := map[string]int{}
+	known := false
+	for _, j := range h.Jobs {
+		if !slices.ContainsFunc(j.Units, func(u history.JobUnit) bool { return u.Read > 0 && u.WithinStepPct == nil }) {
+			known = true
+			continue
+		}
+		if jobs[j.Press] == 0 {
+			names = append(names, j.Press)
+		}
+		jobs[j.Press]++
+	}
+	var texts []string
+	for _, name := range names {
+		if known {
+			texts = append(texts, fmt.Sprintf("%s on %s: name that --press, too, to see how close the keys came", counted(jobs[name], "job"), name))
+		}
+	}
+	return texts
 }
 
 // foundNothing says what it means that nothing was found.

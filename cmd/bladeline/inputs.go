@@ -31,6 +31,8 @@ type inputFlags struct {
 	dpi      string
 	inkIs    string
 	strict   bool
+
+	pdf *pdfFlags // of commands that take a PDF
 }
 
 func (f *inputFlags) add(c *cobra.Command) {
@@ -41,9 +43,9 @@ func (f *inputFlags) add(c *cobra.Command) {
 // addPlacing adds those flags alone that say how a raster lies.
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first: bottom, top, left or right")
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first, at the grippers: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
-	flags.Float64Var(&f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
+	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
@@ -51,6 +53,17 @@ func (f *inputFlags) addPlacing(c *cobra.Command) {
 func (f *inputFlags) addReading(c *cobra.Command) {
 	f.addRaster(c)
 	c.Flags().BoolVar(&f.strict, "strict", false, "exit with status 3 if there are warnings")
+}
+
+// addPDF adds those flags alone that say how a PDF becomes separations: of all its
+// pages, or, for one form, of one.
+func (f *inputFlags) addPDF(c *cobra.Command, oneForm bool) {
+	f.pdf = &pdfFlags{onePage: oneForm}
+	pages := "of a PDF, the `PAGES` to measure, as 1 or 1-2,5; the default is all"
+	if oneForm {
+		pages = "of a PDF of several pages, the `PAGE` that is the form"
+	}
+	f.pdf.add(c, pages)
 }
 
 // addRaster adds those flags alone that say what a raster is.
@@ -77,28 +90,34 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
 		return p, usagef("--shift %s: not a distance; give mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
-	if f.dpi == "" {
-		return p, nil
+	var err error
+	p.DPIX, p.DPIY, err = parseDPIs(f.dpi)
+	return p, err
+}
+
+// parseDPIs reads N or XxY; no text is 0, not known.
+func parseDPIs(s string) (x, y float64, err error) {
+	if s == "" {
+		return 0, 0, nil
 	}
-	across, down, both := strings.Cut(f.dpi, "x")
+	across, down, both := strings.Cut(s, "x")
 	if !both {
 		down = across
 	}
-	var err error
-	if p.DPIX, err = parseDPI(across); err == nil {
-		p.DPIY, err = parseDPI(down)
+	if x, err = parseDPI(across); err == nil {
+		y, err = parseDPI(down)
 	}
 	if err != nil {
-		return p, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", f.dpi)
+		return 0, 0, usagef("--dpi %s: not a resolution; give pixels per inch, as 2540 or 2540x1270", s)
 	}
-	return p, nil
+	return x, y, nil
 }
 
 // maxDPI is far above any platesetter's.
 const maxDPI = 100_000
 
 func parseDPI(s string) (float64, error) {
-	v, err := strconv.ParseFloat(s, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(s), 64)
 	if err == nil && !(v >= 1 && v <= maxDPI) {
 		err = strconv.ErrRange
 	}
@@ -107,7 +126,10 @@ func parseDPI(s string) (float64, error) {
 
 // reading is what the arguments and flags say of the separations.
 func (f *inputFlags) reading(args []string) (job.Reading, error) {
-	r := job.Reading{InkIsLight: f.inkIs == "light"}
+	r, err := f.readingNothing()
+	if err != nil {
+		return r, err
+	}
 	for _, arg := range args {
 		inks, path := splitInks(arg)
 		if path == "" || slices.Contains(inks, "") {
@@ -122,6 +144,19 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
 	}
 	return r, nil
+}
+
+// readingNothing is what the flags alone say of separations.
+func (f *inputFlags) readingNothing() (job.Reading, error) {
+	r := job.Reading{InkIsLight: f.inkIs == "light"}
+	if f.pdf == nil {
+		return r, nil
+	}
+	dpiX, dpiY, err := parseDPIs(f.dpi)
+	if err == nil {
+		r.Separating, err = f.pdf.separating(dpiX, dpiY)
+	}
+	return r, err
 }
 
 // read measures all files.
@@ -202,6 +237,7 @@ func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 // warn prints warnings, and is the command's end where --strict makes them
 // matter.
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
+	warned := f.pdf != nil && f.pdf.show(c)
 	for _, w := range warnings {
 		text := w.Text
 		if w.Zone != nil {
@@ -212,7 +248,7 @@ func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 		}
 		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
 	}
-	if f.strict && len(warnings) > 0 {
+	if f.strict && (warned || len(warnings) > 0) {
 		return errWarnings
 	}
 	return nil

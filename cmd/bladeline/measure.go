@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones/preset"
@@ -28,7 +29,10 @@ the whole raster and, with --zones or --press, in every ink-key zone.
 With --zones N the raster's width is cut into N equal zones, which needs no
 resolution. With --press the raster is laid on that press's fountain, its
 centre on the fountain's centre. Left and right are the pulled sheet's: face up,
-lead edge nearest you.
+gripper edge (lead edge) nearest you.
+
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
 
 Several inks in one file are named in their order: INK,INK=FILE.
 
@@ -36,6 +40,7 @@ Several inks in one file are named in their order: INK,INK=FILE.
 separations, and is read in no time.`,
 		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
   bladeline measure --zones 21 "Harbour Red=spot.tif"
+  bladeline measure --zones 21 --pages 1 job.pdf
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -43,6 +48,7 @@ separations, and is read in no time.`,
 		},
 	}
 	in.add(c)
+	in.addPDF(c, false)
 	out.add(c, ".csv, .json or .cover")
 	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
@@ -99,7 +105,7 @@ func writeReport(w io.Writer, r *preset.Report) error {
 		head.row(s.Ink, fixed(2, s.CoveragePct),
 			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
 			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
-			orUnknown(0, s.DPIX), s.File)
+			orUnknown(0, s.DPIX), s.File+pageOf(s))
 	}
 	if err := head.write(w); err != nil {
 		return err
@@ -109,6 +115,14 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	}
 	fmt.Fprintln(w, "\ncoverage of each zone, %")
 	return zoneTable(r.Separations).write(w)
+}
+
+// pageOf names the page of a PDF beside its name, where it is not the first.
+func pageOf(s preset.Separation) string {
+	if s.Page == 1 || !ghostscript.IsJob(s.File) {
+		return ""
+	}
+	return fmt.Sprintf(", page %d", s.Page)
 }
 
 func zoneTable(separations []preset.Separation) *table {

@@ -175,14 +175,19 @@ func printOKUnit(w io.Writer, f *job.OKFile, u *preset.Unit) error {
 		return err
 	}
 	var unread []string
-	read := 0
+	read, asPreset := 0, true
 	for _, k := range u.Keys {
+		asPreset = asPreset && k.OKKey != nil && *k.OKKey == k.Key
 		switch {
 		case k.OKKey != nil:
 			read++
 		case k.State != curves.OffSheet:
 			unread = append(unread, strconv.Itoa(k.Zone))
 		}
+	}
+	if len(unread) == 0 && asPreset {
+		_, err := fmt.Fprintln(w, "all keys stood as preset")
+		return err
 	}
 	if len(unread) == 0 {
 		return nil

@@ -1,9 +1,6 @@
 package main
 
 import (
-	"bladeline/cmd/bladeline/internal/job"
-	"bladeline/zones/preset"
-
 	"github.com/spf13/cobra"
 )
 
@@ -15,6 +12,3 @@ type runFlags struct {
 func (f *runFlags) add(c *cobra.Command) {
 	c.Flags().BoolVar(&f.rest, "rest-as-preset", false, "keys whose ok_key is empty ran as preset, in files that say what was run; as if their cells said \"rest as preset\"")
 }
-
-// load reads a preset or an OK file.
-func (f *runFlags) load(path string) (*preset.Preset, error) { return job.LoadRun(path, f.rest) }

@@ -38,7 +38,7 @@ func asItIs(_, text string) (string, error) { return text, nil }
 // upTo reads numbers above 0 up to the most that there is, of what a thing has.
 func upTo(most float64, what string) func(flag, text string) (float64, error) {
 	return func(flag, text string) (float64, error) {
-		v, err := strconv.ParseFloat(text, 64)
+		v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 		if err != nil || !(v > 0 && v <= most) {
 			return 0, usagef("%s %s: %s; give a number above 0, up to %s", flag, text, what, settings.Plain(most))
 		}

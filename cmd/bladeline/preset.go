@@ -1,13 +1,13 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -43,6 +43,9 @@ func newPreset() *cobra.Command {
 		Short: "Work out the keys and the sweep of every unit for a form",
 		Long: `preset measures the separations in the zones of a press and says where to set
 each key and how far to sweep.
+
+A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
+--dpi (600 where none is given); bladeline separate --help says how.
 
 A zone's coverage becomes the key's opening by a curve, at the curve's own
 sweep; a longer sweep needs proportionally smaller openings. Openings are then
@@ -105,6 +108,7 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif
   bladeline preset --press two-colour --coverage Black=by-eye.csv -o job.pdf`,
@@ -123,6 +127,7 @@ register marks. Only zones that print are warned of.
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 	in.add(c)
+	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
@@ -140,10 +145,13 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		}
 		t.Outputs = append(t.Outputs, o)
 	}
+	var blank []*coverage.Map
+	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	p, err := how.made(c, t)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
+	sayBlank(c, blank)
 	formats := map[string]format{}
 	for name, write := range tables {
 		formats[name] = func(w io.Writer) error { return write(w, p) }
@@ -154,37 +162,20 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	return in.warn(c, p.Warnings)
 }
 
-// made works the preset out, of separations or of tables.
-func (how *presetFlags) made(c *cobra.Command, t job.Ticket) (p *preset.Preset, err error) {
-	if len(how.tables) > 0 {
-		tables, err := perInk("--coverage", how.tables, asItIs)
-		if err != nil {
-			return nil, err
+// sayBlank says which separations get no unit, and how they would.
+func sayBlank(c *cobra.Command, blank []*coverage.Map) {
+	var files []string
+	inks := map[string][]string{}
+	for _, m := range blank {
+		if len(inks[m.File]) == 0 {
+			files = append(files, m.File)
 		}
-		return t.RunTables(tables)
+		inks[m.File] = append(inks[m.File], m.Ink)
 	}
-	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
-		t.Reading = r
-		p, err = job.Run(ctx, t)
-		return err
-	})
-	return p, err
-}
-
-// arguments takes separations or, in their place, tables.
-func (how *presetFlags) arguments(c *cobra.Command, args []string) error {
-	if len(how.tables) == 0 {
-		return files(c, args)
+	for _, file := range files {
+		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
+		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
-	if len(args) > 0 {
-		return fmt.Errorf("%s: a separation beside --coverage; give one or the other", args[0])
-	}
-	for _, name := range []string{"lead-edge", "mirrored", "shift", "dpi", "ink-is", "take-off"} {
-		if c.Flags().Changed(name) {
-			return fmt.Errorf("--%s: is of separations, and --coverage has none; leave it out", name)
-		}
-	}
-	return nil
 }
 
 // A presetFormat is one way to write a preset.
@@ -213,7 +204,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 		return t, err
 	}
 	if how.takeOff != "" {
-		if t.TakeOffPct, err = strconv.ParseFloat(how.takeOff, 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
+		if t.TakeOffPct, err = strconv.ParseFloat(settings.Pointed(how.takeOff), 64); err != nil || !(t.TakeOffPct >= 0 && t.TakeOffPct <= 100) {
 			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
 		}
 	}
@@ -238,7 +229,7 @@ func parseSweep(flag, text string) (*float64, error) {
 	if text == "auto" {
 		return nil, nil
 	}
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(settings.Pointed(text), 64)
 	if err != nil {
 		return nil, usagef("%s %s: neither auto nor a number; give one of the press's own settings", flag, text)
 	}
@@ -247,7 +238,7 @@ func parseSweep(flag, text string) (*float64, error) {
 
 // writePreset prints a table a unit.
 func writePreset(w io.Writer, p *preset.Preset) error {
-	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, lead edge nearest you\n",
+	fmt.Fprintf(w, "job    %s\npress  %s: %d zones of %s mm, zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n",
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {
@@ -261,11 +252,21 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
 			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
-		t := &table{align: "rrrrrl"}
-		t.row("zone", "mm", "coverage %", "opening %", "key "+string(p.Press.KeyUnit), "held by")
+		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
+		if p.StatesShut() {
+			head = append(head, "shut at")
+		}
+		t := &table{align: strings.Repeat("r", len(head)) + "l"}
+		t.row(append(head, "held by")...)
 		for _, k := range u.Keys {
-			t.row(fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM)+"-"+orUnknown(1, k.RightMM),
-				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText, heldBy(k.State))
+			row := []string{
+				fmt.Sprint(k.Zone), orUnknown(1, k.LeftMM) + "-" + orUnknown(1, k.RightMM),
+				fixed(2, k.CoveragePct), fixed(1, k.OpeningPct), k.KeyText,
+			}
+			if p.StatesShut() {
+				row = append(row, k.ShutText(p.Press.KeyUnit))
+			}
+			t.row(append(row, heldBy(k.State))...)
 		}
 		if err := t.write(w); err != nil {
 			return err

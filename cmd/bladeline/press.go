@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
@@ -71,8 +72,8 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	t := &table{align: "ll"}
 	f, k, s := p.Fountain, p.Keys, p.Sweep
 	t.row("press", p.Name)
-	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %g mm in all; zone 1 at the %s of a pulled sheet, lead edge nearest you",
-		f.Zones, f.ZoneWidthMM, f.WidthMM(), f.FirstZone))
+	t.row("fountain", fmt.Sprintf("%d zones of %g mm, %s mm in all; zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you",
+		f.Zones, f.ZoneWidthMM, settings.Number(f.WidthMM()), f.FirstZone))
 	blade := "segmented: every key moves a piece of its own"
 	if f.Blade == press.OnePiece {
 		blade = fmt.Sprintf("one piece: neighbouring keys differ by at most %g %% of travel", p.Limits.NeighbourPct)
@@ -85,7 +86,7 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	t.row("print length", length)
 	t.row("keys", k.Words())
 	if len(k.Zero) > 0 {
-		t.row("zeros", zeroWords(k))
+		t.row("shut at", zeroWords(k))
 	}
 	t.row("limits", fmt.Sprintf("%g to %g %% of travel; %g %% off the sheet", p.Limits.FloorPct, p.Limits.CeilingPct, p.Limits.OffSheetPct))
 	from, to := s.Working()

@@ -18,8 +18,9 @@ func newPressNew() *cobra.Command {
 		Use:   "new NAME -o FILE.press.toml",
 		Short: "Start the description of your own press from one that ships",
 		Long: `new writes a press file, with comments that say what every line means, and
-beside it the curve it starts from, unless that exists. Measure the key
-spacing with a rule and read the scales on the press, then edit the file. Name the
+beside it the curve it starts from, unless that exists. Comments that speak of
+the old press and of values that are no longer there go. Measure the key spacing
+with a rule and read the scales on the press, then edit the file. Name the
 press's units under [[units]], each with its inks, or take them out where it has one.
 The id in the file stays when you rename the press, so that its OK files follow it.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
@@ -48,7 +49,7 @@ The id in the file stays when you rename the press, so that its OK files follow 
 	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
 	c.Flags().IntVar(&zoneCount, "zones", 0, "`N` keys across the fountain")
-	c.Flags().Float64Var(&widthMM, "zone-width", 0, "the distance in `MM` from key to key")
+	decimalVar(c.Flags(), &widthMM, "zone-width", 0, "the distance in `MM` from key to key")
 	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, lead edge nearest you: left or right")
 	return c
 }

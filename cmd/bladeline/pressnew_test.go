@@ -36,7 +36,7 @@ func TestNewFilesBearTheirName(t *testing.T) {
 	}
 }
 
-// A press whose fountain stands in an inline table is changed there, and nowhere else.
+// A press whose fountain stands in an inline table is changed there, and nowhere else but in its head.
 func TestNewPressFromInlineTables(t *testing.T) {
 	t.Chdir(t.TempDir())
 	const from = `# of the quay
@@ -50,7 +50,7 @@ sweep = { unit = "%", from = 10, to = 90, step = 1, reference = 45 }
 	require.Equal(t, statusDone, run([]string{"press", "new", "Hall", "--from", "quay.press.toml", "--zones", "10", "--zone-width", "32.5", "--first-zone", "left", "-o", "hall.press.toml"}, nil, io.Discard, &stderr), stderr.String())
 	data, err := os.ReadFile("hall.press.toml")
 	require.NoError(t, err)
-	want := strings.NewReplacer("'Quay'", `"Hall"`, "zones = 8", "zones = 10", "mm = 50", "mm = 32.5", `"right"`, `"left"`).Replace(from)
+	want := strings.NewReplacer("# of the quay\n", "", "'Quay'", `"Hall"`, "zones = 8", "zones = 10", "mm = 50", "mm = 32.5", `"right"`, `"left"`).Replace(from)
 	assert.Equal(t, want, string(data))
 }
 
@@ -62,6 +62,33 @@ func TestNewFilesRefuseNamesThatAreNone(t *testing.T) {
 			assert.Equal(t, statusUsage, run([]string{what, "new", name, "-o", "new." + what + ".toml"}, nil, io.Discard, &stderr))
 			assert.Contains(t, stderr.String(), "bladeline: the new "+what+": "+want)
 			assert.NoFileExists(t, "new."+what+".toml")
+		}
+	}
+}
+
+// A press begun from another says nothing of that one any more: not what sheets
+// it takes, nor how its old keys lay; what holds for every press stays.
+func TestNewPressesSayNothingOfTheOld(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for i, c := range []struct {
+		flags      []string
+		gone, stay string
+	}{
+		{[]string{"--from", "duplicator", "--zones", "18", "--zone-width", "36"}, "up to 11 inches|An invented|3/4 in from|285.75", "# screws\n|screw 1, the pulled sheet face up|never screw a key hard|here 3/4 turn"},
+		{[]string{"--from", "two-colour", "--zones", "23"}, "26 inches|666.75", "# number of keys\n|measure the key spacing|# where key 1 is"},
+		{[]string{"--from", "four-colour", "--zone-width", "32", "--first-zone", "left"}, "1020 mm|1040 mm|at the right of", "measure the zone width"},
+		{[]string{"--from", "four-colour", "--zone-width", "32.5", "--first-zone", "right"}, "1020 mm", "1040 mm in all|zone 1 is at the right"},
+	} {
+		file := string(rune('a'+i)) + ".press.toml"
+		var stderr bytes.Buffer
+		require.Equal(t, statusDone, run(append([]string{"press", "new", "Hall", "-o", file}, c.flags...), nil, io.Discard, &stderr), stderr.String())
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, text := range strings.Split(c.gone, "|") {
+			assert.NotContains(t, string(data), text, c.flags)
+		}
+		for _, text := range strings.Split(c.stay, "|") {
+			assert.Contains(t, string(data), text, c.flags)
 		}
 	}
 }

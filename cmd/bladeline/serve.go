@@ -66,6 +66,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	}
 	in.addPlacing(c)
 	in.addRaster(c)
+	in.addPDF(c, true)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")
 	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
@@ -90,9 +91,17 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	if o.Maps, err = in.read(c, args); err != nil {
 		return none, err
 	}
+	r, err := in.reading(args)
+	if err != nil {
+		return none, err
+	}
+	var blank []*coverage.Map
+	o.Maps, blank = r.Printing(o.Maps)
+	sayBlank(c, blank)
 	if err := zones.Distinct(o.Maps); err != nil {
 		return none, err
 	}
+	in.pdf.show(c)
 	o.Job = coverage.JobName(o.Maps)
 	if called == "" {
 		o.PutFirst(o.Maps, placement)

@@ -66,6 +66,8 @@ are drawn as empty boxes.
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
 	how.run.add(c)
 	in.add(c)
+	in.pdf = &pdfFlags{}
+	in.pdf.addTime(c)
 	return c
 }
 
@@ -86,8 +88,12 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
+	reading, err := in.readingNothing()
+	if err != nil {
+		return err
+	}
 	t := job.SheetTicket{
-		Reading: job.Reading{InkIsLight: in.inkIs == "light"},
+		Reading: reading,
 		Preset:  path, Rest: how.run.rest, Press: how.press, Inks: how.inks,
 		PageSize: sheet.PageSize(how.size), Copies: how.copies, Outputs: out.files,
 	}

@@ -48,7 +48,7 @@ curve.
 
 In every zone there is a solid strip, 8 mm long, for the densitometer, with the
 zone's number and coverage before it. The grippers' margin, and 5 mm at the other
-edges, are bare, as is 1 mm between zones. The lead edge is the foot of the form.
+edges, are bare, as is 1 mm between zones. The gripper edge (lead edge) is the foot of the form.
 
 -o test.tif is a TIFF of 1 bit in Group 4, .png a PNG, .pdf a page as large as the
 form that holds the same raster: take it over at its own resolution, unscaled, with
@@ -74,10 +74,10 @@ that set off or fill in.
 	flags.StringVar(&how.ink, "ink", "Black", "the `INK` that it is printed in")
 	flags.StringVar(&how.unit, "unit", "", "`UNIT` of the press that the ink runs in, instead of the one its file names")
 	flags.StringVar(&how.curve, "curve", "", "`CURVE` that says how far to open the keys: a file, or the name of one that ships, instead of the press's own")
-	flags.Float64Var(&how.openingPct, "opening", 0, "open all keys to `PCT` of travel, instead of by the curve")
+	decimalVar(flags, &how.openingPct, "opening", 0, "open all keys to `PCT` of travel, instead of by the curve")
 	flags.StringVar(&how.sheet, "sheet", "", "the sheet is `WxL` mm large, W across the press; the default is the fountain's width and the print length")
-	flags.Float64Var(&how.form.GripperMM, "gripper", testform.DefaultGripperMM, "leave `MM` bare at the lead edge")
-	flags.Float64Var(&how.form.DPI, "dpi", 600, "resolution of the raster, `N` pixels an inch")
+	decimalVar(flags, &how.form.GripperMM, "gripper", testform.DefaultGripperMM, "leave `MM` bare at the lead edge")
+	decimalVar(flags, &how.form.DPI, "dpi", 600, "resolution of the raster, `N` pixels an inch")
 	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	out.add(c, ".tif, .pdf or .png the form; .csv or .json the pull")
@@ -154,7 +154,7 @@ func parseSheet(text string) (width, length float64, err error) {
 // writeTestForm says what was drawn, and what each zone is covered with.
 func writeTestForm(w io.Writer, f *job.TestForm) error {
 	u := &f.Pull.Units[0]
-	fmt.Fprintf(w, "press  %s: zone 1 at the %s of a pulled sheet, lead edge nearest you\n", settings.Printable(f.Press.Name), f.Press.Fountain.FirstZone)
+	fmt.Fprintf(w, "press  %s: zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n", settings.Printable(f.Press.Name), f.Press.Fountain.FirstZone)
 	fmt.Fprintf(w, "form   %s x %s mm at %s dpi; plate and sheet must be as large; %s mm at the lead edge are bare for the grippers\n",
 		settings.Plain(f.WidthMM), settings.Plain(f.LengthMM), settings.Plain(hundredths(f.DPI)), settings.Plain(f.GripperMM))
 	fmt.Fprintf(w, "steps  %s\n", stepWords(f.Form))

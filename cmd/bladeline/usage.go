@@ -48,7 +48,7 @@ func guardUsage(c *cobra.Command) {
 // misused says what is wrong with a flag, and of a value of another kind, which
 // is wanted.
 func misused(err error) string {
-	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false"}
+	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false", "duration": "a time, as 90s or 20m"}
 	e, is := errors.AsType[*pflag.InvalidValueError](err)
 	if !is || kinds[e.GetFlag().Value.Type()] == "" {
 		return err.Error()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -36,19 +37,26 @@ var cures = job.Cures{
 	job.CodeShippedCurve: func(of any) string {
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
-	job.CodeFewJobs:         job.Always("learn from more, or leave --zeros out"),
-	job.CodeUnknownUnit:     func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
-	job.CodePapers:          job.Always("learn a curve of each: choose one with --paper"),
-	job.CodeOneZero:         job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
-	job.CodePaper:           func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
-	zones.CodeNoResolution:  job.Always("give --dpi"),
-	zones.CodeBadResolution: job.Always("give --dpi"),
-	zones.CodeOverfull:      job.Always("correct print_length_mm or --dpi"),
-	zones.CodeInkBeyond:     func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
-	zones.CodeSameInk:       job.Always("name them apart as INK=FILE"),
-	zones.CodeOutside:       job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
-	preset.CodeNoLength:     job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
-	sheet.CodeOtherForm:     job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+	job.CodeManyPages:        job.Always("choose one, as --pages 1"),
+	job.CodeSlow:             job.Always("give it longer with --timeout, or a lower --dpi"),
+	ghostscript.CodeMissing:  job.Always("install it: apt-get install ghostscript (on Debian and its relatives), or from ghostscript.com"),
+	ghostscript.CodeTooLarge: job.Always("give a lower --dpi"),
+	ghostscript.CodeNoPage:   job.Always("correct --pages"),
+	job.CodeFewJobs:          job.Always("learn from more, or leave --zeros out"),
+	job.CodeUnknownUnit:      func(of any) string { return knownUnits(of.(*job.ChoiceError).Units) },
+	job.CodePapers:           job.Always("learn a curve of each: choose one with --paper"),
+	job.CodeOneZero:          job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
+	job.CodePaper:            func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
+	zones.CodeNoResolution:   job.Always("give --dpi"),
+	zones.CodeBadResolution:  job.Always("give --dpi"),
+	zones.CodeOverfull:       job.Always("correct print_length_mm or --dpi"),
+	zones.CodeInkBeyond:      func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
+	job.CodeCoverage:         job.Always("run preset first, and give what it writes"),
+	zones.CodeComposite:      job.Always("leave the composite out"),
+	zones.CodeSameInk:        job.Always("name them apart as INK=FILE"),
+	zones.CodeOutside:        job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:      job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:      job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
 }
 
 // unstated is where one states what is known of an ink.

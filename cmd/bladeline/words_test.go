@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -22,7 +23,7 @@ import (
 // TestCodesHaveWords holds that the command line knows what to do about all that
 // has a code.
 func TestCodesHaveWords(t *testing.T) {
-	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes, job.Codes)
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes, job.Codes, ghostscript.Codes)
 	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}

@@ -21,6 +21,7 @@ type plate struct {
 	bits               int // 1 or 8
 	compression        int // of TIFF
 	short              bool
+	even               bool
 	as                 string
 	names              []string
 	strips             [][]int
@@ -35,8 +36,9 @@ var Compressions = map[string]int{
 // Plate is a file of the name's format, made of the words WxH DPI [WORD]...
 // [NAME:]N,N,.... A WORD is a compression, 8bit, rgb (a gray picture of three
 // samples), red (the same with a coloured pixel, the 3rd in row 2), inks, cmyk,
-// pages, or short: a TIFF whose directory is sound and whose only strip holds
-// half of its data.
+// pages, even, or short. Even has the solid rows of a strip spread over its height;
+// short is a TIFF whose directory is sound and whose only strip holds half of its
+// data.
 func Plate(name string, args ...string) ([]byte, error) {
 	p := plate{bits: 1, compression: rastertest.NoCompression}
 	if _, err := fmt.Sscanf(args[0]+" "+args[1], "%dx%d %d", &p.width, &p.height, &p.dpi); err != nil {
@@ -50,6 +52,8 @@ func Plate(name string, args ...string) ([]byte, error) {
 			p.bits = 8
 		case word == "short":
 			p.short = true
+		case word == "even":
+			p.even = true
 		case word == "rgb" || word == "red":
 			p.bits, p.as = 8, word
 		case strings.ContainsAny(word, ":,0123456789"):
@@ -88,7 +92,12 @@ func (p *plate) draw(inks ...[]int) *rastertest.Picture {
 	picture := rastertest.New(p.width, p.height, len(inks), p.bits)
 	for s, strips := range inks {
 		for x := range p.width {
-			for y := range p.height * strips[x*len(strips)/p.width] / 100 {
+			pct := strips[x*len(strips)/p.width]
+			for row := range p.height * pct / 100 {
+				y := row
+				if p.even {
+					y = 100 * row / pct
+				}
 				picture.Set(x, y, s, picture.Full())
 			}
 		}

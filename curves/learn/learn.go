@@ -63,6 +63,7 @@ type Result struct {
 	Used    []Fitted
 	LeftOut []LeftOut
 	Offsets []Offset // by unit and zone, of the zones that were learned from
+	Runs    []RanAs  // by name
 
 	Before      Spread // of the readings about the old curve
 	After       Spread // about the new one
@@ -237,7 +238,8 @@ func (f *fitting) learned(old, base *curves.Curve, runs []Run, misread []LeftOut
 	l.Before = f.spread(func(r row) float64 { return old.At(r.CoveragePct) * r.ratio })
 	l.After = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct) * r.ratio })
 	l.WithOffsets = f.spread(func(r row) float64 { return l.Curve.At(r.CoveragePct)*r.ratio + f.shift[r.key] })
-	l.Warnings = slices.Concat(doubtsOfRuns(old, base, runs), f.doubts(l, len(misread)))
+	l.Runs = f.ranAs(l, runs)
+	l.Warnings = slices.Concat(doubtsOfRuns(old, base, runs), f.doubts(l, len(misread)), doubtsOfAgreement(l.Runs))
 	return l, nil
 }
 

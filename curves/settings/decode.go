@@ -34,8 +34,12 @@ func Decode(file string, data []byte, v any) error {
 	case errors.As(err, &unknown):
 		return unknownKey(file, &unknown.Errors[0], v)
 	case errors.As(err, &wrong):
-		what := short(plainMessage(wrong), mostPlace)
-		return &FileError{File: file, Place: position(wrong), What: what, Do: "correct this line"}
+		line, _ := wrong.Position()
+		what, do := cureOfValue(data, line, strings.Contains(wrong.Error(), "[]") && !strings.Contains(wrong.Error(), "[][]"))
+		if what == "" {
+			what, do = short(plainMessage(wrong), mostPlace), "correct this line"
+		}
+		return &FileError{File: file, Place: position(wrong), What: what, Do: do}
 	}
 	return &FileError{File: file, What: short(strings.TrimPrefix(err.Error(), "toml: "), mostPlace), Do: "correct the file"}
 }

@@ -192,12 +192,25 @@ func (c *carriedUnit) says(r Reprint, curve *curves.Curve, sweepRun bool) string
 		}
 	}
 	if most > 0 {
-		text += fmt.Sprintf(", times what was fed there over what was preset (%.2f to %.2f)", least, most)
+		text += fedTimes(least, most)
 	}
 	if sweepRun && r.Run.SamePress(r.On) {
 		text += "; the sweep is the one that was run"
 	}
 	return text
+}
+
+// fedTimes says by what the curve's openings were multiplied, from the least to the
+// most.
+func fedTimes(least, most float64) string {
+	low, high := fmt.Sprintf("%.2f", least), fmt.Sprintf("%.2f", most)
+	switch {
+	case low == "1.00" && high == low:
+		return ", as the ink was run just as preset"
+	case low == high:
+		return ", times what was fed there over what was preset (" + low + ")"
+	}
+	return ", times what was fed there over what was preset (" + low + " to " + high + ")"
 }
 
 // warnings are of what was carried over as well as it could be.

@@ -138,12 +138,21 @@ func (c changer) complete(on *StatedPress) {
 		end = cmp.Or(end, last.FirstZone())
 		on.Blade = cmp.Or(on.Blade, last.Press.Blade)
 		on.ZoneWidthMM = cmp.Or(on.ZoneWidthMM, last.Press.ZoneWidthMM)
+		on.Clockwise = cmp.Or(on.Clockwise, last.Press.Clockwise)
 	}
 	if c.on != nil {
 		end = cmp.Or(end, c.on.Fountain.FirstZone)
 		on.Blade = cmp.Or(on.Blade, &c.on.Fountain.Blade)
+		on.Clockwise = cmp.Or(on.Clockwise, nilIfZero(c.on.Keys.Clockwise))
 	}
 	on.FirstZone = nilIfZero(end)
+}
+
+// sense is what turning a screw of the press clockwise does.
+func (c changer) sense() press.Sense {
+	on := c.this.Preset.Press
+	c.complete(&on)
+	return on.Sense()
 }
 
 // begin is what stands at first, and the passes that come.

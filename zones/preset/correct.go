@@ -67,6 +67,7 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 		measured[name][d.Zone-1] = d.Density
 	}
 	c := &Corrected{Preset: p.emptied(measured), printed: Compared{file, p}}
+	c.Preset.renamed(on)
 	for i := range p.Units {
 		u := &p.Units[i]
 		on := u.on(on)
@@ -206,6 +207,7 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 		}
 		k.Key = on.Key(k.Zone, openings[i], offSheet[i])
 		k.KeyText = on.Keys.Text(k.Key)
+		k.ShutAt = shutAt(on.Keys, k.Zone)
 		set.Keys = append(set.Keys, k)
 	}
 	return set

@@ -42,7 +42,8 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 	}
 	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
-	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, laterColumns...)}
+	ofKeys := p.keyColumns()
+	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, slices.Concat(ofKeys, laterColumns)...)}
 	for _, u := range p.Units {
 		name, later := guarded(u.Ink), p.laterCells(&u) // once, not once a row
 		for _, k := range u.Keys {
@@ -51,7 +52,7 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), settings.Shortest(k.CoveragePct), settings.Shortest(k.OpeningPct),
 				settings.Shortest(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
 				settings.Shortest(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
-			}, before, later...))
+			}, before, append(p.keyCells(k, ofKeys), later...)...))
 		}
 	}
 	return writeCSV(w, rows)

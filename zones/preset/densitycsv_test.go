@@ -42,7 +42,7 @@ func TestReadDensitiesRefused(t *testing.T) {
 		head + "Black,2,1e999\n":        `d.csv: row 2, column density: "1e999" is not a number; …`,
 		head + "Black,2,-0.1\n":         "d.csv: row 2, column density: -0.1 is not a density of a print; zero the densitometer on the bare paper; densities are 0 to 5",
 		head + "Black,2,\"1,4\"\n":      `d.csv: row 2, column density: "1,4" is not a number; …`,
-		head + "Black,2,1,4\n":          "d.csv: row 2: wrong number of fields; …",
+		head + "Black,2,1,4\n":          "d.csv: row 2: wrong number of fields; write a point for a decimal comma, or part the cells by semicolons",
 		head + "Black,2.5,1\n":          `d.csv: row 2, column zone: "2.5" is not a zone; …`,
 		head + "Black,0,1\n":            `d.csv: row 2, column zone: "0" is not a zone; …`,
 		head + "Black,2,1\nblack,2,1\n": `d.csv: row 3, column zone: zone 2 of ink "black" stands in row 2 already; keep one, or their mean`,

@@ -94,8 +94,8 @@ func TestPresetCSV(t *testing.T) {
 	text := csvOf(t, gull(t))
 	rows := strings.Split(text, "\r\n") // RFC 4180: records end in CRLF
 	require.Len(t, rows, 1+6+1)
-	assert.Equal(t, "job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,press_id,paper,run_length,date,unit,pass,curve,ok_key,ok_sweep", rows[0])
-	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,,,,,,,one to one,,`, rows[2])
+	assert.Equal(t, "job,press,ink,zone,left_mm,right_mm,coverage_pct,opening_pct,key,key_text,key_unit,state,sweep,sweep_unit,shut_at,press_id,paper,run_length,date,unit,pass,curve,ok_key,ok_sweep", rows[0])
+	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,0,,,,,,,one to one,,`, rows[2])
 	assert.Equal(t, "", rows[7])
 	assert.Contains(t, rows[4], ",0.3333333333333333,", "full precision")
 }
@@ -312,7 +312,7 @@ func TestReadOKSettings(t *testing.T) {
 }
 
 // second is row 2 of the CSV, which the hostile table changes.
-const second = `"Gull poster, night",Duplicator,Harbour Red,1,0,31.75,0,0,-0.25,-1/4,turn,set,45,%,,,,,,,one to one,,`
+const second = `"Gull poster, night",Duplicator,Harbour Red,1,0,31.75,0,0,-0.25,-1/4,turn,set,45,%,-0.25,,,,,,,one to one,,`
 
 var hostileCSV = map[string]struct{ old, new, want string }{
 	"empty":                 {"", "", "p.csv: row 1: there is no header"},

@@ -28,7 +28,7 @@ func TestRunOfAPresetRoundTrips(t *testing.T) {
 	assert.Equal(t, p, fromJSON)
 
 	text := csvOf(t, p)
-	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,duplicator-11,coated,5000,2026-11-26,2,1,one to one,,`,
+	assert.Equal(t, `"Gull poster, night",Duplicator,Harbour Red,2,31.75,63.5,12.5,12.5,0.375,3/8,turn,set,45,%,0,duplicator-11,coated,5000,2026-11-26,2,1,one to one,,`,
 		strings.Split(text, "\r\n")[2])
 	fromCSV, err := ReadCSV("p.csv", strings.NewReader(text))
 	require.NoError(t, err)

@@ -74,6 +74,14 @@ func (s StatedPress) is(name string, id *string) bool {
 	return s.Name == name
 }
 
+// renamed gives a preset the name that its press has today.
+func (p *Preset) renamed(on *press.Press) {
+	p.Press.Name = on.Name
+	if on.ID != "" {
+		p.Press.ID = new(on.ID)
+	}
+}
+
 // called is what a preset's press is called where it is not the one of an id.
 func (s StatedPress) called(otherID string) string {
 	if s.ID == nil {

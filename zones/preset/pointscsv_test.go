@@ -52,7 +52,7 @@ func TestReadPointsRefused(t *testing.T) {
 		"coverage_pct,key\n":                     `c.csv: row 1: "key" is not a column of a curve, or is there twice; keep to the columns coverage_pct, opening_pct`,
 		"coverage_pct\n0\n":                      "c.csv: row 1, column opening_pct: is missing; keep to the columns coverage_pct, opening_pct",
 		"coverage_pct,opening_pct\n0,2\n5,x\n":   `c.csv: row 3, column opening_pct: "x" is not a number; write one, without its unit`,
-		"coverage_pct,opening_pct\n0,2\n5,2,5\n": "c.csv: row 3: wrong number of fields; give the CSV as it was written, every row with all its cells",
+		"coverage_pct,opening_pct\n0,2\n5,2,5\n": "c.csv: row 3: wrong number of fields; write a point for a decimal comma, or part the cells by semicolons",
 		"coverage_pct,opening_pct\n0,NaN\n":      `c.csv: row 2, column opening_pct: "NaN" is not a number; write one, without its unit`,
 	} {
 		_, err := ReadPoints("c.csv", strings.NewReader(text))

@@ -38,6 +38,7 @@ type StatedPress struct {
 	Blade       *press.Blade  `json:"blade"`
 	KeyUnit     press.KeyUnit `json:"key_unit"`
 	SweepUnit   string        `json:"sweep_unit"`
+	Clockwise   *press.Sense  `json:"clockwise,omitempty"` // nil: as key_unit has it
 }
 
 // A Unit is an ink in a printing unit: its sweep and its keys.
@@ -75,6 +76,7 @@ type Key struct {
 	Key         float64      `json:"key"`         // as set on the press, in its key unit
 	KeyText     string       `json:"key_text"`    // the same as a person reads it
 	State       curves.State `json:"state"`
+	ShutAt      *float64     `json:"shut_at,omitempty"` // what the key shows when shut; nil: 0
 
 	OKKey *float64 `json:"-"` // what was finally run, in the key unit, from the CSV alone
 }
@@ -181,7 +183,7 @@ func newPreset(job string, on *press.Press, units []laidUnit) (*Preset, error) {
 		Press: StatedPress{
 			Name: on.Name, ID: nilIfZero(on.ID), Zones: on.Fountain.Zones,
 			ZoneWidthMM: new(on.Fountain.ZoneWidthMM), FirstZone: new(on.Fountain.FirstZone), Blade: nilIfZero(on.Fountain.Blade),
-			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit,
+			KeyUnit: on.Keys.Unit, SweepUnit: on.Sweep.Unit, Clockwise: nilIfZero(on.Keys.Clockwise),
 		},
 		Placement: presetPlacement(units[0].Placement),
 		Warnings:  []zones.Warning{},
@@ -253,6 +255,7 @@ func presetUnit(in laidUnit, on *press.Press) Unit {
 		u.Keys = append(u.Keys, Key{
 			Zone: z.Number, LeftMM: z.LeftMM, RightMM: z.RightMM, CoveragePct: z.CoveragePct,
 			OpeningPct: openings[i], Key: key, KeyText: on.Keys.Text(key), State: states[i],
+			ShutAt: shutAt(on.Keys, z.Number),
 		})
 	}
 	u.SweepReason = new(sweep.reason(in, &u, on))

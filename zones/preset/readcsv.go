@@ -55,7 +55,7 @@ func ReadCSV(file string, r io.Reader) (*Preset, error) {
 }
 
 // presetTable is the kind of table that a preset is.
-var presetTable = tableKind{of: "a preset", columns: presetColumns, later: laterColumns, others: true}
+var presetTable = tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true}
 
 // presetReader gathers the rows of a preset.
 type presetReader struct {
@@ -81,6 +81,7 @@ func (in *presetReader) row() {
 	in.laterTexts("paper", &p.Paper)
 	in.laterCount("run_length", &p.RunLength)
 	in.laterDate("date", &p.Date)
+	in.laterSense(&p.Press.Clockwise)
 	at := in.unit()
 	u, k := &p.Units[at], in.key()
 	if first, twice := in.rows[at][k.Zone]; twice {
@@ -125,6 +126,7 @@ func (in *presetReader) key() Key {
 		LeftMM: in.optional("left_mm"), RightMM: in.optional("right_mm"),
 		CoveragePct: in.number("coverage_pct"), OpeningPct: in.number("opening_pct"),
 		Key: in.number("key"), KeyText: in.text("key_text"), State: curves.State(in.text("state")),
+		ShutAt: in.laterNumber("shut_at"),
 	}
 	v, err := press.ParseKey(in.pointed(k.KeyText))
 	if err == nil && !sameKey(v, k.Key) && sameKey(1000*v, k.Key) {
@@ -305,7 +307,11 @@ func (t *table) whole() bool {
 	if width == 0 { // the header itself
 		return true
 	}
-	if len(t.cells) < most || len(t.cells) > width && (t.csv.Comma == ',' || strings.TrimSpace(strings.Join(t.cells[width:], "")) != "") {
+	switch more := len(t.cells) > width; {
+	case more && t.csv.Comma == ',':
+		t.fail("", csv.ErrFieldCount.Error(), "write a point for a decimal comma, or part the cells by semicolons")
+		return false
+	case len(t.cells) < most, more && strings.TrimSpace(strings.Join(t.cells[width:], "")) != "":
 		t.fail("", csv.ErrFieldCount.Error(), "give the CSV as it was written, every row with all its cells")
 		return false
 	}

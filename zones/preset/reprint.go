@@ -133,7 +133,9 @@ func (r Reprint) asRun() (*Preset, error) {
 	}
 	p := r.Run.AsPreset()
 	p.Date, p.RunLength = nil, nil
+	p.renamed(r.On)
 	p.Press.ZoneWidthMM, p.Press.FirstZone, p.Press.Blade = new(r.On.Fountain.ZoneWidthMM), new(r.On.Fountain.FirstZone), nilIfZero(r.On.Fountain.Blade)
+	p.TellTurning(r.On)
 	for i := range p.Units {
 		u, ran := &p.Units[i], &r.Run.Units[i]
 		u.Sweep, u.SweepChosen = ran.SweepRun(), new(Given)
@@ -142,7 +144,9 @@ func (r Reprint) asRun() (*Preset, error) {
 			u.SweepReason = new("a reprint: the keys and the sweep as they were preset, as nothing says what was run of this ink")
 		}
 		for j := range u.Keys {
+			shut := u.Keys[j].ShutAt
 			u.Keys[j] = ran.Keys[j].asRun(ran.on(r.On))
+			u.Keys[j].ShutAt = shut
 		}
 		p.Warnings = append(p.Warnings, ran.unreadWarning()...)
 	}

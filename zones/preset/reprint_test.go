@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bladeline/curves"
+	"bladeline/curves/ink"
 	"bladeline/zones"
 	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
@@ -70,6 +71,23 @@ func TestReprintAsRun(t *testing.T) {
 	assert.False(t, p.WasRun(), "it is to be run")
 	require.NoError(t, p.IsFor(quay(), "ok.csv"))
 	assert.True(t, run.WasRun(), "the run stays as it is")
+}
+
+// A press that was renamed prints under its name of today, and the run keeps its own.
+func TestReprintOnARenamedPress(t *testing.T) {
+	run := ran(t, nil, new(12.0), new(20.0), new(40.0), new(0.0))
+	run.Press.ID = new("quay-1")
+	on := quay()
+	on.ID, on.Name = "quay-1", "Window press"
+	p := reprinted(t, Reprint{Run: run, On: on})
+	assert.Equal(t, []string{"Window press", "quay-1"}, []string{p.Press.Name, *p.Press.ID})
+	assert.Equal(t, quay().Name, run.Press.Name)
+
+	c, err := run.Correct("ok.csv", on, "d.csv", []SolidDensity{{Row: 2, Ink: "Black", Zone: 1, Density: 1}}, func(string) (ink.CorrectOptions, error) {
+		return ink.CorrectOptions{Target: 1.5, Limit: 2}, nil
+	})
+	require.NoError(t, err)
+	assert.Equal(t, "Window press", c.Preset.Press.Name)
 }
 
 // Zone 1 was preset to 10 % at 45 and ran 15 % at 54: 1.5 × 1.2 = 1.8 times as much.
@@ -167,4 +185,11 @@ func TestReprintRefuses(t *testing.T) {
 		assert.Nil(t, p, want)
 		assert.EqualError(t, err, want)
 	}
+}
+
+// TestFedTimes: the share is said once where it is the same in every zone.
+func TestFedTimes(t *testing.T) {
+	assert.Equal(t, ", as the ink was run just as preset", fedTimes(0.998, 1.002))
+	assert.Equal(t, ", times what was fed there over what was preset (1.11)", fedTimes(10/9.0, 1.112))
+	assert.Equal(t, ", times what was fed there over what was preset (1.00 to 1.10)", fedTimes(1, 1.1))
 }

@@ -18,7 +18,7 @@ func (c changer) unit(before, u *Unit) UnitChange {
 		change.SweepDifference = new(difference(*change.SweepWas, change.Sweep))
 		change.NotRead = before.notRead()
 	}
-	scale := settingScale{c.this.Preset.Press.KeyUnit, c.on}
+	scale := settingScale{c.this.Preset.Press.KeyUnit, c.sense(), c.on}
 	for i := range u.Keys {
 		key := KeyChange{Zone: u.Keys[i].Zone, Key: u.Keys[i].printedKey(), KeyText: scale.text(&u.Keys[i]), Move: SetTo}
 		if before != nil {
@@ -33,8 +33,9 @@ func (c changer) unit(before, u *Unit) UnitChange {
 
 // settingScale is the scale that keys are set by, as far as it is known.
 type settingScale struct {
-	unit press.KeyUnit
-	on   *press.Press // nil is not known
+	unit  press.KeyUnit
+	sense press.Sense
+	on    *press.Press // nil is not known
 }
 
 // text is a key as it was printed with, for people: as the preset writes it,
@@ -66,7 +67,7 @@ func (k *KeyChange) from(was *Key, s settingScale) {
 	if *k.Difference > 0 {
 		k.Move = Open
 	}
-	if turn := s.unit.Turns(k.Move == Open); turn != "" {
+	if turn := s.sense.Turns(k.Move == Open); turn != "" {
 		k.Turn = &turn
 	}
 }

@@ -124,6 +124,8 @@ func (p *Preset) validateFields() (field, what string) {
 		return "press.blade", fmt.Sprintf("%s is neither segmented nor one-piece", settings.Quoted(string(*on.Blade)))
 	case on.KeyUnit != press.Percent && on.KeyUnit != press.Notch && on.KeyUnit != press.Turn:
 		return "press.key_unit", fmt.Sprintf("%s is not %%, notch or turn", settings.Quoted(string(on.KeyUnit)))
+	case on.Clockwise != nil && *on.Clockwise != press.Closes && *on.Clockwise != press.Opens:
+		return "press.clockwise", fmt.Sprintf("%s is neither closes nor opens", settings.Quoted(string(*on.Clockwise)))
 	case !settings.IsName(on.SweepUnit):
 		return "press.sweep_unit", notLine(on.SweepUnit)
 	case len(p.Units) == 0:
@@ -183,6 +185,8 @@ func (k *Key) validate(zone int) (field, what string) {
 		return "opening_pct", notPct(k.OpeningPct)
 	case !(math.Abs(k.Key) <= maxKey):
 		return "key", fmt.Sprintf("%s is on no key's scale", settings.Plain(k.Key))
+	case k.ShutAt != nil && !(math.Abs(*k.ShutAt) <= maxKey):
+		return "shut_at", fmt.Sprintf("%s is on no key's scale", settings.Plain(*k.ShutAt))
 	case err != nil:
 		return "key_text", err.Error()
 	case !sameKey(read, k.Key):

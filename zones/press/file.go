@@ -42,6 +42,7 @@ type keysFile struct {
 	OffSheetPct *float64  `toml:"off_sheet_pct"`
 	Zero        []float64 `toml:"zero"`
 	ZeroByHand  []float64 `toml:"zero_by_hand"`
+	Clockwise   string    `toml:"clockwise"`
 }
 
 type sweepFile struct {
@@ -69,7 +70,8 @@ const MaxZones = 200
 // Parse reads a press from TOML. Required are name, zones,
 // zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
 // of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
-// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0. file names
+// are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0; clockwise is as
+// SenseOf has it. file names
 // the source in errors, which are of type *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
 	var raw pressFile
@@ -130,6 +132,9 @@ func (raw keysFile) scale(r *rules, zones int) KeyScale {
 	}
 	s.Zero = r.zeros("keys.zero", raw.Zero, zones, s.Travel)
 	s.ZeroByHand = r.zeros("keys.zero_by_hand", raw.ZeroByHand, zones, s.Travel)
+	if raw.Clockwise != "" {
+		s.Clockwise = Sense(r.oneOf("keys.clockwise", raw.Clockwise, string(Closes), string(Opens)))
+	}
 	return s
 }
 

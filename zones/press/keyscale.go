@@ -3,6 +3,7 @@ package press
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,6 +28,20 @@ type KeyScale struct {
 	Zero   []float64 // what each key shows when closed, in Unit, from zone 1; empty: 0
 
 	ZeroByHand []float64 // Zero as it was before any was learned; empty: none was
+	Clockwise  Sense     // what that turn of a screw does; "": as Unit has it
+}
+
+// ShutAt is what the key of a zone, counted from 1, shows when it is shut, in Unit.
+func (s KeyScale) ShutAt(zone int) float64 {
+	if 1 <= zone && zone <= len(s.Zero) {
+		return s.Zero[zone-1]
+	}
+	return 0
+}
+
+// CountsFromShut tells whether every key shows 0 when it is shut.
+func (s KeyScale) CountsFromShut() bool {
+	return !slices.ContainsFunc(s.Zero, func(z float64) bool { return z != 0 })
 }
 
 // halfTolerance is how far below a half, in steps, still counts as the half:
@@ -49,10 +64,7 @@ const (
 )
 
 func (s KeyScale) rounded(zone int, openingPct, way float64) float64 {
-	v := openingPct / 100 * s.Travel
-	if 1 <= zone && zone <= len(s.Zero) {
-		v += s.Zero[zone-1]
-	}
+	v := openingPct/100*s.Travel + s.ShutAt(zone)
 	steps := math.Floor(v/s.Step + way)
 	if den := s.denominator(); den > 0 {
 		return steps / den
@@ -63,10 +75,7 @@ func (s KeyScale) rounded(zone int, openingPct, way float64) float64 {
 // Opening is the opening in % of travel that a key of a zone, counted from 1,
 // stands for; the key's own zero may take it below 0 or above 100.
 func (s KeyScale) Opening(zone int, key float64) float64 {
-	if 1 <= zone && zone <= len(s.Zero) {
-		key -= s.Zero[zone-1]
-	}
-	return 100 * key / s.Travel
+	return 100 * (key - s.ShutAt(zone)) / s.Travel
 }
 
 // OpeningPct is Opening of a blade that cannot close further than shut.
@@ -97,14 +106,21 @@ func (s KeyScale) Text(key float64) string {
 
 // Words says what the scale is, for people.
 func (s KeyScale) Words() string {
-	unit, hint := "% of travel", ""
+	unit, ends := "% of travel", "0 closed to %s fully open"
 	switch s.Unit {
 	case Turn:
-		unit, hint = "turns of the screw", "; clockwise closes, less ink; counter-clockwise opens, more ink"
+		unit = "turns of the screw"
 	case Notch:
 		unit = "notches"
 	}
-	return fmt.Sprintf("%s, 0 closed to %s fully open, in steps of %s%s", unit, s.Text(s.Travel), s.Text(s.Step), hint)
+	if !s.CountsFromShut() {
+		ends = "counted from each key's own 0, which need not be where it is shut, and fully open %s further than that"
+	}
+	text := fmt.Sprintf("%s, "+ends+", in steps of %s", unit, s.Text(s.Travel), s.Text(s.Step))
+	if way := SenseOf(s.Unit, s.Clockwise); way != "" {
+		text += "; " + way.Words()
+	}
+	return text
 }
 
 // fraction writes v with a denominator; where v is no multiple of 1/den, or

@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -149,4 +150,41 @@ func TestStepsThatArePartsOfOne(t *testing.T) {
 	for step, den := range map[float64]float64{0.125: 8, 1: 1, 1 / (8 + 7.6e-6): 8, 1 / (8 + 8.4e-6): 0, 0.3: 0} {
 		assert.Equal(t, den, KeyScale{Step: step}.denominator(), "%v", step)
 	}
+}
+
+// A screw closes clockwise, unless its press says otherwise; a scale without
+// screws says nothing of turning, unless its press does.
+func TestTurning(t *testing.T) {
+	const closes, opens = "; clockwise closes, less ink; counter-clockwise opens, more ink", "; clockwise opens, more ink; counter-clockwise closes, less ink"
+	for _, c := range []struct {
+		unit      KeyUnit
+		clockwise string
+		words     string
+	}{
+		{Turn, "", closes},
+		{Turn, "closes", closes},
+		{Turn, "opens", opens},
+		{Percent, "", ""},
+		{Notch, "", ""},
+		{Percent, "opens", opens},
+		{Notch, "closes", closes},
+	} {
+		r := rules{}
+		scale := keysFile{Unit: string(c.unit), Travel: new(3.0), Step: new(0.5), Clockwise: c.clockwise}.scale(&r, 1)
+		require.NoError(t, r.err)
+		_, words, _ := strings.Cut(scale.Words(), "in steps of "+scale.Text(0.5))
+		assert.Equal(t, c.words, words, "%s %s", c.unit, c.clockwise)
+	}
+	r := rules{file: "p.toml"}
+	keysFile{Unit: "turn", Travel: new(3.0), Step: new(0.5), Clockwise: "left"}.scale(&r, 1)
+	assert.EqualError(t, r.err, `p.toml: keys.clockwise: "left" is not known; write closes or opens`)
+}
+
+// Where a key is shut at its own zero, turns do not count from shut.
+func TestWordsOfZeros(t *testing.T) {
+	s := KeyScale{Unit: Turn, Travel: 3, Step: 0.125, Zero: []float64{0, 0.25}}
+	assert.Equal(t, "turns of the screw, counted from each key's own 0, which need not be where it is shut, and fully open 3 further than that, in steps of 1/8; clockwise closes, less ink; counter-clockwise opens, more ink", s.Words())
+	s.Zero = []float64{0, 0}
+	assert.True(t, s.CountsFromShut())
+	assert.Contains(t, s.Words(), "0 closed to 3 fully open")
 }

@@ -26,7 +26,7 @@ func TestQuestionsOfNoPress(t *testing.T) {
 		s.Key(0, 50)
 		s.Text(1)
 		KeyScale{Unit: Turn}.Text(0)
-		Fountain{}.ZoneMM(0)
+		_, _ = Fountain{}.ZoneMM(0)
 	})
 }
 

@@ -10,14 +10,13 @@ const (
 )
 
 // Turns is which way the screw of a key is turned that opens or closes; "" where
-// the scale counts no turns, so that nobody need turn a screw by hand. Clockwise
-// closes (common practice, no source).
-func (u KeyUnit) Turns(opens bool) Turned {
+// no screw is known of that one would turn by hand.
+func (s Sense) Turns(opens bool) Turned {
 	switch {
-	case u != Turn:
+	case s == "":
 		return ""
-	case opens:
-		return CounterClockwise
+	case opens == (s == Opens):
+		return Clockwise
 	}
-	return Clockwise
+	return CounterClockwise
 }

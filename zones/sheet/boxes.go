@@ -27,6 +27,9 @@ func (s *sheet) boxes() {
 	s.row(numbers, p.number, fitted(numbers, p.column, 11, 1, true), numberMM, true)
 	s.row(s.coverageTexts(), p.coverage, p.coverageType, p.coverageType.height, false)
 	s.row(s.keyTexts(), p.key, p.keyType, p.keyType.height, true)
+	if p.shutType.height > 0 {
+		s.row(s.shutTexts(), p.shut, p.shutType, p.shutType.height, false)
+	}
 	if s.run != nil {
 		s.row(s.presetTexts(), p.mark, p.presetType, p.markHeight, false)
 	} else {
@@ -68,6 +71,18 @@ func (s *sheet) keyTexts() []string {
 	return texts
 }
 
+// shutTexts are what the keys show when shut; none where all show 0.
+func (s *sheet) shutTexts() []string {
+	if !s.preset.StatesShut() {
+		return nil
+	}
+	var texts []string
+	for _, k := range s.keys {
+		texts = append(texts, k.ShutText(s.preset.Press.KeyUnit))
+	}
+	return texts
+}
+
 // stateMarks puts a letter, white on black, into the boxes of held keys.
 func (s *sheet) stateMarks() {
 	p := s.plan
@@ -94,7 +109,10 @@ func (s *sheet) rowNames() {
 	if s.run != nil {
 		keys, beside = strings.Replace(keys, "key", "run", 1), "preset"
 	}
-	name(p.key, p.mark, keys, true)
+	name(p.key, p.shut, keys, true)
+	if p.shutType.height > 0 {
+		name(p.shut, p.mark, "shut at", false)
+	}
 	name(p.mark, p.ok, beside, false)
 	name(p.ok, p.order, "OK key", true)
 }
@@ -114,8 +132,11 @@ func keyName(unit press.KeyUnit) string {
 func (s *sheet) order() {
 	p := s.plan
 	text := "begin at the centre, work to both edges"
-	if s.preset.Press.KeyUnit == press.Turn {
+	switch s.preset.Press.Sense() {
+	case press.Closes:
 		text += ": clockwise closes, counter-clockwise opens"
+	case press.Opens:
+		text += ": clockwise opens, counter-clockwise closes"
 	}
 	middle, y := (p.left+p.right)/2, p.order+orderMM/2+0.3
 	half := widthMM(text, 8, false)/2 + 2

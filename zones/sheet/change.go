@@ -87,9 +87,10 @@ func (s *changeSheet) header() {
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
 	label, sweep := s.sweep()
-	sweep = shortened(sweep, 30, true, 75)
-	s.text(box.Left-4, box.Bottom-1, sweep, 30, true, toRight)
-	x := box.Left - 4 - widthMM(shown(sweep), 30, true) - 3
+	sweep = shortened(sweep, leastSweepPT, true, 75)
+	pt := fitting(sweep, 30, leastSweepPT, 75)
+	s.text(box.Left-4, box.Bottom-1, sweep, pt, true, toRight)
+	x := box.Left - 4 - widthMM(shown(sweep), pt, true) - 3
 	s.text(x, box.Bottom-1, label, 13, false, toRight)
 
 	width := x - widthMM(label, 13, false) - 8 - marginMM
@@ -169,7 +170,7 @@ func (s *changeSheet) about() []note {
 	if s.unit.InkWas == nil {
 		notes = append(notes, note{"What stands", "Nothing is known of what stands in this unit: set every key to its figure."})
 	}
-	return append(notes, note{"Reading this sheet", turning(s.change.Press.KeyUnit) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, lead edge nearest you."})
+	return append(notes, note{"Reading this sheet", turning(s.change.Press, true) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, gripper edge (lead edge) nearest you."})
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

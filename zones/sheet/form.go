@@ -127,7 +127,7 @@ func (s *sheet) drawForm(f *drawnForm) {
 	middle := (p.left + p.right) / 2
 	s.text(middle, p.formTop-1.2, "tail edge", 8, false, centred)
 	s.line(box.Left, box.Bottom, box.Right, box.Bottom, 0.9, Black)
-	s.text(middle, p.formBottom+3.2, "lead edge, nearest you", 8, true, centred)
+	s.text(middle, p.formBottom+3.2, "gripper edge (lead edge), nearest you", 8, true, centred)
 	s.rule(f, box)
 }
 

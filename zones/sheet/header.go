@@ -6,6 +6,10 @@ import (
 	"bladeline/zones/press"
 )
 
+// leastSweepPT is the least size that a sweep is written in, to be read from where
+// one stands at the press.
+const leastSweepPT = 24
+
 // header names the ink, the job and the press, and says the sweep, large, with a
 // box for the one that was finally run. Of a run it says so, and the preset's sweep
 // beside the one that was run.
@@ -16,9 +20,10 @@ func (s *sheet) header() {
 	s.frame(box, 0.5)
 	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
 
-	sweep := shortened(press.Amount(s.unit.SweepRun(), s.preset.Press.SweepUnit), 34, true, 62)
-	s.text(box.Left-4, box.Bottom-1, sweep, 34, true, toRight)
-	label := box.Left - 4 - widthMM(sweep, 34, true) - 3
+	sweep := shortened(press.Amount(s.unit.SweepRun(), s.preset.Press.SweepUnit), leastSweepPT, true, 62)
+	pt := fitting(sweep, 34, leastSweepPT, 62)
+	s.text(box.Left-4, box.Bottom-1, sweep, pt, true, toRight)
+	label := box.Left - 4 - widthMM(sweep, pt, true) - 3
 	s.text(label, box.Bottom-1, "Sweep", 13, false, toRight)
 
 	width := label - widthMM("Sweep", 13, false) - 8 - marginMM

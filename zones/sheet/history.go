@@ -16,7 +16,6 @@ const (
 	chartGapMM  = 17  // between them, for the months' names
 	mostMonths  = 60  // that are drawn; earlier ones are left out
 	fullerLimit = 30. // % that the chart of the ink run reaches at least
-	findings    = 6   // lines of what was found
 )
 
 // HistoryPage draws a history: month by month how many keys were right at once,
@@ -50,7 +49,7 @@ func (p *historyPage) draw() {
 		jobs += m.Jobs
 	}
 	p.text(marginMM, marginMM+6, shortened(p.Title, 15, true, p.WidthMM-2*marginMM), 15, true, fromLeft)
-	p.text(marginMM, marginMM+12, fmt.Sprintf("%d jobs, %s to %s", jobs, p.months[0].Month, p.months[len(p.months)-1].Month), 10, false, fromLeft)
+	p.text(marginMM, marginMM+12, p.span(jobs), 10, false, fromLeft)
 	top := marginMM + 22.0
 	p.shares(chart{page: p, top: top, height: shareMM, low: 0, high: 100})
 	top += shareMM + chartGapMM
@@ -173,17 +172,37 @@ func middleOf(values []float64) float64 {
 func (p *historyPage) found(top float64) {
 	texts := p.history.Findings
 	if len(texts) == 0 {
-		texts = []string{"No key has drifted, and no ink runs fat or lean, as far as these jobs show."}
+		texts = []string{p.nothing()}
 	}
+	room := int((p.HeightMM-marginMM-top)/leading(10)) + 1
 	var lines []string
 	for _, text := range texts {
-		lines = append(lines, wrap("• "+text, 10, p.WidthMM-2*marginMM, findings+1)...)
+		lines = append(lines, wrap("• "+text, 10, p.WidthMM-2*marginMM, room+1)...)
 	}
-	room := min(findings, int((p.HeightMM-marginMM-top)/leading(10))+1)
 	if len(lines) > room {
 		lines = append(lines[:room-1:room-1], fmt.Sprintf("… %d findings in all; the table has every one", len(p.history.Findings)))
 	}
 	for i, line := range lines {
 		p.text(marginMM, top+float64(i)*leading(10), line, 10, false, fromLeft)
 	}
+}
+
+// nothing says what it means that nothing was found.
+func (p *historyPage) nothing() string {
+	if slices.ContainsFunc(p.history.Months, func(m history.Month) bool { return m.WithinStepPct != nil }) {
+		return "No key has drifted, and no ink runs fat or lean, as far as these jobs show."
+	}
+	return "The press of these jobs was not named: how close they came, and which keys drift, is not known."
+}
+
+// span is how many jobs there were, and in which months.
+func (p *historyPage) span(jobs int) string {
+	text, first, last := "1 job, ", p.months[0].Month, p.months[len(p.months)-1].Month
+	if jobs != 1 {
+		text = fmt.Sprintf("%d jobs, ", jobs)
+	}
+	if first == last {
+		return text + first
+	}
+	return text + first + " to " + last
 }

@@ -31,7 +31,7 @@ type plan struct {
 	roller, edge          float64 // top of the roller; its lower edge, from which gaps are measured
 	gap                   float64 // a fully open key's
 	number                float64 // top of the rows below the screws, each row's top after it
-	coverage, key         float64
+	coverage, key, shut   float64
 	mark, ok, order, note float64
 	notes                 float64 // height of the notes
 	markHeight            float64 // of the row of marks, or of a run's preset
@@ -39,6 +39,7 @@ type plan struct {
 
 	coverageType, keyType typeSize
 	presetType            typeSize // of a run's preset, in place of the marks
+	shutType              typeSize // without height where no row says where keys are shut
 }
 
 // A typeSize is how a row of texts is set to fit its columns.
@@ -67,6 +68,9 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 	p.column = (p.right - p.left) / float64(len(s.keys))
 	p.coverageType = fitted(s.coverageTexts(), p.column, 10, 7.5, false)
 	p.keyType = fitted(s.keyTexts(), p.column, 17, 11, true)
+	if texts := s.shutTexts(); len(texts) > 0 {
+		p.shutType = fitted(texts, p.column, 9, 6.5, false)
+	}
 
 	p.markHeight = markMM
 	if s.run != nil {
@@ -76,7 +80,7 @@ func (s *sheet) divided(f *drawnForm, notesMM float64) plan {
 
 	ok := max(okMM, p.keyType.height)
 	fixed := 2*marginMM + s.headerMM() + edgeMM + rollerMM + bladeMM + screwMM +
-		numberMM + p.coverageType.height + p.keyType.height + p.markHeight + ok + orderMM + notesMM
+		numberMM + p.coverageType.height + p.keyType.height + p.shutType.height + p.markHeight + ok + orderMM + notesMM
 	room := s.Page.HeightMM - fixed
 	p.gap, p.formTop = formGapMM, marginMM+s.headerMM()
 	if f != nil {
@@ -105,7 +109,8 @@ func (p *plan) stack(ok float64) {
 	p.number = p.edge + p.gap + bladeMM + screwMM
 	p.coverage = p.number + numberMM
 	p.key = p.coverage + p.coverageType.height
-	p.mark = p.key + p.keyType.height
+	p.shut = p.key + p.keyType.height
+	p.mark = p.shut + p.shutType.height
 	p.ok = p.mark + p.markHeight
 	p.order = p.ok + ok
 	p.note = p.order + orderMM

@@ -195,27 +195,44 @@ func zoneRanges(keys []preset.Key, among func(preset.Key) bool) string {
 
 // scaleNote says how to read the drawing and which way to turn.
 func (s *sheet) scaleNote(f *drawnForm) note {
-	text := turning(s.preset.Press.KeyUnit) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, lead edge nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
+	text := turning(s.preset.Press, !s.preset.StatesShut()) + fmt.Sprintf(" Seen as a pulled sheet lies: face up, gripper edge (lead edge) nearest you. The gap is drawn to scale: %.0f mm here are the whole travel of a key.", s.plan.gap)
 	if !s.onePiece() && s.preset.Press.Blade == nil {
 		text += " The kind of blade is not stated: the gap is drawn key by key."
 	}
 	if f != nil {
 		if short := f.LengthMM * s.scale() / (s.plan.formBottom - s.plan.formTop); short > 1.05 {
-			text += fmt.Sprintf(" The length of the form is drawn %.1f times smaller than its width.", short)
+			text += fmt.Sprintf(" The picture is squashed lengthways: its length is drawn %.1f times smaller than its width.", short)
 		}
 	}
 	return note{"Reading this sheet", text}
 }
 
-// turning is the sense of a key's scale (common practice, no source).
-func turning(unit press.KeyUnit) string {
-	switch unit {
+// turning says what a press's key scale counts, and which way to turn; whether it
+// counts from where keys are shut.
+func turning(on preset.StatedPress, fromShut bool) string {
+	unit, more := "% of their travel", " a higher figure, more ink."
+	switch on.KeyUnit {
 	case press.Turn:
-		return "Keys in turns of the screw from shut. Clockwise closes: less ink. Counter-clockwise opens: more ink."
+		unit, more = "turns of the screw", ""
 	case press.Notch:
-		return "Keys in notches from shut: more notches, more ink. On a screw clockwise closes."
+		unit, more = "notches", " more notches, more ink."
 	}
-	return "Keys in % of their travel from shut: a higher figure, more ink. On a screw clockwise closes."
+	text := "Keys in " + unit + " from shut"
+	if !fromShut {
+		text = "Keys in " + unit + " from each key's own 0, which need not be where it is shut"
+	}
+	if more == "" {
+		text += "."
+	} else {
+		text += ":" + more
+	}
+	switch on.Sense() {
+	case press.Closes:
+		text += " Clockwise closes: less ink. Counter-clockwise opens: more ink."
+	case press.Opens:
+		text += " Clockwise opens: more ink. Counter-clockwise closes: less ink."
+	}
+	return text
 }
 
 var cautions = []note{{

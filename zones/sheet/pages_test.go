@@ -173,7 +173,7 @@ func TestSheetSays(t *testing.T) {
 	p.Warnings = append(p.Warnings, zones.Warning{Ink: "black", Code: "take-off", Text: "little ink is taken"}, zones.Warning{Ink: "Cyan", Code: "other", Text: "of another ink"})
 	text := allText(pagesOf(t, p, o)[0])
 	for _, want := range []string{
-		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "lead edge, nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
+		"Black", job, "Two-colour 26-inch", "20 %", "OK sweep", "OK key", "gripper edge (lead edge), nearest you", "tail edge", "left end, zone 1", "right end, zone 15",
 		"covered 21.2 % on average", "clockwise closes, counter-clockwise opens", "begin at the centre, work to both edges",
 		"C: at the ceiling", "N: held by a neighbour", "412 g for 5,000 sheets", "you set 20 %", "little ink is taken",
 		"your eye and the densitometer decide", "stop the press and make it safe", "Never screw a key hard",
@@ -181,6 +181,24 @@ func TestSheetSays(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.NotContains(t, text, "of another ink")
+}
+
+// A sheet says which way screws turn where they are turned by hand, as its press
+// has it; and where keys are shut, if they do not all show 0 there.
+func TestSheetSaysWhereKeysAreShut(t *testing.T) {
+	on := pressOf(15, press.Turn, press.OnePiece)
+	p, o := presetOf(t, on, 20)
+	assert.NotContains(t, allText(pagesOf(t, p, o)[0]), "shut at")
+	on.Keys.Zero = make([]float64, 15)
+	on.Keys.Zero[14], on.Keys.Clockwise = 0.25, press.Opens
+	p, o = presetOf(t, on, 20)
+	text := allText(pagesOf(t, p, o)[0])
+	for _, want := range []string{"shut at", "2 1/4 0 0 0", "clockwise opens, counter-clockwise closes", "Clockwise opens: more ink.", "each key's own", "0 1/4"} {
+		assert.Contains(t, text, want)
+	}
+	assert.NotContains(t, text, "from shut")
+	percent, o := presetOf(t, pressOf(15, press.Percent, press.Segmented), 20)
+	assert.NotContains(t, strings.ToLower(allText(pagesOf(t, percent, o)[0])), "clockwise")
 }
 
 // Where there is much to say the picture gives way, so that it is said.

@@ -93,3 +93,15 @@ func TestSheetOfARunWithoutItsPress(t *testing.T) {
 	assert.NotContains(t, textsOf(pages[1]), "AS RUN")
 	assert.Contains(t, textsOf(pages[1]), "As preset")
 }
+
+// A ratchet of 12 notches is common, and two figures of them must be read whole.
+func TestSweepOfTwoFiguresIsWhole(t *testing.T) {
+	p, on := okPreset(t)
+	p.Press.SweepUnit = "notch"
+	p.Units[0].Sweep, p.Units[0].OKSweep = 12, new(10.0)
+	assert.Contains(t, textsOf(pagesOf(t, p, Options{Press: on})[0]), "10 notches")
+
+	c := changeOf(t, 8, press.Turn)
+	c.Steps[0].Units[0].Sweep, c.Steps[0].Units[0].SweepWas = 12, new(10.0)
+	assert.Contains(t, textsOf(changePages(t, c, ChangeOptions{PageSize: A4})[0]), "10 → 12 notches")
+}

@@ -110,6 +110,17 @@ func shortened(s string, sizePT float64, bold bool, mostMM float64) string {
 	return set.String()
 }
 
+// fitting is the size at which a bold text is not longer than it may be: the largest
+// that it is wanted in, in half points, and not below the least.
+func fitting(s string, wantedPT, leastPT, mostMM float64) float64 {
+	for size := wantedPT; size > leastPT; size -= 0.5 {
+		if widthMM(s, size, true) <= mostMM {
+			return size
+		}
+	}
+	return leastPT
+}
+
 // wrap breaks a text into lines between words, as many as may be looked at; a
 // word longer than a line is shortened.
 func wrap(s string, sizePT float64, mostMM float64, most int) []string {

@@ -42,11 +42,11 @@ type keyOf struct {
 	zone             int
 }
 
-// A series is what one key was off, job by job.
+// A series is what one key was off and how far it was moved, job by job.
 type series struct {
-	days []Day
-	off  []float64
-	on   *press.Press
+	days       []Day
+	off, moved []float64
+	on         *press.Press
 }
 
 // drifts looks at every key; records stand in the order of their days.
@@ -84,7 +84,8 @@ func (u *UnitRecord) addTo(keys map[keyOf]*series, r *Record) {
 			s = &series{}
 			keys[at] = s
 		}
-		s.days, s.off, s.on = append(s.days, r.Day), append(s.off, p.off), u.on
+		s.days, s.on = append(s.days, r.Day), u.on
+		s.off, s.moved = append(s.off, p.off), append(s.moved, p.moved)
 	}
 }
 
@@ -96,6 +97,10 @@ func (a keyOf) compare(b keyOf) int {
 // it may have stood off otherwise: the day that parts the jobs is the one where
 // the two means differ most, in standard errors of their difference. Where they
 // do not differ clearly, the key has stood off all the time or not at all.
+//
+// A key that nobody moved that way is not called off, however much its neighbours
+// were: on a form that comes back month after month the ink that they took is not to
+// be told from the ink of all keys.
 func (s *series) drift() (Drift, bool) {
 	off := clipped(s.off)
 	if len(off) < leastJobs {
@@ -109,8 +114,10 @@ func (s *series) drift() (Drift, bool) {
 	}
 	least := max(leastPoints, 100*d.scale.Step/d.scale.Travel) * (1 - 1e-9)
 	last := mean(off[len(off)-leastJobs:]) // it may have been set right since
+	way := math.Copysign(1, d.Points)
+	moved := mean(clipped(s.moved)[from:])
 	clear := math.Abs(d.Points) / (scatter / math.Sqrt(float64(len(after))))
-	return d, math.Abs(d.Points) >= least && clear >= clearErrors && last*math.Copysign(1, d.Points) >= least/2
+	return d, math.Abs(d.Points) >= least && clear >= clearErrors && last*way >= least/2 && moved*way >= least/2
 }
 
 // parted is where the values after differ most from those before, 0 where they

@@ -89,17 +89,17 @@ func Of(records []*Record) *History {
 }
 
 func (r *Record) job() Job {
-	j := Job{File: r.File, Job: r.Job, Press: r.Press, Date: r.Day.Date, DayOf: r.Day.Kind, Paper: known(r.Paper), Units: []JobUnit{}}
+	j := Job{File: r.File, Job: r.Job, Press: r.Press, Date: r.Day.Date, DayOf: r.Day.Kind, Paper: orNil(r.Paper), Units: []JobUnit{}}
 	for i := range r.Units {
 		u := &r.Units[i]
 		j.Units = append(j.Units, JobUnit{
-			Ink: u.Ink, Unit: known(u.Unit), Sweep: u.Sweep, OKSweep: u.OKSweep, Share: shareOf(u), FullerPct: u.FullerPct,
+			Ink: u.Ink, Unit: orNil(u.Unit), Sweep: u.Sweep, OKSweep: u.OKSweep, Share: shareOf(u), FullerPct: u.FullerPct,
 		})
 	}
 	return j
 }
 
-func known(s string) *string {
+func orNil(s string) *string {
 	if s == "" {
 		return nil
 	}
@@ -180,7 +180,7 @@ func tendencies(records []*Record) []Tendency {
 	for _, at := range slices.SortedFunc(maps.Keys(jobs), func(a, b of) int {
 		return cmp.Or(cmp.Compare(a.press, b.press), cmp.Compare(a.ink, b.ink), cmp.Compare(a.paper, b.paper))
 	}) {
-		t := Tendency{Press: at.press, Ink: at.ink, Paper: known(at.paper), FullerPct: median(jobs[at]), Jobs: len(jobs[at])}
+		t := Tendency{Press: at.press, Ink: at.ink, Paper: orNil(at.paper), FullerPct: median(jobs[at]), Jobs: len(jobs[at])}
 		for _, f := range jobs[at] {
 			if f*t.FullerPct > 0 {
 				t.SameWay++

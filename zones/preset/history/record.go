@@ -1,6 +1,8 @@
 package history
 
 import (
+	"fmt"
+	"hash/fnv"
 	"math"
 
 	"bladeline/curves"
@@ -21,6 +23,8 @@ type Record struct {
 	Press string
 	Paper string // "" is not stated
 	Units []UnitRecord
+
+	print uint64
 }
 
 // A UnitRecord is what an OK file says of one ink.
@@ -31,7 +35,7 @@ type UnitRecord struct {
 	OKSweep float64 // what was finally run; Sweep where it did not change
 
 	Read       int          // keys of printing zones that say what was run
-	on         *press.Press // nil is not at hand: the figures below are then not known
+	on         *press.Press // as the unit has it; nil is not at hand: the figures below are then not known
 	WithinStep int          // of those, moved by a step of the scale or not at all
 	WithinFeed int          // of those, whose ink stayed within 10 % of what was preset
 	FullerPct  *float64
@@ -44,29 +48,57 @@ type UnitRecord struct {
 type point struct {
 	zone int
 	off  float64 // in points of travel
+
+	moved float64 // how far the operator moved it, in points of travel, beside what the sweep did
 }
 
-// NewRecord looks at a preset that says what was run. on gives the press of a
-// unit, nil where it is not at hand. Keys that were not read, zones off the
-// sheet and zones that only bear marks are left out; off-scale values are
-// refused with an error of type *settings.FileError.
-func NewRecord(file string, day Day, p *preset.Preset, on func(*preset.Unit) *press.Press) (*Record, error) {
+// NewRecord looks at a preset that says what was run. on is its press, nil where
+// that is not at hand. A press that was renamed goes by its name of today. Keys
+// that were not read, zones off the sheet and zones that only bear marks are left
+// out; off-scale values are refused with an error of type *settings.FileError.
+func NewRecord(file string, day Day, p *preset.Preset, on *press.Press) (*Record, error) {
 	r := &Record{File: file, Day: day, Job: p.Job, Press: p.Press.Name, Paper: stated(p.Paper)}
+	if on != nil {
+		r.Press = on.Name
+	}
+	r.print = fingerprint(p, day)
 	for i := range p.Units {
 		u := &p.Units[i]
 		if !u.WasRun() {
 			continue
 		}
-		if scale := on(u); scale != nil {
-			if err := u.OnScales(scale); err != nil {
-				return nil, settings.InFile(err, file, "")
-			}
-			r.Units = append(r.Units, newUnit(u, scale))
+		if on == nil {
+			r.Units = append(r.Units, newUnit(u, stated(u.Unit), nil))
 			continue
 		}
-		r.Units = append(r.Units, newUnit(u, nil))
+		scales := u.OnPress(on)
+		if err := u.OnScales(scales); err != nil {
+			return nil, settings.InFile(err, file, "")
+		}
+		r.Units = append(r.Units, newUnit(u, u.NameOn(on), scales))
 	}
 	return r, nil
+}
+
+// Fingerprint is a number for all that a file says of a run, the same for copies of
+// it. It is false where the file states no day: a run that was repeated may then
+// say just the same.
+func (r *Record) Fingerprint() (uint64, bool) { return r.print, r.Day.Kind == Dated }
+
+func fingerprint(p *preset.Preset, day Day) uint64 {
+	sum := fnv.New64a()
+	fmt.Fprintf(sum, "%q %q %q", p.Job, p.Press.Name, day.Date)
+	for i := range p.Units {
+		u := &p.Units[i]
+		fmt.Fprintf(sum, " %q %v %v", u.Ink, u.Sweep, u.SweepRun())
+		for _, k := range u.Keys {
+			fmt.Fprintf(sum, " %v %v", k.CoveragePct, k.Key)
+			if k.OKKey != nil {
+				fmt.Fprintf(sum, " as %v", *k.OKKey)
+			}
+		}
+	}
+	return sum.Sum64()
 }
 
 func stated(s *string) string {
@@ -76,8 +108,8 @@ func stated(s *string) string {
 	return *s
 }
 
-func newUnit(u *preset.Unit, on *press.Press) UnitRecord {
-	r := UnitRecord{Ink: u.Ink, Unit: stated(u.Unit), Sweep: u.Sweep, OKSweep: u.SweepRun(), on: on}
+func newUnit(u *preset.Unit, name string, on *press.Press) UnitRecord {
+	r := UnitRecord{Ink: u.Ink, Unit: name, Sweep: u.Sweep, OKSweep: u.SweepRun(), on: on}
 	var keys []reading
 	for _, k := range u.Keys {
 		if !k.Prints() || k.OKKey == nil {
@@ -107,6 +139,7 @@ func newUnit(u *preset.Unit, on *press.Press) UnitRecord {
 type reading struct {
 	zone           int
 	asked, set, ok float64 // by the curve, as it was set on its step, as it was run
+	today          float64 // as it was run, by the zero that the press's file has now
 	sweeps         float64 // run / preset
 	bound          bool    // it stood at a limit, and says only so much or more, or less
 }
@@ -120,12 +153,16 @@ func (r *UnitRecord) reading(k preset.Key, on *press.Press) reading {
 		set = k.OpeningPct
 	}
 	ok := set + 100*(*k.OKKey-k.Key)/on.Keys.Travel
-	atEnd := *k.OKKey <= 0 || *k.OKKey >= on.Keys.Travel
+	atEnd := *k.OKKey <= 0 || ok <= sameOpening || *k.OKKey >= on.Keys.Travel
 	return reading{
-		zone: k.Zone, asked: k.OpeningPct, set: set, ok: max(0, ok), sweeps: r.OKSweep / r.Sweep,
+		zone: k.Zone, asked: k.OpeningPct, set: set, ok: max(0, ok), today: on.Keys.OpeningPct(k.Zone, *k.OKKey), sweeps: r.OKSweep / r.Sweep,
 		bound: atEnd || k.State != curves.Set && *k.OKKey == k.Key,
 	}
 }
+
+// sameOpening is what two openings may differ by that are one, in % of travel: what
+// goes through binary fractions.
+const sameOpening = 1e-9
 
 func (k reading) right() bool {
 	if k.set == 0 {
@@ -141,15 +178,18 @@ const leastKeys = 5
 // compare fills what the unit's keys say together: how much fuller they were
 // run than preset, and how far each stands from the others.
 //
-//	ok × sweeps = (1 + fuller/100) × asked + off × sweeps
+//	today × sweeps = (1 + fuller/100) × asked + off × sweeps
 //
-// fuller is the median of ok × sweeps / asked, each key weighed by asked: the
-// least sum of |off| over the keys.
+// What a key was off is counted by its zero of today, so that one which was set
+// right is not found again.
+// fuller is the median of ok × sweeps / set, each key weighed by set. It is counted
+// from the keys as they were set on their steps: a key that nobody touched says that
+// nothing was wanted otherwise, however far its step lies from the curve.
 func (r *UnitRecord) compare(keys []reading) {
 	var ratios, weights []float64
 	for _, k := range keys {
-		if k.asked > 0 {
-			ratios, weights = append(ratios, k.ok*k.sweeps/k.asked), append(weights, k.asked)
+		if k.set > 0 {
+			ratios, weights = append(ratios, k.ok*k.sweeps/k.set), append(weights, k.set)
 		}
 	}
 	if len(ratios) < leastKeys {
@@ -158,6 +198,6 @@ func (r *UnitRecord) compare(keys []reading) {
 	factor := weightedMedian(ratios, weights)
 	r.FullerPct = new(100 * (factor - 1))
 	for _, k := range keys {
-		r.points = append(r.points, point{k.zone, k.ok - factor*k.asked/k.sweeps})
+		r.points = append(r.points, point{k.zone, k.today - factor*k.asked/k.sweeps, k.ok - k.set/k.sweeps})
 	}
 }

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
@@ -22,14 +23,17 @@ const (
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
 	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
+	CodeCoverage     = "coverage-no-preset" // coverages are given in place of a preset
 	CodeUnknownUnit  = "unknown-unit"       // an ink is asked for in a unit that the press does not have
 	CodePapers       = "papers"             // a curve is to be learned from jobs of several papers
 	CodeOneZero      = "one-zero"           // zeros are to be learned that move the keys of several inks: a warning's
 	CodePaper        = "paper"              // the press's file names no curve for an ink on a paper: a warning's
+	CodeManyPages    = "many-pages"         // a PDF has more pages than the one form that is wanted
+	CodeSlow         = "slow-to-separate"   // a PDF takes longer than it may
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage, CodeManyPages, CodeSlow}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -60,6 +64,13 @@ func (e *UnplacedError) Error() string {
 	return e.File + ": does not state how its separations lie"
 }
 
+// A CoverageError is of a file of coverages that is given for a preset.
+type CoverageError struct{ File string }
+
+func (e *CoverageError) Code() string { return CodeCoverage }
+
+func (e *CoverageError) Error() string { return e.File + ": holds coverages, and no keys yet" }
+
 // A ShippedError refuses to write to a file inside the program: the zeros of a
 // press, or a curve.
 type ShippedError struct {
@@ -89,6 +100,30 @@ func (e *FewJobsError) Error() string {
 		return fmt.Sprintf("takes at least %d jobs of a unit and there are %d of unit %s", learn.MinRuns, e.Jobs, e.Unit)
 	}
 	return fmt.Sprintf("takes at least %d jobs and there are %d", learn.MinRuns, e.Jobs)
+}
+
+// A PagesError is of a file of several pages where one form is wanted.
+type PagesError struct {
+	File  string
+	Pages int
+}
+
+func (e *PagesError) Code() string { return CodeManyPages }
+
+func (e *PagesError) Error() string {
+	return fmt.Sprintf("%s: %d pages are %d forms, and a preset is of one", e.File, e.Pages, e.Pages)
+}
+
+// A SlowError is of a file that takes longer to separate than it may.
+type SlowError struct {
+	File string
+	Time time.Duration
+}
+
+func (e *SlowError) Code() string { return CodeSlow }
+
+func (e *SlowError) Error() string {
+	return fmt.Sprintf("%s: is not separated after %v", e.File, e.Time)
 }
 
 // An AskedError is of what was asked for a new file, and of no file that is there.

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"sync"
 
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/history"
 	"bladeline/zones/press"
@@ -46,6 +48,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	if err := context.Cause(ctx); err != nil {
 		return nil, err
 	}
+	refuseCopies(read, paths)
 	past := &Past{}
 	var records []*history.Record
 	for _, r := range read {
@@ -63,6 +66,23 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	}
 	past.History = history.Of(records)
 	return past, nil
+}
+
+// refuseCopies refuses what says just the same as a file before it: a run counts
+// once.
+func refuseCopies(read []readRecord, paths []string) {
+	first := map[uint64]string{}
+	for i, r := range read {
+		if r.record == nil {
+			continue
+		}
+		print, dated := r.record.Fingerprint()
+		if before := first[print]; before != "" && dated {
+			read[i] = readRecord{err: fmt.Errorf("%s: is a copy of %s and would count twice; move one of them away", paths[i], before)}
+			continue
+		}
+		first[print] = paths[i]
+	}
 }
 
 func (how LookBack) presses() ([]*press.Press, error) {
@@ -150,20 +170,32 @@ func recordOf(folder, path string, presses []*press.Press) readRecord {
 	if err != nil {
 		name = path
 	}
-	var record *history.Record
-	on := pressFor(p, path, presses)
-	record, err = history.NewRecord(filepath.ToSlash(name), day, p, on)
+	on, err := pressFor(p, path, presses)
+	if err != nil {
+		return readRecord{err: err}
+	}
+	record, err := history.NewRecord(filepath.ToSlash(name), day, p, on)
+	if bad, is := errors.AsType[*settings.FileError](err); is {
+		bad.File = path // as in every other error, from where one stands
+	}
 	return readRecord{record, err}
 }
 
-// pressFor finds the press of a preset's units among those at hand.
-func pressFor(p *preset.Preset, path string, presses []*press.Press) func(*preset.Unit) *press.Press {
+// pressFor finds the press of a preset among those at hand, nil where it is none
+// of them. A preset that names one of them and does not fit it is refused: its
+// keys were read on another scale.
+func pressFor(p *preset.Preset, path string, presses []*press.Press) (*press.Press, error) {
+	var unfit error
 	for _, on := range presses {
-		if p.IsFor(on, path) == nil {
-			return func(u *preset.Unit) *press.Press { return on }
+		err := p.IsFor(on, path)
+		if err == nil {
+			return on, nil
+		}
+		if unfit == nil && p.Names(on) {
+			unfit = err
 		}
 	}
-	return func(*preset.Unit) *press.Press { return nil }
+	return nil, unfit
 }
 
 // dayOf is the day that a preset states, else that of its file.

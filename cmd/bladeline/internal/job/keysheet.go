@@ -49,6 +49,9 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	if press != nil && p.Press.Blade == nil {
 		p.Press.Blade = &press.Fountain.Blade
 	}
+	if press != nil {
+		p.TellTurning(press)
+	}
 	pictures, pages, err := t.pages(ctx, p, press)
 	if err != nil {
 		return nil, err
@@ -72,7 +75,7 @@ func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.
 	}
 	forms := map[string]*zones.Form{}
 	for _, picture := range pictures {
-		if picture.Err == nil {
+		if picture.Err == nil && picture.Form != nil {
 			forms[picture.Ink] = picture.Form
 		}
 	}

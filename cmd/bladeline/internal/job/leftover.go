@@ -7,7 +7,8 @@ import (
 	"time"
 )
 
-// temporaryName is what names of temporary files begin with; a number follows.
+// temporaryName is what names of temporary files and folders begin with; a number
+// follows.
 const temporaryName = ".bladeline-"
 
 var temporaryPattern = regexp.MustCompile(`^\.bladeline-\d{1,10}$`)
@@ -16,8 +17,8 @@ var temporaryPattern = regexp.MustCompile(`^\.bladeline-\d{1,10}$`)
 // writes for so long.
 const leftOver = time.Hour
 
-// removeLeftOver removes from a folder the temporary files of runs that were
-// killed: those that are old and that no running program holds. It is a
+// removeLeftOver removes from a folder the temporary files and folders of runs
+// that were killed: those that are old and that no running program holds. It is a
 // courtesy, and what cannot be removed stays.
 func removeLeftOver(folder string) {
 	entries, err := os.ReadDir(folder)
@@ -29,11 +30,11 @@ func removeLeftOver(folder string) {
 			continue
 		}
 		info, err := e.Info()
-		if err != nil || !info.Mode().IsRegular() || time.Since(info.ModTime()) < leftOver {
+		if err != nil || !info.Mode().IsRegular() && !info.IsDir() || time.Since(info.ModTime()) < leftOver {
 			continue
 		}
 		if name := filepath.Join(folder, e.Name()); !isHeld(name) {
-			os.Remove(name)
+			os.RemoveAll(name)
 		}
 	}
 }

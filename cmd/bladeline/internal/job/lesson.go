@@ -10,6 +10,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
@@ -38,8 +39,10 @@ type Lesson struct {
 	Paper     string // that the jobs were run on; "" is not known
 	Runs      []learn.Run
 	Read      []string        // all files of jobs that were read
-	Skipped   []zones.Warning // of those in a folder that do not say what was run
+	Skipped   []zones.Warning // of those in a folder that do not say what was run, or are of another press
 	Doubts    []zones.Warning // of what the jobs say of paper and units
+
+	foreign error // of the first job in a folder that is another press's
 
 	how    Learning
 	paths  []string // of the runs
@@ -49,8 +52,8 @@ type Lesson struct {
 }
 
 // Lesson reads all that is learned from. An OK file that is named must say what
-// was run of the ink; one of a folder that does not is passed over. It stops where
-// ctx ends, its cause the error.
+// was run of the ink; one of a folder that does not, or is another press's, is passed
+// over. It stops where ctx ends, its cause the error.
 func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	l := &Lesson{how: how}
 	var err error
@@ -72,7 +75,11 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	if err := l.readAll(ctx); err != nil {
 		return nil, err
 	}
-	if len(l.Runs) == 0 {
+	switch {
+	case len(l.Runs) > 0:
+	case l.foreign != nil:
+		return nil, l.foreign
+	default:
 		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink+how.narrowed())
 	}
 	if err := l.weighPapers(); err != nil {
@@ -177,6 +184,11 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 		return nil
 	}
 	run, err := p.OKRun(path, l.Press, ink)
+	if err != nil && inFolder && !p.Names(l.Press) {
+		l.foreign = cmp.Or(l.foreign, err)
+		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it is for the press " + settings.Quoted(p.Press.Name)})
+		return nil
+	}
 	if err != nil {
 		return err
 	}

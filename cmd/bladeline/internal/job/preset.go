@@ -28,6 +28,7 @@ type Ticket struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
+	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
 
@@ -45,6 +46,12 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	maps, err := t.Maps(ctx)
 	if err != nil {
 		return nil, err
+	}
+	maps, blank := t.Printing(maps)
+	if t.Blank != nil {
+		for _, m := range blank {
+			t.Blank(m)
+		}
 	}
 	s, err := t.setup(maps, press, file)
 	if err != nil {

@@ -11,6 +11,9 @@ import (
 
 // LoadPreset reads a preset: CSV where the file's name ends so, else JSON.
 func LoadPreset(path string) (*preset.Preset, error) {
+	if FormatOf(path) == "cover" {
+		return nil, &CoverageError{path}
+	}
 	read := preset.ReadJSON
 	if FormatOf(path) == "csv" {
 		read = preset.ReadCSV

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,6 +38,7 @@ func (n NewPress) Write() ([]string, error) {
 	if file.Data, err = n.edited(base, file); err != nil {
 		return nil, err
 	}
+	file.Data = n.withoutOld(file.Data, base)
 	if err := isNew(n.Path); err != nil {
 		return nil, err
 	}
@@ -84,6 +86,37 @@ func (n NewPress) edited(base *press.Press, file Settings) ([]byte, error) {
 		set("first_zone", settings.TOMLString(string(*n.FirstZone)))
 	}
 	return data, err
+}
+
+// withoutOld is the file without what its comments say of the press that it was
+// begun from: its head's first paragraph, and what is said with figures, or with
+// the old value, of keys whose values are others now. The fountain's length, which
+// is said of either, follows from its zones and their width.
+func (n NewPress) withoutOld(data []byte, from *press.Press) []byte {
+	data = settings.RemoveHead(data)
+	drop := func(was string, path ...string) {
+		data = settings.RemoveComments(data, func(comment string) bool { return speaksOf(comment, was) }, path...)
+	}
+	f := from.Fountain
+	if n.Name != from.Name {
+		drop(from.Name, "name")
+	}
+	if n.FirstZone != nil && *n.FirstZone != f.FirstZone {
+		drop(string(f.FirstZone), "fountain", "first_zone")
+	}
+	if n.Zones != nil && *n.Zones != f.Zones || n.ZoneWidthMM != nil && *n.ZoneWidthMM != f.ZoneWidthMM {
+		drop(strconv.Itoa(f.Zones), "fountain", "zones")
+		drop(settings.Decimal(f.ZoneWidthMM), "fountain", "zone_width_mm")
+	}
+	return data
+}
+
+// numberedKey names a key, as "zone 1", and is no figure of the press's own.
+var numberedKey = regexp.MustCompile(`(?i)\b(key|screw|zone) \d+`)
+
+// speaksOf tells whether a comment speaks of a value: names it, or has figures.
+func speaksOf(comment, value string) bool {
+	return strings.Contains(comment, value) || strings.ContainsAny(numberedKey.ReplaceAllString(comment, ""), "0123456789")
 }
 
 // idOf is an id for a press of a name: its letters and digits, with a hyphen for

@@ -12,10 +12,16 @@ type Reading struct {
 	InkIsLight bool
 	Progress   func(done float64) // told from 0 to 1 what is read, by one goroutine at a time; may be nil
 	Workers    *coverage.Workers  // shared with other readings; nil is a core each for this one alone
+	Separating *Separating        // of PDF and PostScript files; nil refuses them
 }
 
 // Maps measures the files, and gives up where ctx ends, its cause the error.
 func (r Reading) Maps(ctx context.Context) ([]*coverage.Map, error) {
+	r, from, remove, err := r.separated(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer remove()
 	maps, err := coverage.MeasureFiles(ctx, r.Inputs, coverage.Options{
 		InkIsLight: r.InkIsLight,
 		Progress:   r.Progress,
@@ -24,6 +30,7 @@ func (r Reading) Maps(ctx context.Context) ([]*coverage.Map, error) {
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
+	called(maps, r.Inputs, from)
 	return maps, err
 }
 

@@ -108,7 +108,7 @@ func isSheet(o Output) bool {
 
 // pages are those of the key sheet, where one is asked for.
 func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error) {
-	lines, err := inkLines(p, "", s.Press, cmp.Or(s.Copies, s.Run.Length))
+	lines, err := inkLines(p, "", s.Press, cmp.Or(s.Copies, estimable(p)))
 	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
 		return nil, err
 	}

@@ -49,6 +49,7 @@ var cures = job.Cures{
 	zones.CodeInkBeyond: func(of any) string {
 		return job.Inward(of.(*zones.InkBeyondError)) + ", or correct the zones or the dots per inch"
 	},
+	zones.CodeComposite: job.Always("leave the composite out"),
 	zones.CodeSameInk:   job.Always("give one of them another name"),
 	zones.CodeOutside:   job.Always("shorten the form, or choose another press or lead edge"),
 	preset.CodeNoLength: job.Always("choose a press that states its print length"),

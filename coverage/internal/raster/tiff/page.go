@@ -106,12 +106,15 @@ func (p *page) readInks(d *directory) error {
 	if len(titles) > 0 {
 		p.header.Title = strings.TrimSpace(titles[0])
 	}
-	if p.header.Model != raster.Separated {
-		return nil
-	}
 	names, err := d.names(tagInkNames, maxInks)
 	if err != nil {
 		return err
+	}
+	if p.header.Model != raster.Separated {
+		if p.header.Model == raster.Gray && p.header.Samples == 1 && len(names) == 1 {
+			p.header.Inks = names // separate writes so what a file's name cannot hold
+		}
+		return nil
 	}
 	const processInks = 1
 	set, err := d.one(tagInkSet, processInks)

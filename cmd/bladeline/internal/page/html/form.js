@@ -120,7 +120,7 @@ function labels(p, y, at, result) {
   };
   const order = byPlace(result.zones);
   const under = y + p.form + 14;
-  const list = [text((p.left + p.right) / 2, under, "middle", p.roomy ? "lead edge, nearest you" : "lead edge")];
+  const list = [text((p.left + p.right) / 2, under, "middle", p.roomy ? "gripper edge (lead edge), nearest you" : "lead edge")];
   list.push(text(p.left, under, "start", p.roomy ? `◄ left end, zone ${order[0]}` : `◄ zone ${order[0]}`));
   list.push(text(p.right, under, "end", p.roomy ? `right end, zone ${order.at(-1)} ►` : `zone ${order.at(-1)} ►`));
   if (p.roomy) list.push(text(p.left - 8, at.top + 10, "end", "tail"), text(p.left - 8, y + p.form - 2, "end", "lead"));

@@ -228,6 +228,7 @@
  * @property {string | null} blade
  * @property {string} key_unit
  * @property {string} sweep_unit
+ * @property {string | null} [clockwise] closes or opens
  */
 
 /**
@@ -257,6 +258,7 @@
  * @property {number} key on the press's scale
  * @property {string} key_text
  * @property {string} state what holds it, a name of keyStates (plan.js)
+ * @property {number | null} [shut_at] what it shows when shut
  */
 
 /**

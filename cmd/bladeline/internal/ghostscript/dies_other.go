@@ -1,0 +1,7 @@
+//go:build unix && !linux
+
+package ghostscript
+
+import "syscall"
+
+func diesWithUs(*syscall.SysProcAttr) {}

@@ -1,0 +1,167 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"bladeline/cmd/bladeline/internal/ghostscript"
+	"bladeline/coverage"
+)
+
+// What separating does where nothing else is asked.
+const (
+	SeparationDPI  = 600
+	SeparationTime = 20 * time.Minute
+)
+
+// Separating is how the pages of a PDF or PostScript file become separations.
+type Separating struct {
+	Ranges     [][2]int      // of pages, from 1, both ends included; none is all
+	DPIX, DPIY float64       // 0 is SeparationDPI
+	Time       time.Duration // the longest that a file may take; 0 is SeparationTime
+	OnePage    bool          // refuse more than one page
+	Note       func(Note)    // told of every file that was separated; may be nil
+}
+
+// A Note is what is to be said of a file that was separated.
+type Note struct {
+	File       string
+	Version    string // of Ghostscript
+	DPIX, DPIY float64
+	Contone    bool
+	Warnings   []string
+}
+
+// WriteSeparations writes the separations of a file into a folder, which is made
+// where it is missing, all of them or none, and returns their paths. It stops where
+// ctx ends, its cause the error.
+func (s Separating) WriteSeparations(ctx context.Context, file, folder string, contone bool, progress func(float64)) (paths []string, err error) {
+	if err := separable(file); err != nil {
+		return nil, err
+	}
+	made, err := newFolder(folder)
+	if err != nil {
+		return nil, err
+	}
+	defer func() {
+		if err != nil && made {
+			os.Remove(folder)
+		}
+	}()
+	temporary, err := newTemporaryFolder(folder)
+	if err != nil {
+		return nil, err
+	}
+	defer temporary.remove()
+	separations, err := s.into(ctx, temporary.path, file, contone, progress)
+	if err != nil {
+		return nil, err
+	}
+	files := separationFiles(file, folder, separations)
+	for _, f := range files {
+		paths = append(paths, f.Path)
+	}
+	return paths, WriteFiles(files)
+}
+
+// separationFiles are separations in their places, of names from which job and
+// ink are read again.
+func separationFiles(file, folder string, made *ghostscript.Separations) []File {
+	var files []File
+	taken := map[string]bool{}
+	for _, p := range made.Plates {
+		stem := coverage.Stem(file)
+		if made.OfPages > 1 {
+			stem += fmt.Sprintf("-p%d", p.Page)
+		}
+		path := filepath.Join(folder, distinctName(taken, stem, p.Ink))
+		files = append(files, File{path, func(w io.Writer) error { return copyFile(w, p.Path) }})
+	}
+	return files
+}
+
+func copyFile(w io.Writer, path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	_, err = io.Copy(w, f)
+	return err
+}
+
+// newFolder makes a folder where there is none, and tells whether it did.
+func newFolder(path string) (bool, error) {
+	err := os.Mkdir(path, 0o777)
+	if errors.Is(err, fs.ErrExist) {
+		if info, statErr := os.Stat(path); statErr == nil && info.IsDir() {
+			return false, nil
+		}
+		err = errors.New("is there and no folder")
+	}
+	if err != nil {
+		return false, Unwritten(path, err)
+	}
+	return true, nil
+}
+
+// separable refuses what is neither PDF nor PostScript.
+func separable(file string) error {
+	info, err := os.Stat(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("%s: there is no such file; check the name and the folder", file)
+	case err != nil:
+		return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", file, errors.Unwrap(err))
+	case info.IsDir():
+		return fmt.Errorf("%s: is a folder; name the PDF in it", file)
+	case !ghostscript.IsJob(file):
+		return fmt.Errorf("%s: is neither PDF nor PostScript, or cannot be read; name the file that the plates are made from", file)
+	}
+	return nil
+}
+
+// into makes separations of a file in a temporary folder.
+func (s Separating) into(ctx context.Context, folder, file string, contone bool, progress func(float64)) (*ghostscript.Separations, error) {
+	if s.DPIX == 0 {
+		s.DPIX, s.DPIY = SeparationDPI, SeparationDPI
+	}
+	if s.Time == 0 {
+		s.Time = SeparationTime
+	}
+	ctx, stop := context.WithTimeoutCause(ctx, s.Time, &SlowError{file, s.Time})
+	defer stop()
+	program, err := ghostscript.Find(ctx)
+	if err != nil {
+		return nil, inFile(file, err)
+	}
+	j := &ghostscript.Job{File: file, Ranges: s.Ranges, DPIX: s.DPIX, DPIY: s.DPIY, Contone: contone, Progress: progress}
+	j.Selected = func(pages []int) error {
+		if s.OnePage && len(pages) > 1 {
+			return &PagesError{file, len(pages)}
+		}
+		return nil
+	}
+	made, err := program.Separate(ctx, folder, j)
+	if err != nil {
+		return nil, err
+	}
+	if s.Note != nil {
+		s.Note(Note{file, program.Version, s.DPIX, s.DPIY, contone, made.Warnings})
+	}
+	return made, nil
+}
+
+// inFile names a file before an error that names none.
+func inFile(file string, err error) error {
+	if _, is := errors.AsType[*ghostscript.MissingError](err); is {
+		return fmt.Errorf("%s: %w", file, err)
+	}
+	return err
+}
