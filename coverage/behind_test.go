@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -23,8 +24,8 @@ func endedPages(t *testing.T) map[string]rastertest.TIFFPage {
 		"Group 4":           {Picture: bits, Compression: rastertest.Group4},
 		"Group 4 in strips": {Picture: bits, Compression: rastertest.Group4, RowsPerStrip: 20},
 		"Group 4 reversed":  {Picture: bits, Compression: rastertest.Group4, FillOrder: 2},
-		"Group 3":           {Picture: bits, Compression: rastertest.Group3, G3: rastertest.G3{RTC: true}},
-		"Group 3 tagged":    {Picture: bits, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, RTC: true}, RowsPerStrip: 20},
+		"Group 3":           {Picture: bits, Compression: rastertest.Group3, G3: fax.G3{RTC: true}},
+		"Group 3 tagged":    {Picture: bits, Compression: rastertest.Group3, G3: fax.G3{K: 4, RTC: true}, RowsPerStrip: 20},
 		"LZW":               {Picture: tone, Compression: rastertest.LZW},
 		"LZW in strips":     {Picture: tone, Compression: rastertest.LZW, RowsPerStrip: 7},
 		"Deflate":           {Picture: tone, Compression: rastertest.Deflate},

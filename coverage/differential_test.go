@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -43,7 +44,7 @@ func asXImageReads(page *rastertest.TIFFPage) {
 	if page.Bits == 2 || page.Bits == 4 {
 		page.Picture = rastertest.Random(uint64(page.Width), rastertest.Tone, page.Width, page.Height, 1, 8)
 	}
-	page.G3 = rastertest.G3{}
+	page.G3 = fax.G3{}
 	if bilevel[page.Compression] {
 		page.Photometric = 0
 	} else {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"bladeline/coverage/internal/raster"
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -65,10 +66,10 @@ func bilevelPages(p *rastertest.Picture) map[string]rastertest.TIFFPage {
 		"Group 4":                {Picture: p, Compression: rastertest.Group4},
 		"Group 4 without mark":   {Picture: p, Compression: rastertest.Group4, NoEOFB: true},
 		"Group 3":                {Picture: p, Compression: rastertest.Group3},
-		"Group 3 with mark":      {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{RTC: true}},
-		"Group 3 filled":         {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{FillEOL: true, RTC: true}},
-		"Group 3 two-dimensions": {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, RTC: true}},
-		"Group 3 two, filled":    {Picture: p, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, FillEOL: true}},
+		"Group 3 with mark":      {Picture: p, Compression: rastertest.Group3, G3: fax.G3{RTC: true}},
+		"Group 3 filled":         {Picture: p, Compression: rastertest.Group3, G3: fax.G3{FillEOL: true, RTC: true}},
+		"Group 3 two-dimensions": {Picture: p, Compression: rastertest.Group3, G3: fax.G3{K: 4, RTC: true}},
+		"Group 3 two, filled":    {Picture: p, Compression: rastertest.Group3, G3: fax.G3{K: 4, FillEOL: true}},
 	}
 }
 

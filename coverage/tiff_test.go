@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"pgregory.net/rapid"
@@ -66,7 +67,7 @@ func drawPage(r *rapid.T, compression int) rastertest.TIFFPage {
 		page.Predictor = rapid.IntRange(1, 2).Draw(r, "predictor")
 	}
 	if compression == rastertest.Group3 {
-		page.G3 = rastertest.G3{K: rapid.IntRange(0, 4).Draw(r, "K"), FillEOL: rapid.Bool().Draw(r, "fill"), RTC: rapid.Bool().Draw(r, "end mark")}
+		page.G3 = fax.G3{K: rapid.IntRange(0, 4).Draw(r, "K"), FillEOL: rapid.Bool().Draw(r, "fill"), RTC: rapid.Bool().Draw(r, "end mark")}
 	}
 	drawSegments(r, &page)
 	if rapid.Bool().Draw(r, "resolution") {

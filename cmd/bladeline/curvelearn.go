@@ -28,6 +28,7 @@ type learnFlags struct {
 	readingPct              float64
 	zeros                   bool
 	run                     runFlags
+	pull                    pullFlags
 }
 
 func newCurveLearn() *cobra.Command {
@@ -72,6 +73,19 @@ The new file says what it was learned from. Learning again, from all those jobs
 and more, starts from where the first began: keep the OK files in one folder,
 and learn from the folder. -o may then be the learned curve itself.
 
+--densities learns from one pulled sheet, best of a testform, printed with all keys
+alike. The first file is then the preset that it was printed with; keys that stood
+otherwise are its ok_key. OK files of jobs may follow: learn from both while there are
+few. DENSITIES.csv has the columns ink,zone,density, as for correct. The film follows
+the feed, and by the law of density, with --target and --limit, a density says how many
+times the right film its zone carried: by so much less the key should have been
+open. From 98 % of the limit on all films measure alike, and a zone says only that it
+wanted so much or less. Beside each coverage stands what the curve is worth there,
+as one standard error. It is of one ink on one paper. A key whose zero is off
+is taken for what its zone wants, and rollers carry ink from thick films to thin
+ones, which makes the curve flatter than it is. Keep the pull out of the folder of OK
+files: its sheet was not right.
+
 learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
 job, and of readings that follow no curve. It refuses fewer than 5 distinct
 coverages, keys beyond the scale, and jobs of another press.
@@ -81,7 +95,8 @@ than 10 % off that of the other jobs, and more than three standard errors of tha
 median. It was run on another paper, perhaps, or with another ink, and the curve
 lies between them: learn these apart.`,
 		Example: `  bladeline curve learn ok/ --press hall.press.toml --ink Black -o black.curve.toml
-  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg`,
+  bladeline curve learn a-ok.csv b-ok.csv c-ok.csv --press hall.press.toml --ink Black --zeros -o black.curve.toml -o black.svg
+  bladeline curve learn test.csv --densities densities.csv --press hall.press.toml --ink Black --target 1.5 --limit 2 -o black.curve.toml`,
 		Args: from(1, 0, "OK file"),
 		RunE: func(c *cobra.Command, args []string) error { return learnCurve(c, args, &in, &out, &how) },
 	}
@@ -95,6 +110,7 @@ lies between them: learn these apart.`,
 	decimalVar(flags, &how.readingPct, "reading", 1, "how well a key is read, as a standard deviation in `PCT` of travel")
 	flags.BoolVar(&how.zeros, "zeros", false, "write to the press's file how far each key's zero is off")
 	how.run.add(c)
+	how.pull.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`: .toml the new curve, .svg a plot with the readings; may be repeated")
 	return c
@@ -122,7 +138,7 @@ func learnCurve(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err := job.WriteFiles(files); err != nil {
 		return err
 	}
-	if err := writeLearned(c.OutOrStdout(), l, learned); err != nil {
+	if err := writeLearned(c.OutOrStdout(), l, learned, how); err != nil {
 		return job.Unwritten("standard output", err)
 	}
 	for _, f := range files {
@@ -166,7 +182,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	case how.name != settings.Printable(how.name), how.name != "" && strings.TrimSpace(how.name) == "":
 		return "", usagef("--name %q: not a name; give one on a single line", how.name)
 	}
-	return toml, nil
+	return toml, how.pull.check()
 }
 
 // lesson reads all that is learned from.
@@ -181,7 +197,7 @@ func (how *learnFlags) lesson(c *cobra.Command, args []string, out *outputFlags)
 	var l *job.Lesson
 	err = interruptible(c, func(ctx context.Context) error {
 		l, err = job.Learning{
-			Press: how.press, Ink: how.ink, Paper: how.paper, Unit: how.unit, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args,
+			Press: how.press, Ink: how.ink, Paper: how.paper, Unit: how.unit, Curve: how.curve, Zeros: how.zeros, Rest: how.run.rest, OKFiles: args, Pull: how.pull.pull(),
 		}.Lesson(ctx)
 		return err
 	})
@@ -233,9 +249,16 @@ func (l *lesson) hint() string {
 const worstShown = 5
 
 // writeLearned says what was learned, and from what.
-func writeLearned(w io.Writer, l *lesson, learned *learn.Result) error {
+func writeLearned(w io.Writer, l *lesson, learned *learn.Result, how *learnFlags) error {
+	if how.pull.asked() && l.Jobs() == 0 {
+		return writePulled(w, l, learned, how.readingPct)
+	}
+	from := counted(l.Jobs(), "job")
+	if how.pull.asked() {
+		from += " and a pull"
+	}
 	fmt.Fprintf(w, "%s: %d readings of %s used, %s left out\nthe old curve is %s%s\n",
-		settings.Printable(learned.Curve.Name), len(learned.Used), counted(len(l.Runs), "job"), counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
+		settings.Printable(learned.Curve.Name), len(learned.Used), from, counted(len(learned.LeftOut), "zone"), settings.Printable(l.Old.Name), settings.Printable(againWords(learned)))
 	for _, line := range leftOut(learned.LeftOut) {
 		fmt.Fprintln(w, "left out:", settings.Printable(line))
 	}

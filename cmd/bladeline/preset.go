@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"strconv"
@@ -25,6 +24,7 @@ type presetFlags struct {
 	curves []string
 	sweeps []string
 	units  []string
+	tables []string
 	job    string
 	size   string
 	paperFlags
@@ -76,6 +76,13 @@ comes as the sheet meets the inks: pass by pass, from unit to unit.
 [curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
 the key sheet, so that an OK file says later on what it was run.
 
+Where there is no separation, as the zones of a proof or a plate were measured by
+planimeter or by eye, --coverage takes a table of them: the columns
+zone,coverage_pct, a row for every key, and ink where there are several. 0 is a
+bare zone, an empty cell one off the sheet. A zone's coverage is its ink over zone
+width x the press's print length. What only a separation tells stays unknown: there
+is no picture on the sheet, and no warning of how the ink stands in a zone.
+
 preset also looks at the form, and warns of what no key will cure. A warning
 names the ink, the zones, a figure, and what can be done; under --strict the exit
 status is then 3. One word in the JSON says what it warns of:
@@ -106,14 +113,16 @@ register marks. Only zones that print are warned of.
   bladeline preset --press two-colour --at 'left_*=10,12' --at 'right_*=330,12' left_*.tif right_*.tif
   bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
-  bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif`,
-		Args: files,
+  bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif
+  bladeline preset --press two-colour --coverage Black=by-eye.csv -o job.pdf`,
+		Args: func(c *cobra.Command, args []string) error { return how.arguments(c, args) },
 		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
 	}
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
+	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
@@ -142,12 +151,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	}
 	var blank []*coverage.Map
 	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
-	var p *preset.Preset
-	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
-		t.Reading = r
-		p, err = job.Run(ctx, t)
-		return err
-	})
+	p, err := how.made(c, t)
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}

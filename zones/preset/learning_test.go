@@ -276,7 +276,15 @@ func TestLearningGetsBetter(t *testing.T) {
 			assert.GreaterOrEqual(t, within, bound[2], "within 10 %% after %d jobs", simJobs[i])
 		}
 	}
-	table := learningTable(all)
+	form := simulateTestForm(t, 1, 200)
+	for _, e := range []simErrors{form.form, form.job} {
+		mean, _, within := sized(e.feed)
+		assert.LessOrEqual(t, mean, 9.0)
+		assert.GreaterOrEqual(t, within, 70.0)
+	}
+	assert.InDelta(t, 0.9, worth(all, form, func(e simErrors) []float64 { return e.feed }), 0.05, "README.md: nine tenths of a job")
+	assert.InDelta(t, 0.7, worth(all, form, func(e simErrors) []float64 { return e.keys }), 0.05, "README.md: seven tenths for the keys as they stand")
+	table := learningTable(all, form)
 	t.Log("\n" + table)
 	assert.Contains(t, readme(t), "\n"+table+"\n", "README.md's table")
 	before, _, _ := sized(all[0].feed)

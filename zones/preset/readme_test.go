@@ -11,18 +11,24 @@ import (
 
 // readmeRow is a row of the table of README.md that says what learning from so
 // many jobs is worth.
-func readmeRow(jobs int, e simErrors) string {
+func readmeRow(after string, e simErrors) string {
 	mean, p95, within := sized(e.feed)
 	keysMean, _, keysWithin := sized(e.keys)
-	return fmt.Sprintf("| %d | %.1f %% | %.1f %% | %.1f %% | %.1f %% | %.1f %% |", jobs, mean, p95, within, keysMean, keysWithin)
+	return fmt.Sprintf("| %s | %.1f %% | %.1f %% | %.1f %% | %.1f %% | %.1f %% |", after, mean, p95, within, keysMean, keysWithin)
 }
 
 // learningTable is the table of README.md, figure by figure as it was just found.
-func learningTable(all []simErrors) string {
+func learningTable(all []simErrors, form taught) string {
 	table := "| jobs | feed error: mean | 95th percentile | zones within ±10 % | keys as they stand, whole points: mean | within ±10 % |\n" +
 		"|--:|--:|--:|--:|--:|--:|\n"
 	for i, e := range all {
-		table += readmeRow(simJobs[i], e) + "\n"
+		table += readmeRow(fmt.Sprint(simJobs[i]), e) + "\n"
+		switch simJobs[i] {
+		case 0:
+			table += readmeRow("a test form", form.form) + "\n"
+		case 1:
+			table += readmeRow("a test form and 1", form.job) + "\n"
+		}
 	}
 	return table
 }

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 )
 
@@ -64,7 +65,7 @@ func writeTIFF(f *os.File, p *plate, o options) error {
 
 func writeStrip(w io.Writer, p *plate, compression string, from, to int) error {
 	if compression == "g4" {
-		g4 := rastertest.NewG4Encoder(w, p.width)
+		g4 := fax.NewG4Encoder(w, p.width)
 		for y := from; y < to; y++ {
 			g4.Row(p.ends(y))
 		}

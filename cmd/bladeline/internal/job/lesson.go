@@ -12,6 +12,7 @@ import (
 	"bladeline/curves/learn"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/press"
 )
 
@@ -25,6 +26,7 @@ type Learning struct {
 	Zeros   bool     // the zeros of the press's file are to be written, too
 	Rest    bool     // keys that were not read ran as preset
 	OKFiles []string // and folders of them
+	Pull    *Pull    // learned from, too: the first of OKFiles is the preset that it was printed with
 }
 
 // A Lesson is what a curve is learned from.
@@ -46,6 +48,7 @@ type Lesson struct {
 	paths  []string // of the runs
 	papers []string // of the runs; "" is not stated
 	inks   []string // of all that was read
+	pull   *pulled
 }
 
 // Lesson reads all that is learned from. An OK file that is named must say what
@@ -69,10 +72,8 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	if err := l.findOld(how.Paper); err != nil { // what is wrong with it is said first
 		return nil, err
 	}
-	for _, path := range how.OKFiles {
-		if err := l.read(ctx, path, how.Ink); err != nil {
-			return nil, err
-		}
+	if err := l.readAll(ctx); err != nil {
+		return nil, err
 	}
 	switch {
 	case len(l.Runs) > 0:
@@ -90,6 +91,30 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 		}
 	}
 	return l, l.findOld(l.Paper)
+}
+
+// readAll reads the pull, where there is one, and all that was run.
+func (l *Lesson) readAll(ctx context.Context) error {
+	paths := l.how.OKFiles
+	if l.how.Pull != nil {
+		if err := l.readPull(); err != nil {
+			return err
+		}
+		paths = paths[1:]
+	}
+	for _, path := range paths {
+		if err := l.read(ctx, path, l.how.Ink); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// add adds a run that is learned from.
+func (l *Lesson) add(run learn.Run, path string, p *preset.Preset) {
+	run.Name = filepath.Base(path)
+	l.Runs = append(l.Runs, run)
+	l.paths, l.papers, l.inks = append(l.paths, path), append(l.papers, p.Run().Paper), append(l.inks, unitInks(p)...)
 }
 
 // findOld finds the curve that is learned from, for a paper, which may be empty.
@@ -170,12 +195,11 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	if other := l.how.other(p, run); other != "" && (inFolder || other != notStated) {
 		return l.passOver(path, other, inFolder)
 	}
-	run.Name, l.Ink = filepath.Base(path), p.Unit(ink).Ink
-	if err := l.distinct(run.Name, path); err != nil {
+	l.Ink = p.Unit(ink).Ink
+	if err := l.distinct(filepath.Base(path), path); err != nil {
 		return err
 	}
-	l.Runs = append(l.Runs, *run)
-	l.paths, l.papers, l.inks = append(l.paths, path), append(l.papers, p.Run().Paper), append(l.inks, unitInks(p)...)
+	l.add(*run, path, p)
 	return nil
 }
 

@@ -21,7 +21,9 @@ func (l *Lesson) weighUnits() error {
 		if r.Unit == "" && len(l.Press.Units) > 0 {
 			return &settings.FileError{File: l.paths[i], Place: "column unit", What: "does not say in which unit it was run", Do: "write one of these there: " + strings.Join(l.Press.UnitNames(), ", ")}
 		}
-		jobs[r.Unit]++
+		if l.pull == nil || i > 0 { // a pull is no job
+			jobs[r.Unit]++
+		}
 	}
 	for _, unit := range l.Units() {
 		if jobs[unit] < learn.MinRuns {

@@ -6,6 +6,8 @@ import (
 	"io"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
+
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/ccitt"
 	"pgregory.net/rapid"
@@ -29,8 +31,8 @@ func TestFaxAgainstXImage(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, rows := drawRows(t)
 		for format, data := range map[ccitt.SubFormat][]byte{
-			ccitt.Group3: EncodeG3(rows, p.Width, G3{RTC: true}),
-			ccitt.Group4: EncodeG4(rows, p.Width),
+			ccitt.Group3: fax.EncodeG3(rows, p.Width, fax.G3{RTC: true}),
+			ccitt.Group4: fax.EncodeG4(rows, p.Width),
 		} {
 			r := ccitt.NewReader(bytes.NewReader(data), ccitt.MSB, format, p.Width, p.Height, &ccitt.Options{Invert: true})
 			plain, err := io.ReadAll(r)
@@ -46,12 +48,12 @@ func TestG4EncoderStreams(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, rows := drawRows(t)
 		var b bytes.Buffer
-		e := NewG4Encoder(&b, p.Width)
+		e := fax.NewG4Encoder(&b, p.Width)
 		for _, row := range rows {
 			e.Row(append(row, int32(p.Width))) // no change at the width is one
 		}
 		require.NoError(t, e.Close())
-		require.Equal(t, EncodeG4(rows, p.Width), b.Bytes())
+		require.Equal(t, fax.EncodeG4(rows, p.Width), b.Bytes())
 	})
 }
 

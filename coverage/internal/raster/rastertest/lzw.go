@@ -3,6 +3,8 @@ package rastertest
 import (
 	"bytes"
 	"io"
+
+	"bladeline/coverage/internal/raster/fax"
 )
 
 const (
@@ -16,7 +18,7 @@ const (
 // bit first, and codes growing one entry early.
 type LZWEncoder struct {
 	w     io.Writer
-	bits  bitWriter
+	bits  fax.BitWriter
 	table []uint16 // code of (string so far, next byte), 0 is none
 	added []int    // filled places of the table
 	code  int      // the string so far, -1 where there is none
@@ -45,14 +47,14 @@ func (e *LZWEncoder) Close() error {
 	if e.code >= 0 {
 		e.put(e.code)
 	}
-	e.bits.put(lzwEnd, e.width)
-	e.bits.align(0)
+	e.bits.Put(lzwEnd, e.width)
+	e.bits.Align(0)
 	return e.flush()
 }
 
 func (e *LZWEncoder) flush() error {
-	_, err := e.w.Write(e.bits.out)
-	e.bits.out = e.bits.out[:0]
+	_, err := e.w.Write(e.bits.Bytes)
+	e.bits.Bytes = e.bits.Bytes[:0]
 	return err
 }
 
@@ -74,7 +76,7 @@ func (e *LZWEncoder) add(c byte) {
 
 // put writes a code and counts the entry that a reader gains by it.
 func (e *LZWEncoder) put(code int) {
-	e.bits.put(uint32(code), e.width)
+	e.bits.Put(uint32(code), e.width)
 	e.next++
 	switch e.next {
 	case 512, 1024, 2048:
@@ -85,7 +87,7 @@ func (e *LZWEncoder) put(code int) {
 }
 
 func (e *LZWEncoder) clear() {
-	e.bits.put(lzwClear, e.width)
+	e.bits.Put(lzwClear, e.width)
 	for _, at := range e.added {
 		e.table[at] = 0
 	}

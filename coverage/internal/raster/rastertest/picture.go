@@ -6,6 +6,8 @@
 // with them. Options that no file could have panic: they are a test's mistake.
 package rastertest
 
+import "bladeline/coverage/internal/raster/fax"
+
 // A Picture is a raster as plain as can be: one uint16 a sample, rows from the
 // top, samples of a pixel side by side. Values run from 0 to 2^Bits - 1 and
 // mean whatever the file they are written to says.
@@ -107,11 +109,11 @@ func (p *Picture) Plane(s int) *Picture {
 // samples high byte first. What is left of the last byte is filled with ones in
 // odd rows and zeros in even ones, so that nobody comes to count it unseen.
 func (p *Picture) PackRow(y int) []byte {
-	var b bitWriter
+	var b fax.BitWriter
 	row := p.Width * p.Samples
 	for _, v := range p.Data[y*row : (y+1)*row] {
-		b.put(uint32(v), uint(p.Bits))
+		b.Put(uint32(v), uint(p.Bits))
 	}
-	b.align(uint32(y & 1))
-	return b.out
+	b.Align(uint32(y & 1))
+	return b.Bytes
 }

@@ -8,6 +8,8 @@ import (
 	"maps"
 	"math/bits"
 	"strings"
+
+	"bladeline/coverage/internal/raster/fax"
 )
 
 // Compression schemes of TIFF (TIFF 6.0, section 3; the technical notes of 2002
@@ -59,15 +61,15 @@ const (
 type TIFFPage struct {
 	*Picture
 
-	Compression  int  // 0 is NoCompression
-	G3           G3   // choices of Group3
-	Predictor    int  // 2 is horizontal differencing, of 8 or 16 bits
-	FillOrder    int  // 2 turns the bits of every byte of data round
-	NoEOFB       bool // leaves the end of Group 4 blocks out
-	RowsPerStrip int  // 0 is one strip
-	TileWidth    int  // px, a multiple of 16; 0 is strips
-	TileHeight   int  // px, a multiple of 16
-	Planar       int  // 2 is one plane a sample
+	Compression  int    // 0 is NoCompression
+	G3           fax.G3 // choices of Group3
+	Predictor    int    // 2 is horizontal differencing, of 8 or 16 bits
+	FillOrder    int    // 2 turns the bits of every byte of data round
+	NoEOFB       bool   // leaves the end of Group 4 blocks out
+	RowsPerStrip int    // 0 is one strip
+	TileWidth    int    // px, a multiple of 16; 0 is strips
+	TileHeight   int    // px, a multiple of 16
+	Planar       int    // 2 is one plane a sample
 
 	Photometric  int // 0 white is zero, 1 black is zero, 2 RGB, 3 palette, 5 separated
 	ColorMap     []uint16
@@ -213,11 +215,11 @@ func (p *TIFFPage) encodeRuns(block *Picture) []byte {
 	}
 	switch p.Compression {
 	case MH:
-		return EncodeMH(rows, block.Width)
+		return fax.EncodeMH(rows, block.Width)
 	case Group3:
-		return EncodeG3(rows, block.Width, p.G3)
+		return fax.EncodeG3(rows, block.Width, p.G3)
 	}
-	data := EncodeG4(rows, block.Width)
+	data := fax.EncodeG4(rows, block.Width)
 	if p.NoEOFB {
 		data = data[:len(data)-3]
 	}
@@ -354,12 +356,12 @@ func (p *TIFFPage) optionalTags(tags map[uint16]any) {
 		tags[tagInkNames] = strings.Join(p.InkNames, "\x00")
 	}
 	if p.Compression == Group3 {
-		tags[tagT4Options] = []uint32{p.G3.options()}
+		tags[tagT4Options] = []uint32{optionsOf(p.G3)}
 	}
 }
 
-// options is the T4Options tag (TIFF 6.0, section 11).
-func (o G3) options() uint32 {
+// optionsOf is the T4Options tag (TIFF 6.0, section 11).
+func optionsOf(o fax.G3) uint32 {
 	var v uint32
 	if o.K > 0 {
 		v |= 1

@@ -1,6 +1,7 @@
 package unseen
 
 import (
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 )
 
@@ -17,7 +18,7 @@ func Kinds() []Kind {
 		kind("Group 4", rastertest.TIFFPage{Picture: bits, Compression: rastertest.Group4}),
 		kind("Group 4 without end marks", rastertest.TIFFPage{Picture: bits, Compression: rastertest.Group4, NoEOFB: true}),
 		kind("Group 3", rastertest.TIFFPage{Picture: bits, Compression: rastertest.Group3}),
-		kind("Group 3 in two dimensions", rastertest.TIFFPage{Picture: bits, Compression: rastertest.Group3, G3: rastertest.G3{K: 4, RTC: true}}),
+		kind("Group 3 in two dimensions", rastertest.TIFFPage{Picture: bits, Compression: rastertest.Group3, G3: fax.G3{K: 4, RTC: true}}),
 		kind("modified Huffman", rastertest.TIFFPage{Picture: bits, Compression: rastertest.MH}),
 	}
 	for _, c := range []struct {

@@ -4,29 +4,30 @@ import (
 	"bytes"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 )
 
 // Benchmarks decode a halftone and line work 10,000 px wide, in bytes of code a
 // second; ns/row and ns/end say what a row and a changing element take.
 func BenchmarkGroup4(b *testing.B) {
-	benchmark(b, new(Group4), rastertest.EncodeG4)
+	benchmark(b, new(Group4), fax.EncodeG4)
 }
 
 func BenchmarkGroup3Plain(b *testing.B) {
 	benchmark(b, NewGroup3(0), func(rows [][]int32, width int) []byte {
-		return rastertest.EncodeG3(rows, width, rastertest.G3{})
+		return fax.EncodeG3(rows, width, fax.G3{})
 	})
 }
 
 func BenchmarkGroup3Coded(b *testing.B) {
 	benchmark(b, NewGroup3(twoDimensional), func(rows [][]int32, width int) []byte {
-		return rastertest.EncodeG3(rows, width, rastertest.G3{K: 4})
+		return fax.EncodeG3(rows, width, fax.G3{K: 4})
 	})
 }
 
 func BenchmarkHuffman(b *testing.B) {
-	benchmark(b, new(Huffman), rastertest.EncodeMH)
+	benchmark(b, new(Huffman), fax.EncodeMH)
 }
 
 func benchmark(b *testing.B, d decoder, encode func([][]int32, int) []byte) {

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"testing/iotest"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -30,10 +31,10 @@ type coding struct {
 
 func codings() []coding {
 	list := []coding{
-		{"Group4", func() decoder { return new(Group4) }, rastertest.EncodeG4},
-		{"Huffman", func() decoder { return new(Huffman) }, rastertest.EncodeMH},
+		{"Group4", func() decoder { return new(Group4) }, fax.EncodeG4},
+		{"Huffman", func() decoder { return new(Huffman) }, fax.EncodeMH},
 	}
-	for _, g3 := range []rastertest.G3{
+	for _, g3 := range []fax.G3{
 		{},
 		{RTC: true},
 		{FillEOL: true},
@@ -46,13 +47,13 @@ func codings() []coding {
 		list = append(list, coding{
 			fmt.Sprintf("Group3 %+v", g3),
 			func() decoder { return NewGroup3(options(g3)) },
-			func(rows [][]int32, width int) []byte { return rastertest.EncodeG3(rows, width, g3) },
+			func(rows [][]int32, width int) []byte { return fax.EncodeG3(rows, width, g3) },
 		})
 	}
 	return list
 }
 
-func options(g3 rastertest.G3) int64 {
+func options(g3 fax.G3) int64 {
 	if g3.K > 0 {
 		return twoDimensional
 	}
@@ -188,8 +189,8 @@ func TestAgainstXImage(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rows, width := drawPicture(t)
 		for format, data := range map[ccitt.SubFormat][]byte{
-			ccitt.Group3: rastertest.EncodeG3(rows, width, rastertest.G3{RTC: true}),
-			ccitt.Group4: rastertest.EncodeG4(rows, width),
+			ccitt.Group3: fax.EncodeG3(rows, width, fax.G3{RTC: true}),
+			ccitt.Group4: fax.EncodeG4(rows, width),
 		} {
 			want, err := byXImage(data, format, width, len(rows))
 			require.NoError(t, err)

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"bladeline/coverage/internal/raster/rastertest"
+	"bladeline/coverage/internal/raster/fax"
 
 	"github.com/stretchr/testify/require"
 )
@@ -27,7 +27,7 @@ func TestVectors(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 800 {
 		width, height := 1+random.IntN(3000), 1+random.IntN(40)
-		data := rastertest.EncodeG4(dots(random, width, height), width)
+		data := fax.EncodeG4(dots(random, width, height), width)
 		if random.IntN(2) == 0 {
 			for range 1 + random.IntN(3) {
 				data[random.IntN(len(data))] ^= 1 << random.IntN(8)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"testing"
 
+	"bladeline/coverage/internal/raster/fax"
 	"bladeline/coverage/internal/raster/rastertest"
 
 	"github.com/stretchr/testify/require"
@@ -66,7 +67,7 @@ func seeds(f *testing.F, add func(data []byte, width uint16, height uint8), enco
 // they are an error. It takes a pass code that reaches the row's end for the
 // end of the row, which is an error here. Else it accepts no more and no less.
 func FuzzGroup4(f *testing.F) {
-	seeds(f, func(data []byte, width uint16, height uint8) { f.Add(data, width, height) }, rastertest.EncodeG4)
+	seeds(f, func(data []byte, width uint16, height uint8) { f.Add(data, width, height) }, fax.EncodeG4)
 	f.Fuzz(func(t *testing.T, data []byte, width uint16, height uint8) {
 		w, h := size(width, height)
 		compare(t, fuzz(t, new(Group4), data, w, h), data, ccitt.Group4, w, h)
@@ -76,9 +77,9 @@ func FuzzGroup4(f *testing.F) {
 // FuzzGroup3 also compares with golang.org/x/image/ccitt, which knows no fill
 // and no missing EOL, and wants an EOL behind each row.
 func FuzzGroup3(f *testing.F) {
-	for _, g3 := range []rastertest.G3{{}, {RTC: true}, {FillEOL: true}, {K: 2}, {K: 4, FillEOL: true, RTC: true}} {
+	for _, g3 := range []fax.G3{{}, {RTC: true}, {FillEOL: true}, {K: 2}, {K: 4, FillEOL: true, RTC: true}} {
 		seeds(f, func(data []byte, width uint16, height uint8) { f.Add(data, width, height, byte(options(g3))) },
-			func(rows [][]int32, width int) []byte { return rastertest.EncodeG3(rows, width, g3) })
+			func(rows [][]int32, width int) []byte { return fax.EncodeG3(rows, width, g3) })
 	}
 	f.Fuzz(func(t *testing.T, data []byte, width uint16, height uint8, options byte) {
 		w, h := size(width, height)
@@ -91,7 +92,7 @@ func FuzzGroup3(f *testing.F) {
 
 // FuzzHuffman has no other decoder to compare with.
 func FuzzHuffman(f *testing.F) {
-	seeds(f, func(data []byte, width uint16, height uint8) { f.Add(data, width, height) }, rastertest.EncodeMH)
+	seeds(f, func(data []byte, width uint16, height uint8) { f.Add(data, width, height) }, fax.EncodeMH)
 	f.Fuzz(func(t *testing.T, data []byte, width uint16, height uint8) {
 		w, h := size(width, height)
 		fuzz(t, new(Huffman), data, w, h)

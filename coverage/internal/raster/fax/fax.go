@@ -1,4 +1,7 @@
-package rastertest
+// Package fax codes rows of 1 bit a pixel by ITU-T T.4 and T.6, as Group 3, Group 4
+// and Modified Huffman, for files that are written and for tests of those that are
+// read.
+package fax
 
 import (
 	"io"
@@ -80,10 +83,10 @@ func codes(s string) []bitCode {
 	return list
 }
 
-func (b *bitWriter) code(c bitCode) { b.put(c.bits, c.n) }
+func (b *BitWriter) code(c bitCode) { b.Put(c.bits, c.n) }
 
 // run writes one run of up to any length in the codes of its colour.
-func (b *bitWriter) run(table []bitCode, length int32) {
+func (b *BitWriter) run(table []bitCode, length int32) {
 	for ; length > 2560+63; length -= 2560 {
 		b.code(table[63+2560/64])
 	}
@@ -94,7 +97,7 @@ func (b *bitWriter) run(table []bitCode, length int32) {
 }
 
 // row1D writes a row as alternating white and black runs (T.4, 4.1).
-func (b *bitWriter) row1D(ends []int32, width int32) {
+func (b *BitWriter) row1D(ends []int32, width int32) {
 	tables := [2][]bitCode{whiteCodes, blackCodes}
 	at := int32(0)
 	for i := 0; i == 0 || at < width; i++ {
@@ -121,7 +124,7 @@ func change(ends []int32, i int, width int32) int32 {
 //	          a0     a1     a2
 //
 // Even elements change to black, odd ones to white.
-func (b *bitWriter) row2D(above, row []int32, width int32) {
+func (b *BitWriter) row2D(above, row []int32, width int32) {
 	tables := [2][]bitCode{whiteCodes, blackCodes}
 	a0 := int32(-1) // an imaginary white pixel before the row
 	j := 0          // b1 is element j of the row above
@@ -157,7 +160,7 @@ func (b *bitWriter) row2D(above, row []int32, width int32) {
 type G4Encoder struct {
 	w     io.Writer
 	err   error
-	bits  bitWriter
+	bits  BitWriter
 	width int32
 	above []int32
 }
@@ -171,30 +174,30 @@ func NewG4Encoder(w io.Writer, width int) *G4Encoder {
 func (e *G4Encoder) Row(ends []int32) {
 	e.bits.row2D(e.above, ends, e.width)
 	e.above = append(e.above[:0], ends...)
-	if len(e.bits.out) >= 1<<16 {
+	if len(e.bits.Bytes) >= 1<<16 {
 		e.flush()
 	}
 }
 
 func (e *G4Encoder) flush() {
 	if e.err == nil {
-		_, e.err = e.w.Write(e.bits.out)
+		_, e.err = e.w.Write(e.bits.Bytes)
 	}
-	e.bits.out = e.bits.out[:0]
+	e.bits.Bytes = e.bits.Bytes[:0]
 }
 
 // Close writes the end of the block (EOFB) and returns the first error met.
 func (e *G4Encoder) Close() error {
 	e.bits.code(eol)
 	e.bits.code(eol)
-	e.bits.align(0)
+	e.bits.Align(0)
 	e.flush()
 	return e.err
 }
 
 // EncodeG4 returns rows of run ends as one Group 4 block with its EOFB (T.6).
 func EncodeG4(rows [][]int32, width int) []byte {
-	var b bitWriter
+	var b BitWriter
 	var above []int32
 	for _, row := range rows {
 		b.row2D(above, row, int32(width))
@@ -202,19 +205,19 @@ func EncodeG4(rows [][]int32, width int) []byte {
 	}
 	b.code(eol)
 	b.code(eol)
-	b.align(0)
-	return b.out
+	b.Align(0)
+	return b.Bytes
 }
 
 // EncodeMH returns rows of run ends as Modified Huffman: one-dimensional codes
 // without EOL, every row on a byte of its own (TIFF 6.0, section 10).
 func EncodeMH(rows [][]int32, width int) []byte {
-	var b bitWriter
+	var b BitWriter
 	for _, row := range rows {
 		b.row1D(row, int32(width))
-		b.align(0)
+		b.Align(0)
 	}
-	return b.out
+	return b.Bytes
 }
 
 // G3 are the choices that Group 3 leaves to an encoder.
@@ -230,7 +233,7 @@ type G3 struct {
 
 // EncodeG3 returns rows of run ends as Group 3, an EOL before each (T.4).
 func EncodeG3(rows [][]int32, width int, o G3) []byte {
-	var b bitWriter
+	var b BitWriter
 	for y, row := range rows {
 		alone := o.K == 0 || y%o.K == 0
 		b.g3EOL(o, alone)
@@ -243,20 +246,20 @@ func EncodeG3(rows [][]int32, width int, o G3) []byte {
 	for i := 0; o.RTC && i < 6; i++ {
 		b.g3EOL(G3{K: o.K}, true)
 	}
-	b.align(0)
-	return b.out
+	b.Align(0)
+	return b.Bytes
 }
 
 // g3EOL writes an EOL and, in two-dimensional coding, the tag bit that says how
 // the next row is coded.
-func (b *bitWriter) g3EOL(o G3, alone bool) {
+func (b *BitWriter) g3EOL(o G3, alone bool) {
 	for o.FillEOL && b.n != 4 {
-		b.put(0, 1)
+		b.Put(0, 1)
 	}
 	b.code(eol)
 	if o.K > 0 && alone {
-		b.put(1, 1)
+		b.Put(1, 1)
 	} else if o.K > 0 {
-		b.put(0, 1)
+		b.Put(0, 1)
 	}
 }

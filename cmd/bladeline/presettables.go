@@ -1,0 +1,44 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/zones/preset"
+
+	"github.com/spf13/cobra"
+)
+
+// made works the preset out, of separations or of tables.
+func (how *presetFlags) made(c *cobra.Command, t job.Ticket) (p *preset.Preset, err error) {
+	if len(how.tables) > 0 {
+		tables, err := perInk("--coverage", how.tables, asItIs)
+		if err != nil {
+			return nil, err
+		}
+		return t.RunTables(tables)
+	}
+	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
+		t.Reading = r
+		p, err = job.Run(ctx, t)
+		return err
+	})
+	return p, err
+}
+
+// arguments takes separations or, in their place, tables.
+func (how *presetFlags) arguments(c *cobra.Command, args []string) error {
+	if len(how.tables) == 0 {
+		return files(c, args)
+	}
+	if len(args) > 0 {
+		return fmt.Errorf("%s: a separation beside --coverage; give one or the other", args[0])
+	}
+	for _, name := range []string{"lead-edge", "mirrored", "shift", "dpi", "ink-is", "take-off", "pages", "timeout"} {
+		if c.Flags().Changed(name) {
+			return fmt.Errorf("--%s: is of a separation, and --coverage takes the place of one; leave it out", name)
+		}
+	}
+	return nil
+}
