@@ -75,7 +75,7 @@ func (c changer) check() error {
 		}
 		for i := range side.Preset.Units {
 			u := &side.Preset.Units[i]
-			ran := comparer{a: side, b: side, press: u.on(c.on)}
+			ran := comparer{a: side, b: side, press: u.OnPress(c.on)}
 			if err := ran.settable(u); err != nil {
 				return settings.InFile(err, side.File, "")
 			}

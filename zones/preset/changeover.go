@@ -121,7 +121,7 @@ func (u *UnitChange) InOrder() []KeyChange {
 }
 
 // WriteJSON writes a change-over as JSON.
-func (c *ChangeOver) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
+func (c *ChangeOver) WriteJSON(w io.Writer) error { return EncodeJSON(w, c) }
 
 // WriteCSV writes a change-over as CSV after RFC 4180, one row a key. Texts are
 // guarded as in a preset's CSV.
@@ -141,7 +141,7 @@ func (c *ChangeOver) WriteCSV(w io.Writer) error {
 			}
 		}
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }
 
 func (u *UnitChange) cells(pass *int) []string {
@@ -150,7 +150,7 @@ func (u *UnitChange) cells(pass *int) []string {
 		washUp = "yes"
 	}
 	return []string{
-		optionalInt(pass), guarded(orEmpty(u.Unit)), guarded(orEmpty(u.InkWas)), guarded(u.Ink), washUp,
+		optionalInt(pass), Guarded(orEmpty(u.Unit)), Guarded(orEmpty(u.InkWas)), Guarded(u.Ink), washUp,
 		optional(u.SweepWas), settings.Shortest(u.Sweep), optional(u.SweepDifference),
 	}
 }

@@ -109,7 +109,7 @@ func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.SweepRun(), SweepB: b.SweepRun()}
 	onA, onB := c, c // the press as either's unit has it
 	if c.press != nil {
-		onA.press, onB.press = a.on(c.press), b.on(c.press)
+		onA.press, onB.press = a.OnPress(c.press), b.OnPress(c.press)
 	}
 	if err := onA.settable(a); err != nil {
 		return u, settings.InFile(err, c.a.File, "")

@@ -76,7 +76,7 @@ type KeyComparison struct {
 }
 
 // WriteJSON writes a comparison as JSON.
-func (c *Comparison) WriteJSON(w io.Writer) error { return writeJSON(w, c) }
+func (c *Comparison) WriteJSON(w io.Writer) error { return EncodeJSON(w, c) }
 
 // WriteCSV writes a comparison as CSV after RFC 4180, one row a key. Texts are
 // guarded as in a preset's CSV.
@@ -86,7 +86,7 @@ func (c *Comparison) WriteCSV(w io.Writer) error {
 	}
 	rows := [][]string{{"ink", "zone", "sweep_a", "sweep_b", "key_a", "key_b", "key_difference", "feed_a", "feed_b", "feed_difference_points"}}
 	for _, u := range c.Units {
-		name := guarded(u.Ink)
+		name := Guarded(u.Ink)
 		for _, k := range u.Keys {
 			rows = append(rows, []string{
 				name, strconv.Itoa(k.Zone), settings.Shortest(u.SweepA), settings.Shortest(u.SweepB),
@@ -94,5 +94,5 @@ func (c *Comparison) WriteCSV(w io.Writer) error {
 			})
 		}
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }

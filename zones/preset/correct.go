@@ -70,8 +70,8 @@ func (p *Preset) Correct(file string, on *press.Press, densityFile string, densi
 	c.Preset.renamed(on)
 	for i := range p.Units {
 		u := &p.Units[i]
-		on := u.on(on)
-		if err := u.onScales(on); err != nil {
+		on := u.OnPress(on)
+		if err := u.OnScales(on); err != nil {
 			return nil, settings.InFile(err, file, "")
 		}
 		var o ink.CorrectOptions

@@ -136,7 +136,7 @@ func FromCoverage(job string, on *press.Press, units []CoverageInput) (*Preset, 
 	for i := range laid {
 		u := &p.Units[i]
 		u.CoveragePct = nil // of the whole sheet, whose size is not known
-		f := inspected{in: &laid[i], unit: u, press: u.on(on)}
+		f := inspected{in: &laid[i], unit: u, press: u.OnPress(on)}
 		p.Warnings = append(p.Warnings, f.keyWarnings()...)
 	}
 	return p, nil

@@ -40,12 +40,12 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 	if p == nil {
 		return errNothing
 	}
-	job, on, sweepUnit := guarded(p.Job), guarded(p.Press.Name), guarded(p.Press.SweepUnit)
+	job, on, sweepUnit := Guarded(p.Job), Guarded(p.Press.Name), Guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
 	ofKeys := p.keyColumns()
 	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, slices.Concat(ofKeys, laterColumns)...)}
 	for _, u := range p.Units {
-		name, later := guarded(u.Ink), p.laterCells(&u) // once, not once a row
+		name, later := Guarded(u.Ink), p.laterCells(&u) // once, not once a row
 		for _, k := range u.Keys {
 			rows = append(rows, slices.Insert([]string{
 				job, on, name,
@@ -55,7 +55,7 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 			}, before, append(p.keyCells(k, ofKeys), later...)...))
 		}
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }
 
 // laterCells are a unit's cells in laterColumns.
@@ -66,7 +66,8 @@ func (p *Preset) laterCells(u *Unit) []string {
 	}
 }
 
-func writeCSV(w io.Writer, rows [][]string) error {
+// EncodeCSV writes rows after RFC 4180, as all files of this package are written.
+func EncodeCSV(w io.Writer, rows [][]string) error {
 	b := bufio.NewWriter(w)
 	for _, row := range rows {
 		for i, cell := range row {
@@ -107,18 +108,18 @@ func counted(n *int) string {
 	return strconv.Itoa(*n)
 }
 
-// guardedOr is guarded, and an empty cell where the text is not known.
+// guardedOr is Guarded, and an empty cell where the text is not known.
 func guardedOr(s *string) string {
 	if s == nil {
 		return ""
 	}
-	return guarded(*s)
+	return Guarded(*s)
 }
 
-// guarded is anybody's text for a cell, on one line, which a preset's are as it
+// Guarded is anybody's text for a cell, on one line, which a preset's are as it
 // is. The second four are the first as they are typed in Asia; spreadsheets take
 // either.
-func guarded(s string) string {
+func Guarded(s string) string {
 	s = settings.OneLine(s)
 	shown := strings.TrimLeftFunc(s, func(r rune) bool { return unicode.IsSpace(r) || !unicode.IsGraphic(r) })
 	first, _ := utf8.DecodeRuneInString(shown)

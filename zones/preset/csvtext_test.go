@@ -54,7 +54,7 @@ var formulas = map[string]string{
 
 func TestGuarded(t *testing.T) {
 	for text, want := range formulas {
-		assert.Equal(t, want, guarded(text), "%q", text)
+		assert.Equal(t, want, Guarded(text), "%q", text)
 	}
 }
 
@@ -84,7 +84,7 @@ func TestCSVCells(t *testing.T) {
 		cell := rapid.StringOfN(rapid.SampledFrom([]rune("ab ,;\t\"'\n=\\.é\u00a0")), 0, 6, -1)
 		rows := rapid.SliceOfN(rapid.SliceOfN(cell, 2, 2), 1, 4).Draw(t, "rows")
 		var b bytes.Buffer
-		require.NoError(t, writeCSV(&b, rows))
+		require.NoError(t, EncodeCSV(&b, rows))
 		read, err := csv.NewReader(&b).ReadAll()
 		require.NoError(t, err)
 		assert.Equal(t, rows, read)

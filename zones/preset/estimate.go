@@ -127,7 +127,7 @@ func (u *Unit) SolidM2(file string, lengthMM float64) (float64, error) {
 }
 
 // WriteJSON writes an estimate as JSON.
-func (e *Estimate) WriteJSON(w io.Writer) error { return writeJSON(w, e) }
+func (e *Estimate) WriteJSON(w io.Writer) error { return EncodeJSON(w, e) }
 
 // WriteCSV writes an estimate as CSV after RFC 4180, one row an ink. Texts are
 // guarded as in a preset's CSV.
@@ -140,11 +140,11 @@ func (e *Estimate) WriteCSV(w io.Writer) error {
 		"per_1000_low_g", "per_1000_usual_g", "per_1000_high_g", "run_low_g", "run_usual_g", "run_high_g", "need_low_g", "need_usual_g", "need_high_g",
 	}}
 	for _, i := range e.Inks {
-		row := []string{guarded(i.Ink), guarded(i.File), strconv.Itoa(e.Copies), settings.Shortest(e.TrainG), settings.Shortest(i.SolidM2), settings.Shortest(i.SpecificGravity)}
+		row := []string{Guarded(i.Ink), Guarded(i.File), strconv.Itoa(e.Copies), settings.Shortest(e.TrainG), settings.Shortest(i.SolidM2), settings.Shortest(i.SpecificGravity)}
 		for _, r := range []Range{i.FilmGM2, i.Per1000G, i.RunG, i.NeedG} {
 			row = append(row, settings.Shortest(r.Low), settings.Shortest(r.Usual), settings.Shortest(r.High))
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }

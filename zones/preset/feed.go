@@ -22,7 +22,7 @@ func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
 	if u == nil || on == nil || curve == nil {
 		return Feed{}
 	}
-	on = u.on(on)
+	on = u.OnPress(on)
 	f := Feed{ReferenceSweep: on.ReferenceSweep(curve)}
 	for _, k := range u.Keys {
 		asked := curve.At(k.CoveragePct)

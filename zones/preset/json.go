@@ -24,11 +24,13 @@ var Schema []byte
 const maxFile = 16 << 20
 
 // WriteJSON writes a preset as JSON.
-func (p *Preset) WriteJSON(w io.Writer) error { return writeJSON(w, p) }
+func (p *Preset) WriteJSON(w io.Writer) error { return EncodeJSON(w, p) }
 
 var errNothing = errors.New("there is nothing to write; give what was worked out")
 
-func writeJSON[V any](w io.Writer, v *V) error {
+// EncodeJSON writes a value as all files of this package are written: indented, and
+// texts as they are.
+func EncodeJSON[V any](w io.Writer, v *V) error {
 	if v == nil {
 		return errNothing
 	}

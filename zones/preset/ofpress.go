@@ -98,18 +98,18 @@ func called(name, id string, otherID *string) string {
 	return fmt.Sprintf("%s, id %s", settings.Quoted(name), settings.Quoted(id))
 }
 
-// on is the press as the unit's keys and sweep have it; where it is not known which
+// OnPress is the press as the unit's keys and sweep have it; where it is not known which
 // unit of the press it is, as they are of all units.
-func (u *Unit) on(whole *press.Press) *press.Press {
+func (u *Unit) OnPress(whole *press.Press) *press.Press {
 	if whole == nil {
 		return nil
 	}
-	return whole.InUnit(u.unitOn(whole))
+	return whole.InUnit(u.NameOn(whole))
 }
 
-// unitOn is the name of the press's unit, as the press writes it: as the preset
+// NameOn is the name of the press's unit, as the press writes it: as the preset
 // says, else as the press says of the ink; empty where neither does.
-func (u *Unit) unitOn(on *press.Press) string {
+func (u *Unit) NameOn(on *press.Press) string {
 	name := on.UnitOf(u.Ink)
 	if u.Unit != nil {
 		name = *u.Unit
@@ -148,7 +148,7 @@ func (u *Unit) mustLieOn(on *press.Press, do string) error {
 // stand on the press's scale.
 func (p *Preset) mustStandOn(on *press.Press) error {
 	for _, u := range p.Units {
-		on := u.on(on)
+		on := u.OnPress(on)
 		for _, k := range u.Keys {
 			opening := on.Keys.Opening(k.Zone, k.Key)
 			if math.Abs(opening-k.OpeningPct) <= on.RoundingPct(k.OpeningPct)+driftPct {

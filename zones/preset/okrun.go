@@ -37,10 +37,10 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
-	unit := u.unitOn(on)
-	on = u.on(on)
+	unit := u.NameOn(on)
+	on = u.OnPress(on)
 	run := &learn.Run{Name: file, Unit: unit, Sweep: u.SweepRun()}
-	if err := u.onScales(on); err != nil {
+	if err := u.OnScales(on); err != nil {
 		return nil, settings.InFile(err, file, "")
 	}
 	for _, k := range u.Keys {
@@ -53,8 +53,8 @@ func (p *Preset) OKRun(file string, on *press.Press, name string) (*learn.Run, e
 	return run, nil
 }
 
-// onScales checks that what was finally run can be set on the press.
-func (u *Unit) onScales(on *press.Press) error {
+// OnScales checks that what was finally run can be set on the press.
+func (u *Unit) OnScales(on *press.Press) error {
 	if s := on.Sweep; u.OKSweep != nil && (*u.OKSweep < s.From || *u.OKSweep > s.To) {
 		return &settings.FileError{
 			Place: fmt.Sprintf("ink %s, column ok_sweep", settings.Quoted(u.Ink)),

@@ -164,6 +164,6 @@ func TestRunAtTheEndsOfTheSweep(t *testing.T) {
 	on := zonestest.Press(1, 31.75)
 	for sweep, ok := range map[float64]bool{10: true, 90: true, 9.999: false, 90.001: false} {
 		u := Unit{Ink: "Black", OKSweep: &sweep}
-		assert.Equal(t, ok, u.onScales(on) == nil, "%g", sweep)
+		assert.Equal(t, ok, u.OnScales(on) == nil, "%g", sweep)
 	}
 }

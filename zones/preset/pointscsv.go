@@ -16,7 +16,7 @@ func WritePoints(w io.Writer, points []curves.Point) error {
 	for _, p := range points {
 		rows = append(rows, []string{settings.Shortest(p.CoveragePct), settings.Shortest(p.OpeningPct)})
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }
 
 // ReadPoints reads what WritePoints wrote, also after a spreadsheet had it, as

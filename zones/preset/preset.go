@@ -111,7 +111,7 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		return nil, err
 	}
 	for i := range laid {
-		f := inspected{in: &laid[i], unit: &p.Units[i], press: p.Units[i].on(on), form: laid[i].form}
+		f := inspected{in: &laid[i], unit: &p.Units[i], press: p.Units[i].OnPress(on), form: laid[i].form}
 		p.Warnings = append(p.Warnings, f.warnings(takeOffPct)...)
 	}
 	return p, nil

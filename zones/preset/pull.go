@@ -42,9 +42,9 @@ func (p *Preset) PullRun(file string, on *press.Press, name, densityFile string,
 	if !(limit > 0 && target > 0 && target < readableShare*limit) {
 		return nil, fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(target), settings.Plain(readableShare*limit))
 	}
-	unit := u.unitOn(on)
-	on = u.on(on)
-	if err := u.onScales(on); err != nil {
+	unit := u.NameOn(on)
+	on = u.OnPress(on)
+	if err := u.OnScales(on); err != nil {
 		return nil, settings.InFile(err, file, "")
 	}
 	measured, err := p.measuredOf(u, densityFile, densities)

@@ -86,7 +86,7 @@ func nilIfZero[T comparable](v T) *T {
 }
 
 // WriteJSON writes a report as JSON.
-func (r *Report) WriteJSON(w io.Writer) error { return writeJSON(w, r) }
+func (r *Report) WriteJSON(w io.Writer) error { return EncodeJSON(w, r) }
 
 // WriteCSV writes a report as CSV after RFC 4180, one row a zone. A separation
 // without zones has one row, its zone empty and its own coverage. Texts are
@@ -97,7 +97,7 @@ func (r *Report) WriteCSV(w io.Writer) error {
 	}
 	rows := [][]string{{"ink", "file", "page", "channel", "zone", "left_mm", "right_mm", "coverage_pct"}}
 	for _, s := range r.Separations {
-		of := []string{guarded(s.Ink), guarded(s.File), strconv.Itoa(s.Page), strconv.Itoa(s.Channel)}
+		of := []string{Guarded(s.Ink), Guarded(s.File), strconv.Itoa(s.Page), strconv.Itoa(s.Channel)}
 		if len(s.Zones) == 0 {
 			rows = append(rows, append(of[:4:4], "", "", "", settings.Shortest(s.CoveragePct)))
 		}
@@ -105,5 +105,5 @@ func (r *Report) WriteCSV(w io.Writer) error {
 			rows = append(rows, append(of[:4:4], strconv.Itoa(z.Zone), optional(z.LeftMM), optional(z.RightMM), settings.Shortest(z.CoveragePct)))
 		}
 	}
-	return writeCSV(w, rows)
+	return EncodeCSV(w, rows)
 }

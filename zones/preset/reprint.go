@@ -102,7 +102,7 @@ func (r Reprint) check() error {
 		if on == nil {
 			break
 		}
-		if err := r.Run.Units[i].onScales(r.Run.Units[i].on(on)); err != nil {
+		if err := r.Run.Units[i].OnScales(r.Run.Units[i].OnPress(on)); err != nil {
 			return settings.InFile(err, r.File, "")
 		}
 	}
@@ -145,7 +145,7 @@ func (r Reprint) asRun() (*Preset, error) {
 		}
 		for j := range u.Keys {
 			shut := u.Keys[j].ShutAt
-			u.Keys[j] = ran.Keys[j].asRun(ran.on(r.On))
+			u.Keys[j] = ran.Keys[j].asRun(ran.OnPress(r.On))
 			u.Keys[j].ShutAt = shut
 		}
 		p.Warnings = append(p.Warnings, ran.unreadWarning()...)

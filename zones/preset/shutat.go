@@ -35,7 +35,7 @@ func (p *Preset) TellTurning(on *press.Press) {
 		return
 	}
 	for i := range p.Units {
-		keys := p.Units[i].on(on).Keys
+		keys := p.Units[i].OnPress(on).Keys
 		for j := range p.Units[i].Keys {
 			k := &p.Units[i].Keys[j]
 			k.ShutAt = shutAt(keys, k.Zone)

@@ -61,7 +61,7 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, openingsPct []float
 	if len(openingsPct) != len(u.Keys) {
 		return nil, fmt.Errorf("there are %d openings for %d keys; set every key", len(openingsPct), len(u.Keys))
 	}
-	if on = u.on(on); !on.Sweep.OnScale(sweep) {
+	if on = u.OnPress(on); !on.Sweep.OnScale(sweep) {
 		return nil, fmt.Errorf("a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(sweep))
 	}
 	t := &Trial{Definition: fmt.Sprintf("The score is the share of the printing zones, each counted alike, whose supply (opening × sweep) is within ±%d %% of the demand, which is about ±0.05 of density. Zones covered less than %s %% do not count.", rightPct, settings.Plain(printsPct))}

@@ -191,7 +191,7 @@ func pressFor(p *preset.Preset, path string, presses []*press.Press) (*press.Pre
 		if err == nil {
 			return on, nil
 		}
-		if unfit == nil && p.Names(on) {
+		if unfit == nil && p.SamePress(on) {
 			unfit = err
 		}
 	}

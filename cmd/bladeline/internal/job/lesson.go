@@ -184,7 +184,7 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 		return nil
 	}
 	run, err := p.OKRun(path, l.Press, ink)
-	if err != nil && inFolder && !p.Names(l.Press) {
+	if err != nil && inFolder && !p.SamePress(l.Press) {
 		l.foreign = cmp.Or(l.foreign, err)
 		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it is for the press " + settings.Quoted(p.Press.Name)})
 		return nil
