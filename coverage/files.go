@@ -2,15 +2,17 @@ package coverage
 
 import (
 	"context"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
 
 // An Input is a file to be measured and, where they are given, the names of
-// its inks.
+// its inks and the part of its pages that is taken.
 type Input struct {
 	Path string
 	Inks []string
+	Crop *Crop
 }
 
 // MeasureFiles measures several files and returns their Maps in the files'
@@ -20,6 +22,15 @@ type Input struct {
 // file is returned. Options name no inks here; Progress is told of all files
 // together.
 func MeasureFiles(ctx context.Context, inputs []Input, o Options) ([]*Map, error) {
+	maps, err := MeasureEach(ctx, inputs, o)
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(maps...), nil
+}
+
+// MeasureEach is MeasureFiles with the Maps of each file by themselves.
+func MeasureEach(ctx context.Context, inputs []Input, o Options) ([][]*Map, error) {
 	o.Workers = o.Workers.orOwn()
 	files, err := openAll(inputs)
 	defer func() {
@@ -31,14 +42,12 @@ func MeasureFiles(ctx context.Context, inputs []Input, o Options) ([]*Map, error
 		return nil, err
 	}
 	maps, errs := measureAll(ctx, files, inputs, o)
-	var all []*Map
 	for i := range files {
 		if errs[i] != nil {
 			return nil, errs[i]
 		}
-		all = append(all, maps[i]...)
 	}
-	return all, nil
+	return maps, nil
 }
 
 func openAll(inputs []Input) (files []*File, err error) {
@@ -72,7 +81,7 @@ func measureAll(ctx context.Context, files []*File, inputs []Input, o Options) (
 					return
 				}
 				one := o
-				one.Inks, one.Progress = inputs[i].Inks, report.of(i)
+				one.Inks, one.Crop, one.Progress = inputs[i].Inks, inputs[i].Crop, report.of(i)
 				if maps[i], errs[i] = files[i].Measure(ctx, one); errs[i] != nil {
 					failed.Store(true)
 				}

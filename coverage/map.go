@@ -25,6 +25,10 @@ type Map struct {
 
 	Warnings []Warning // doubts about what was read
 
+	// Sheet, where set, makes the Map that of a form of several pieces: these have
+	// the sums, and the Map has none of its own, nor pixels.
+	Sheet *Sheet
+
 	title string // the page's own name, which may be that of its ink
 }
 
@@ -55,12 +59,24 @@ func (w Warning) OtherShade() string {
 
 const mmPerInch = 25.4
 
-// Total is the ink of the whole separation, in units of sample value.
-func (m *Map) Total() uint64 { return sum(m.Columns) }
+// Total is the ink of the whole separation, in units of sample value; of a form of
+// several pieces, which may each have another unit, that of each piece once.
+func (m *Map) Total() uint64 {
+	total := sum(m.Columns)
+	if m.Sheet != nil {
+		for _, p := range m.Sheet.Pieces {
+			total += p.Map.Total()
+		}
+	}
+	return total
+}
 
 // CoveragePct is the ink over the whole raster's area, 0 to 100 %; of a raster
 // without area it is 0.
 func (m *Map) CoveragePct() float64 {
+	if m.Sheet != nil {
+		return m.Sheet.solidPct()
+	}
 	area := float64(m.Full) * float64(m.Width) * float64(m.Height)
 	if area == 0 {
 		return 0
@@ -69,10 +85,20 @@ func (m *Map) CoveragePct() float64 {
 }
 
 // WidthMM is the raster's width in mm, 0 where the resolution is not known.
-func (m *Map) WidthMM() float64 { return lengthMM(m.Width, m.DPIX) }
+func (m *Map) WidthMM() float64 {
+	if m.Sheet != nil {
+		return m.Sheet.WidthMM
+	}
+	return lengthMM(m.Width, m.DPIX)
+}
 
 // HeightMM is the raster's height in mm, 0 where the resolution is not known.
-func (m *Map) HeightMM() float64 { return lengthMM(m.Height, m.DPIY) }
+func (m *Map) HeightMM() float64 {
+	if m.Sheet != nil {
+		return m.Sheet.LengthMM
+	}
+	return lengthMM(m.Height, m.DPIY)
+}
 
 func lengthMM(px int, dpi float64) float64 {
 	if dpi == 0 {

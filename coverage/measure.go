@@ -19,6 +19,8 @@ type Options struct {
 	Inks []string
 	// InkIsLight takes the light part of the picture for ink.
 	InkIsLight bool
+	// Crop, where set, measures that part alone of every page.
+	Crop *Crop
 	// Progress, where set, is told how much of a page is done, 0 to 1. It may be
 	// called from several goroutines, one at a time.
 	Progress func(done float64)
@@ -56,7 +58,7 @@ func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, m := range maps {
+	for _, m := range rastersOf(maps) {
 		m.title = ""
 		if m.File == "" { // saved Maps keep the raster's
 			m.File = f.path
@@ -70,6 +72,8 @@ func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
 	switch {
 	case f.pages == nil && f.data.ReaderAt == nil:
 		return nil, errors.New("the file is not open; open it first")
+	case f.pages == nil && o.Crop != nil:
+		return nil, &raster.UnsupportedError{What: "saved coverage cannot be cropped", Do: "crop the raster that it was measured from"}
 	case f.pages == nil:
 		return f.readSaved(o)
 	}
@@ -83,6 +87,9 @@ func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
 			break
 		}
 		if err != nil {
+			return nil, err
+		}
+		if page, err = o.Crop.of(page); err != nil {
 			return nil, err
 		}
 		h := page.Header()

@@ -19,11 +19,16 @@ import (
 
 // Saved Maps are a first line, then a zlib stream: the length of a JSON
 // description, the description (savedHeader), and for every separation its
-// columns, rows and cells as unsigned varints. zlib's checksum ends the file.
-const savedMagic = "bladeline.cover/1\n"
+// columns, rows and cells as unsigned varints. zlib's checksum ends the file. Forms
+// of several pieces, which the description has, make it the second kind: who knows
+// the first alone would take the pieces for the whole.
+const (
+	savedMagic      = "bladeline.cover/1\n"
+	savedFormsMagic = "bladeline.cover/2\n"
+)
 
 func isSaved(magic []byte) bool {
-	return len(magic) >= len(savedMagic) && string(magic[:len(savedMagic)]) == savedMagic
+	return bytes.HasPrefix(magic, []byte(savedMagic)) || bytes.HasPrefix(magic, []byte(savedFormsMagic))
 }
 
 // maxSavedHeader bounds the description, which is mostly cell borders.
@@ -34,7 +39,8 @@ const maxSavedHeader = 4 << 20
 const maxPath = 4096
 
 type savedHeader struct {
-	Separations []savedMap `json:"separations"`
+	Separations []savedMap  `json:"separations"`
+	Forms       []savedForm `json:"forms,omitempty"`
 }
 
 type savedMap struct {
@@ -59,11 +65,17 @@ func Save(w io.Writer, maps []*Map) error {
 	if len(maps) == 0 {
 		return errors.New("there is no separation to save; measure one first")
 	}
-	var h savedHeader
 	for i, m := range maps {
 		if m == nil {
 			return fmt.Errorf("separation %d of %d is not there; measure it first", i+1, len(maps))
 		}
+	}
+	maps, forms, err := withoutForms(maps)
+	if err != nil {
+		return err
+	}
+	h := savedHeader{Forms: forms}
+	for _, m := range maps {
 		h.Separations = append(h.Separations, savedMap{
 			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
 		})
@@ -90,7 +102,11 @@ func Save(w io.Writer, maps []*Map) error {
 	if !fits(text) {
 		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", ErrTooMany, len(maps))
 	}
-	if _, err := io.WriteString(w, savedMagic); err != nil {
+	magic := savedMagic
+	if len(forms) > 0 {
+		magic = savedFormsMagic
+	}
+	if _, err := io.WriteString(w, magic); err != nil {
 		return err
 	}
 	packed := zlib.NewWriter(w)
@@ -122,7 +138,7 @@ func (f *File) readSaved(o Options) ([]*Map, error) {
 		return nil, &raster.FormatError{What: "the saved coverage is damaged: " + err.Error(), Do: "measure the separations again", Err: err}
 	}
 	if o.InkIsLight {
-		for _, m := range maps {
+		for _, m := range rastersOf(maps) {
 			m.invert()
 		}
 	}
@@ -155,7 +171,7 @@ func loadSaved(r io.Reader) ([]*Map, error) {
 	if _, err := src.ReadByte(); !errors.Is(err, io.EOF) {
 		return nil, errorOr(err, "there is more than the separations it names")
 	}
-	return maps, nil
+	return withForms(maps, h.Forms)
 }
 
 func errorOr(err error, otherwise string) error {

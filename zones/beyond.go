@@ -12,31 +12,47 @@ import (
 // to whole pixels a metre, and a form as wide as the fountain then overlaps it.
 func (f *Form) beyond() ([]Warning, error) {
 	var leftMM, rightMM float64
+	var beyond *InkBeyondError
 	reaches := false
 	for _, p := range f.pieces {
 		left, right, width := p.border(0), p.border(p.fountainMM), float64(p.across.px())
 		if left <= hairPX && right >= width-hairPX {
 			continue
 		}
-		if err := p.inkBeyond(left, right); err != nil {
-			return nil, err
+		if e := p.inkBeyond(left, right); e != nil {
+			if f.sheet == nil {
+				return nil, inMap(p.given, e)
+			}
+			beyond = e.and(beyond)
 		}
 		reaches = true
 		leftMM = max(leftMM, min(left, width)*p.mmPerPX)
 		rightMM = max(rightMM, min(width-right, width)*p.mmPerPX)
 	}
-	if !reaches {
+	switch {
+	case beyond != nil:
+		beyond.InForm = IsForm(f.sheet.of.File)
+		return nil, inMap(f.sheet.of, beyond)
+	case !reaches:
 		return nil, nil
 	}
-	text := fmt.Sprintf("the raster reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
+	text := fmt.Sprintf("the "+f.called()+" reaches beyond the fountain, by %s mm on the left and %s mm on the right; nothing prints there",
 		mmText(leftMM), mmText(rightMM))
 	return []Warning{{Ink: f.Ink(), Code: CodeBeyond, Text: text}}, nil
 }
 
+// called is what a form is called in a message.
+func (f *Form) called() string {
+	if f.sheet != nil {
+		return "form"
+	}
+	return "raster"
+}
+
 // inkBeyond refuses ink more than a pixel beyond the fountain's ends, which stand
 // at left and right px.
-func (p *piece) inkBeyond(left, right float64) error {
-	overLeft, overRight := left-p.columns.first(), p.columns.last()-right
+func (p *piece) inkBeyond(left, right float64) *InkBeyondError {
+	overLeft, overRight := left-p.columns.first, p.columns.last-right
 	if p.columns.total() == 0 || overLeft <= 1 && overRight <= 1 {
 		return nil
 	}
@@ -47,7 +63,15 @@ func (p *piece) inkBeyond(left, right float64) error {
 	if overRight > 1 {
 		e.RightMM = overRight * p.mmPerPX
 	}
-	return inMap(p.given, e)
+	return e
+}
+
+// and is how far the ink of several pieces stands beyond the ends.
+func (e *InkBeyondError) and(other *InkBeyondError) *InkBeyondError {
+	if other != nil {
+		e.LeftMM, e.RightMM = max(e.LeftMM, other.LeftMM), max(e.RightMM, other.RightMM)
+	}
+	return e
 }
 
 // tooLong warns where the press prints less than the form is long. The print
@@ -63,7 +87,7 @@ func (f *Form) tooLong() []Warning {
 		mmPerPX := mmPerInch / p.along.dpi
 		printPX := f.referencePX(p) - p.fromLeadMM/mmPerPX
 		longer = longer || float64(p.along.px()) > printPX+1
-		if over := p.reach() - printPX; over > 1 {
+		if over := p.reachPX - printPX; over > 1 {
 			inkMM = max(inkMM, over*mmPerPX)
 		}
 	}
@@ -75,19 +99,8 @@ func (f *Form) tooLong() []Warning {
 			mmText(inkMM), mmText(f.printMM))
 		return []Warning{{Ink: f.Ink(), Code: CodeOutside, Text: text, Facts: Outside{inkMM, f.printMM}}}
 	}
-	text := fmt.Sprintf("the raster is %s mm long, more than the %s mm that the press prints", mmText(f.Outline().LengthMM), mmText(f.printMM))
+	text := fmt.Sprintf("the %s is %s mm long, more than the %s mm that the press prints", f.called(), mmText(f.extent().LengthMM), mmText(f.printMM))
 	return []Warning{{Ink: f.Ink(), Code: CodeLength, Text: text}}
-}
-
-// reach is how far ink stands from the piece's lead edge, in px; 0 where there is
-// none.
-func (p *piece) reach() float64 {
-	for y := range p.along.px() {
-		if p.along.at(y) > 0 {
-			return float64(p.along.px() - y)
-		}
-	}
-	return 0
 }
 
 // mmText rounds mm for a message.

@@ -7,10 +7,11 @@ import (
 
 // Cells are a form's ink in a coarse grid, for pictures. They are counted from
 // the left and from the tail edge. The grid of several pieces has the borders of
-// all their cells.
+// all their cells; that of a sheet is its own.
 type Cells struct {
 	lefts, tops []float64 // of the cells, and the last one's end, in parts of the form's width and length
 	pieces      []pieceCells
+	parts       []float64 // of a sheet, how much of each cell is inked, row by row; else nil
 }
 
 // pieceCells says which cell of a piece each column and row of the grid lies in,
@@ -22,6 +23,9 @@ type pieceCells struct {
 
 // Cells is the form in a grid of about 2 mm.
 func (f *Form) Cells() Cells {
+	if f != nil && f.sheet != nil {
+		return f.sheetCells()
+	}
 	var c Cells
 	var across, along []axisPart
 	whole := f.Outline()
@@ -105,6 +109,9 @@ func borderAt(borders []float64, i int) float64 {
 func (c Cells) Ink(column, row int) (part float64) {
 	if columns, rows := c.Size(); column < 0 || column >= columns || row < 0 || row >= rows {
 		return 0
+	}
+	if c.parts != nil {
+		return min(1, c.parts[row*(len(c.lefts)-1)+column])
 	}
 	for _, p := range c.pieces {
 		if x, y := p.columns[column], p.rows[row]; x >= 0 && y >= 0 {

@@ -6,6 +6,8 @@ type columnSums struct {
 	columns *axis
 	before  []uint64 // before[x] is the ink of all columns left of x
 	full    float64
+
+	first, last float64 // the left edge of the first inked column, the right one of the last; the raster's right and left edge where there is no ink
 }
 
 func newColumnSums(v *view) columnSums {
@@ -15,7 +17,9 @@ func newColumnSums(v *view) columnSums {
 		sum += v.across.at(x)
 		before[x+1] = sum
 	}
-	return columnSums{&v.across, before, float64(v.full)}
+	s := columnSums{columns: &v.across, before: before, full: float64(v.full)}
+	s.first, s.last = s.firstInked(), s.lastInked()
+	return s
 }
 
 func (s *columnSums) total() uint64 { return s.before[len(s.before)-1] }
@@ -42,9 +46,7 @@ func (s *columnSums) at(px float64) (column int, before float64) {
 	return column, (px - float64(column)) * float64(s.columns.at(column))
 }
 
-// first is the left edge of the first inked column; the right edge of the
-// raster where there is no ink.
-func (s *columnSums) first() float64 {
+func (s *columnSums) firstInked() float64 {
 	x := 0
 	for x < s.columns.px() && s.columns.at(x) == 0 {
 		x++
@@ -52,9 +54,7 @@ func (s *columnSums) first() float64 {
 	return float64(x)
 }
 
-// last is the right edge of the last inked column; the left edge of the raster
-// where there is no ink.
-func (s *columnSums) last() float64 {
+func (s *columnSums) lastInked() float64 {
 	x := s.columns.px()
 	for x > 0 && s.columns.at(x-1) == 0 {
 		x--

@@ -1,6 +1,7 @@
 package zones
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 )
@@ -50,10 +51,16 @@ func (f *Form) FreeMM(leftMM, rightMM float64) float64 {
 
 // demand is the ink between two places across, in px of the first piece.
 func (f *Form) demand(leftMM, rightMM float64) *demand {
-	all := &demand{}
+	all, first := &demand{}, f.pieces[0]
 	for _, p := range f.pieces {
-		all.add(newProfile(&p.view, p.px(leftMM), p.px(rightMM)).asOf(p, f.pieces[0]))
+		from, to := p.px(leftMM), p.px(rightMM)
+		if len(f.pieces) > 1 && (to <= 0 || from >= float64(p.across.px())) {
+			all.borders = append(all.borders, p.outline().LengthMM/mmPerInch*first.along.dpi) // where a band may end
+			continue
+		}
+		all.add(newProfile(&p.view, from, to).asOf(p, first))
 	}
+	all.merge()
 	slices.Sort(all.borders)
 	return all
 }
@@ -81,6 +88,49 @@ type demand struct {
 
 func (d *demand) add(p *profile) {
 	d.profiles, d.borders = append(d.profiles, p), append(d.borders, p.borders...)
+}
+
+// merge makes one profile of several, so that the work does not grow with their
+// number times that of their borders.
+func (d *demand) merge() {
+	if len(d.profiles) == 1 {
+		return
+	}
+	type bend struct { // where, and by how much, the ink gets steeper
+		at, slope float64
+		inked     int // how many more profiles have ink from there on
+	}
+	var bends []bend
+	for _, p := range d.profiles {
+		was, inked := 0.0, 0
+		for i, at := range p.borders {
+			slope := 0.0
+			if i+1 < len(p.borders) {
+				slope = (p.sums[i+1] - p.sums[i]) / (p.borders[i+1] - at)
+			}
+			now := 0
+			if slope > 0 {
+				now = 1
+			}
+			bends = append(bends, bend{at, slope - was, now - inked})
+			was, inked = slope, now
+		}
+	}
+	slices.SortFunc(bends, func(a, b bend) int { return cmp.Compare(a.at, b.at) })
+	merged := &profile{borders: []float64{0}, sums: []float64{0}}
+	var at, slope, sum float64
+	inked := 0
+	for _, b := range bends {
+		if b.at > at {
+			sum, at = sum+slope*(b.at-at), b.at
+			merged.borders, merged.sums = append(merged.borders, at), append(merged.sums, sum)
+		}
+		slope, inked = slope+b.slope, inked+b.inked
+		if inked == 0 {
+			slope = 0 // but for rounding
+		}
+	}
+	d.profiles = []*profile{merged}
 }
 
 // profile is the ink between two places across, along the print direction.

@@ -15,10 +15,12 @@ const (
 	CodeOverfull      = "overfull"       // an OverfullError
 	CodeInkBeyond     = "ink-beyond"     // an InkBeyondError
 	CodeSameInk       = "same-ink"       // a SameInkError
+
+	CodePiecesResolution = "pieces-resolution" // a PiecesResolutionError
 )
 
 // Codes are all of them.
-var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeComposite, CodeOutside}
+var Codes = []string{CodeNoResolution, CodeBadResolution, CodeOverfull, CodeInkBeyond, CodeSameInk, CodeComposite, CodeOutside, CodePiecesResolution}
 
 // A SeparationError is what is wrong with one separation.
 type SeparationError struct {
@@ -40,6 +42,9 @@ func (e *SeparationError) Error() string {
 
 // inMap is an error in one separation.
 func inMap(m *coverage.Map, err error) error {
+	if m.Sheet != nil { // a form has no pages
+		return &SeparationError{m.File, 0, m.Ink, err}
+	}
 	return &SeparationError{m.File, m.Page, m.Ink, err}
 }
 
@@ -47,6 +52,7 @@ func inMap(m *coverage.Map, err error) error {
 type ResolutionError struct {
 	DPIX, DPIY float64 // as the raster lies; 0 is not stated
 	Unknown    string  // what is not known either, in words
+	InForm     bool    // the raster is a piece of a form file, which may state it
 }
 
 // Code is CodeNoResolution or CodeBadResolution.
@@ -70,6 +76,7 @@ type OverfullError struct {
 	Zone              int
 	CoveragePct       float64
 	PrintMM, RasterMM float64
+	InForm            bool // it is of the pieces of a form file
 }
 
 // Code is CodeOverfull.
@@ -84,6 +91,7 @@ func (e *OverfullError) Error() string {
 type InkBeyondError struct {
 	LeftMM, RightMM float64 // how far beyond each end; 0: not there
 	FountainMM      float64 // the fountain's length
+	InForm          bool    // it is of the pieces of a form file
 }
 
 // Code is CodeInkBeyond.
@@ -118,4 +126,15 @@ func (e *SameInkError) Error() string {
 type Outside struct {
 	BeyondMM float64 // how far
 	PrintMM  float64 // what the press prints, from the lead edge
+}
+
+// A PiecesResolutionError reports a resolution that is asked for a form of several
+// pieces.
+type PiecesResolutionError struct{}
+
+// Code is CodePiecesResolution.
+func (e *PiecesResolutionError) Code() string { return CodePiecesResolution }
+
+func (e *PiecesResolutionError) Error() string {
+	return "the form states the resolution of each of its pieces, and none is for all of them"
 }

@@ -20,13 +20,20 @@ type Form struct {
 	fountain press.Fountain
 	printMM  float64 // the press's print length; 0: the form's own
 	pieces   []*piece
+	sheet    *laidSheet // that they stand on; nil of a form that is one raster
 }
 
 // Lay lays a separation on the fountain of a press. Without a press it lies
 // alone, in the middle of no fountain, and bears no zones. Whether it has its
 // place there Zones tells; refused here are only a Map, a fountain and a placement
 // that cannot be.
+//
+// The pieces of a form of several, a Map with a Sheet, are laid as they stand on it,
+// and the sheet as a raster of its size.
 func Lay(m *coverage.Map, on *press.Press, at Placement) (*Form, error) {
+	if m != nil && m.Sheet != nil {
+		return laySheet(m, on, at)
+	}
 	return layPieces(on, laidMap{m, at, 0})
 }
 
@@ -47,8 +54,9 @@ func layPieces(on *press.Press, maps ...laidMap) (*Form, error) {
 		}
 		f.fountain, f.printMM = on.Fountain, on.PrintLengthMM
 	}
+	known := turnings{}
 	for _, m := range maps {
-		p, err := newPiece(m, f.fountain.WidthMM())
+		p, err := newPiece(m, f.fountain.WidthMM(), known)
 		if err == nil && len(maps) > 1 {
 			err = p.located("its place in the form")
 		}
@@ -102,7 +110,15 @@ type Source struct {
 // Source is what the form is printed from. What its pieces do not share is not
 // known: empty or 0.
 func (f *Form) Source() Source {
-	var shared Source
+	shared := f.shared()
+	if f != nil && f.sheet != nil {
+		return f.sheet.source(shared)
+	}
+	return shared
+}
+
+// shared is what the pieces have in common.
+func (f *Form) shared() (shared Source) {
 	for i, p := range f.laid() {
 		s := p.source()
 		if i == 0 {
@@ -128,21 +144,28 @@ func same[V comparable](a, b V) (v V) {
 // Placement is how the form was laid, nil where its pieces lie in several ways.
 func (f *Form) Placement() *Placement {
 	pieces := f.laid()
+	if f != nil && f.sheet != nil {
+		return new(f.sheet.at)
+	}
 	if len(pieces) == 0 || slices.ContainsFunc(pieces, func(p *piece) bool { return !p.liesAs(pieces[0]) }) {
 		return nil
 	}
 	return new(pieces[0].at)
 }
 
-// CoveragePct is the ink over the area of all the rasters, 0 to 100 %.
+// CoveragePct is the ink over the area of all the rasters, or of the sheet that they
+// stand on, 0 to 100 %.
 func (f *Form) CoveragePct() float64 {
 	pieces := f.laid()
-	if len(pieces) == 1 { // whose resolution need not be known
+	if len(pieces) == 1 && f.sheet == nil { // whose resolution need not be known
 		return pieces[0].coveragePct()
 	}
 	var solid, area float64
 	for _, p := range pieces {
 		solid, area = solid+p.areaMM2()*p.coveragePct(), area+p.areaMM2()
+	}
+	if f != nil && f.sheet != nil {
+		area = f.sheet.areaMM2()
 	}
 	if area == 0 {
 		return 0
@@ -158,12 +181,23 @@ func (f *Form) Blank() bool {
 // Doubts are the warnings of reading the separations.
 func (f *Form) Doubts() []Warning {
 	var all []Warning
+	read := map[*coverage.Map]bool{} // pieces of one raster share its doubts
 	for _, p := range f.laid() {
+		if read[p.given] {
+			continue
+		}
+		read[p.given] = true
 		for _, w := range doubts(p.given) {
+			if f.sheet != nil {
+				w.Ink, w.Text = f.Ink(), p.given.File+": "+w.Text
+			}
 			if !slices.ContainsFunc(all, func(had Warning) bool { return had.Code == w.Code && had.Text == w.Text }) {
 				all = append(all, w)
 			}
 		}
+	}
+	if f != nil && f.sheet != nil {
+		all = append(append(all, doubts(f.sheet.of)...), f.sheet.doubts...)
 	}
 	return all
 }
@@ -177,6 +211,14 @@ type Outline struct {
 // Outline is where the form lies, from its leftmost edge to its rightmost, and
 // from its lead edge on.
 func (f *Form) Outline() Outline {
+	if f != nil && f.sheet != nil {
+		return f.sheet.outline
+	}
+	return f.extent()
+}
+
+// extent is the rectangle that the pieces lie within.
+func (f *Form) extent() Outline {
 	var all Outline
 	for i, p := range f.laid() {
 		o := p.outline()
@@ -213,6 +255,9 @@ func (f *Form) Part(leftMM, rightMM float64) float64 {
 	if f.located("") != nil || !(leftMM < rightMM) {
 		return 0
 	}
+	if f.sheet != nil {
+		return f.sheet.part(leftMM, rightMM)
+	}
 	first := f.pieces[0] // in px of which is reckoned: whole ones stay whole
 	fromPX, toPX := first.px(leftMM), first.px(rightMM)
 	type span struct{ from, to float64 }
@@ -238,6 +283,9 @@ const MM2PerM2 = 1e6
 func (f *Form) SolidM2() (float64, error) {
 	if err := f.located("its area"); err != nil {
 		return 0, err
+	}
+	if f.sheet != nil {
+		return f.sheet.areaMM2() / MM2PerM2 * f.CoveragePct() / 100, nil
 	}
 	var sum float64
 	for _, p := range f.pieces {

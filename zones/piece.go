@@ -10,10 +10,8 @@ import (
 //
 // All that is said of where it lies across follows from fromCentreMM.
 type piece struct {
-	given *coverage.Map // as it was read, at the resolution that the placement states
-	at    Placement
-	view
-	columns columnSums
+	*turned
+	at Placement
 
 	fountainMM float64 // the fountain's length; 0 where there is none
 	mmPerPX    float64 // across; not finite where the resolution is not known
@@ -21,19 +19,81 @@ type piece struct {
 	fromLeadMM float64 // its lead edge from the form's
 }
 
-func newPiece(m laidMap, fountainMM float64) (*piece, error) {
-	if err := checkMap(m.Map); err != nil {
+// turned is a separation as it lies, wherever that is: what pieces of one raster
+// share.
+type turned struct {
+	given *coverage.Map // as it was read, at the resolution that the placement states
+	view
+	columns columnSums
+
+	reachPX    float64 // how far ink stands from the lead edge; 0 where there is none
+	bareLeadPX float64 // how far there is none from there; all of it where there is none
+}
+
+func newTurned(m *coverage.Map, at Placement) (*turned, error) {
+	if err := checkMap(m); err != nil {
 		return nil, err
 	}
-	if err := m.at.check(); err != nil {
+	if err := at.check(); err != nil {
 		return nil, err
 	}
-	p := &piece{given: m.at.resolved(m.Map), at: m.at, fountainMM: fountainMM, fromLeadMM: m.fromLeadMM}
-	p.view = newView(p.given).turned(quarters[p.at.LeadEdge])
-	if p.at.Mirrored {
-		p.view = p.view.mirrored()
+	t := &turned{given: at.resolved(m)}
+	t.view = newView(t.given).turned(quarters[at.LeadEdge])
+	if at.Mirrored {
+		t.view = t.view.mirrored()
 	}
-	p.columns = newColumnSums(&p.view)
+	t.columns = newColumnSums(&t.view)
+	t.reachPX, t.bareLeadPX = t.along.inked()
+	return t, nil
+}
+
+// inked are the farthest and the nearest places of ink along an axis, from its end.
+func (a *axis) inked() (farthest, nearest float64) {
+	nearest = float64(a.px())
+	for i := range a.px() {
+		if a.at(i) > 0 {
+			farthest = float64(a.px() - i)
+			break
+		}
+	}
+	for i := a.px() - 1; i >= 0; i-- {
+		if a.at(i) > 0 {
+			nearest = float64(a.px() - 1 - i)
+			break
+		}
+	}
+	return farthest, nearest
+}
+
+// turnings turn each separation once, however often it lies so.
+type turnings map[turning]*turned
+
+type turning struct {
+	*coverage.Map
+	at Placement // but for its shift
+}
+
+func (all turnings) of(m *coverage.Map, at Placement) (*turned, error) {
+	if err := at.check(); err != nil {
+		return nil, err // a shift that is no number
+	}
+	at.ShiftMM, at.LeadEdge = 0, at.Lead()
+	if t := all[turning{m, at}]; t != nil {
+		return t, nil
+	}
+	t, err := newTurned(m, at)
+	if err == nil {
+		all[turning{m, at}] = t
+	}
+	return t, err
+}
+
+func newPiece(m laidMap, fountainMM float64, known turnings) (*piece, error) {
+	t, err := known.of(m.Map, m.at)
+	if err != nil {
+		return nil, err
+	}
+	p := &piece{turned: t, at: m.at, fountainMM: fountainMM, fromLeadMM: m.fromLeadMM}
 	p.mmPerPX = mmPerInch / p.across.dpi
 	p.leftPX = p.middlePX() + p.fromCentreMM(0)/p.mmPerPX
 	return p, nil
@@ -99,7 +159,7 @@ func (p *piece) located(unknown string) error {
 	if p.isLocated() {
 		return nil
 	}
-	return inMap(p.given, &ResolutionError{p.across.dpi, p.along.dpi, unknown})
+	return inMap(p.given, &ResolutionError{DPIX: p.across.dpi, DPIY: p.along.dpi, Unknown: unknown})
 }
 
 // isLocated tells whether the raster's size in mm is known.

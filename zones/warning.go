@@ -19,6 +19,9 @@ const (
 	CodeBeyond  = "beyond"  // blank raster beyond an end of the fountain
 	CodeLength  = "length"  // raster longer than the press prints
 	CodeOutside = "outside" // ink beyond the length that the press prints
+
+	CodeBeyondSheet = "beyond-sheet" // blank part of a piece beyond an edge of the form's sheet
+	CodeMissing     = "missing"      // an ink that other pieces of the form have
 )
 
 // doubts are the warnings of reading a separation, with its ink's name.

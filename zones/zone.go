@@ -40,7 +40,7 @@ func (f *Form) Split(n int) ([]Zone, error) {
 // splitPct is the coverage of the i-th of n equal parts of the form's width. That
 // of one piece is worked out in px, as its resolution need not be known.
 func (f *Form) splitPct(i, n int) float64 {
-	if len(f.pieces) == 1 {
+	if len(f.pieces) == 1 && f.sheet == nil {
 		p := f.pieces[0]
 		width, height := p.across.px(), p.along.px()
 		from, to := float64(i*width)/float64(n), float64((i+1)*width)/float64(n)
@@ -79,8 +79,8 @@ func (f *Form) zones() ([]Zone, error) {
 		}
 		left, right := f.fountain.ZoneMM(number)
 		z := Zone{Number: number, LeftMM: &left, RightMM: &right, OffSheet: f.isOff(left, right), CoveragePct: f.coveragePct(left, right)}
-		if z.CoveragePct > f.fullPct() {
-			return nil, inMap(f.pieces[0].given, &OverfullError{z.Number, z.CoveragePct, f.printMM, f.Outline().LengthMM})
+		if z.CoveragePct > f.fullPct() && !f.overprints() {
+			return nil, f.refused(&OverfullError{z.Number, z.CoveragePct, f.printMM, f.Outline().LengthMM, f.sheet != nil})
 		}
 		z.CoveragePct = min(z.CoveragePct, 100)
 		zones[number-1] = z
@@ -88,8 +88,20 @@ func (f *Form) zones() ([]Zone, error) {
 	return zones, nil
 }
 
-// isOff tells whether no piece lies over a zone between two borders.
+// refused is an error of the form.
+func (f *Form) refused(err error) error {
+	if f.sheet != nil {
+		return inMap(f.sheet.of, err)
+	}
+	return inMap(f.pieces[0].given, err)
+}
+
+// isOff tells whether no piece, nor the sheet that they stand on, lies over a zone
+// between two borders.
 func (f *Form) isOff(leftMM, rightMM float64) bool {
+	if f.sheet != nil {
+		return !(f.sheet.part(leftMM, rightMM) > hairPX)
+	}
 	return !slices.ContainsFunc(f.pieces, func(p *piece) bool {
 		return p.border(rightMM) > hairPX && p.border(leftMM) < float64(p.across.px())-hairPX
 	})
@@ -112,6 +124,9 @@ func (f *Form) referencePX(p *piece) float64 {
 // fullPct is the most that a zone can be covered: a raster is whole pixels
 // long and may so be a pixel longer than the print.
 func (f *Form) fullPct() (most float64) {
+	if f.sheet != nil {
+		return f.sheet.fullPct(f)
+	}
 	for _, p := range f.pieces {
 		most = max(most, 100*(1+1/f.referencePX(p)))
 	}

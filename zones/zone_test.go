@@ -338,9 +338,9 @@ func TestRefusalsAreData(t *testing.T) {
 		code string
 		want error
 	}{
-		{placeError(zonestest.Solid(4, 1, 0), short, Placement{}), CodeNoResolution, &ResolutionError{0, 0, "its place on the fountain"}},
-		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{LeadEdge: Left, DPIX: 200_000}), CodeBadResolution, &ResolutionError{50.8, 200_000, "its place on the fountain"}},
-		{placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}), CodeOverfull, &OverfullError{1, 200, 4, 8}},
+		{placeError(zonestest.Solid(4, 1, 0), short, Placement{}), CodeNoResolution, &ResolutionError{DPIX: 0, DPIY: 0, Unknown: "its place on the fountain"}},
+		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{LeadEdge: Left, DPIX: 200_000}), CodeBadResolution, &ResolutionError{DPIX: 50.8, DPIY: 200_000, Unknown: "its place on the fountain"}},
+		{placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}), CodeOverfull, &OverfullError{Zone: 1, CoveragePct: 200, PrintMM: 4, RasterMM: 8}},
 		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{ShiftMM: -0.75}), CodeInkBeyond, &InkBeyondError{LeftMM: 0.75, FountainMM: 2}},
 		{placeError(zonestest.Solid(4, 1, 50.8), short, Placement{ShiftMM: 1}), CodeInkBeyond, &InkBeyondError{RightMM: 1, FountainMM: 2}},
 		{placeError(zonestest.Solid(8, 1, 50.8), short, Placement{}), CodeInkBeyond, &InkBeyondError{LeftMM: 1, RightMM: 1, FountainMM: 2}},

@@ -119,8 +119,12 @@ func writeSums(w io.Writer, c *preset.Comparison, u *preset.UnitComparison) erro
 	if u.WithinStepPct != nil {
 		keys = fixed(0, *u.WithinStepPct) + " % within one step"
 	}
-	fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
-		u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
+	if *u.KeyLargest == 0 {
+		fmt.Fprintf(w, "keys: %d compared, all alike\n", u.Compared)
+	} else {
+		fmt.Fprintf(w, "keys: %d compared, largest %s in zone %d, mean %.3g; %s\n",
+			u.Compared, signed(c.KeyUnit, u.KeyLargest), *u.KeyLargestZone, *u.KeyMean, keys)
+	}
 	if u.FeedLargestPoints == nil {
 		_, err := fmt.Fprintln(w, "feed: give --press, whose scale turns keys that were run into openings")
 		return err

@@ -73,7 +73,7 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
-	if err := out.check([]string{"csv", "json"}, paths(args)); err != nil {
+	if err := out.check([]string{"csv", "json"}, allPaths(args)); err != nil {
 		return err
 	}
 	var press *press.Press

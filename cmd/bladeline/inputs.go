@@ -31,6 +31,7 @@ type inputFlags struct {
 	dpi      string
 	inkIs    string
 	strict   bool
+	lays     layFlags
 
 	pdf *pdfFlags // of commands that take a PDF
 }
@@ -90,8 +91,10 @@ func (f *inputFlags) placement() (zones.Placement, error) {
 	if !(math.Abs(f.shiftMM) <= maxShiftMM) {
 		return p, usagef("--shift %s: not a distance; give mm, up to %d either way", settings.Plain(f.shiftMM), maxShiftMM)
 	}
-	var err error
-	p.DPIX, p.DPIY, err = parseDPIs(f.dpi)
+	dpiX, dpiY, err := parseDPIs(f.dpi)
+	if err == nil && !f.lays.used() { // or it is each piece's
+		p.DPIX, p.DPIY = dpiX, dpiY
+	}
 	return p, err
 }
 
@@ -143,7 +146,14 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 		}
 		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
 	}
-	return r, nil
+	if !f.lays.used() {
+		return r, nil
+	}
+	dpiX, dpiY, err := parseDPIs(f.dpi)
+	if err == nil {
+		r.Form, err = f.lays.form(r.Inputs, dpiX, dpiY)
+	}
+	return r, err
 }
 
 // readingNothing is what the flags alone say of separations.

@@ -36,10 +36,14 @@ A PDF or PostScript file is separated first, through Ghostscript, unscreened, at
 
 Several inks in one file are named in their order: INK,INK=FILE.
 
+A form file (.form.toml) lays several pieces on one sheet; bladeline form --help says
+how. For the commonest forms --at and --repeat do.
+
 -o job.cover saves what was measured; it can be used later in place of the
 separations, and is read in no time.`,
 		Example: `  bladeline measure job_C.tif job_M.tif job_Y.tif job_K.tif
   bladeline measure --zones 21 "Harbour Red=spot.tif"
+  bladeline measure --zones 21 --repeat 5x2+2 card_*.tif
   bladeline measure --zones 21 --pages 1 job.pdf
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
@@ -48,6 +52,7 @@ separations, and is read in no time.`,
 		},
 	}
 	in.add(c)
+	in.lays.add(c)
 	in.addPDF(c, false)
 	out.add(c, ".csv, .json or .cover")
 	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
@@ -60,7 +65,7 @@ func measure(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, 
 	if err != nil {
 		return err
 	}
-	if err := out.check([]string{"csv", "json", "cover"}, paths(args)); err != nil {
+	if err := out.check([]string{"csv", "json", "cover"}, allPaths(args)); err != nil {
 		return err
 	}
 	byZones, byPress := c.Flags().Changed("zones"), c.Flags().Changed("press")
@@ -104,7 +109,7 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	for _, s := range r.Separations {
 		head.row(s.Ink, fixed(2, s.CoveragePct),
 			orUnknown(1, s.WidthMM)+" x "+orUnknown(1, s.HeightMM),
-			fmt.Sprintf("%d x %d", s.WidthPX, s.HeightPX),
+			pixels(s.WidthPX)+" x "+pixels(s.HeightPX),
 			orUnknown(0, s.DPIX), s.File+pageOf(s))
 	}
 	if err := head.write(w); err != nil {
@@ -115,6 +120,14 @@ func writeReport(w io.Writer, r *preset.Report) error {
 	}
 	fmt.Fprintln(w, "\ncoverage of each zone, %")
 	return zoneTable(r.Separations).write(w)
+}
+
+// pixels are those of a raster's side; a form of several pieces has none.
+func pixels(n *int) string {
+	if n == nil {
+		return "-"
+	}
+	return fmt.Sprint(*n)
 }
 
 // pageOf names the page of a PDF beside its name, where it is not the first.

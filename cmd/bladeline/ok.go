@@ -28,7 +28,8 @@ Everything else in the file stays, your own columns and remarks too.
   3=+1/8        key 3 stood 1/8 wider than preset; 3=-1/8, narrower
   3=-           key 3 was not read, after all
   sweep=5       the sweep; +1 and -1 count from the preset's
-  rest          all keys that are not read stood as preset
+  rest          all keys that are not read stood as preset; of every ink, where none
+                was named before
 
 Of several inks, name one before its first key: Black:3=5/8 7=1 Cyan:4=3/8. It holds
 until the next is named; the beginning of its name will do.

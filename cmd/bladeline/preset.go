@@ -10,6 +10,7 @@ import (
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/curves/settings"
+	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 	"bladeline/zones/sheet"
@@ -108,6 +109,8 @@ register marks. Only zones that print are warned of.
 
 ` + cautions,
 		Example: `  bladeline preset --press two-colour job_*.tif
+  bladeline preset --press two-colour pages.form.toml
+  bladeline preset --press two-colour --at 'left_*=10,12' --at 'right_*=330,12' left_*.tif right_*.tif
   bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif
@@ -127,6 +130,7 @@ register marks. Only zones that print are warned of.
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 	in.add(c)
+	in.lays.add(c)
 	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
@@ -174,6 +178,9 @@ func sayBlank(c *cobra.Command, blank []*coverage.Map) {
 	}
 	for _, file := range files {
 		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
+		if zones.IsForm(file) {
+			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it", file, strings.Join(inks[file], ", "))
+		}
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}
 }
@@ -194,7 +201,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 	if t.Placement, err = in.placement(); err != nil {
 		return t, err
 	}
-	if err := out.check(job.PresetFormats, paths(args)); err != nil {
+	if err := out.check(job.PresetFormats, allPaths(args)); err != nil {
 		return t, err
 	}
 	if t.Run, err = how.run(c); err != nil {

@@ -47,16 +47,40 @@ var cures = job.Cures{
 	job.CodePapers:           job.Always("learn a curve of each: choose one with --paper"),
 	job.CodeOneZero:          job.Always("where they are printed from fountains of their own, describe each under [[units]] and learn once more"),
 	job.CodePaper:            func(of any) string { return curveOnPaper(of.(*job.PaperError)) },
-	zones.CodeNoResolution:   job.Always("give --dpi"),
-	zones.CodeBadResolution:  job.Always("give --dpi"),
-	zones.CodeOverfull:       job.Always("correct print_length_mm or --dpi"),
-	zones.CodeInkBeyond:      func(of any) string { return job.Inward(of.(*zones.InkBeyondError)) + " or correct --dpi" },
-	job.CodeCoverage:         job.Always("run preset first, and give what it writes"),
-	zones.CodeComposite:      job.Always("leave the composite out"),
-	zones.CodeSameInk:        job.Always("name them apart as INK=FILE"),
-	zones.CodeOutside:        job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
-	preset.CodeNoLength:      job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
-	sheet.CodeOtherForm:      job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+	zones.CodeNoResolution:   unresolved,
+	zones.CodeBadResolution:  unresolved,
+	zones.CodeOverfull: func(of any) string {
+		return "correct print_length_mm or " + resolutionOf(of.(*zones.OverfullError).InForm)
+	},
+	zones.CodeInkBeyond:        func(of any) string { return beyondFountain(of.(*zones.InkBeyondError)) },
+	job.CodeCoverage:           job.Always("run preset first, and give what it writes"),
+	zones.CodeComposite:        job.Always("leave the composite out"),
+	zones.CodePiecesResolution: job.Always("leave --dpi out"),
+	zones.CodeSameInk:          job.Always("name them apart as INK=FILE"),
+	zones.CodeOutside:          job.Always("shorten the form, or correct print_length_mm or --lead-edge"),
+	preset.CodeNoLength:        job.Always("name its --press, which states print_length_mm, or run preset again and give its JSON"),
+	sheet.CodeOtherForm:        job.Always("place it as it was for the preset, with --lead-edge, --mirrored, --shift, --dpi and --ink-is"),
+}
+
+// beyondFountain is what to do about ink beyond the fountain's ends.
+func beyondFountain(e *zones.InkBeyondError) string {
+	return job.Inward(e) + " or correct " + resolutionOf(e.InForm)
+}
+
+// resolutionOf is where a size of rasters is corrected, of a form's file or not.
+func resolutionOf(form bool) string {
+	if form {
+		return "the form's file"
+	}
+	return "--dpi"
+}
+
+// unresolved is where the resolution of a raster is stated.
+func unresolved(of any) string {
+	if of.(*zones.ResolutionError).InForm {
+		return "write its dpi in the form's file"
+	}
+	return "give --dpi"
 }
 
 // unstated is where one states what is known of an ink.

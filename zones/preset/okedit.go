@@ -77,6 +77,12 @@ type okEdit struct {
 }
 
 func (e *okEdit) enter(entry OKEntry) error {
+	if entry.Rest && entry.Ink == "" {
+		for i := range e.preset.Units {
+			e.rest(&e.preset.Units[i])
+		}
+		return nil
+	}
 	u, err := e.unit(entry.Ink)
 	if err != nil {
 		return err

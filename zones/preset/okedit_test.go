@@ -1,6 +1,7 @@
 package preset
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 
@@ -88,7 +89,7 @@ func TestEditOKRefuses(t *testing.T) {
 		`ink "Black", sweep: 45.5 is no setting of the press: it stands between 45 and 46; write the nearer one`:   {Ink: "Black", Sweep: true, Text: "45.5"},
 		`ink "bl": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:   {Ink: "bl", Rest: true},
 		`ink "Red": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:  {Ink: "Red", Rest: true},
-		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                    {Rest: true},
+		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                    {Zones: []int{3}, Text: "1"},
 	} {
 		_, err := EditOK("gull.csv", []byte(two), []OKEntry{entry}, okPress())
 		assert.EqualError(t, err, "gull.csv: "+want)
@@ -127,4 +128,19 @@ func FuzzEditOK(f *testing.F) {
 		require.Equal(t, new(5.0), e.Preset.Units[0].OKSweep)
 		require.Equal(t, p.AsPreset(), e.Preset.AsPreset())
 	})
+}
+
+// Of a preset of several inks, the rest without an ink is that of all.
+func TestRestOfEveryInk(t *testing.T) {
+	p := onTwoUnits(t)
+	var b bytes.Buffer
+	require.NoError(t, p.WriteCSV(&b))
+	edited, err := EditOK("job.csv", b.Bytes(), []OKEntry{{Rest: true}}, inTwoUnits())
+	require.NoError(t, err)
+	require.Len(t, edited.Preset.Units, 2)
+	for _, u := range edited.Preset.Units {
+		for _, k := range u.Keys {
+			assert.Equal(t, new(k.Key), k.OKKey, "%s, zone %d", u.Ink, k.Zone)
+		}
+	}
 }

@@ -30,10 +30,10 @@ type Report struct {
 type Separation struct {
 	Ink         string         `json:"ink"`
 	File        string         `json:"file"`
-	Page        int            `json:"page"`    // counted from 1
-	Channel     int            `json:"channel"` // counted from 1
-	WidthPX     int            `json:"width_px"`
-	HeightPX    int            `json:"height_px"`
+	Page        int            `json:"page"`     // counted from 1
+	Channel     int            `json:"channel"`  // counted from 1
+	WidthPX     *int           `json:"width_px"` // nil of a form of several pieces
+	HeightPX    *int           `json:"height_px"`
 	DPIX        *float64       `json:"dpi_x"`
 	DPIY        *float64       `json:"dpi_y"`
 	WidthMM     *float64       `json:"width_mm"`
@@ -65,7 +65,7 @@ func (r *Report) Add(f *zones.Form, zoned []zones.Zone, warnings []zones.Warning
 	}
 	s := Separation{
 		Ink: of.Ink, File: of.File, Page: of.Page, Channel: of.Channel,
-		WidthPX: of.WidthPX, HeightPX: of.HeightPX,
+		WidthPX: nilIfZero(of.WidthPX), HeightPX: nilIfZero(of.HeightPX),
 		DPIX: nilIfZero(of.DPIX), DPIY: nilIfZero(of.DPIY), WidthMM: nilIfZero(of.WidthMM), HeightMM: nilIfZero(of.HeightMM),
 		CoveragePct: f.CoveragePct(), Zones: []ZoneCoverage{},
 	}

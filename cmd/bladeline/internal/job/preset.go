@@ -78,9 +78,9 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 // checkOutputs refuses files that cannot be written, or must not be, before any
 // is read.
 func (t *Ticket) checkOutputs() error {
-	var inputs []string
-	for _, in := range t.Inputs {
-		inputs = append(inputs, in.Path)
+	inputs, err := t.Paths()
+	if err != nil {
+		return err
 	}
 	for _, o := range t.Outputs {
 		if o.Write == nil && !slices.Contains(PresetFormats, FormatOf(o.Path)) {

@@ -2,21 +2,31 @@ package job
 
 import (
 	"context"
+	"slices"
 
 	"bladeline/coverage"
 )
 
 // Reading says which separations are read, and how.
 type Reading struct {
-	Inputs     []coverage.Input
+	Inputs     []coverage.Input // separations, saved coverage, and form files
+	Form       *Form            // where set, how the inputs stand on a sheet; it names them, too
 	InkIsLight bool
 	Progress   func(done float64) // told from 0 to 1 what is read, by one goroutine at a time; may be nil
 	Workers    *coverage.Workers  // shared with other readings; nil is a core each for this one alone
 	Separating *Separating        // of PDF and PostScript files; nil refuses them
 }
 
-// Maps measures the files, and gives up where ctx ends, its cause the error.
+// Maps measures the files, and gives up where ctx ends, its cause the error. Of a
+// form it is a Map an ink, with a Sheet.
 func (r Reading) Maps(ctx context.Context) ([]*coverage.Map, error) {
+	forms, err := r.forms()
+	if err != nil {
+		return nil, err
+	}
+	if slices.ContainsFunc(forms, func(f *Form) bool { return f != nil }) {
+		return r.formMaps(ctx, forms)
+	}
 	r, from, remove, err := r.separated(ctx)
 	if err != nil {
 		return nil, err

@@ -216,6 +216,11 @@ var edits = []struct {
 func (w *work) blamed(m *coverage.Map) string {
 	press, placement := w.state.Press, w.state.Placement
 	switch {
+	case m.Sheet != nil && placement.DPIX != nil:
+		return "placement.dpi_x"
+	case m.Sheet != nil && placement.DPIY != nil:
+		return "placement.dpi_y"
+	case m.Sheet != nil: // its pieces have resolutions of their own
 	case m.DPIX == 0 && placement.DPIX == nil:
 		return "placement.dpi_x"
 	case m.DPIY == 0 && placement.DPIY == nil:

@@ -45,7 +45,26 @@ func (sep *separation) bytes() int {
 	for _, w := range sep.Warnings {
 		texts += len(w.Code) + len(w.Text)
 	}
-	return max(leastBytes, sums+texts+len(sep.raster))
+	return max(leastBytes, sums+texts+len(sep.raster)+bytesOn(sep.Sheet))
+}
+
+// standingBytes is about what a piece takes beside its raster.
+const standingBytes = 200
+
+// bytesOn is about what the pieces of a form take: each raster once.
+func bytesOn(s *coverage.Sheet) (sum int) {
+	if s == nil {
+		return 0
+	}
+	counted := map[*coverage.Map]bool{}
+	for i := range s.Pieces {
+		sum += standingBytes
+		if m := s.Pieces[i].Map; !counted[m] {
+			counted[m] = true
+			sum += (&separation{Map: m}).bytes()
+		}
+	}
+	return sum
 }
 
 // store keeps separations by their identity.

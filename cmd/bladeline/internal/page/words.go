@@ -43,17 +43,29 @@ var cures = job.Cures{
 		shade := of.(coverage.Warning).OtherShade()
 		return fmt.Sprintf("look at the file, and if its %s part is the ink, start bladeline serve with --ink-is %s", shade, shade)
 	},
-	zones.CodeNoResolution:  job.Always("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
-	zones.CodeBadResolution: job.Always("state the dots per inch"),
+	zones.CodeNoResolution:  unresolved("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
+	zones.CodeBadResolution: unresolved("state the dots per inch"),
 	zones.CodeOverfull:      job.Always("choose another press, or correct the dots per inch"),
 	zones.CodeInkBeyond: func(of any) string {
 		return job.Inward(of.(*zones.InkBeyondError)) + ", or correct the zones or the dots per inch"
 	},
-	zones.CodeComposite: job.Always("leave the composite out"),
-	zones.CodeSameInk:   job.Always("give one of them another name"),
-	zones.CodeOutside:   job.Always("shorten the form, or choose another press or lead edge"),
-	preset.CodeNoLength: job.Always("choose a press that states its print length"),
-	sheet.CodeOtherForm: job.Always("place it as it was for the preset"),
+	zones.CodePiecesResolution: job.Always("leave the dots per inch empty"),
+	zones.CodeComposite:        job.Always("leave the composite out"),
+	zones.CodeSameInk:          job.Always("give one of them another name"),
+	zones.CodeOutside:          job.Always("shorten the form, or choose another press or lead edge"),
+	preset.CodeNoLength:        job.Always("choose a press that states its print length"),
+	sheet.CodeOtherForm:        job.Always("place it as it was for the preset"),
+}
+
+// unresolved is where the resolution of a raster is stated: here, unless it is a
+// piece's.
+func unresolved(here string) func(any) string {
+	return func(of any) string {
+		if of.(*zones.ResolutionError).InForm {
+			return "write its dpi in the form's file"
+		}
+		return here
+	}
 }
 
 // cured is what an error says, with what to do about it.
