@@ -75,16 +75,16 @@ and learn from the folder. -o may then be the learned curve itself.
 
 --densities learns from one pulled sheet, best of a testform, printed with all keys
 alike. The first file is then the preset that it was printed with; keys that stood
-otherwise are its ok_key. OK files of jobs may follow: learn from both while there are
-few. DENSITIES.csv has the columns ink,zone,density, as for correct. The film follows
-the feed, and by the law of density, with --target and --limit, a density says how many
-times the right film its zone carried: by so much less the key should have been
-open. From 98 % of the limit on all films measure alike, and a zone says only that it
-wanted so much or less. Beside each coverage stands what the curve is worth there,
-as one standard error. It is of one ink on one paper. A key whose zero is off
-is taken for what its zone wants, and rollers carry ink from thick films to thin
-ones, which makes the curve flatter than it is. Keep the pull out of the folder of OK
-files: its sheet was not right.
+otherwise are its ok_key. OK files of jobs may follow: learn from both while there
+are few. DENSITIES.csv has the columns ink,zone,density, as for correct. The film
+follows the feed, and by the law of density, with --target and --limit, a density
+says how many times the right film its zone carried: the opening over that is what
+the zone wanted. From 98 % of the limit on all films measure alike, and a zone says
+only that it wanted so much or less. Beside each coverage stands how sure the curve
+is there, as one standard error. It is of one ink on one paper. A key whose zero is
+off is taken for what its zone wants, and rollers carry ink from thick films to thin
+ones, which makes the curve flatter than it is. Keep the pull out of the folder of
+OK files: its sheet was not right.
 
 learn warns of fewer than 3 jobs, of jobs that count twice, of copies of one
 job, and of readings that follow no curve. It refuses fewer than 5 distinct

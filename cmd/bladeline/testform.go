@@ -48,21 +48,23 @@ curve.
 
 In every zone there is a solid strip, 8 mm long, for the densitometer, with the
 zone's number and coverage before it. The grippers' margin, and 5 mm at the other
-edges, are bare, as is 1 mm between zones. The gripper edge (lead edge) is the foot of the form.
+edges, are bare, as is 1 mm between zones. The gripper edge (lead edge) is the foot
+of the form.
 
 -o test.tif is a TIFF of 1 bit in Group 4, .png a PNG, .pdf a page as large as the
-form that holds the same raster: take it over at its own resolution, unscaled, with
-no screening and no tone curve. -o test.csv or .json states the pull: the coverage of each zone,
-exactly as measure finds it in the file, letters included, and all keys alike at the
-reference sweep. PNG states whole pixels a metre, so that with a .png all files have
-the nearest such resolution.
+form that holds the same raster: image it at its own resolution, unscaled, with no
+screening and no tone curve. -o test.csv or .json states the pull: the coverage of
+each zone, exactly as measure finds it in the file, letters included, and all keys
+alike at the reference sweep. PNG states whole pixels a metre, so that with a .png
+all files have the nearest such resolution.
 
 The keys are opened as far as the curve in use asks for the middle step, or
 --opening. Run until the rollers have settled and the middle steps look right: move
 all keys alike, or the sweep, until they do, and write down with ok where they stood.
 The steps with little image will be far too dark, those with much too light; that is
-what the form is for. Read the strips in the middle of each zone, and leave out those
-that set off or fill in.
+what the form is for. A few hundred sheets do: a step that sets off or piles up asks
+for less ink on all keys, not for a longer run. Read the strips in the middle of each
+zone.
 
 ` + cautions,
 		Example: `  bladeline testform hall.press.toml -o test.tif -o test.csv

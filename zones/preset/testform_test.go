@@ -56,7 +56,7 @@ var simForm = sync.OnceValues(func() (coverages []float64, middle float64) {
 		panic(err)
 	}
 	for _, z := range form.Zones {
-		coverages = append(coverages, z.CoveragePct)
+		coverages = append(coverages, form.Steps[z.Step-1].CoveragePct) // which its letters do not change
 	}
 	sorted := slices.Sorted(slices.Values(coverages))
 	return coverages, sorted[simZones/2]
