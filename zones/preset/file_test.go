@@ -34,7 +34,7 @@ func csvOf(t require.TestingT, p *Preset) string {
 }
 
 // gull is a small preset in turns, with a key that its own zero takes off the
-// scale.
+// scale, as files from before keys were held on it may have.
 func gull(t require.TestingT) *Preset {
 	on := zonestest.Press(3, 31.75)
 	on.Name = "Duplicator"
@@ -44,6 +44,10 @@ func gull(t require.TestingT) *Preset {
 	given.Sweep = new(45.0)
 	p, err := newPreset("Gull poster, night", on, []laidUnit{given, unitOf(t, "Black", 1.0/3, 40, 90)})
 	require.NoError(t, err)
+	for i := range p.Units {
+		k := &p.Units[i].Keys[0]
+		k.Key, k.KeyText = -0.25, "-1/4"
+	}
 	return p
 }
 

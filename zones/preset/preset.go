@@ -274,12 +274,12 @@ func (in laidUnit) asked(i int) float64 {
 // reference is the sweep that the unit's curve refers to.
 func (in laidUnit) reference(on *press.Press) float64 { return on.ReferenceSweep(in.Curve) }
 
-// offScale warns of keys that their own zero takes off the scale.
+// offScale warns of keys that their own zero would take off the scale.
 func offScale(u Unit, s press.KeyScale) []zones.Warning {
 	var ws []zones.Warning
 	for _, k := range u.Keys {
-		if !s.OnScale(k.Key) {
-			text := fmt.Sprintf("the key of zone %d would stand at %s, outside its scale of 0 to %s, because of its own zero", k.Zone, k.KeyText, s.Text(s.Travel))
+		if key := s.Key(k.Zone, k.OpeningPct); !s.OnScale(key) {
+			text := fmt.Sprintf("the key of zone %d stands at %s, where its scale of 0 to %s ends: because of its own zero it would stand at %s; set that key's zero by hand", k.Zone, k.KeyText, s.Text(s.Travel), s.Text(key))
 			ws = append(ws, zones.Warning{Ink: u.Ink, Zone: new(k.Zone), Code: CodeScale, Text: text})
 		}
 	}

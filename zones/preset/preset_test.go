@@ -78,7 +78,7 @@ func TestOnePieceBladeRaisesTheLowerKey(t *testing.T) {
 }
 
 // Shut, the first key shows -1/4; the floor of 2 % is 0.06 turns more, and the
-// least eighth that is no less -1/8.
+// least eighth that is no less -1/8. It stands at 0: there is the end of its scale.
 func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
 	on := zonestest.Press(2, 31.75)
 	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{-0.25, 0}}
@@ -90,9 +90,9 @@ func TestKeyOffItsScaleIsWarnedOf(t *testing.T) {
 	assert.Equal(t, "polarity", p.Warnings[0].Code)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeScale,
-		Text: "the key of zone 1 would stand at -1/8, outside its scale of 0 to 3, because of its own zero",
+		Text: "the key of zone 1 stands at 0, where its scale of 0 to 3 ends: because of its own zero it would stand at -1/4; set that key's zero by hand",
 	}, p.Warnings[1])
-	assert.Equal(t, "1 1/2", p.Units[0].Keys[1].KeyText)
+	assert.Equal(t, []string{"0", "1 1/2"}, []string{p.Units[0].Keys[0].KeyText, p.Units[0].Keys[1].KeyText})
 }
 
 // Worked by hand: 3 turns in quarters. A floor of 3 % is 0.09 turns, which the

@@ -9,14 +9,14 @@ import (
 // Key is where to set the key of a zone, counted from 1, for an opening in % of
 // travel that the press's limits let through. Rounding to a step takes no key
 // below the floor or above the ceiling. Where no step lies between the two, and
-// off the sheet, where neither holds, it is the nearest step.
+// off the sheet, where neither holds, it is the nearest step. A key whose own zero
+// would take it off the scale stands where the scale ends: there is its stop.
 func (p *Press) Key(zone int, openingPct float64, offSheet bool) float64 {
 	key := p.Keys.Key(zone, openingPct)
-	least, most := p.KeyRange(zone)
-	if offSheet || least > most {
-		return key
+	if least, most := p.KeyRange(zone); !offSheet && least <= most {
+		key = min(max(key, least), most)
 	}
-	return min(max(key, least), most)
+	return min(max(key, 0), p.Keys.Travel)
 }
 
 // KeyRange are the least and the greatest setting of a zone's key, counted from
