@@ -89,7 +89,7 @@ func (s KeyScale) OnScale(key float64) bool {
 // denominator is 1/Step where that is a whole number, as of eighths; else 0.
 func (s KeyScale) denominator() float64 {
 	den := math.Round(1 / s.Step)
-	if math.Abs(1/s.Step-den) > 1e-6*den {
+	if !(den <= 1e9) || math.Abs(1/s.Step-den) > 1e-6*den {
 		return 0
 	}
 	return den
