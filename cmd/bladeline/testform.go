@@ -37,10 +37,9 @@ its first curve: run it with all keys alike, read one pulled sheet, and
   bladeline curve learn test.csv --densities densities.csv --press PRESS ...
 
 The zones are covered in steps, from about 5 to 60 % of the length that the press
-prints.
-A step is as many zones wide as it takes for its middle to lie 25 mm or more from
-both ends, 3 at least: rollers that oscillate carry ink so far to either side, and
-nearer to a step's end its neighbour blurs what is read. Where that leaves fewer
+prints. A step is as many zones wide as it takes for its middle to lie 25 mm or more
+from both ends, 3 at least: rollers that oscillate carry ink so far to either side,
+and nearer to a step's end its neighbour blurs what is read. Where that leaves fewer
 than 5 steps, the fewest that make a curve, they are narrower. Thin lines
 across make up the coverage, one every 4 mm, so that ink is taken evenly all along
 the sheet. The steps stand in an order that neither slopes from side to side nor
@@ -62,10 +61,10 @@ all files have the nearest such resolution.
 The keys are opened as far as the curve in use asks for the middle step, or
 --opening. Run until the rollers have settled and the middle steps look right: move
 all keys alike, or the sweep, until they do, and write down with ok where they stood.
-The steps with little image will be far too dark, the steps with much image too light;
-that is what the form is for. A few hundred sheets do: a step that sets off or piles up asks
-for less ink on all keys, not for a longer run. Read the strips in the middle of each
-zone.
+The steps with little image will be far too dark, the steps with much image far too
+light; that is what the form is for. A few hundred sheets do: a step that sets off or
+piles up asks for less ink on all keys, not for a longer run. Read the strips in the
+middle of each zone.
 
 ` + cautions,
 		Example: `  bladeline testform hall.press.toml -o test.tif -o test.csv
