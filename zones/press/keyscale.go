@@ -55,12 +55,12 @@ func (s KeyScale) Key(zone int, openingPct float64) float64 {
 	return s.rounded(zone, openingPct, nearest)
 }
 
-// The ways to round to a step, as what is added before the rest is cut off. A
-// hair of a step is none.
+// The ways to round to a step, as what is added before the rest is cut off. Up and
+// down a tenth of a step is none: no hand sets it, and zeros are not known so well.
 const (
-	down    = halfTolerance
+	down    = 0.1
 	nearest = 0.5 + halfTolerance
-	up      = 1 - halfTolerance
+	up      = 0.9
 )
 
 func (s KeyScale) rounded(zone int, openingPct, way float64) float64 {
