@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"image"
+	"image/color"
 	"image/png"
 	"math"
 	"os"
@@ -509,6 +510,27 @@ func TestJobIsNamedByItsFiles(t *testing.T) {
 		assert.Contains(t, get[string](b, `document.title`), ", "+want+" – bladeline")
 	}
 	assert.Equal(t, "spring 2026", coverage.JobName(maps))
+}
+
+// TestBlankProcessInksGetNoUnit: of what a separator writes, the ink that does not
+// print is left out, unless it is brought alone.
+func TestBlankProcessInksGetNoUnit(t *testing.T) {
+	b := open(t, options(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	folder := t.TempDir()
+	cyan, yellow := filepath.Join(folder, "spring_C.tif"), filepath.Join(folder, "spring_Y.png")
+	require.NoError(t, os.WriteFile(cyan, []byte(example(t, "harbour-fair_C.tif")), 0o600))
+	var white bytes.Buffer
+	require.NoError(t, png.Encode(&white, image.NewPaletted(image.Rect(0, 0, 90, 60), color.Palette{color.White, color.Black})))
+	require.NoError(t, os.WriteFile(yellow, white.Bytes(), 0o600))
+	units := `document.querySelectorAll("#inks button[data-unit]:not([data-unit='-1'])").length`
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{yellow, cyan}))
+	b.wait(units + ` === 1`)
+	b.wait(`document.querySelectorAll("#brought progress").length === 0`)
+	assert.Equal(t, 1, get[int](b, units))
+	assert.Contains(t, get[string](b, `document.querySelector("#brought").textContent`), "no ink of Yellow, so no unit for it: bring it alone to have one")
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{yellow}))
+	b.wait(units + ` === 2`)
 }
 
 // TestReload edits, reloads and opens a second tab: the first keeps its edits,

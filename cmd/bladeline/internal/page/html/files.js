@@ -35,8 +35,24 @@ export function make() {
 async function bring(files) {
   $("brought-part").hidden = false;
   const lines = files.map(line);
-  for (let i = 0; i < files.length; i++) await bringOne(files[i], lines[i]);
+  for (let i = 0; i < files.length; i++) await bringOne(files[i], lines[i], files.length === 1);
 }
+
+// Of the process inks programs that separate write a file each, whether they print or
+// not. One that holds no ink gets no unit, unless it is brought alone.
+const processInks = ["cyan", "magenta", "yellow", "black"];
+
+/** @type {(s: Separation) => boolean} */
+const blank = (s) => s.coverage_pct === 0 && processInks.includes(s.ink.toLowerCase());
+
+/** @type {(list: Separation[], alone: boolean) => Separation[]} */
+function printing(list, alone) {
+  const some = list.filter((s) => !blank(s));
+  return list.length === 1 && alone || list.length > 1 && !some.length ? list : some;
+}
+
+/** @param {Separation[]} left */
+const leftOut = (left) => left.length ? `; no ink of ${left.map((s) => s.ink).join(", ")}, so no unit for it: bring it alone to have one` : "";
 
 function line(file) {
   const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${file.name}` });
@@ -45,7 +61,7 @@ function line(file) {
   return { bar, says: text };
 }
 
-async function bringOne(file, { bar, says }) {
+async function bringOne(file, { bar, says }, alone) {
   const limit = store.offer.limits?.upload_bytes;
   if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
   write(says, "being sent");
@@ -54,11 +70,12 @@ async function bringOne(file, { bar, says }) {
       bar.value = done;
       if (done === 1) write(says, "being read");
     });
-    const names = addToJob(separations);
+    const list = printing(separations, alone);
+    const names = addToJob(list);
     if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
     else {
       bar.remove();
-      write(says, `read: ${names.join(", ")}${warned(separations)}`);
+      write(says, `read: ${names.join(", ") || "nothing that prints"}${warned(list)}${leftOut(separations.filter((s) => !list.includes(s)))}`);
     }
   } catch (e) {
     fail(bar, says, e.message);
