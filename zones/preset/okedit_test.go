@@ -70,6 +70,33 @@ func TestEditOKKeepsTheFile(t *testing.T) {
 	assert.Contains(t, string(first.Data), "0,0,turn,off-sheet,45,%,0.125,50\n")
 }
 
+// What a spreadsheet made of a key, or of the sweep, gives way to what was run, and
+// what it made of another is still refused.
+func TestEditOKReplacesWhatCannotBeRead(t *testing.T) {
+	four := OKEntry{Ink: "bl", Zones: []int{4}, Text: "1.25"}
+	for _, cell := range []string{"625,", "5-Aug,", "#REF!,", "45678,"} {
+		spoilt := okCells(",", ",", ",", cell)
+		e := edited(t, spoilt, four)
+		assert.Equal(t, okCells(",", ",", ",", "1.25,"), string(e.Data), cell)
+		assert.Equal(t, []OKChange{{Ink: "Black", Zone: 4, Preset: 1.25, Is: new(1.25)}}, e.Changes, "what it was is not known")
+		e = edited(t, spoilt, OKEntry{Zones: []int{4}, Text: "-"})
+		assert.Equal(t, okCells(), string(e.Data), cell)
+		for _, entry := range []OKEntry{{Zones: []int{3}, Text: "1"}, {Sweep: true, Text: "5"}, {Rest: true}} {
+			_, err := EditOK("gull.csv", []byte(spoilt), []OKEntry{entry}, nil)
+			assert.ErrorContains(t, err, "gull.csv: row 5, column ok_key: ", cell)
+		}
+	}
+	for _, cell := range []string{",#REF!", ",0"} {
+		e := edited(t, okCells(cell, ",50"), OKEntry{Sweep: true, Text: "55"})
+		assert.Equal(t, okCells(",55"), string(e.Data), cell)
+		_, err := EditOK("gull.csv", []byte(okCells(cell, ",50")), []OKEntry{four}, nil)
+		assert.ErrorContains(t, err, "column ok_sweep: ", cell)
+	}
+	blue := strings.ReplaceAll(strings.SplitN(okCells(",", ",", ",", "#REF!,"), "\n", 2)[1], "Black", "Blue")
+	_, err := EditOK("gull.csv", []byte(okCells()+blue), []OKEntry{{Ink: "Black", Zones: []int{4}, Text: "1.25"}}, nil)
+	assert.ErrorContains(t, err, `gull.csv: row 13, column ok_key: "#REF!" is not a key setting`)
+}
+
 // A cell that says "rest as preset" for all of an ink gives it way to a number only
 // when the rest stands in the others.
 func TestEditOKKeepsTheWord(t *testing.T) {
