@@ -145,6 +145,9 @@ func (e *okEdit) key(u *Unit, k *Key, is *float64) {
 
 func (e *okEdit) sweep(u *Unit, text string) error {
 	sweep, err := settingOf(text, u.Sweep)
+	if err != nil {
+		err = &settings.FileError{What: settings.Quoted(text) + " is not a sweep", Do: "write it like 45 or 5.5, or how far it is beside the preset's, like +1"}
+	}
 	if err == nil && sweep != nil {
 		err = e.settableSweep(*sweep)
 	}
@@ -237,6 +240,6 @@ func settable(v, from, to, step float64, text func(float64) string) error {
 	}
 	below := from + math.Floor(steps)*step
 	return &settings.FileError{
-		What: fmt.Sprintf("%s is no setting of the press: it stands between %s and %s", settings.Plain(v), text(below), text(math.Min(to, below+step))), Do: "write the nearer one",
+		What: fmt.Sprintf("%s is no setting of the press: it stands between %s and %s", settings.Number(v), text(below), text(math.Min(to, below+step))), Do: "write the nearer one",
 	}
 }

@@ -107,16 +107,18 @@ func TestEditOKKeepsTheWord(t *testing.T) {
 func TestEditOKRefuses(t *testing.T) {
 	two := okCells() + strings.ReplaceAll(strings.SplitN(okCells(), "\n", 2)[1], "Black", "Blue")
 	for want, entry := range map[string]OKEntry{
-		`ink "Black", zone 3: 0.6 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`: {Ink: "Black", Zones: []int{3}, Text: "0.6"},
-		`ink "Black", zone 7: 3 1/8 is beyond the scale, 0 to 3; write what was read off the press`:                {Ink: "Black", Zones: []int{7}, Text: "+1/8"},
-		`ink "Black", zone 2: -1/8 is beyond the scale, 0 to 3; write what was read off the press`:                 {Ink: "Black", Zones: []int{2}, Text: "-1/2"},
-		`ink "Black", zone 2: "wide" is not a key setting; write it like 37, 1.375 or 1 3/8`:                       {Ink: "Black", Zones: []int{2}, Text: "wide"},
-		`zone 9: the press has zones 1 to 8; name one of these`:                                                    {Ink: "Black", Zones: []int{9}, Text: "1"},
-		`ink "Black", sweep: 95 is beyond the scale, 10 to 90; write what was read off the press`:                  {Ink: "Black", Sweep: true, Text: "95"},
-		`ink "Black", sweep: 45.5 is no setting of the press: it stands between 45 and 46; write the nearer one`:   {Ink: "Black", Sweep: true, Text: "45.5"},
-		`ink "bl": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:   {Ink: "bl", Rest: true},
-		`ink "Red": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:  {Ink: "Red", Rest: true},
-		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                    {Zones: []int{3}, Text: "1"},
+		`ink "Black", zone 3: 0.6 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`:         {Ink: "Black", Zones: []int{3}, Text: "0.6"},
+		`ink "Black", zone 7: 3 1/8 is beyond the scale, 0 to 3; write what was read off the press`:                        {Ink: "Black", Zones: []int{7}, Text: "+1/8"},
+		`ink "Black", zone 2: -1/8 is beyond the scale, 0 to 3; write what was read off the press`:                         {Ink: "Black", Zones: []int{2}, Text: "-1/2"},
+		`ink "Black", zone 2: "wide" is not a key setting; write it like 37, 1.375 or 1 3/8`:                               {Ink: "Black", Zones: []int{2}, Text: "wide"},
+		`zone 9: the press has zones 1 to 8; name one of these`:                                                            {Ink: "Black", Zones: []int{9}, Text: "1"},
+		`ink "Black", sweep: 95 is beyond the scale, 10 to 90; write what was read off the press`:                          {Ink: "Black", Sweep: true, Text: "95"},
+		`ink "Black", sweep: 45.5 is no setting of the press: it stands between 45 and 46; write the nearer one`:           {Ink: "Black", Sweep: true, Text: "45.5"},
+		`ink "bl": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:           {Ink: "bl", Rest: true},
+		`ink "Black", sweep: "nan" is not a sweep; write it like 45 or 5.5, or how far it is beside the preset's, like +1`: {Ink: "Black", Sweep: true, Text: "nan"},
+		`ink "Black", zone 3: 0.555555556 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`: {Ink: "Black", Zones: []int{3}, Text: "5/9"},
+		`ink "Red": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:          {Ink: "Red", Rest: true},
+		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                            {Zones: []int{3}, Text: "1"},
 	} {
 		_, err := EditOK("gull.csv", []byte(two), []OKEntry{entry}, okPress())
 		assert.EqualError(t, err, "gull.csv: "+want)
