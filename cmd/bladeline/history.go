@@ -38,7 +38,7 @@ behind it:
   a key that reads too high or too low and was moved that way, by a step of its
   scale or a point of travel at least, in three jobs or more and to this day: its
   zero has moved, as against the one that the press's file states now;
-  an ink that runs fat or lean on a paper, 5 % or more in the middle of its
+  an ink that runs fat or lean on a paper, 5 % or more by the median of its
   jobs, three jobs or more and three of four to the same side: its curve is due.
 
 A key counts as right within a step where it was moved by one step of its scale

@@ -81,7 +81,8 @@ A key is local: it feeds more or less ink to its own zone. The sweep is global:
 it feeds more or less to all zones at once.
 
 Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
-under --strict. Results go to standard output, everything else to standard error.`,
+under --strict; form check ends with 3 also where it finds anything refused.
+Results go to standard output, everything else to standard error.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}

@@ -15,7 +15,7 @@ import (
 // paperFlags are the flags of commands that make a preset: for which run.
 type paperFlags struct {
 	paper, date string
-	length      int
+	length      int64 // wider than int may be, which would wrap
 }
 
 // paperUsage says what --paper is, wherever it is.
@@ -23,19 +23,20 @@ const paperUsage = "the `STOCK` that is printed on, as the shop calls it"
 
 func (f *paperFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.paper, "paper", "", paperUsage)
-	c.Flags().IntVar(&f.length, "run", 0, "the run is `N` sheets long")
+	c.Flags().Int64Var(&f.length, "run", 0, "the run is `N` sheets long")
 	c.Flags().StringVar(&f.date, "date", "", "`DAY` of the preset, as 2026-11-26; none leaves it out; the default is today")
 }
 
 // run is what the flags say of the run.
 func (f *paperFlags) run(c *cobra.Command) (preset.Run, error) {
-	r := preset.Run{Paper: f.paper, Length: f.length, Date: f.date}
+	r := preset.Run{Paper: f.paper, Date: f.date}
 	if err := checkStock(c, f.paper); err != nil {
 		return r, err
 	}
 	if c.Flags().Changed("run") && !(f.length >= 1 && f.length <= preset.MaxRun) {
 		return r, usagef("--run %d: not a number of sheets; give 1 to %d", f.length, preset.MaxRun)
 	}
+	r.Length = int(f.length)
 	switch {
 	case f.date == "none":
 		r.Date = ""

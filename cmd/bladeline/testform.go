@@ -36,15 +36,15 @@ its first curve: run it with all keys alike, read one pulled sheet, and
 
   bladeline curve learn test.csv --densities densities.csv --press PRESS ...
 
-The zones are covered in steps, some 5 to 60 % of the length that the press prints.
-A step is as many zones wide as it takes for its middle to lie 25 mm or more from
-both ends, 3 at least: rollers that oscillate carry ink so far to either side, and
-nearer to a step's end its neighbour blurs what is read. Where that leaves fewer
+The zones are covered in steps, from about 5 to 60 % of the length that the press
+prints. A step is as many zones wide as it takes for its middle to lie 25 mm or more
+from both ends, 3 at least: rollers that oscillate carry ink so far to either side,
+and nearer to a step's end its neighbour blurs what is read. Where that leaves fewer
 than 5 steps, the fewest that make a curve, they are narrower. Thin lines
 across make up the coverage, one every 4 mm, so that ink is taken evenly all along
 the sheet. The steps stand in an order that neither slopes from side to side nor
-bows in the middle: what is askew or bent about the blade then is not taken for a
-curve.
+bows in the middle, so that a blade that is open wider at one end, or in the middle,
+is not taken for a curve.
 
 In every zone there is a solid strip, 8 mm long, for the densitometer, with the
 zone's number and coverage before it. The grippers' margin, and 5 mm at the other
@@ -61,10 +61,10 @@ all files have the nearest such resolution.
 The keys are opened as far as the curve in use asks for the middle step, or
 --opening. Run until the rollers have settled and the middle steps look right: move
 all keys alike, or the sweep, until they do, and write down with ok where they stood.
-The steps with little image will be far too dark, those with much too light; that is
-what the form is for. A few hundred sheets do: a step that sets off or piles up asks
-for less ink on all keys, not for a longer run. Read the strips in the middle of each
-zone.
+The steps with little image will be far too dark, the steps with much image far too
+light; that is what the form is for. A few hundred sheets do: a step that sets off or
+piles up asks for less ink on all keys, not for a longer run. Read the strips in the
+middle of each zone.
 
 ` + cautions,
 		Example: `  bladeline testform hall.press.toml -o test.tif -o test.csv

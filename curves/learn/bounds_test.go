@@ -11,13 +11,15 @@ import (
 )
 
 func TestMisreadFromFourTimesTheSpreadOn(t *testing.T) {
-	f := &fitting{scale: 2, rows: []row{{residual: 8}, {residual: 8.1}, {residual: -8}, {residual: -8.1}}}
+	f := &fitting{scale: 2, rows: []row{{residual: 8}, {residual: 8.1}, {residual: -8}, {residual: -8.1, run: "b"}}}
 	out := f.dropMisread()
 	assert.Len(t, f.rows, 2)
 	if assert.Len(t, out, 2) {
 		assert.Equal(t, "is 8.1 points above what its coverage and the other jobs suggest: misread?", out[0].Reason)
 		assert.Equal(t, "is 8.1 points below what its coverage and the other jobs suggest: misread?", out[1].Reason)
 	}
+	f = &fitting{scale: 2, rows: []row{{residual: 8}, {residual: 8.1}}}
+	assert.Equal(t, "is 8.1 points above what its coverage suggests: misread?", f.dropMisread()[0].Reason, "of one run alone")
 }
 
 func TestDoubtsOfSpreadsFromTheirBoundsOn(t *testing.T) {

@@ -32,8 +32,12 @@ func (f *fitting) tooFew(n int) error {
 // doubtsOfRuns are what makes runs count for less than it seems, or for more.
 func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 	var doubts []string
-	if len(runs) < MinRuns {
-		doubts = append(doubts, fmt.Sprintf("only %d of the %d jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well", len(runs), MinRuns))
+	if jobs := jobsOf(runs); jobs < MinRuns {
+		only := "none"
+		if jobs > 0 {
+			only = fmt.Sprintf("only %d", jobs)
+		}
+		doubts = append(doubts, fmt.Sprintf("%s of the %d jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well", only, MinRuns))
 	}
 	if twice := learnedFrom(old, runs); base == old && len(twice) > 0 {
 		doubts = append(doubts, fmt.Sprintf("the old curve was already learned from %s, which now count twice; %s", strings.Join(twice, ", "), remedy(old.Learned)))
@@ -45,6 +49,16 @@ func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 		}
 	}
 	return doubts
+}
+
+// jobsOf counts the runs that are jobs: a pull is none.
+func jobsOf(runs []Run) (jobs int) {
+	for _, r := range runs {
+		if !r.Pull {
+			jobs++
+		}
+	}
+	return jobs
 }
 
 // doubts are what speaks against the readings of a converged fit.

@@ -114,6 +114,11 @@ func TestDoubtsOfRunsAtTheirBounds(t *testing.T) {
 	doubts := func(c *curves.Curve, runs ...Run) string { return strings.Join(doubtsOfRuns(c, c, runs), "\n") }
 	a, b, c := run("a", 1), run("b", 2), run("c", 3)
 	assert.Empty(t, doubts(&curves.Curve{}, a, b, c), "three are enough")
+	pull := run("pull", 4)
+	pull.Pull = true
+	assert.Empty(t, doubts(&curves.Curve{}, pull, a, b, c), "three besides a pull, too")
+	assert.Contains(t, doubts(&curves.Curve{}, pull, a, b), "only 2 of the 3 jobs", "a pull is no job")
+	assert.Contains(t, doubts(&curves.Curve{}, pull), "none of the 3 jobs")
 	assert.Contains(t, doubts(&curves.Curve{}, a, b), "only 2 of the 3 jobs that make a curve trustworthy")
 	assert.Contains(t, doubts(old, a, b, c), "the old curve was already learned from b, ")
 	assert.Contains(t, doubts(&curves.Curve{}, a, b, run("c", 1)), "c has the same settings as a, key by key", "one key, and the first run")

@@ -240,6 +240,10 @@ func (f *fitting) step() (moved float64, err error) {
 func (f *fitting) dropMisread() []LeftOut {
 	var out []LeftOut
 	var kept []row
+	suggests := "what its coverage suggests"
+	if slices.ContainsFunc(f.rows, func(r row) bool { return r.run != f.rows[0].run }) {
+		suggests = "what its coverage and the other jobs suggest"
+	}
 	for _, r := range f.rows {
 		if math.Abs(r.residual) <= misreadScales*f.scale {
 			kept = append(kept, r)
@@ -249,7 +253,7 @@ func (f *fitting) dropMisread() []LeftOut {
 		if r.residual < 0 {
 			side = "below"
 		}
-		reason := fmt.Sprintf("is %.1f points %s what its coverage and the other jobs suggest: misread?", math.Abs(r.residual), side)
+		reason := fmt.Sprintf("is %.1f points %s %s: misread?", math.Abs(r.residual), side, suggests)
 		out = append(out, LeftOut{r.run, r.Zone, reason})
 	}
 	f.rows = kept

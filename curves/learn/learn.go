@@ -36,6 +36,7 @@ type Run struct {
 	Name     string  // of its file, without the folder; tells runs apart
 	Unit     string  // whose keys were read: each unit's have offsets of their own; may be empty
 	Sweep    float64 // that it was run at, in the press's unit
+	Pull     bool    // one pulled sheet, told by its densities: no job
 	Readings []Reading
 	LeftOut  []LeftOut // zones that say nothing of the curve
 }

@@ -127,7 +127,23 @@ func (c changer) head() *ChangeOver {
 		result.Last, result.LastJob, result.LastWasRun = &c.last.File, &last.Job, last.WasRun()
 	}
 	c.complete(&result.Press)
+	result.StatesShut = c.statesShut()
 	return result
+}
+
+// statesShut tells whether one of the jobs, or the press in one of their units,
+// says that keys are shut elsewhere than at 0.
+func (c changer) statesShut() bool {
+	for _, side := range []*Preset{c.last.Preset, c.this.Preset} {
+		if side == nil {
+			continue
+		}
+		offZero := func(u Unit) bool { return c.on != nil && !u.OnPress(c.on).Keys.CountsFromShut() }
+		if side.StatesShut() || slices.ContainsFunc(side.Units, offZero) {
+			return true
+		}
+	}
+	return false
 }
 
 // complete adds what this, which may be a CSV, does not state of the press, and the
@@ -166,7 +182,7 @@ func (c changer) begin() (*standing, [][]*Unit, error) {
 		return stand, passes, nil
 	}
 	if len(passes) == 1 {
-		return nil, nil, &settings.FileError{File: c.this.File, What: "runs in one pass, with nothing to change on the way", Do: "name the job before it first"}
+		return nil, nil, &settings.FileError{File: c.this.File, What: "runs in a single pass, so nothing changes from pass to pass", Do: "name two jobs, the one that ran before and then this one"}
 	}
 	stand := &standing{}
 	stand.ran(passes[0])

@@ -226,7 +226,7 @@ func TestChangeRefuses(t *testing.T) {
 		assert.EqualError(t, err, want)
 	}
 	_, err := Change(Compared{}, Compared{"this.csv", last}, nil, nil)
-	assert.EqualError(t, err, "this.csv: runs in one pass, with nothing to change on the way; name the job before it first")
+	assert.EqualError(t, err, "this.csv: runs in a single pass, so nothing changes from pass to pass; name two jobs, the one that ran before and then this one")
 	_, err = Change(Compared{}, Compared{}, nil, nil)
 	assert.Error(t, err)
 }
@@ -241,6 +241,10 @@ func TestChangeKnowsThePress(t *testing.T) {
 	assert.Equal(t, []any{(*press.End)(nil), (*press.Blade)(nil)}, []any{c.Press.FirstZone, c.Press.Blade})
 	c = changed(t, last, this, nil, on)
 	assert.Equal(t, []any{new(press.Right), new(press.Segmented)}, []any{c.Press.FirstZone, c.Press.Blade})
+	assert.False(t, c.StatesShut)
+	on.Keys.Zero = []float64{0, 0.125}
+	assert.True(t, changed(t, last, this, nil, on).StatesShut, "jobs from before do not say it, and the press does")
+	on.Keys.Zero = nil
 	last.Press.FirstZone, last.Press.Blade = new(press.Left), new(press.OnePiece)
 	c = changed(t, last, this, nil, nil)
 	assert.Equal(t, []any{new(press.Left), new(press.OnePiece)}, []any{c.Press.FirstZone, c.Press.Blade})
@@ -266,7 +270,9 @@ func TestRounds(t *testing.T) {
 		on.Fountain.Zones, on.Fountain.Blade, on.Limits.NeighbourPct = 2, press.OnePiece, 20
 		on.Sweep.Unit = "notch"
 		last, this := jobOf("Regatta", standsAt("Black", 45, 1, 1)), jobOf("Fair", standsAt("Black", 45, 1, 1+move))
-		assert.Equal(t, new(want), changed(t, last, this, nil, on).Steps[0].Units[0].Rounds, "%g", move)
+		u := changed(t, last, this, nil, on).Steps[0].Units[0]
+		assert.Equal(t, new(want), u.Rounds, "%g", move)
+		assert.Equal(t, want > 1, strings.HasSuffix(u.RoundsWords(), ", and bends by at most 20 % of travel from key to key"), "%g", move)
 		assert.Nil(t, changed(t, last, this, nil, nil).Steps[0].Units[0].Rounds)
 		on.Fountain.Blade, on.Limits.NeighbourPct = press.Segmented, 100
 		assert.Equal(t, new(1), changed(t, last, this, nil, on).Steps[0].Units[0].Rounds)

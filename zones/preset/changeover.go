@@ -30,6 +30,7 @@ type ChangeOver struct {
 	ThisWasRun bool         `json:"this_was_run"`
 	Press      StatedPress  `json:"press"`
 	Steps      []ChangeStep `json:"steps"` // one for every pass that comes, in order
+	StatesShut bool         `json:"-"`     // not all keys show 0 where they are shut
 }
 
 // A ChangeStep is what is done before a pass.
@@ -68,6 +69,7 @@ type UnitChange struct {
 	Stay            int         `json:"stay"`     // and how many are not
 	NotRead         []int       `json:"not_read"` // zones whose keys nobody read off after the last run, so that its preset stands for them
 	Rounds          *int        `json:"rounds"`   // in how many the keys are moved, so that one blade is not bent too steeply on the way
+	NeighbourPct    float64     `json:"-"`        // how far the blade bends from key to key, in % of travel, where there are several rounds
 	Keys            []KeyChange `json:"keys"`     // by zone, from 1
 }
 

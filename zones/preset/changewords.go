@@ -3,6 +3,7 @@ package preset
 import (
 	"fmt"
 
+	"bladeline/curves/settings"
 	"bladeline/zones/press"
 )
 
@@ -78,7 +79,7 @@ func (u *UnitChange) RoundsWords() string {
 	if *u.Rounds == 2 {
 		share = "half"
 	}
-	return fmt.Sprintf("go over the keys in %d rounds, %s of every move in each: the blade is one piece, and bends no more than so much from key to key", *u.Rounds, share)
+	return fmt.Sprintf("go over the keys in %d rounds, %s of every move in each: the blade is one piece, and bends by at most %s %% of travel from key to key", *u.Rounds, share, settings.Plain(u.NeighbourPct))
 }
 
 // WashUpWords say what is washed up; "" where nothing is.

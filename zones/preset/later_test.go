@@ -128,15 +128,15 @@ func TestReadCSVRefusesWhatNoRunIs(t *testing.T) {
 func TestReadJSONRefusesWhatNoRunIs(t *testing.T) {
 	text := jsonOf(t, statedRun(t))
 	for change, want := range map[[2]string]string{
-		{`"run_length": 5000`, `"run_length": 0`}:             "p.json: run_length: 0 is not a number of sheets; a run has 1 to 1000000000",
-		{`"run_length": 5000`, `"run_length": 1000000000000`}: "p.json: run_length: 1000000000000 is not a number of sheets",
-		{`"run_length": 5000`, `"run_length": 1.5`}:           "p.json: line 5, column ",
-		{`"date": "2026-11-26"`, `"date": "2026-02-30"`}:      `p.json: date: "2026-02-30" is not a day; write it like 2026-11-26`,
-		{`"paper": "coated"`, `"paper": " "`}:                 `p.json: paper: " " is not a single line of text`,
-		{`"id": "duplicator-11"`, `"id": "a\nb"`}:             `p.json: press.id: "a\nb" is not a single line`,
-		{`"unit": "2"`, `"unit": ""`}:                         `p.json: units[0].unit: "" is not a single line`,
-		{`"pass": 1`, `"pass": 0`}:                            "p.json: units[0].pass: 0 is not a pass; passes count from 1, up to 100",
-		{`"curve": "one to one"`, `"curve": "one\nto one"`}:   `p.json: units[0].curve: "one\nto one" is not a single line`,
+		{`"run_length": 5000`, `"run_length": 0`}:           "p.json: run_length: 0 is not a number of sheets; a run has 1 to 1000000000",
+		{`"run_length": 5000`, `"run_length": 2000000000`}:  "p.json: run_length: 2000000000 is not a number of sheets",
+		{`"run_length": 5000`, `"run_length": 1.5`}:         "p.json: line 5, column ",
+		{`"date": "2026-11-26"`, `"date": "2026-02-30"`}:    `p.json: date: "2026-02-30" is not a day; write it like 2026-11-26`,
+		{`"paper": "coated"`, `"paper": " "`}:               `p.json: paper: " " is not a single line of text`,
+		{`"id": "duplicator-11"`, `"id": "a\nb"`}:           `p.json: press.id: "a\nb" is not a single line`,
+		{`"unit": "2"`, `"unit": ""`}:                       `p.json: units[0].unit: "" is not a single line`,
+		{`"pass": 1`, `"pass": 0`}:                          "p.json: units[0].pass: 0 is not a pass; passes count from 1, up to 100",
+		{`"curve": "one to one"`, `"curve": "one\nto one"`}: `p.json: units[0].curve: "one\nto one" is not a single line`,
 	} {
 		require.Contains(t, text, change[0])
 		_, err := ReadJSON("p.json", strings.NewReader(strings.Replace(text, change[0], change[1], 1)))

@@ -138,7 +138,7 @@ func TestSweepReasons(t *testing.T) {
 		{[]float64{6, 62, 0, 30}, 45, "45 %, the press's reference: every key follows the curve there; the widest, 2, stands 62 % open"},
 		{[]float64{0, 0, 0.1, 0}, 45, "45 %, the press's reference: nothing prints in this ink"},
 		// 2 % is fed 5, 3 of 152 too much, and no less at any sweep that feeds 100.
-		{[]float64{2, 100, 50, 0}, 45, "45 %, the press's reference: the floor adds 2 % to the ink, in zone 1, and no sweep from 23 to 77 % cures enough of that"},
+		{[]float64{2, 100, 50, 0}, 45, "45 %, the press's reference: the floor adds 2 % to the ink, in zone 1, too little over the whole fountain to leave it for another sweep"},
 	} {
 		sweep, why := reason(c.coverages...)
 		assert.Equal(t, c.sweep, sweep)

@@ -51,7 +51,7 @@ func (p *Preset) PullRun(file string, on *press.Press, name, densityFile string,
 	if err != nil {
 		return nil, err
 	}
-	run := &learn.Run{Name: file, Unit: unit, Sweep: u.SweepRun()}
+	run := &learn.Run{Name: file, Unit: unit, Sweep: u.SweepRun(), Pull: true}
 	for _, k := range u.Keys {
 		density, is := measured[k.Zone]
 		opening := k.printedOpening(on.Keys)

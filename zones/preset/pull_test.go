@@ -46,6 +46,7 @@ func TestPullRunByHand(t *testing.T) {
 		want.OpeningPct = got.OpeningPct
 		assert.Equal(t, want, got)
 	}
+	assert.True(t, run.Pull)
 	assert.Equal(t, 45.0, run.Sweep)
 	assert.Equal(t, []learn.LeftOut{{Run: "pull.csv", Zone: 5, Reason: "hardly carried any ink"}, {Run: "pull.csv", Zone: 6, Reason: "was not measured"}}, run.LeftOut)
 }

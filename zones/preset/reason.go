@@ -35,8 +35,7 @@ func (c *chosenSweep) reason(in laidUnit, u *Unit, on *press.Press) string {
 	case c.chosen == Given:
 		text = "you set " + amount(c.Sweep)
 	case c.NoDemand || c.Sweep == c.AtStart.Sweep:
-		from, to := on.Sweep.Working()
-		text = fmt.Sprintf("%s, the press's reference: %s", amount(c.Sweep), c.kept(u, settings.Plain(from), amount(to)))
+		text = fmt.Sprintf("%s, the press's reference: %s", amount(c.Sweep), c.kept(u))
 	default:
 		text = fmt.Sprintf("%s instead of the press's reference, %s: at %s %s", amount(c.Sweep), settings.Plain(c.AtStart.Sweep), settings.Plain(c.AtStart.Sweep), faults(&c.AtStart, u, true))
 		if still := faults(&c.Fed, u, false); still != "" {
@@ -50,7 +49,7 @@ func (c *chosenSweep) reason(in laidUnit, u *Unit, on *press.Press) string {
 }
 
 // kept says why a unit stays at the reference.
-func (c *chosenSweep) kept(u *Unit, from, to string) string {
+func (c *chosenSweep) kept(u *Unit) string {
 	widest, prints := u.widest()
 	found := faults(&c.Fed, u, false)
 	switch {
@@ -59,7 +58,7 @@ func (c *chosenSweep) kept(u *Unit, from, to string) string {
 	case c.NoDemand:
 		return "the curve asks for no ink where it prints"
 	case found != "":
-		return fmt.Sprintf("%s, and no sweep from %s to %s cures enough of that", found, from, to)
+		return found + ", too little over the whole fountain to leave it for another sweep"
 	case c.Cut > 0 || c.Off > 0:
 		return fmt.Sprintf("no key strays visibly from the curve there; the widest, %d, stands %.0f %% open", widest.Zone, widest.OpeningPct)
 	}

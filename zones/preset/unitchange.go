@@ -27,7 +27,9 @@ func (c changer) unit(before, u *Unit) UnitChange {
 		change.Keys = append(change.Keys, key)
 	}
 	change.order()
-	change.Rounds = change.rounds(c.on)
+	if change.Rounds = change.rounds(c.on); change.Rounds != nil && *change.Rounds > 1 {
+		change.NeighbourPct = c.on.Limits.NeighbourPct
+	}
 	return change
 }
 

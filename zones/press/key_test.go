@@ -41,6 +41,9 @@ func TestFloorAndCeilingOnTheKeysSteps(t *testing.T) {
 	p.Keys, p.Limits = KeyScale{Unit: Percent, Travel: 100, Step: 1}, curves.Limits{FloorPct: 2, CeilingPct: 95}
 	assert.Equal(t, 2.0, p.Key(1, 2, false))
 	assert.Equal(t, 95.0, p.Key(1, 95, false))
+	// A zero that is 0.03 off is no reason for a whole step more; one of 0.2 is.
+	p.Keys.Zero = []float64{0.03, 0.2, -0.03}
+	assert.Equal(t, []float64{2, 3, 95}, []float64{p.Key(1, 2, false), p.Key(2, 2, false), p.Key(3, 95, false)})
 	// Between 3 and 10 % lies no half turn: the nearest is taken.
 	p.Keys, p.Limits = KeyScale{Unit: Turn, Travel: 2, Step: 0.5}, curves.Limits{FloorPct: 3, CeilingPct: 10}
 	assert.Equal(t, 0.0, p.Key(1, 10, false))
@@ -61,8 +64,13 @@ func TestNoKeyIsRoundedBeyondItsLimits(t *testing.T) {
 			Limits: curves.Limits{FloorPct: floor, CeilingPct: rapid.Float64Range(max(floor, 1e-3), 100).Draw(t, "ceiling")},
 		}
 		opening := rapid.Float64Range(floor, p.Limits.CeilingPct).Draw(t, "opening")
-		at := p.Keys.Opening(1, p.Key(1, opening, false))
-		const hair = 1e-5
+		key := p.Key(1, opening, false)
+		require.True(t, p.Keys.OnScale(key), "%g", key)
+		if !p.Keys.OnScale(p.Keys.Key(1, opening)) || key == 0 || key == travel { // its zero may take it no further
+			return
+		}
+		at := p.Keys.Opening(1, key)
+		hair := 10/float64(steps) + 1e-5 // a tenth of a step
 		require.InDelta(t, opening, at, p.RoundingPct(opening)+hair)
 		if least, most := p.KeyRange(1); least <= most {
 			require.True(t, floor == 0 || at >= floor-hair)

@@ -55,12 +55,12 @@ func (s KeyScale) Key(zone int, openingPct float64) float64 {
 	return s.rounded(zone, openingPct, nearest)
 }
 
-// The ways to round to a step, as what is added before the rest is cut off. A
-// hair of a step is none.
+// The ways to round to a step, as what is added before the rest is cut off. Up and
+// down a tenth of a step is none: no hand sets it, and zeros are not known so well.
 const (
-	down    = halfTolerance
+	down    = 0.1
 	nearest = 0.5 + halfTolerance
-	up      = 1 - halfTolerance
+	up      = 0.9
 )
 
 func (s KeyScale) rounded(zone int, openingPct, way float64) float64 {
@@ -89,7 +89,7 @@ func (s KeyScale) OnScale(key float64) bool {
 // denominator is 1/Step where that is a whole number, as of eighths; else 0.
 func (s KeyScale) denominator() float64 {
 	den := math.Round(1 / s.Step)
-	if math.Abs(1/s.Step-den) > 1e-6*den {
+	if !(den <= 1e9) || math.Abs(1/s.Step-den) > 1e-6*den {
 		return 0
 	}
 	return den

@@ -73,7 +73,7 @@ func (s *changeSheet) draw() {
 	}
 	foot := s.Page.HeightMM - marginMM
 	s.plan.note = bankGapMM + s.banks(Box{marginMM + gutterMM, top, s.Page.WidthMM - marginMM, foot - changeNotesMM - bankGapMM})
-	s.plan.notes, s.plan.notesPT = foot-s.plan.note, roomyNotesPT
+	s.plan.notes, s.plan.notesPT, s.plan.notesWhole = foot-s.plan.note, roomyNotesPT, true
 	s.foot(s.about())
 }
 
@@ -170,7 +170,7 @@ func (s *changeSheet) about() []note {
 	if s.unit.InkWas == nil {
 		notes = append(notes, note{"What stands", "Nothing is known of what stands in this unit: set every key to its figure."})
 	}
-	return append(notes, note{"Reading this sheet", turning(s.change.Press, true) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, gripper edge (lead edge) nearest you."})
+	return append(notes, note{"Reading this sheet", turning(s.change.Press, !s.change.StatesShut) + " Gray keys stay; begin at the zone whose number is white on black. The zones stand as under a pulled sheet: face up, gripper edge (lead edge) nearest you."})
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -116,6 +116,37 @@ func TestChangeSays(t *testing.T) {
 	assert.Contains(t, text, "pull another sheet")
 }
 
+// Keys that are shut elsewhere than at 0 are not said to count from there, as on a
+// key sheet.
+func TestChangeSaysWhereKeysCountFrom(t *testing.T) {
+	last, this := jobAt("Rowing regatta", press.Percent, []string{"Black"}, 6, settings(8, press.Percent, 0)), jobAt(job, press.Percent, []string{"Black"}, 5, settings(8, press.Percent, 1))
+	text := func() string {
+		c, err := preset.Change(preset.Compared{File: "last.csv", Preset: last}, preset.Compared{File: "this.csv", Preset: this}, nil, nil)
+		require.NoError(t, err)
+		return allText(changePages(t, c, ChangeOptions{})[0])
+	}
+	assert.Contains(t, text(), "from shut")
+	last.Units[0].Keys[2].ShutAt = new(2.0)
+	assert.NotContains(t, text(), "from shut")
+	assert.Contains(t, text(), "from each key's own 0")
+}
+
+// A note stays in one column where there is room: with two columns for three notes
+// of 2 lines each and 5 lines a column, the third begins the second.
+func TestNotesStayWhole(t *testing.T) {
+	notes := []note{{"One", "a"}, {"Two", "b"}, {"Three", "c"}}
+	columns := flowWhole(notes, 10, 50, 5)
+	require.Len(t, columns, 2)
+	assert.Equal(t, "Three", columns[1][0].text)
+	long := []note{{"Long", strings.Repeat("word ", 200)}}
+	lines := 0
+	for _, c := range flowWhole(long, 10, 50, 5) {
+		assert.LessOrEqual(t, len(c), 5)
+		lines += len(c)
+	}
+	assert.Len(t, set(long, 10, 50), lines, "what no column holds is broken, and none of it lost")
+}
+
 // A unit of which nothing is known is set anew, and nothing is said of where its
 // keys were left.
 func TestChangeOfNothingKnown(t *testing.T) {
@@ -207,8 +238,10 @@ func TestOddChanges(t *testing.T) {
 			k := &c.Steps[0].Units[0].Keys[3]
 			k.KeyText, k.KeyWasText = "99999999.123456789012345678", new("99999999.123456789012345678")
 		},
-		"endless":     func(c *preset.ChangeOver) { c.Steps[0].Units[0].Ink = strings.Repeat("n", 100_000) },
-		"many rounds": func(c *preset.ChangeOver) { c.Steps[0].Units[0].Rounds = new(12) },
+		"endless": func(c *preset.ChangeOver) { c.Steps[0].Units[0].Ink = strings.Repeat("n", 100_000) },
+		"many rounds": func(c *preset.ChangeOver) {
+			c.Steps[0].Units[0].Rounds, c.Steps[0].Units[0].NeighbourPct = new(12), 2.5
+		},
 	} {
 		for _, n := range []int{4, 64} {
 			c := changeOf(t, n, press.Turn)

@@ -102,7 +102,7 @@ func (c chart) frame(title string, every float64, sign bool) {
 
 // shares draws both shares of keys that were right at once.
 func (p *historyPage) shares(c chart) {
-	c.frame("Keys right at once: whole line within 10 % of ink, dashed within a step", 25, false)
+	c.frame("Keys right at once: solid, filled: ink within 10 %; dashed, open: within a step", 25, false)
 	c.plot(func(m history.Month) *float64 { return m.WithinFeedPct }, false)
 	c.plot(func(m history.Month) *float64 { return m.WithinStepPct }, true)
 }
@@ -195,14 +195,32 @@ func (p *historyPage) nothing() string {
 	return "The press of these jobs was not named: how close they came, and which keys drift, is not known."
 }
 
-// span is how many jobs there were, and in which months.
+// span is how many jobs there were, in which months, and how many under the day of
+// their file.
 func (p *historyPage) span(jobs int) string {
 	text, first, last := "1 job, ", p.months[0].Month, p.months[len(p.months)-1].Month
 	if jobs != 1 {
 		text = fmt.Sprintf("%d jobs, ", jobs)
 	}
-	if first == last {
-		return text + first
+	text += first
+	if first != last {
+		text += " to " + last
 	}
-	return text + first + " to " + last
+	switch undated := p.undated(); {
+	case undated == 1:
+		text += "; 1 job without a date, under the day on which the file was last changed"
+	case undated > 1:
+		text += fmt.Sprintf("; %d jobs without a date, under the day on which the file was last changed", undated)
+	}
+	return text
+}
+
+// undated counts the jobs in the months that are drawn whose day is that of the file.
+func (p *historyPage) undated() (jobs int) {
+	for _, j := range p.history.Jobs {
+		if j.DayOf == history.OfFile && j.Date[:len("2026-03")] >= p.months[0].Month {
+			jobs++
+		}
+	}
+	return jobs
 }

@@ -26,6 +26,17 @@ func TestHistoryCounts(t *testing.T) {
 	assert.Contains(t, historyTexts(t, &history.History{Months: two}, A4), "2 jobs, 2026-03 to 2026-04")
 }
 
+// TestHistoryCountsUndated: jobs under the day of their file are counted, as far as
+// they are drawn.
+func TestHistoryCountsUndated(t *testing.T) {
+	h := &history.History{Months: []history.Month{{Month: "2026-03", Jobs: 3}}, Jobs: []history.Job{
+		{Date: "2026-03-02", DayOf: history.Dated}, {Date: "2026-03-03", DayOf: history.OfFile},
+	}}
+	assert.Contains(t, historyTexts(t, h, Letter), "3 jobs, 2026-03; 1 job without a date, under the day on which the file was last changed")
+	h.Jobs = append(h.Jobs, history.Job{Date: "2026-03-04", DayOf: history.OfFile}, history.Job{Date: "2021-01-04", DayOf: history.OfFile})
+	assert.Contains(t, historyTexts(t, h, A4), "3 jobs, 2026-03; 2 jobs without a date, under the day on which the file was last changed")
+}
+
 // TestHistoryFindsNothing: that no key has drifted is said only where it is known.
 func TestHistoryFindsNothing(t *testing.T) {
 	m := history.Month{Month: "2026-03", Jobs: 1, Share: history.Share{Read: 9}}

@@ -36,6 +36,7 @@ type plan struct {
 	notes                 float64 // height of the notes
 	markHeight            float64 // of the row of marks, or of a run's preset
 	notesPT               float64 // their largest type; 0: largestPT
+	notesWhole            bool    // each in one column, where all fit so
 
 	coverageType, keyType typeSize
 	presetType            typeSize // of a run's preset, in place of the marks

@@ -51,9 +51,13 @@ func (s *sheet) fill(notes []note, widthMM float64, columns int) (filled [][]not
 	for sizePT = cmp.Or(s.plan.notesPT, largestPT); ; sizePT -= 0.5 {
 		perColumn := int((s.plan.notes - 1) / leading(sizePT))
 		filled, over = flow(set(notes, sizePT, widthMM), perColumn, columns)
-		if over == 0 || sizePT <= smallestPT {
-			return filled, sizePT, over
+		if over > 0 && sizePT > smallestPT {
+			continue
 		}
+		if whole := flowWhole(notes, sizePT, widthMM, perColumn); s.plan.notesWhole && len(whole) <= columns {
+			filled, over = whole, 0
+		}
+		return filled, sizePT, over
 	}
 }
 
@@ -68,6 +72,21 @@ func flow(lines []noteLine, perColumn, most int) (columns [][]noteLine, over int
 		columns, lines = append(columns, lines[:n:n]), lines[n:]
 	}
 	return columns, len(lines)
+}
+
+// flowWhole fills as many columns as it takes with notes that stay in one piece,
+// where a column holds them.
+func flowWhole(notes []note, sizePT, widthMM float64, perColumn int) (columns [][]noteLine) {
+	for _, n := range notes {
+		lines := set([]note{n}, sizePT, widthMM)
+		if last := len(columns) - 1; last >= 0 && len(columns[last])+len(lines) <= perColumn {
+			columns[last] = append(columns[last], lines...)
+			continue
+		}
+		more, _ := flow(lines, perColumn, len(lines))
+		columns = append(columns, more...)
+	}
+	return columns
 }
 
 // The smallest and the largest type of notes.

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 )
 
 // Format names the format of a history's JSON.
@@ -203,6 +204,10 @@ func (t Tendency) words() string {
 	if t.FullerPct < 0 {
 		way, more = "fat", "less"
 	}
-	return fmt.Sprintf("%s: presets of %s%s run %s: %.0f %% %s ink was run, in the middle of %d jobs, %d of them to the same side: learn the curve anew",
-		t.Press, t.Ink, paper, way, math.Abs(t.FullerPct), more, t.Jobs, t.SameWay)
+	same := "all"
+	if t.SameWay < t.Jobs {
+		same = strconv.Itoa(t.SameWay)
+	}
+	return fmt.Sprintf("%s: presets of %s%s run %s: %.0f %% %s ink was run, the median of %d jobs, %s of them to the same side: learn the curve anew",
+		t.Press, t.Ink, paper, way, math.Abs(t.FullerPct), more, t.Jobs, same)
 }

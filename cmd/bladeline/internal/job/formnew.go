@@ -57,7 +57,7 @@ func (n NewForm) Write(ctx context.Context) error {
 		return err
 	}
 	if n.Over != OneSide && len(pieces) != 2 {
-		return fmt.Errorf("a sheet that is turned over has a front and a back, and the files are of %d; name the separations of the front and then those of the back", len(pieces))
+		return fmt.Errorf("a sheet that is turned over has two sides, and by their names the files make up %d; name the separations of the front and then those of the back", len(pieces))
 	}
 	width, length := n.place(pieces)
 	text := n.text(pieces, width, length)
