@@ -25,7 +25,7 @@ func (c *Crop) of(page raster.Page) (raster.Page, error) {
 	}
 	edges, dpiX, dpiY := c.stored(&h)
 	if !(dpiX > 0) || !(dpiY > 0) {
-		return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the raster states no resolution, so it is not known where to crop it", Do: "state the resolution of the piece"}
+		return nil, c.refused(&h, "the raster states no resolution, so it is not known where to crop it", "state the resolution of the piece")
 	}
 	left, right, err := cutOff(edges[0], edges[1], dpiX, h.Width)
 	if err == nil {
@@ -35,7 +35,19 @@ func (c *Crop) of(page raster.Page) (raster.Page, error) {
 			return &croppedPage{page, h, left, top}, nil
 		}
 	}
-	return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: err.Error(), Do: "correct the crop"}
+	return nil, c.refused(&h, err.Error(), "correct the crop")
+}
+
+// A CropError reports a page that cannot be cropped so.
+type CropError struct {
+	Crop Crop // that was asked for
+	*UnsupportedError
+}
+
+func (e *CropError) Unwrap() error { return e.UnsupportedError }
+
+func (c *Crop) refused(h *raster.Header, what, do string) error {
+	return &CropError{*c, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: what, Do: do}}
 }
 
 // stored are the mm at the left, right, top and bottom of a picture as it is stored,

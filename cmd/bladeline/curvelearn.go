@@ -42,9 +42,9 @@ func newCurveLearn() *cobra.Command {
 		Short: "Learn a curve from the keys that were finally run",
 		Long: `learn makes a new curve of an ink from OK files: presets as CSV in which the
 operator has filled in ok_key, and ok_sweep where it changed, with what was run
-when the sheet was right. A folder stands for all .csv files in it; those without
-the ink, that do not say what was run of it, or that are for another press, are
-skipped.
+when the sheet was right. A folder stands for all .csv files in it; those that
+are no presets, are without the ink, do not say what was run of it, or are for another
+press are skipped.
 
 A key whose ok_key is empty, or a dash, was not read. Where a cell of the ink's
 rows says "rest as preset", in ok_key or in a column of remarks, it ran as preset;

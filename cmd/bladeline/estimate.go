@@ -66,7 +66,7 @@ gravity is 1 g/cm3 where none is stated.`,
 }
 
 func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *estimateFlags) error {
-	if err := how.check(); err != nil {
+	if err := how.check(c); err != nil {
 		return err
 	}
 	placement, err := in.placement()
@@ -120,9 +120,9 @@ const (
 	maxLengthMM = 10_000
 )
 
-func (how *estimateFlags) check() error {
+func (how *estimateFlags) check(c *cobra.Command) error {
 	switch {
-	case how.copies == 0:
+	case !c.Flags().Changed("copies"):
 		return usagef("--copies is missing; give the number of sheets")
 	case how.copies < 1 || how.copies > maxCopies:
 		return usagef("--copies %d: not a number of sheets; give 1 to %d", how.copies, maxCopies)
@@ -142,7 +142,7 @@ func (how *estimateFlags) rejectUnused(c *cobra.Command, args []string) error {
 		}
 		return nil
 	}
-	for _, flag := range []string{"dpi", "ink-is"} {
+	for _, flag := range []string{"dpi", "ink-is", "pages"} {
 		if c.Flags().Changed(flag) {
 			return usagef("--%s: a preset has been measured already; leave the flag out, or name the separations", flag)
 		}

@@ -13,6 +13,7 @@ import (
 	"syscall"
 	"unicode/utf8"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -146,6 +147,9 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 		}
 		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
 	}
+	if f.pdf != nil && f.pdf.pages != "" && !slices.ContainsFunc(allPaths(args), mayHavePages) {
+		return r, usagef("--pages %s: is of a PDF or PostScript file, and none is named; leave it out", f.pdf.pages)
+	}
 	if !f.lays.used() {
 		return r, nil
 	}
@@ -154,6 +158,13 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 		r.Form, err = f.lays.form(r.Inputs, dpiX, dpiY)
 	}
 	return r, err
+}
+
+// mayHavePages tells whether --pages says anything of a file. Of one that is not there
+// something else is to be said.
+func mayHavePages(path string) bool {
+	_, err := os.Stat(path)
+	return err != nil || ghostscript.IsJob(path)
 }
 
 // readingNothing is what the flags alone say of separations.

@@ -215,7 +215,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
 		}
 	}
-	if err := checkSheetCopies(how.copies); err != nil {
+	if err := checkSheetCopies(c, how.copies); err != nil {
 		return t, err
 	}
 	if t.Curves, err = perInk("--curve", how.curves, asItIs); err != nil {

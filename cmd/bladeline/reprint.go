@@ -109,7 +109,7 @@ func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags)
 	if err := checkPageSize(how.size); err != nil {
 		return t, err
 	}
-	if err := checkSheetCopies(how.copies); err != nil {
+	if err := checkSheetCopies(c, how.copies); err != nil {
 		return t, err
 	}
 	var err error

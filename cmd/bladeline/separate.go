@@ -25,7 +25,8 @@ writes a TIFF for every ink of every page: JOB(Cyan).tif and so on, of a file of
 several pages JOB-p2(Cyan).tif. Spot inks keep their names, also where the
 system takes them in no file name: what it does not take stands there as %2F,
 and the name itself inside the file. Cyan, magenta, yellow and black are written
-also where a page has none of them.
+also where a page has none of them. Separations that are there already are not
+overwritten: choose another folder with -o, or move them away.
 
 Without --contone the separations are screened to one bit, as a plate is, with a
 screen of 256 tints and 45 degrees, 106 lines an inch at 600 dpi; with it they

@@ -81,7 +81,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
-	if err := checkSheetCopies(how.copies); err != nil {
+	if err := checkSheetCopies(c, how.copies); err != nil {
 		return err
 	}
 	placement, err := in.placement()
@@ -129,10 +129,11 @@ func (f *inputFlags) placed(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
 }
 
-// checkSheetCopies refuses what is no number of copies; 0 asks for no estimate.
-func checkSheetCopies(copies int) error {
-	if copies < 0 || copies > maxCopies {
-		return usagef("--copies %d: not a number of sheets; give at most %d", copies, maxCopies)
+// checkSheetCopies refuses what is no number of copies; without the flag there is no
+// estimate but of the run.
+func checkSheetCopies(c *cobra.Command, copies int) error {
+	if c.Flags().Changed("copies") && !(copies >= 1 && copies <= maxCopies) {
+		return usagef("--copies %d: not a number of sheets; give 1 to %d", copies, maxCopies)
 	}
 	return nil
 }

@@ -39,6 +39,7 @@ var cures = job.Cures{
 	},
 	job.CodeManyPages:        job.Always("choose one, as --pages 1"),
 	job.CodeSlow:             job.Always("give it longer with --timeout, or a lower --dpi"),
+	job.CodeSeparated:        job.Always("choose another folder with -o, or move the separations there away"),
 	ghostscript.CodeMissing:  job.Always("install it: apt-get install ghostscript (on Debian and its relatives), or from ghostscript.com"),
 	ghostscript.CodeTooLarge: job.Always("give a lower --dpi"),
 	ghostscript.CodeNoPage:   job.Always("correct --pages"),

@@ -107,7 +107,7 @@ func (o CorrectOptions) check() error {
 	case !positive(o.Limit):
 		return fmt.Errorf("a density limit must be a number above 0, not %s; give the density that no film exceeds", settings.Plain(o.Limit))
 	case !(o.Target > 0 && o.Target < readableShare*o.Limit):
-		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(o.Target), settings.Plain(readableShare*o.Limit))
+		return fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(o.Target), settings.Number(readableShare*o.Limit))
 	case !(o.Damping > 0 && o.Damping <= 1):
 		return fmt.Errorf("a damping of %s is not above 0 and up to 1; 0.5 makes half of the correction", settings.Plain(o.Damping))
 	}

@@ -138,6 +138,7 @@ func TestCorrectRefuses(t *testing.T) {
 		"a density limit must be a number above 0, not 0; give the density that no film exceeds":                 {1, CorrectOptions{1, 0, 0}},
 		"a target density of 1.97 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.97, 2, 0}},
 		"a target density of 1.96 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.96, 2, 0}},
+		"a target density of 1.5 is not between 0 and 1.372, 98 % of the limit; correct the target or the limit": {1, CorrectOptions{1.5, 1.4, 0}},
 		"a target density of 0 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":    {1, CorrectOptions{0, 2, 0}},
 		"a damping of 1.5 is not above 0 and up to 1; 0.5 makes half of the correction":                          {1, CorrectOptions{1, 2, 1.5}},
 		"a target density of NaN is not between 0 and 1.96, 98 % of the limit; correct the target or the limit":  {1, CorrectOptions{math.NaN(), 2, 0}},

@@ -5,10 +5,12 @@ import (
 	"encoding/binary"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf16"
 
+	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
 )
@@ -21,6 +23,31 @@ const (
 
 // mayBeEmpty are columns whose cells a row may end before.
 var mayBeEmpty = map[string]bool{"ok_key": true, "ok_sweep": true}
+
+// replaces tells whether the cell of an ink's key is replaced, of zone 0 that of its
+// sweep. An ink that is named by no more than the beginning of its name may be
+// another: whoever replaces cells reads the whole once more.
+func (in *presetReader) replaces(ink string, zone int) bool {
+	return slices.ContainsFunc(in.replaced, func(e OKEntry) bool {
+		return begins(ink, e.Ink) && (e.Sweep && zone == 0 || slices.Contains(e.Zones, zone))
+	})
+}
+
+// begins tells whether the name of an ink begins so.
+func begins(ink, name string) bool {
+	return len(ink) >= len(name) && strings.EqualFold(ink[:len(name)], name)
+}
+
+// unlessReplaced is what a cell says that read reads; nil where it cannot be read
+// and is replaced.
+func (in *presetReader) unlessReplaced(zone int, read func() *float64) *float64 {
+	before := in.err
+	v := read()
+	if in.err != before && in.replaces(unguarded(in.text("ink")), zone) {
+		in.err, v = before, nil
+	}
+	return v
+}
 
 // okKey is what a cell says of the key that was finally run; nil: it was not
 // read.
@@ -57,7 +84,11 @@ func (in *presetReader) okSweep() *float64 {
 	if unsaid(text) || saysRest(text) {
 		return nil
 	}
-	return new(in.numberIn("ok_sweep", strings.TrimSuffix(text, "%")))
+	v := in.numberIn("ok_sweep", strings.TrimSuffix(text, "%"))
+	if !curves.IsSweep(v) && in.replaces(unguarded(in.text("ink")), 0) {
+		return nil
+	}
+	return &v
 }
 
 // unsaid tells whether a cell says nothing: it is empty, or holds a dash.

@@ -3,6 +3,7 @@ package preset
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"strings"
 
@@ -41,10 +42,12 @@ type OKEdited struct {
 // their columns and rows, the separator and the decimal comma. A text in UTF-16
 // becomes UTF-8.
 //
+// A cell that is replaced need not be one that can be read; all others must.
+//
 // on, which may be nil, is the press of the preset, on whose scales what was run
 // must stand. Errors are of type *settings.FileError.
 func EditOK(file string, data []byte, entries []OKEntry, on *press.Press) (*OKEdited, error) {
-	sheet, err := openOK(file, data)
+	sheet, err := openOK(file, data, entries)
 	if err != nil {
 		return nil, err
 	}
@@ -67,6 +70,21 @@ func EditOK(file string, data []byte, entries []OKEntry, on *press.Press) (*OKEd
 	edited := &OKEdited{Changes: edit.changes, Data: sheet.written(edit.changes)}
 	edited.Preset, err = ReadCSV(file, bytes.NewReader(edited.Data))
 	return edited, err
+}
+
+// ReadForOK reads the CSV of a preset that entries are to be written into: as ReadCSV
+// does, but that cells which they replace need not be such as can be read, and that
+// "rest as preset" fills in no keys.
+func ReadForOK(file string, r io.Reader, entries []OKEntry) (*Preset, error) {
+	data, err := readAll(file, r)
+	if err != nil {
+		return nil, err
+	}
+	text, err := openOK(file, data, entries)
+	if err != nil {
+		return nil, err
+	}
+	return text.preset, nil
 }
 
 // okEdit enters what was run into a preset.
@@ -127,6 +145,9 @@ func (e *okEdit) key(u *Unit, k *Key, is *float64) {
 
 func (e *okEdit) sweep(u *Unit, text string) error {
 	sweep, err := settingOf(text, u.Sweep)
+	if err != nil {
+		err = &settings.FileError{What: settings.Quoted(text) + " is not a sweep", Do: "write it like 45 or 5.5, or how far it is beside the preset's, like +1"}
+	}
 	if err == nil && sweep != nil {
 		err = e.settableSweep(*sweep)
 	}
@@ -149,7 +170,7 @@ func (e *okEdit) unit(name string) (*Unit, error) {
 	}
 	var found []*Unit
 	for i := range p.Units {
-		if u := &p.Units[i]; len(u.Ink) >= len(name) && strings.EqualFold(u.Ink[:len(name)], name) {
+		if u := &p.Units[i]; begins(u.Ink, name) {
 			found = append(found, u)
 		}
 	}
@@ -219,6 +240,6 @@ func settable(v, from, to, step float64, text func(float64) string) error {
 	}
 	below := from + math.Floor(steps)*step
 	return &settings.FileError{
-		What: fmt.Sprintf("%s is no setting of the press: it stands between %s and %s", settings.Plain(v), text(below), text(math.Min(to, below+step))), Do: "write the nearer one",
+		What: fmt.Sprintf("%s is no setting of the press: it stands between %s and %s", settings.Number(v), text(below), text(math.Min(to, below+step))), Do: "write the nearer one",
 	}
 }

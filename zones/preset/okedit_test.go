@@ -70,6 +70,33 @@ func TestEditOKKeepsTheFile(t *testing.T) {
 	assert.Contains(t, string(first.Data), "0,0,turn,off-sheet,45,%,0.125,50\n")
 }
 
+// What a spreadsheet made of a key, or of the sweep, gives way to what was run, and
+// what it made of another is still refused.
+func TestEditOKReplacesWhatCannotBeRead(t *testing.T) {
+	four := OKEntry{Ink: "bl", Zones: []int{4}, Text: "1.25"}
+	for _, cell := range []string{"625,", "5-Aug,", "#REF!,", "45678,"} {
+		spoilt := okCells(",", ",", ",", cell)
+		e := edited(t, spoilt, four)
+		assert.Equal(t, okCells(",", ",", ",", "1.25,"), string(e.Data), cell)
+		assert.Equal(t, []OKChange{{Ink: "Black", Zone: 4, Preset: 1.25, Is: new(1.25)}}, e.Changes, "what it was is not known")
+		e = edited(t, spoilt, OKEntry{Zones: []int{4}, Text: "-"})
+		assert.Equal(t, okCells(), string(e.Data), cell)
+		for _, entry := range []OKEntry{{Zones: []int{3}, Text: "1"}, {Sweep: true, Text: "5"}, {Rest: true}} {
+			_, err := EditOK("gull.csv", []byte(spoilt), []OKEntry{entry}, nil)
+			assert.ErrorContains(t, err, "gull.csv: row 5, column ok_key: ", cell)
+		}
+	}
+	for _, cell := range []string{",#REF!", ",0"} {
+		e := edited(t, okCells(cell, ",50"), OKEntry{Sweep: true, Text: "55"})
+		assert.Equal(t, okCells(",55"), string(e.Data), cell)
+		_, err := EditOK("gull.csv", []byte(okCells(cell, ",50")), []OKEntry{four}, nil)
+		assert.ErrorContains(t, err, "column ok_sweep: ", cell)
+	}
+	blue := strings.ReplaceAll(strings.SplitN(okCells(",", ",", ",", "#REF!,"), "\n", 2)[1], "Black", "Blue")
+	_, err := EditOK("gull.csv", []byte(okCells()+blue), []OKEntry{{Ink: "Black", Zones: []int{4}, Text: "1.25"}}, nil)
+	assert.ErrorContains(t, err, `gull.csv: row 13, column ok_key: "#REF!" is not a key setting`)
+}
+
 // A cell that says "rest as preset" for all of an ink gives it way to a number only
 // when the rest stands in the others.
 func TestEditOKKeepsTheWord(t *testing.T) {
@@ -80,16 +107,18 @@ func TestEditOKKeepsTheWord(t *testing.T) {
 func TestEditOKRefuses(t *testing.T) {
 	two := okCells() + strings.ReplaceAll(strings.SplitN(okCells(), "\n", 2)[1], "Black", "Blue")
 	for want, entry := range map[string]OKEntry{
-		`ink "Black", zone 3: 0.6 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`: {Ink: "Black", Zones: []int{3}, Text: "0.6"},
-		`ink "Black", zone 7: 3 1/8 is beyond the scale, 0 to 3; write what was read off the press`:                {Ink: "Black", Zones: []int{7}, Text: "+1/8"},
-		`ink "Black", zone 2: -1/8 is beyond the scale, 0 to 3; write what was read off the press`:                 {Ink: "Black", Zones: []int{2}, Text: "-1/2"},
-		`ink "Black", zone 2: "wide" is not a key setting; write it like 37, 1.375 or 1 3/8`:                       {Ink: "Black", Zones: []int{2}, Text: "wide"},
-		`zone 9: the press has zones 1 to 8; name one of these`:                                                    {Ink: "Black", Zones: []int{9}, Text: "1"},
-		`ink "Black", sweep: 95 is beyond the scale, 10 to 90; write what was read off the press`:                  {Ink: "Black", Sweep: true, Text: "95"},
-		`ink "Black", sweep: 45.5 is no setting of the press: it stands between 45 and 46; write the nearer one`:   {Ink: "Black", Sweep: true, Text: "45.5"},
-		`ink "bl": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:   {Ink: "bl", Rest: true},
-		`ink "Red": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:  {Ink: "Red", Rest: true},
-		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                    {Zones: []int{3}, Text: "1"},
+		`ink "Black", zone 3: 0.6 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`:         {Ink: "Black", Zones: []int{3}, Text: "0.6"},
+		`ink "Black", zone 7: 3 1/8 is beyond the scale, 0 to 3; write what was read off the press`:                        {Ink: "Black", Zones: []int{7}, Text: "+1/8"},
+		`ink "Black", zone 2: -1/8 is beyond the scale, 0 to 3; write what was read off the press`:                         {Ink: "Black", Zones: []int{2}, Text: "-1/2"},
+		`ink "Black", zone 2: "wide" is not a key setting; write it like 37, 1.375 or 1 3/8`:                               {Ink: "Black", Zones: []int{2}, Text: "wide"},
+		`zone 9: the press has zones 1 to 8; name one of these`:                                                            {Ink: "Black", Zones: []int{9}, Text: "1"},
+		`ink "Black", sweep: 95 is beyond the scale, 10 to 90; write what was read off the press`:                          {Ink: "Black", Sweep: true, Text: "95"},
+		`ink "Black", sweep: 45.5 is no setting of the press: it stands between 45 and 46; write the nearer one`:           {Ink: "Black", Sweep: true, Text: "45.5"},
+		`ink "bl": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:           {Ink: "bl", Rest: true},
+		`ink "Black", sweep: "nan" is not a sweep; write it like 45 or 5.5, or how far it is beside the preset's, like +1`: {Ink: "Black", Sweep: true, Text: "nan"},
+		`ink "Black", zone 3: 0.555555556 is no setting of the press: it stands between 1/2 and 5/8; write the nearer one`: {Ink: "Black", Zones: []int{3}, Text: "5/9"},
+		`ink "Red": names none of "Black", "Blue", or more than one; write as much of its name as tells it apart`:          {Ink: "Red", Rest: true},
+		`inks: there are several, "Black", "Blue"; name one before the first key, as Black:3=…`:                            {Zones: []int{3}, Text: "1"},
 	} {
 		_, err := EditOK("gull.csv", []byte(two), []OKEntry{entry}, okPress())
 		assert.EqualError(t, err, "gull.csv: "+want)

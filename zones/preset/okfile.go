@@ -107,14 +107,23 @@ func (u *Unit) travel() float64 {
 // headerBytes are more than a preset's header has, written in 16 bits a letter.
 const headerBytes = 4 << 10
 
+// MayHoldOK tells whether a file that cannot be read as a preset may be an OK file all
+// the same: its header has a place for the keys that were run.
+func MayHoldOK(r io.Reader) bool { return hasOKKey(bufio.NewReaderSize(r, headerBytes)) }
+
+// hasOKKey looks for that place at the beginning of a file.
+func hasOKKey(b *bufio.Reader) bool {
+	head, _ := b.Peek(headerBytes)
+	header, _, _ := strings.Cut(string(inUTF8(head)), "\n")
+	return strings.Contains(strings.ToLower(header), "ok_key")
+}
+
 // HoldsOK tells whether a file is an OK file: the CSV of a preset that says
 // anything of what was run, were it only in one cell that cannot be read. Of
 // other files it reads the beginning alone.
 func HoldsOK(r io.Reader) bool {
 	b := bufio.NewReaderSize(r, headerBytes)
-	head, _ := b.Peek(headerBytes)
-	header, _, _ := strings.Cut(string(inUTF8(head)), "\n")
-	if !strings.Contains(strings.ToLower(header), "ok_key") {
+	if !hasOKKey(b) {
 		return false
 	}
 	data, err := readAll("", b)

@@ -30,8 +30,9 @@ type okRow struct {
 // separators more.
 type okCell struct{ from, to, lacks int }
 
-// openOK reads the CSV of a preset with the places of its cells.
-func openOK(file string, data []byte) (*okText, error) {
+// openOK reads the CSV of a preset with the places of its cells, of which entries
+// will replace some.
+func openOK(file string, data []byte, entries []OKEntry) (*okText, error) {
 	utf8 := inUTF8(data)
 	wide := len(utf8) != len(data)
 	plain := bytes.TrimPrefix(utf8, []byte("\ufeff"))
@@ -46,6 +47,7 @@ func openOK(file string, data []byte) (*okText, error) {
 	text.comma, text.point = t.csv.Comma, "."
 	starts := lineStarts(text.data)
 	in := newPresetReader(t)
+	in.replaced = entries
 	for in.next() {
 		in.row()
 		row := okRow{ink: unguarded(in.text("ink")), zone: in.zone("zone"), rest: [2]bool{saysRest(in.text("ok_key")), saysRest(in.text("ok_sweep"))}}

@@ -40,7 +40,7 @@ func (p *Preset) PullRun(file string, on *press.Press, name, densityFile string,
 		return nil, &settings.FileError{File: file, Place: "column ink", What: fmt.Sprintf("there is no %s, only %s", settings.Quoted(name), p.inks()), Do: "name one of these"}
 	}
 	if !(limit > 0 && target > 0 && target < readableShare*limit) {
-		return nil, fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(target), settings.Plain(readableShare*limit))
+		return nil, fmt.Errorf("a target density of %s is not between 0 and %s, 98 %% of the limit; correct the target or the limit", settings.Plain(target), settings.Number(readableShare*limit))
 	}
 	unit := u.NameOn(on)
 	on = u.OnPress(on)

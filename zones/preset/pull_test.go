@@ -61,6 +61,8 @@ func TestPullRunRefuses(t *testing.T) {
 	assert.EqualError(t, err, "d.csv: row 2, column zone: zone 3 is not one of the preset's 2; correct it, or leave the row out")
 	_, err = p.PullRun("pull.csv", on, "Black", "d.csv", nil, 1.97, 2)
 	assert.EqualError(t, err, "a target density of 1.97 is not between 0 and 1.96, 98 % of the limit; correct the target or the limit")
+	_, err = p.PullRun("pull.csv", on, "Black", "d.csv", nil, 1.5, 1.4)
+	assert.EqualError(t, err, "a target density of 1.5 is not between 0 and 1.372, 98 % of the limit; correct the target or the limit")
 	_, err = p.PullRun("pull.csv", zonestest.Press(3, 31.75), "Black", "d.csv", nil, 1.5, 2)
 	assert.Error(t, err, "another press")
 }

@@ -64,6 +64,8 @@ type presetReader struct {
 	inks map[string]int // ink in small letters -> unit
 	rows []map[int]int  // of each unit: zone -> row
 	rest map[int]bool   // units whose rows say "rest as preset"
+
+	replaced []OKEntry // of whose cells it matters not whether they can be read
 }
 
 func (in *presetReader) row() {
@@ -95,7 +97,7 @@ func (in *presetReader) row() {
 
 // unit is the index of the row's unit, begun where its ink is new.
 func (in *presetReader) unit() int {
-	name, sweep, ok := unguarded(in.text("ink")), in.number("sweep"), in.okSweep()
+	name, sweep, ok := unguarded(in.text("ink")), in.number("sweep"), in.unlessReplaced(0, in.okSweep)
 	at, known := in.inks[strings.ToLower(name)]
 	if !known {
 		at = len(in.p.Units)
@@ -108,7 +110,7 @@ func (in *presetReader) unit() int {
 	if u.Sweep != sweep {
 		in.fail("sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(sweep), settings.Plain(u.Sweep)), "an ink has one sweep")
 	}
-	if ok != nil && u.OKSweep != nil && *ok != *u.OKSweep {
+	if ok != nil && u.OKSweep != nil && *ok != *u.OKSweep && !in.replaces(u.Ink, 0) {
 		in.fail("ok_sweep", fmt.Sprintf("%s differs from %s above", settings.Plain(*ok), settings.Plain(*u.OKSweep)), "an ink has one sweep")
 	}
 	if u.OKSweep == nil {
@@ -135,7 +137,7 @@ func (in *presetReader) key() Key {
 	if own, err := press.ParseKey(k.KeyText); err != nil || !sameKey(own, k.Key) {
 		k.KeyText = press.KeyText(in.p.Press.KeyUnit, k.Key)
 	}
-	k.OKKey = in.okKey()
+	k.OKKey = in.unlessReplaced(k.Zone, in.okKey)
 	return k
 }
 

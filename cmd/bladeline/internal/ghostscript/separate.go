@@ -18,9 +18,9 @@ type Job struct {
 	File       string
 	Ranges     [][2]int // of pages, from 1, both ends included; none is all
 	DPIX, DPIY float64
-	Contone    bool                    // 8 bits a pixel; else 1, screened
-	Progress   func(done float64)      // told from 0 to 1; may be nil
-	Selected   func(pages []int) error // told before anything is drawn, may refuse; may be nil
+	Contone    bool                            // 8 bits a pixel; else 1, screened
+	Progress   func(done float64)              // told from 0 to 1; may be nil
+	Selected   func(pages []int, of int) error // told before anything is drawn, may refuse; may be nil
 }
 
 // A Plate is a separation that was made.
@@ -58,7 +58,7 @@ func (p *Program) Separate(ctx context.Context, folder string, j *Job) (*Separat
 		}
 	}
 	if j.Selected != nil {
-		if err := j.Selected(chosen); err != nil {
+		if err := j.Selected(chosen, len(pages)); err != nil {
 			return nil, err
 		}
 	}
@@ -146,13 +146,15 @@ func collect(folder, file string, chosen []int) ([]Plate, error) {
 	return plates, nil
 }
 
+// ProcessInks are those of which every page gets a Plate, in the order of its Plates.
+var ProcessInks = []string{"Cyan", "Magenta", "Yellow", "Black"}
+
 // place sorts the process inks before others.
 func place(ink string) int {
-	process := []string{"Cyan", "Magenta", "Yellow", "Black"}
-	if i := slices.Index(process, ink); i >= 0 {
+	if i := slices.Index(ProcessInks, ink); i >= 0 {
 		return i
 	}
-	return len(process)
+	return len(ProcessInks)
 }
 
 var escaped = regexp.MustCompile(`%[0-9A-Fa-f]{2}`)

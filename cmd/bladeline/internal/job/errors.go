@@ -30,10 +30,11 @@ const (
 	CodePaper        = "paper"              // the press's file names no curve for an ink on a paper: a warning's
 	CodeManyPages    = "many-pages"         // a PDF has more pages than the one form that is wanted
 	CodeSlow         = "slow-to-separate"   // a PDF takes longer than it may
+	CodeSeparated    = "separated-already"  // a separation is there that a new one would replace
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage, CodeManyPages, CodeSlow}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage, CodeManyPages, CodeSlow, CodeSeparated}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -125,6 +126,13 @@ func (e *SlowError) Code() string { return CodeSlow }
 func (e *SlowError) Error() string {
 	return fmt.Sprintf("%s: is not separated after %v", e.File, e.Time)
 }
+
+// A SeparatedError is of a separation that is there already.
+type SeparatedError struct{ File string }
+
+func (e *SeparatedError) Code() string { return CodeSeparated }
+
+func (e *SeparatedError) Error() string { return e.File + ": already exists and is not overwritten" }
 
 // An AskedError is of what was asked for a new file, and of no file that is there.
 type AskedError struct{ Err error }

@@ -118,7 +118,11 @@ func (f *finder) paths(place, name string) ([]string, error) {
 		return had, nil
 	}
 	paths := []string{path}
-	if _, err := os.Stat(path); err != nil {
+	info, err := os.Stat(path)
+	if err == nil && info.IsDir() {
+		return nil, f.refused(place, settings.Quoted(name)+" is a folder", "name the files in it, as "+settings.Quoted(filepath.Join(name, "*.tif")))
+	}
+	if err != nil {
 		if !strings.ContainsAny(filepath.Base(name), "*?[") {
 			return nil, f.refused(place, settings.Quoted(name)+": there is no such file", "check the name, which is relative to the form's file")
 		}

@@ -72,7 +72,7 @@ func (r Reading) formMaps(ctx context.Context, forms []*Form) ([]*coverage.Map, 
 	}
 	measured, err := r.measureAll(ctx, rasters.inputs)
 	if err != nil {
-		return nil, err
+		return nil, uncropped(err, forms)
 	}
 	var all []*coverage.Map
 	for i, f := range forms {

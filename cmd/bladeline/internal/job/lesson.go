@@ -3,7 +3,9 @@ package job
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -39,7 +41,7 @@ type Lesson struct {
 	Paper     string // that the jobs were run on; "" is not known
 	Runs      []learn.Run
 	Read      []string        // all files of jobs that were read
-	Skipped   []zones.Warning // of those in a folder that do not say what was run, or are of another press
+	Skipped   []zones.Warning // of those in a folder that are no presets, do not say what was run, or are of another press
 	Doubts    []zones.Warning // of what the jobs say of paper and units
 
 	foreign error // of the first job in a folder that is another press's
@@ -53,7 +55,7 @@ type Lesson struct {
 
 // Lesson reads all that is learned from. An OK file that is named must say what
 // was run of the ink; one of a folder that does not, or is another press's, is passed
-// over. It stops where ctx ends, its cause the error.
+// over, and so is what is no preset. It stops where ctx ends, its cause the error.
 func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	l := &Lesson{how: how}
 	var err error
@@ -173,6 +175,9 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 	}
 	l.Read = append(l.Read, path)
 	p, err := LoadPreset(path)
+	if err != nil && inFolder {
+		return l.stray(path, err)
+	}
 	if err != nil {
 		return err
 	}
@@ -200,6 +205,27 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 		return err
 	}
 	l.add(*run, path, p)
+	return nil
+}
+
+// stray passes over a file of a folder that is no preset. One that may be an OK file is
+// refused with what is wrong in it: passed over, a job would be missing.
+func (l *Lesson) stray(path string, wrong error) error {
+	may := false
+	err := ReadFile(path, func(r io.Reader) error {
+		may = preset.MayHoldOK(r)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if may {
+		if e, is := errors.AsType[*settings.FileError](wrong); is {
+			e.Do = cmp.Or(e.Do, "mend it") + ", or move the file out of the folder"
+		}
+		return wrong
+	}
+	l.Skipped = append(l.Skipped, zones.Warning{Ink: l.how.Ink, Text: path + " is skipped: it is no preset"})
 	return nil
 }
 

@@ -52,24 +52,25 @@ func WriteOK(t OKTicket) (*OKFile, error) {
 
 // read is the CSV that is written into, and the preset that it is.
 func (t OKTicket) read() ([]byte, *preset.Preset, error) {
-	p, err := LoadPreset(t.File)
-	if err != nil {
-		return nil, nil, err
-	}
 	if FormatOf(t.File) != "csv" {
+		p, err := LoadPreset(t.File)
+		if err != nil {
+			return nil, nil, err
+		}
 		if t.Output == "" {
 			return nil, nil, fmt.Errorf("%s: a JSON has no place for what was run; name the CSV to write with -o", t.File)
 		}
 		var b bytes.Buffer
-		err := p.WriteCSV(&b)
+		err = p.WriteCSV(&b)
 		return b.Bytes(), p, err
 	}
-	var data []byte
-	err = ReadFile(t.File, func(r io.Reader) (err error) {
-		data, err = io.ReadAll(r)
+	var data bytes.Buffer
+	var p *preset.Preset
+	err := ReadFile(t.File, func(r io.Reader) (err error) {
+		p, err = preset.ReadForOK(t.File, io.TeeReader(r, &data), t.Entries)
 		return err
 	})
-	return data, p, err
+	return data.Bytes(), p, err
 }
 
 // press is the press that is named, else one that ships and is the preset's.

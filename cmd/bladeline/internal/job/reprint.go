@@ -39,6 +39,9 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	if FormatOf(t.OKFile) != "csv" {
+		return nil, fmt.Errorf("%s: a JSON has no place for what was run; give the CSV in which that stands", t.OKFile)
+	}
 	r := preset.Reprint{File: t.OKFile, Run: run}
 	var file Settings
 	if r.On, file, err = LoadPress(t.Press); err != nil {

@@ -27,6 +27,9 @@ type Separating struct {
 	Time       time.Duration // the longest that a file may take; 0 is SeparationTime
 	OnePage    bool          // refuse more than one page
 	Note       func(Note)    // told of every file that was separated; may be nil
+
+	// selected is told of the pages, of so many, before they are drawn; may refuse.
+	selected func(pages []int, of int) error
 }
 
 // A Note is what is to be said of a file that was separated.
@@ -39,8 +42,9 @@ type Note struct {
 }
 
 // WriteSeparations writes the separations of a file into a folder, which is made
-// where it is missing, all of them or none, and returns their paths. It stops where
-// ctx ends, its cause the error.
+// where it is missing, all of them or none, and returns their paths. None may be there
+// yet: those of the process inks are looked for before anything is drawn, those of
+// spot inks when their names are known. It stops where ctx ends, its cause the error.
 func (s Separating) WriteSeparations(ctx context.Context, file, folder string, contone bool, progress func(float64)) (paths []string, err error) {
 	if err := separable(file); err != nil {
 		return nil, err
@@ -59,11 +63,15 @@ func (s Separating) WriteSeparations(ctx context.Context, file, folder string, c
 		return nil, err
 	}
 	defer temporary.remove()
+	s.selected = func(pages []int, of int) error { return noneThere(processFiles(file, folder, pages, of)) }
 	separations, err := s.into(ctx, temporary.path, file, contone, progress)
 	if err != nil {
 		return nil, err
 	}
 	files := separationFiles(file, folder, separations)
+	if err := noneThere(files); err != nil {
+		return nil, err
+	}
 	for _, f := range files {
 		paths = append(paths, f.Path)
 	}
@@ -84,6 +92,28 @@ func separationFiles(file, folder string, made *ghostscript.Separations) []File 
 		files = append(files, File{path, func(w io.Writer) error { return copyFile(w, p.Path) }})
 	}
 	return files
+}
+
+// processFiles are the separations that are made of pages in any case.
+func processFiles(file, folder string, pages []int, of int) []File {
+	made := &ghostscript.Separations{OfPages: of}
+	for _, page := range pages {
+		for _, ink := range ghostscript.ProcessInks {
+			made.Plates = append(made.Plates, ghostscript.Plate{Page: page, Ink: ink})
+		}
+	}
+	return separationFiles(file, folder, made)
+}
+
+// noneThere refuses to write over separations, which tell by their names neither
+// their resolution nor the state of the job that they are of.
+func noneThere(files []File) error {
+	for _, f := range files {
+		if _, err := os.Lstat(f.Path); err == nil {
+			return &SeparatedError{f.Path}
+		}
+	}
+	return nil
 }
 
 func copyFile(w io.Writer, path string) error {
@@ -142,9 +172,12 @@ func (s Separating) into(ctx context.Context, folder, file string, contone bool,
 		return nil, inFile(file, err)
 	}
 	j := &ghostscript.Job{File: file, Ranges: s.Ranges, DPIX: s.DPIX, DPIY: s.DPIY, Contone: contone, Progress: progress}
-	j.Selected = func(pages []int) error {
+	j.Selected = func(pages []int, of int) error {
 		if s.OnePage && len(pages) > 1 {
 			return &PagesError{file, len(pages)}
+		}
+		if s.selected != nil {
+			return s.selected(pages, of)
 		}
 		return nil
 	}

@@ -137,11 +137,11 @@ func TestSquares(t *testing.T) {
 		"Black":        square,
 		"Harbour Blue": 2 * square * 0.6,
 	}
-	for _, contone := range []bool{true, false} {
-		paths, err := Separating{DPIX: 72, DPIY: 72}.WriteSeparations(t.Context(), "job.pdf", "plates", contone, nil)
+	for folder, contone := range map[string]bool{"plates": true, "screened": false} {
+		paths, err := Separating{DPIX: 72, DPIY: 72}.WriteSeparations(t.Context(), "job.pdf", folder, contone, nil)
 		require.NoError(t, err)
 		require.Equal(t, []string{
-			"plates/job(Cyan).tif", "plates/job(Magenta).tif", "plates/job(Yellow).tif", "plates/job(Black).tif", "plates/job(Harbour Blue).tif",
+			folder + "/job(Cyan).tif", folder + "/job(Magenta).tif", folder + "/job(Yellow).tif", folder + "/job(Black).tif", folder + "/job(Harbour Blue).tif",
 		}, paths, "no picture of all inks")
 		within := map[bool]float64{true: square / 255, false: square / 100}[contone]
 		for _, path := range paths {
