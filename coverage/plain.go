@@ -204,7 +204,7 @@ func (p *plain) coloured(row []byte, i int, x, y int) error {
 	return &raster.UnsupportedError{
 		Where: p.where(y),
 		What:  fmt.Sprintf("%s picture is not a separation: pixel %d of the row is %s, which is not neutral", kind, x+1, colour),
-		Do:    "export each ink as gray, or all of them as CMYK",
+		Do:    "leave it out where it is the composite beside the separations, else export each ink as gray, or all of them as CMYK",
 	}
 }
 

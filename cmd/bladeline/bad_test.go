@@ -156,7 +156,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure crc.png", "crc.png: …CRC…; …"},
 	{"measure flipped.png", "flipped.png: page 1, row …; …"},
 
-	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; export each ink as gray, or all of them as CMYK"},
+	{"measure red.tif", "red.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; leave it out where it is the composite beside the separations, else export each ink as gray, or all of them as CMYK"},
 	{"measure red8.tif", "red8.tif: page 1, row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 	{"measure red.png", "red.png: …row 2: an RGB picture is not a separation: pixel 3 of the row is red 255, green 0, blue 0, which is not neutral; …"},
 
