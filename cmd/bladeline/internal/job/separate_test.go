@@ -255,6 +255,9 @@ func TestPagesOfPDF(t *testing.T) {
 		paths, err := s.WriteSeparations(t.Context(), path, ".", false, nil)
 		require.NoError(t, err)
 		assert.Equal(t, []string{"job-p2(Cyan).tif", "job-p3(Black).tif"}, []string{paths[0], paths[7]})
+		for _, path := range paths { // what is there already is not overwritten
+			require.NoError(t, os.Remove(path))
+		}
 
 		s.OnePage = true
 		_, err = Reading{Inputs: []coverage.Input{{Path: path}}, Separating: &s}.Maps(t.Context())
