@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math"
+	"strconv"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -61,7 +62,9 @@ func NewRecord(file string, day Day, p *preset.Preset, on *press.Press) (*Record
 	if on != nil {
 		r.Press = on.Name
 	}
-	r.print = fingerprint(p, day)
+	if day.Kind == Dated {
+		r.print = fingerprint(p, day)
+	}
 	for i := range p.Units {
 		u := &p.Units[i]
 		if !u.WasRun() {
@@ -86,18 +89,24 @@ func NewRecord(file string, day Day, p *preset.Preset, on *press.Press) (*Record
 func (r *Record) Fingerprint() (uint64, bool) { return r.print, r.Day.Kind == Dated }
 
 func fingerprint(p *preset.Preset, day Day) uint64 {
-	sum := fnv.New64a()
-	fmt.Fprintf(sum, "%q %q %q", p.Job, p.Press.Name, day.Date)
+	text := fmt.Appendf(nil, "%q %q %q", p.Job, p.Press.Name, day.Date)
+	number := func(v float64) { text = strconv.AppendFloat(append(text, ' '), v, 'g', -1, 64) }
 	for i := range p.Units {
 		u := &p.Units[i]
-		fmt.Fprintf(sum, " %q %v %v", u.Ink, u.Sweep, u.SweepRun())
+		text = fmt.Appendf(text, " %q", u.Ink)
+		number(u.Sweep)
+		number(u.SweepRun())
 		for _, k := range u.Keys {
-			fmt.Fprintf(sum, " %v %v", k.CoveragePct, k.Key)
+			number(k.CoveragePct)
+			number(k.Key)
 			if k.OKKey != nil {
-				fmt.Fprintf(sum, " as %v", *k.OKKey)
+				text = append(text, " as"...)
+				number(*k.OKKey)
 			}
 		}
 	}
+	sum := fnv.New64a()
+	_, _ = sum.Write(text)
 	return sum.Sum64()
 }
 
