@@ -17,6 +17,9 @@ const (
 func (f *inspected) uneven() []zones.Warning {
 	bands := map[int]zones.Band{}
 	found := f.keys(func(k Key) bool {
+		if !mayBeUneven(k.CoveragePct) {
+			return false
+		}
 		b := f.form.Fullest(*k.LeftMM, *k.RightMM, bandPart*f.form.ReferenceMM())
 		bands[k.Zone] = b
 		return b.CoveragePct >= bandPct && b.CoveragePct >= bandTimes*k.CoveragePct
@@ -29,4 +32,12 @@ func (f *inspected) uneven() []zones.Warning {
 	b := bands[worst.Zone]
 	return f.warning(CodeUneven, worst.Zone, "uneven demand along the print direction in %s; in zone %d the tenth of the length from %.0f to %.0f mm from the lead edge is covered %.1f %%, %.1f times the zone's %.1f %%: no key can even that out, and starvation or ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
 		spans(found), worst.Zone, b.FromMM, b.ToMM, b.CoveragePct, times(worst), worst.CoveragePct)
+}
+
+// mayBeUneven tells whether a zone that is covered so can have such a band at all,
+// which is quicker than to look for it: a band has no more ink than the zone, and is
+// no more than solid. The margin keeps what binary fractions leave out of it.
+func mayBeUneven(coveragePct float64) bool {
+	const margin = 1.01
+	return coveragePct/bandPart*margin >= bandPct && bandTimes*coveragePct <= 100*margin
 }
