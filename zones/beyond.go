@@ -95,7 +95,7 @@ func (f *Form) tooLong() []Warning {
 	case !longer:
 		return nil
 	case inkMM > 0:
-		text := fmt.Sprintf("ink stands up to %s mm beyond the %s mm that the press prints from the lead edge; it is counted in its zones, but does not print",
+		text := fmt.Sprintf("ink stands up to %s mm beyond the %s mm that the press prints from the gripper edge; it is counted in its zones, but does not print",
 			mmText(inkMM), mmText(f.printMM))
 		return []Warning{{Ink: f.Ink(), Code: CodeOutside, Text: text, Facts: Outside{inkMM, f.printMM}}}
 	}

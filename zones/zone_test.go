@@ -135,7 +135,7 @@ func TestPrintLengthIsTheReference(t *testing.T) {
 	inDeltas(t, []float64{80, 80}, coverages(zones), 1e-9)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, CodeOutside, warnings[0].Code)
-	assert.Equal(t, "ink stands up to 0.75 mm beyond the 1.25 mm that the press prints from the lead edge; "+
+	assert.Equal(t, "ink stands up to 0.75 mm beyond the 1.25 mm that the press prints from the gripper edge; "+
 		"it is counted in its zones, but does not print", warnings[0].Text)
 	assert.Equal(t, Outside{BeyondMM: 0.75, PrintMM: 1.25}, warnings[0].Facts)
 

@@ -44,7 +44,7 @@ func TestBandsLeastRatio(t *testing.T) {
 func TestBandsLength(t *testing.T) {
 	form := formOf(20, 2000, block{0, 10, 400, 450}, block{0, 10, 550, 600})
 	w := theWarning(t, look(t, form, longPress(), zones.Placement{}, 45, 0), CodeUneven)
-	assert.Contains(t, w.Text, "in zone 1 the tenth of the length from 400 to 600 mm from the lead edge is covered 50.0 %, 10.0 times the zone's 5.0 %")
+	assert.Contains(t, w.Text, "in zone 1 the tenth of the length from 400 to 600 mm from the gripper edge is covered 50.0 %, 10.0 times the zone's 5.0 %")
 }
 
 // bandOf is where the fullest band of zone 1 lies.

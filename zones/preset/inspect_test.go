@@ -283,12 +283,12 @@ func TestUnevenDemand(t *testing.T) {
 	w := theWarning(t, look(t, form, fourZones(), zones.Placement{}, 45, 10), CodeUneven)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeUneven,
-		Text: "uneven demand along the print direction in zones 1 and 2; in zone 1 the tenth of the length from 30 to 50 mm from the lead edge is covered 100.0 %, 10.0 times the zone's 10.0 %: " +
+		Text: "uneven demand along the print direction in zones 1 and 2; in zone 1 the tenth of the length from 30 to 50 mm from the gripper edge is covered 100.0 %, 10.0 times the zone's 10.0 %: " +
 			"no key can even that out, and starvation or ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
 	}, *w)
 	w = theWarning(t, look(t, form, fourZones(), zones.Placement{LeadEdge: zones.Top}, 45, 10), CodeUneven)
 	assert.Equal(t, 4, *w.Zone)
-	assert.Contains(t, w.Text, "zones 3 and 4; in zone 4 the tenth of the length from 150 to 170 mm from the lead edge")
+	assert.Contains(t, w.Text, "zones 3 and 4; in zone 4 the tenth of the length from 150 to 170 mm from the gripper edge")
 	// Four tenths are 2.5 times the mean; a headline of 8 mm does not cover half
 	// of its tenth.
 	form = formOf(40, 200, block{0, 10, 30, 110}, block{10, 20, 60, 68})
