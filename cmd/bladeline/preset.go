@@ -141,14 +141,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
-	tables := map[string]presetFormat{"table": writePreset, "csv": writePresetCSV, "json": writePresetJSON}
-	for _, path := range out.files {
-		o := job.Output{Path: path}
-		if unformatted(path) {
-			o.Write = tables[out.formatFor(path)]
-		}
-		t.Outputs = append(t.Outputs, o)
-	}
+	t.Outputs = out.presets()
 	var blank []*coverage.Map
 	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	p, err := how.made(c, t)
@@ -156,11 +149,7 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 	}
 	sayBlank(c, blank)
-	formats := map[string]format{}
-	for name, write := range tables {
-		formats[name] = func(w io.Writer) error { return write(w, p) }
-	}
-	if err := out.print(c, formats); err != nil {
+	if err := out.printPreset(c, p); err != nil {
 		return err
 	}
 	return in.warn(c, p.Warnings)
@@ -187,6 +176,30 @@ func sayBlank(c *cobra.Command, blank []*coverage.Map) {
 
 // A presetFormat is one way to write a preset.
 type presetFormat = func(io.Writer, *preset.Preset) error
+
+var presetFormats = map[string]presetFormat{"table": writePreset, "csv": writePresetCSV, "json": writePresetJSON}
+
+// presets are the files that a preset goes to.
+func (f *outputFlags) presets() []job.Output {
+	var outputs []job.Output
+	for _, path := range f.files {
+		o := job.Output{Path: path}
+		if unformatted(path) {
+			o.Write = presetFormats[f.formatFor(path)]
+		}
+		outputs = append(outputs, o)
+	}
+	return outputs
+}
+
+// printPreset prints a preset, where it does not go to files alone.
+func (f *outputFlags) printPreset(c *cobra.Command, p *preset.Preset) error {
+	formats := map[string]format{}
+	for name, write := range presetFormats {
+		formats[name] = func(w io.Writer) error { return write(w, p) }
+	}
+	return f.print(c, formats)
+}
 
 func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w) }
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"io"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -75,23 +74,12 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 	if err != nil {
 		return err
 	}
-	tables := map[string]presetFormat{"table": writePreset, "csv": writePresetCSV, "json": writePresetJSON}
-	for _, name := range out.files {
-		o := job.Output{Path: name}
-		if unformatted(name) {
-			o.Write = tables[out.formatFor(name)]
-		}
-		t.Outputs = append(t.Outputs, o)
-	}
+	t.Outputs = out.presets()
 	p, err := t.Reprint()
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
 	}
-	formats := map[string]format{}
-	for name, write := range tables {
-		formats[name] = func(w io.Writer) error { return write(w, p) }
-	}
-	if err := out.print(c, formats); err != nil {
+	if err := out.printPreset(c, p); err != nil {
 		return err
 	}
 	return in.warn(c, p.Warnings)
