@@ -1,6 +1,9 @@
 package rollers
 
-import "context"
+import (
+	"context"
+	"errors"
+)
 
 // A Charge is how clean rollers are best inked before the run: all keys alike at
 // OpeningPct for so many turns, form rollers off the plate, then the setting of
@@ -18,5 +21,5 @@ type Charge struct {
 // take as many the fewest turns, at the openings that are offered, in %; none
 // stands for every 5 %.
 func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, openings ...float64) (*Charge, error) {
-	return nil, errOpen
+	return nil, errors.New("")
 }

@@ -14,3 +14,28 @@ type Ghost struct {
 
 // Ghosts are the steps of at least leastPct of the film, largest first.
 func (s *Steady) Ghosts(leastPct float64) []Ghost { return nil }
+
+// A carried is the film that a form roller brought to each cell of the image.
+type carried struct {
+	roller int
+	film   []float64
+}
+
+// carried has room for the films of all form rollers.
+func (m *Model) carried() []carried {
+	forms := make([]carried, len(m.forms))
+	for i, f := range m.forms {
+		forms[i] = carried{f.ring, make([]float64, m.slots*m.columns)}
+	}
+	return forms
+}
+
+// carry keeps what form rollers bring at a step, as a mean over the period.
+func (t *turning) carry(forms []carried, step int) {
+	m := t.m
+	for i, f := range m.forms {
+		if slot := (step - f.plate + m.turn) % m.turn; slot < m.slots {
+			add(forms[i].film[slot*m.columns:(slot+1)*m.columns], 1/float64(m.period), t.row(f.spot))
+		}
+	}
+}
