@@ -73,7 +73,7 @@ func TestSharesOfSupply(t *testing.T) {
 		m := model(t, train, Fountain{1, 30}, Grid{3, 1})
 		s, err := m.prepare(m.Clean(), EvenForm(1e-3), Setting{OpeningPct: []float64{5}})
 		require.NoError(t, err)
-		st, err := m.steady(context.Background(), s, 1e-10)
+		st, err := m.steady(context.Background(), s, nil, 1e-10)
 		require.NoError(t, err)
 		gives, sum := make([]float64, len(m.forms)), 0.0
 		s.watch = func(step int) {
@@ -193,7 +193,7 @@ func TestFedIsPrinted(t *testing.T) {
 		m := model(t, p.train, p.f, Coarse)
 		s, err := m.prepare(m.Clean(), EvenForm(0.1, 0.6, 0, 0.2, 0.9), Setting{OpeningPct: []float64{10, 40, 5, 20, 60}})
 		require.NoError(t, err)
-		st, err := m.steady(context.Background(), s, 1e-13)
+		st, err := m.steady(context.Background(), s, nil, 1e-13)
 		require.NoError(t, err)
 		assert.InEpsilon(t, st.PrintedMM3, st.FedMM3, 1e-11)
 		sum := 0.0
@@ -231,7 +231,7 @@ func meanFilmsAgree(t require.TestingT, m *Model, cover float64) {
 	s, err := m.prepare(m.Clean(), EvenForm(repeat(cover, m.fountain.Zones)...), Setting{OpeningPct: repeat(50, m.fountain.Zones)})
 	require.NoError(t, err)
 	donor(s)
-	films, _, err := m.settle(context.Background(), s, 1e-13)
+	films, _, err := m.settle(context.Background(), s, nil, 1e-13)
 	require.NoError(t, err)
 	want, err := m.mean.solve(cover)
 	require.NoError(t, err)

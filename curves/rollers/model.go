@@ -19,10 +19,11 @@ type Grid struct {
 	Columns int     // in a zone
 }
 
-// The grids in use.
+// The grids in use. Films of zones are within 1 % of each other on both; with half
+// the columns they are off by 20 %.
 var (
 	Fine   = Grid{SlotMM: 3, Columns: 4}
-	Coarse = Grid{SlotMM: 6, Columns: 2}
+	Coarse = Grid{SlotMM: 12, Columns: 4}
 )
 
 // A Model follows the films on the rollers of one printing unit, slot by slot

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A Steady is what a train prints once it has settled.
@@ -34,7 +35,7 @@ func (m *Model) Steady(ctx context.Context, f Form, s Setting) (*Steady, error) 
 	if err != nil {
 		return nil, err
 	}
-	return m.steady(ctx, t, steadyResidual)
+	return m.steady(ctx, t, nil, steadyResidual)
 }
 
 // prepare has a train in a state ready to print a form.
@@ -57,8 +58,9 @@ func (m *Model) prepare(from *State, f Form, s Setting) (*turning, error) {
 	return m.start(from, cover, feed, strip), nil
 }
 
-func (m *Model) steady(ctx context.Context, t *turning, residual float64) (*Steady, error) {
-	films, left, err := m.settle(ctx, t, residual)
+// steady begins at films that are near, or at nil, what the line says.
+func (m *Model) steady(ctx context.Context, t *turning, near []float64, residual float64) (*Steady, error) {
+	films, left, err := m.settle(ctx, t, near, residual)
 	if err != nil {
 		return nil, err
 	}
@@ -69,13 +71,16 @@ func (m *Model) steady(ctx context.Context, t *turning, residual float64) (*Stea
 }
 
 // settle finds the films at the begin of a period, and the residual there.
-func (m *Model) settle(ctx context.Context, t *turning, residual float64) ([]float64, float64, error) {
+func (m *Model) settle(ctx context.Context, t *turning, near []float64, residual float64) ([]float64, float64, error) {
 	fed := make([]float64, m.cells)
 	t.period(fed, make([]float64, m.cells))
 	takenUp := math.Sqrt(dot(fed, fed))
-	films := m.guess(t)
 	if takenUp == 0 {
 		return make([]float64, m.cells), 0, nil
+	}
+	films := slices.Clone(near)
+	if near == nil {
+		films = m.guess(t)
 	}
 	left := fed // no longer needed
 	t.period(left, films)
