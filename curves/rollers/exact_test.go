@@ -93,14 +93,6 @@ func TestSharesOfSupply(t *testing.T) {
 	}
 }
 
-func mean(v []float64) float64 {
-	sum := 0.0
-	for _, x := range v {
-		sum += x
-	}
-	return sum / float64(len(v))
-}
-
 // A donor of film F that is always filled up again, n rollers, and a sink that
 // takes half of all: roller i passes on F(n+1−i)/(n+2).
 func TestChainOfRollers(t *testing.T) {

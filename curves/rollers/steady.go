@@ -17,7 +17,9 @@ type Steady struct {
 	Residual   float64     // what a period still changes, in parts of what clean rollers take up in one
 	State      *State
 
-	ghosts []carried
+	forms   []carried
+	turn    int // slots round the plate
+	plateMM float64
 }
 
 // steadyResidual leaves the films of zones within 0.06 % of what they settle at.
@@ -156,8 +158,8 @@ func (m *Model) guessColumn(films []float64, a float64, empty *meanFilms, b floa
 
 // record prints a period and keeps its means.
 func (m *Model) record(t *turning) *Steady {
-	st := &Steady{Sheet: m.sheet(t), ghosts: m.carried()}
-	t.watch = func(step int) { t.carry(st.ghosts, step) }
+	st := &Steady{Sheet: m.sheet(t), forms: m.carried(), turn: m.turn, plateMM: math.Pi * m.train.PlateMM}
+	t.watch = func(step int) { t.carry(st.forms, step) }
 	most, least := make([]float64, m.fountain.Zones), make([]float64, m.fountain.Zones)
 	t.fed = 0
 	for sheet := range m.period {
