@@ -125,8 +125,9 @@ func (m *Model) slotsRound(diameterMM float64) int {
 }
 
 // period is the number of sheets after which ductor and oscillators are where
-// they were, and the turns of the plate that oscillators then take: as in the
-// train where that has a period of up to 60 sheets, else the nearest.
+// they were, and the turns of the plate that oscillators then take: the shortest
+// that is within 2 % of the train's, else the nearest of up to 60 sheets, which is
+// within 4 %.
 func period(t Train) (sheets int, turns float64) {
 	every := t.Ductor.EverySheets
 	if !slices.ContainsFunc(t.Rollers, func(r Roller) bool { return r.StrokeMM > 0 }) {
@@ -139,7 +140,7 @@ func period(t Train) (sheets int, turns float64) {
 		if off < best {
 			sheets, turns, best = p, near, off
 		}
-		if best < 0.01 {
+		if best < 0.02 {
 			break
 		}
 	}
@@ -244,7 +245,7 @@ func (m *Model) Columns() int { return m.columns }
 
 // Period is the number of sheets after which ductor and oscillators are where
 // they were. Oscillators whose turns have no short common period with the
-// ductor's strokes are taken to move up to 1 % faster or slower.
+// ductor's strokes are taken to move up to 4 % faster or slower.
 func (m *Model) Period() int { return m.period }
 
 // InStep tells whether every stroke of the ductor finds the oscillators at the
