@@ -316,6 +316,20 @@ rare:
 vertical:
 	MOVQ    r+0(FP), R10
 	MOVBLZX rows_scattered(R10), R10
+	TESTL   R10, R10
+	JZ      search
+
+	// Among scattered dots b1 is seldom further than the third of its colour.
+	CMPL    R14, 16(R8)
+	JGE     search
+	LEAQ    16(R8), DX
+	LEAQ    8(R8), R13
+	CMPL    8(R8), R14
+	CMOVQLE DX, R13
+	CMPL    (R8), R14
+	CMOVQLE R13, R8
+	LEAQ    ·codes(SB), R10
+	JMP     pairs
 
 	// b1 is the first element of its colour that lies right of a0.
 search:
