@@ -18,9 +18,9 @@ import (
 func newPress() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "press",
-		Short: "List, show and start press descriptions",
+		Short: "List, show and start press descriptions; chart rollers",
 	}
-	c.AddCommand(newPressList(), newPressShow(), newPressNew())
+	c.AddCommand(newPressList(), newPressShow(), newPressNew(), newPressRollers())
 	return c
 }
 

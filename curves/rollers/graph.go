@@ -230,26 +230,6 @@ func (g *graph) spreadForms() map[int]float64 {
 	return places
 }
 
-// leastNipsMM is how far nips lie apart at least, round a surface.
-const leastNipsMM = 6.0
-
-// apart refuses nips that lie on one spot of a surface.
-func (g *graph) apart(laid *Laid) error {
-	spots := map[int][]float64{}
-	for i, nip := range laid.Nips {
-		for side, at := range g.nips[i] {
-			deg := [2]float64{nip.ADeg, nip.BDeg}[side]
-			for _, other := range spots[at] {
-				if arc := apartDeg(deg, other) / 360 * math.Pi * g.diameters[at]; arc < leastNipsMM {
-					return g.fail(at, "touches", fmt.Sprintf("two of its nips lie %s mm apart, on one spot", settings.Number(math.Round(arc*100)/100)), "check the diameters of what it touches")
-				}
-			}
-			spots[at] = append(spots[at], deg)
-		}
-	}
-	return nil
-}
-
 // index is a surface as nips count it.
 func (g *graph) index(at int) int {
 	switch at {

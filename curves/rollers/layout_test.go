@@ -131,6 +131,7 @@ func TestLayRefuses(t *testing.T) {
 		}, `rollers: roller "a": touches: no chain of rollers leads from the ductor to it; `},
 		"forms apart":        {func(t *Train) { t.Rollers[2].Touches = []string{"first form"} }, `rollers: roller "second form": touches: no chain of rollers leads from the ductor to it; `},
 		"against each other": {func(t *Train) { t.Rollers[4].Touches = []string{"bridge", "oscillator"} }, `rollers: roller "bridge": touches: it touches "upper", and the rollers between them turn both `},
+		"nips on one spot":   {func(t *Train) { t.Rollers[0].AtDeg, t.Rollers[1].AtDeg = new(90.0), new(90.0) }, `rollers: roller "second form": touches: where it would lie it overlaps "first form" by `},
 		"forms overlap":      {func(t *Train) { t.Rollers[0].AtDeg, t.Rollers[1].AtDeg = new(90.0), new(80.0) }, `rollers: roller "second form": touches: where it would lie it overlaps "first form" by `},
 		"form in blanket":    {func(t *Train) { t.Rollers[0].AtDeg = new(260.0) }, `rollers: roller "first form": touches: where it would lie it overlaps the blanket by `},
 		"out of reach":       {func(t *Train) { t.Rollers[0].AtDeg, t.Rollers[1].AtDeg = new(170.0), new(10.0) }, `rollers: roller "oscillator": touches: it cannot touch "first form" and "second form" at once: they lie `},
@@ -176,6 +177,27 @@ func TestLayInAnyOrder(t *testing.T) {
 	assert.InDelta(t, want.Rollers[2].YMM, l.Rollers[5].YMM, 1e-9)
 }
 
+// nearestNips is how far apart two nips of a surface lie at least, round it, in mm.
+func nearestNips(train Train, l *Laid) float64 {
+	spots, nearest := map[int][]float64{}, math.Inf(1)
+	for _, nip := range l.Nips {
+		for at, deg := range map[int]float64{nip.A: nip.ADeg, nip.B: nip.BDeg} {
+			d := train.Ductor.DiameterMM
+			switch {
+			case at == PlateSurface:
+				d = train.PlateMM
+			case at >= 0:
+				d = train.Rollers[at].DiameterMM
+			}
+			for _, other := range spots[at] {
+				nearest = min(nearest, math.Pi*d*apartDeg(deg, other)/360)
+			}
+			spots[at] = append(spots[at], deg)
+		}
+	}
+	return nearest
+}
+
 // anyTrain is a random train: mostly one whose rollers hang on earlier ones.
 func anyTrain(t *rapid.T) Train {
 	n := rapid.IntRange(1, 40).Draw(t, "rollers")
@@ -217,6 +239,7 @@ func TestLayOfAnyTrain(t *testing.T) {
 		worst, nearest := tangencies(t, train, l)
 		require.LessOrEqual(t, worst, contactMM)
 		require.GreaterOrEqual(t, nearest, -roundOff)
+		require.GreaterOrEqual(t, nearestNips(train, l), 5.2)
 	})
 	assert.NotZero(t, laid)
 }

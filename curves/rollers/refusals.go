@@ -31,9 +31,6 @@ func (g *graph) name(at int) string {
 }
 
 func (g *graph) fail(at int, key, what, do string) error {
-	if at == g.plate {
-		return &settings.FileError{Place: "plate_mm", What: what, Do: do}
-	}
 	return &settings.FileError{Place: g.place(at) + key, What: what, Do: do}
 }
 
