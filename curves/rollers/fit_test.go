@@ -126,6 +126,18 @@ func TestFitRefusesWhatIsNoNumber(t *testing.T) {
 	assert.False(t, errors.As(err, new(*Unfit)))
 }
 
+// A train whose strip is not known has a line to be fitted, with next to the same R.
+func TestLineWithoutStrip(t *testing.T) {
+	train := sheetfed()
+	train.Feed = Feed{}
+	l, err := NewLine(train, spread(t, train))
+	require.NoError(t, err)
+	known := sheetfedLine(t, t)
+	assert.InEpsilon(t, known.A, l.A, 1e-12)
+	assert.InEpsilon(t, known.R, l.R, 0.02)
+	assert.InEpsilon(t, known.B(24), l.B(24), 1e-3)
+}
+
 // A line whose errors are not known is taken as it is.
 func TestFitOfALine(t *testing.T) {
 	l := sheetfedLine(t, t)
