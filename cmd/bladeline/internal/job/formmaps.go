@@ -389,6 +389,27 @@ func (a *assembly) finish() {
 			ink.Warnings = append(ink.Warnings, coverage.Warning{Code: zones.CodeMissing, Text: text})
 		}
 	}
+	a.unheardOf()
+}
+
+// unheardOf warns of inks that pieces are said to be without and that none has, as of a
+// slip of the pen: with the ink that may be meant.
+func (a *assembly) unheardOf() {
+	inks := InksOf(a.inks)
+	for i := range a.form.Pieces {
+		p := &a.form.Pieces[i]
+		for _, w := range p.Without {
+			if slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, w) }) {
+				continue
+			}
+			at, do := 0, "correct it, or remove it"
+			if meant := settings.Nearest(w, inks); meant != "" {
+				at, do = slices.Index(inks, meant), "write "+settings.TOMLString(meant)
+			}
+			text := fmt.Sprintf("piece %d is said to be without %s, which no piece of the form has: %s", p.Number, settings.Quoted(w), do)
+			a.inks[at].Warnings = append(a.inks[at].Warnings, coverage.Warning{Code: zones.CodeMissing, Text: text})
+		}
+	}
 }
 
 // extent is how wide or long a sheet is that pieces stand on with as much margin
