@@ -55,7 +55,7 @@ neighbours where the blade is one piece. Each key says what held it:
 
   set        nothing, it stands where the curve asks
   floor      the least opening the press allows
-  ceiling    the greatest opening the press allows
+  ceiling    the most opening the press allows
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
 
