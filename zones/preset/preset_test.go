@@ -312,3 +312,14 @@ func TestNewOfAForm(t *testing.T) {
 	assert.Nil(t, p)
 	assert.ErrorContains(t, err, "a sweep of 9 cannot be set")
 }
+
+// A zero that was learned is finer than a key is read: shut at -0.46 % is shut at 0, and at
+// 3.85 % at 4. Where all are so near to 0 nothing is said.
+func TestShutAtIsOnAStep(t *testing.T) {
+	keys := press.KeyScale{Unit: press.Percent, Travel: 100, Step: 1, Zero: []float64{-0.46, 3.85, 0}}
+	assert.Equal(t, []*float64{new(0.0), new(4.0), new(0.0)}, []*float64{shutAt(keys, 1), shutAt(keys, 2), shutAt(keys, 3)})
+	keys.Zero = []float64{-0.46, 0.3, 0}
+	assert.Nil(t, shutAt(keys, 1))
+	eighths := press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{0.29}}
+	assert.Equal(t, new(0.25), shutAt(eighths, 1))
+}
