@@ -45,9 +45,9 @@ func (f *inputFlags) add(c *cobra.Command) {
 // addPlacing adds those flags alone that say how a raster lies.
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first, at the grippers: bottom, top, left or right")
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that is its gripper edge (lead edge) and enters the press first: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
-	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
+	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, gripper edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what

@@ -55,7 +55,7 @@ neighbours where the blade is one piece. Each key says what held it:
 
   set        nothing, it stands where the curve asks
   floor      the least opening the press allows
-  ceiling    the greatest opening the press allows
+  ceiling    the most opening the press allows
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
 
@@ -168,7 +168,8 @@ func sayBlank(c *cobra.Command, blank []*coverage.Map) {
 	for _, file := range files {
 		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
 		if zones.IsForm(file) {
-			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it", file, strings.Join(inks[file], ", "))
+			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it; to have one, name its separation in the form's file, as inks.%s = { file = … }",
+				file, strings.Join(inks[file], ", "), settings.TOMLKey(inks[file][0]))
 		}
 		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 	}

@@ -62,6 +62,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.Form = t.Form.stated()
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
