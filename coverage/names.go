@@ -96,6 +96,20 @@ func inkIn(stem string) (ink string, at int) {
 // Common practice: few plates are inked on more than 85 % of their area.
 const invertedPct = 85
 
+// NameParts takes the name of a separation's file apart into the job and the ink
+// that programs put there. Where it names an ink alone, as Cyan.tif, the job is "";
+// where it names none as InkFromName knows them, the ink is "".
+func NameParts(path string) (job, ink string) {
+	stem := Stem(path)
+	if ink, at := inkIn(stem); at < len(stem) {
+		return tidied(stem[:at]), ink
+	}
+	if ink, at := inkIn("_" + stem); at == 0 { // a process ink
+		return "", ink
+	}
+	return cmp.Or(tidied(stem), stem), ""
+}
+
 // doubt notes what looks wrong with a measured separation, of which the light
 // part was taken for ink or the dark one.
 func (m *Map) doubt(inkIsLight bool) {
