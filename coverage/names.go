@@ -59,13 +59,10 @@ var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K":
 
 // InkFromName reads the ink off the ending of a file's name, as programs that
 // write separations put it there: job(Black).tif, job.Harbour Red.tif,
-// job_C.tif, job-cyan.tif; else the whole base name is the ink.
+// job_C.tif, job-cyan.tif, or alone: K.tif; else the whole base name is the ink.
 func InkFromName(path string) string {
-	base := Stem(path)
-	if ink, at := inkIn(base); at < len(base) {
-		return ink
-	}
-	return base
+	_, ink := NameParts(path)
+	return cmp.Or(ink, Stem(path))
 }
 
 // inkIn is the ink at the end of a name, and where its ending begins: at the end

@@ -46,11 +46,21 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+	sayError(stderr, err)
 	if isUsage(err) {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// sayError prints an error as one line, with what to do about it.
+func sayError(stderr io.Writer, err error) {
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+}
+
+// say prints a line of what there is to know.
+func say(c *cobra.Command, text string) {
+	fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 }
 
 // guarded makes an error of a panic, which is a mistake of this program's. Files

@@ -33,7 +33,11 @@ func Matched(name string) ([]string, error) {
 func FilesOfJobs(names []string, out string) ([]string, error) {
 	var all []string
 	for _, name := range names {
-		if !IsFolder(name) {
+		info, err := os.Stat(name)
+		if err != nil {
+			return nil, unread(name, err)
+		}
+		if !info.IsDir() {
 			all = append(all, name)
 			continue
 		}
