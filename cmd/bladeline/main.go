@@ -93,13 +93,16 @@ it feeds more or less to all zones at once.
 Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
 under --strict; form check ends with 3 also where it finds anything refused.
 Results go to standard output, everything else to standard error.`,
+		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.SetVersionTemplate("{{.Version}}\n")
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newServe())
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
 	guardUsage(group(root))
+	complete(root)
 	return root
 }
 
