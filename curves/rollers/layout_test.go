@@ -198,8 +198,8 @@ func nearestNips(train Train, l *Laid) float64 {
 	return nearest
 }
 
-// anyTrain is a random train: mostly one whose rollers hang on earlier ones.
-func anyTrain(t *rapid.T) Train {
+// looseTrain is a random train: mostly one whose rollers hang on earlier ones.
+func looseTrain(t *rapid.T) Train {
 	n := rapid.IntRange(1, 40).Draw(t, "rollers")
 	train := Train{PlateMM: rapid.Float64Range(50, 1000).Draw(t, "plate"), Ductor: Ductor{DiameterMM: rapid.Float64Range(10, 100).Draw(t, "ductor")}}
 	for i := range n {
@@ -226,7 +226,7 @@ func anyTrain(t *rapid.T) Train {
 func TestLayOfAnyTrain(t *testing.T) {
 	laid := 0
 	rapid.Check(t, func(t *rapid.T) {
-		train := anyTrain(t)
+		train := looseTrain(t)
 		l, err := Lay(train)
 		if err != nil {
 			var place *settings.FileError
