@@ -115,7 +115,8 @@ func (t *table) saysRest() bool {
 }
 
 func saysRest(text string) bool {
-	return strings.Contains(strings.Join(strings.Fields(strings.ToLower(text)), " "), "rest as preset")
+	const words = "rest as preset"
+	return len(text) >= len(words) && strings.Contains(strings.Join(strings.Fields(strings.ToLower(text)), " "), words)
 }
 
 // isDay tells whether a number is that of a day since 1899-12-30, as spreadsheets
