@@ -40,7 +40,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	if err != nil {
 		return nil, err
 	}
-	paths, err := csvFiles(how.Folder)
+	paths, unlisted, err := csvFiles(how.Folder)
 	if err != nil {
 		return nil, err
 	}
@@ -49,7 +49,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 		return nil, err
 	}
 	refuseCopies(read, paths)
-	past := &Past{}
+	past := &Past{Bad: unlisted}
 	var records []*history.Record
 	for _, r := range read {
 		switch {
@@ -97,22 +97,30 @@ func (how LookBack) presses() ([]*press.Press, error) {
 	return presses, nil
 }
 
-// csvFiles are those of a folder and of all in it, in the order of their names.
-// What begins with a dot is hidden and stays so.
-func csvFiles(folder string) ([]string, error) {
+// csvFiles are those of a folder and of all in it, in the order of their names, and why
+// folders in it cannot be listed. What begins with a dot is hidden and stays so.
+func csvFiles(folder string) (paths []string, unlisted []error, err error) {
 	info, err := os.Stat(folder)
 	if err != nil {
-		return nil, unread(folder, err)
+		return nil, nil, unread(folder, err)
 	}
 	if !info.IsDir() {
-		return nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
+		return nil, nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
 	}
-	var paths []string
 	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
 		hidden := path != folder && strings.HasPrefix(e.Name(), ".")
 		switch {
-		case err != nil:
+		case err != nil && path == folder:
 			return unread(path, err)
+		case err != nil:
+			why := err
+			if pathError, is := errors.AsType[*fs.PathError](err); is {
+				why = pathError.Err
+			}
+			unlisted = append(unlisted, fmt.Errorf("%s: cannot be listed, and is left out: %w; ask its owner for it", path, why))
+			if e != nil && e.IsDir() {
+				return fs.SkipDir
+			}
 		case hidden && e.IsDir():
 			return fs.SkipDir
 		case !hidden && !e.IsDir() && FormatOf(path) == "csv":
@@ -120,7 +128,7 @@ func csvFiles(folder string) ([]string, error) {
 		}
 		return nil
 	})
-	return paths, err
+	return paths, unlisted, err
 }
 
 // A readRecord is what came of a file: neither record nor err where it does not
