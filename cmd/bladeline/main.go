@@ -46,7 +46,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Escaped(cures.Cured(err).Error())))
 	if isUsage(err) {
 		return statusUsage
 	}
