@@ -67,7 +67,7 @@ bladeline form --help says how.`,
 		Example: `  bladeline form new page1_*.tif page2_*.tif --size 660x480 -o pages.form.toml
   bladeline form new front_*.tif back_*.tif --turn -o leaflet.form.toml`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error {
+		RunE: matched(func(c *cobra.Command, args []string) error {
 			n := job.NewForm{Path: out, GapMM: gap, GripperMM: gripper}
 			switch {
 			case out == "":
@@ -108,7 +108,7 @@ bladeline form --help says how.`,
 				return err
 			}
 			return wrote(c, out)
-		},
+		}),
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, whose name ends in .form.toml")
 	c.Flags().StringVar(&size, "size", "", "of the sheet, `WxL` in mm: across, and from the gripper edge (lead edge); the default is what the pieces take")

@@ -249,13 +249,5 @@ func relative(folder, path string) (string, error) {
 	if filepath.IsAbs(path) {
 		return path, nil
 	}
-	from, err := filepath.Abs(folder)
-	if err != nil {
-		return "", err
-	}
-	to, err := filepath.Abs(path)
-	if err != nil {
-		return "", err
-	}
-	return filepath.Rel(from, to)
+	return seenFrom(folder, path)
 }

@@ -4,11 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"sync"
 
 	"bladeline/curves/settings"
@@ -107,27 +105,7 @@ func csvFiles(folder string) (paths []string, unlisted []error, err error) {
 	if !info.IsDir() {
 		return nil, nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
 	}
-	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
-		hidden := path != folder && strings.HasPrefix(e.Name(), ".")
-		switch {
-		case err != nil && path == folder:
-			return unread(path, err)
-		case err != nil:
-			why := err
-			if pathError, is := errors.AsType[*fs.PathError](err); is {
-				why = pathError.Err
-			}
-			unlisted = append(unlisted, fmt.Errorf("%s: cannot be listed, and is left out: %w; ask its owner for it", path, why))
-			if e != nil && e.IsDir() {
-				return fs.SkipDir
-			}
-		case hidden && e.IsDir():
-			return fs.SkipDir
-		case !hidden && !e.IsDir() && FormatOf(path) == "csv":
-			paths = append(paths, path)
-		}
-		return nil
-	})
+	paths, err = filesIn(folder, func(path string) bool { return FormatOf(path) == "csv" }, func(err error) { unlisted = append(unlisted, err) })
 	return paths, unlisted, err
 }
 
