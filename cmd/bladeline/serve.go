@@ -27,6 +27,7 @@ func newServe() *cobra.Command {
 		called string
 		listen string
 		token  bool
+		stock  string
 	)
 	c := &cobra.Command{
 		Use:   "serve [[INK=]FILE...] [--press PRESS]",
@@ -56,11 +57,14 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 				return err
 			}
 			defer listener.Close()
+			if err := checkStock(c, stock); err != nil {
+				return err
+			}
 			o, err := pageOptions(c, args, &in, called)
 			if err != nil {
 				return err
 			}
-			o.AskToken = token
+			o.AskToken, o.Paper = token, stock
 			return serve(c, o, listener)
 		},
 	}
@@ -68,6 +72,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	in.addRaster(c)
 	in.addPDF(c, true)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
+	c.Flags().StringVar(&stock, "paper", "", paperUsage)
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")
 	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
 	return c
@@ -81,7 +86,7 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	if err != nil {
 		return none, err
 	}
-	o := page.Options{Cautions: cautions, Cure: cureWarnings, Placement: placement, InkIsLight: in.inkIs == "light"}
+	o := page.Options{Cautions: cautions, Cure: cureWarnings, PressNamed: called != "", Placement: placement, InkIsLight: in.inkIs == "light"}
 	if o.Library, err = job.LoadLibrary(called); err != nil {
 		return none, err
 	}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -23,6 +24,14 @@ type Press struct {
 	Press  *press.Press
 	Curve  *curves.Curve            // of inks that have none of their own
 	ByInk  map[string]*curves.Curve // of inks that have, by name
+
+	ByPaper map[string]PaperCurves // in place of these, by the name of the paper
+}
+
+// PaperCurves are a press's curves for one paper.
+type PaperCurves struct {
+	Curve *curves.Curve            // of inks that have none of their own; nil: as on any paper
+	ByInk map[string]*curves.Curve // of inks that have, by name
 }
 
 // LoadLibrary reads all presses and curves that ship, and puts the press that is
@@ -57,29 +66,61 @@ func pressWithCurves(called string, otherwise *curves.Curve) (Press, error) {
 	if err != nil {
 		return Press{}, err
 	}
-	p := Press{Called: called, Press: on, Curve: otherwise, ByInk: map[string]*curves.Curve{}}
-	if on.DefaultCurve != "" {
-		if p.Curve, err = CurveOf("", "", "", on, file); err != nil {
-			return p, err
-		}
+	p := Press{Called: called, Press: on, Curve: otherwise, ByPaper: map[string]PaperCurves{}}
+	common, err := curvesOf("", press.CurveFiles{Default: on.DefaultCurve, Own: on.Curves}, on, file)
+	if err != nil {
+		return p, err
 	}
-	for _, ink := range slices.Sorted(maps.Keys(on.Curves)) {
-		if p.ByInk[ink], err = CurveOf(ink, "", "", on, file); err != nil {
+	p.Curve, p.ByInk = cmp.Or(common.Curve, otherwise), common.ByInk
+	for _, paper := range on.Papers() {
+		if p.ByPaper[paper], err = curvesOf(paper, on.ByPaper[paper], on, file); err != nil {
 			return p, err
 		}
 	}
 	return p, nil
 }
 
-// CurveOf is the press's curve for an ink. Names of inks are compared without
-// regard to capitals.
-func (p Press) CurveOf(ink string) *curves.Curve {
-	for _, name := range slices.Sorted(maps.Keys(p.ByInk)) {
-		if strings.EqualFold(name, ink) {
-			return p.ByInk[name]
+// curvesOf reads the curves that a press's file names for a paper, or for any.
+func curvesOf(paper string, files press.CurveFiles, on *press.Press, file Settings) (c PaperCurves, err error) {
+	c.ByInk = map[string]*curves.Curve{}
+	if files.Default != "" {
+		if c.Curve, err = CurveOf("", "", paper, on, file); err != nil {
+			return c, err
 		}
 	}
-	return p.Curve
+	for _, ink := range slices.Sorted(maps.Keys(files.Own)) {
+		if c.ByInk[ink], err = CurveOf(ink, "", paper, on, file); err != nil {
+			return c, err
+		}
+	}
+	return c, nil
+}
+
+// CurveOn is the press's curve for an ink on a paper, which may be empty, and
+// whether there is one for that paper: found as press.Press.CurveFileOn does.
+func (p Press) CurveOn(paper, ink string) (c *curves.Curve, known bool) {
+	on, _ := named(p.ByPaper, paper)
+	if own, is := named(on.ByInk, ink); is {
+		return own, true
+	}
+	if on.Curve != nil {
+		return on.Curve, true
+	}
+	if own, is := named(p.ByInk, ink); is {
+		return own, paper == ""
+	}
+	return p.Curve, paper == ""
+}
+
+// named is what stands in a table under a name. Names are compared without regard
+// to capitals.
+func named[V any](table map[string]V, name string) (v V, is bool) {
+	for _, key := range slices.Sorted(maps.Keys(table)) {
+		if strings.EqualFold(key, name) {
+			return table[key], true
+		}
+	}
+	return v, false
 }
 
 // Find is the press that is called so.
@@ -96,6 +137,9 @@ func (l *Library) AllCurves() []*curves.Curve {
 	all := slices.Clone(l.Curves)
 	for _, p := range l.Presses {
 		all = slices.AppendSeq(append(all, p.Curve), maps.Values(p.ByInk))
+		for _, on := range p.ByPaper {
+			all = slices.AppendSeq(append(all, on.Curve), maps.Values(on.ByInk))
+		}
 	}
 	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
 }

@@ -22,10 +22,10 @@ func (s *Server) save(r *http.Request) (*file, error) {
 		return work.saved(as, s.options.Cure)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
-	if err != nil || i < 0 || i >= len(work.Units) {
+	if err != nil || i < 0 || i >= len(work.curves) {
 		return nil, refused("unit", "there is no unit %q; choose an ink", q.Get("unit"))
 	}
-	curve := work.Units[i].Curve
+	curve := work.curves[i]
 	text, err := s.written(curve)
 	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
 }
@@ -35,12 +35,12 @@ var presetKinds = map[string]string{"csv": "text/csv; charset=utf-8", "json": "a
 
 // saved is the preset as a file.
 func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
+	if _, err := w.preset(); err != nil { // which says where
+		return nil, err
+	}
 	ordered := w.InOrder() // as the command writes it
 	p, err := ordered.Preset()
 	if err != nil {
-		if _, placed := w.preset(); placed != nil { // which says where
-			err = placed
-		}
 		return nil, err
 	}
 	if cure != nil {

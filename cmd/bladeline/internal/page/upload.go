@@ -10,9 +10,11 @@ import (
 	"io/fs"
 	"net/http"
 	"net/textproto"
+	"slices"
 	"strings"
 	"unicode"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/coverage"
 )
 
@@ -20,11 +22,16 @@ import (
 type brought struct {
 	Separations []separationJSON `json:"separations"`
 	Errors      []fileError      `json:"errors"`
+	Notes       []string         `json:"notes"` // on how they were read
 }
 
 type fileError struct {
 	File  string `json:"file"`
 	Error string `json:"error"`
+}
+
+func newBrought() *brought {
+	return &brought{Separations: []separationJSON{}, Errors: []fileError{}, Notes: []string{}}
 }
 
 func (b *brought) refuse(label string, err error) {
@@ -63,7 +70,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 		fail(w, errNoFile)
 		return
 	}
-	b := &brought{Separations: []separationJSON{}, Errors: []fileError{}}
+	b := newBrought()
 	err = s.bring(r, parts, b)
 	switch {
 	case err != nil && b.empty():
@@ -97,6 +104,9 @@ func (s *Server) bring(r *http.Request, parts *formParts, b *brought) error {
 	if failed == nil {
 		_, failed = io.Copy(io.Discard, r.Body) // up to its very end
 		failed = s.broken(failed, r)
+	}
+	if form := slices.IndexFunc(files, arrived.isForm); form >= 0 && failed == nil {
+		return s.takeForm(r, files, form, temporary, b)
 	}
 	for _, f := range files {
 		if err := s.take(r, f, temporary, b); err != nil {
@@ -160,7 +170,7 @@ func (s *Server) halfArrived(label string, err error, r *http.Request, b *brough
 
 // take measures a file and keeps its separations.
 func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) error {
-	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size))
+	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size), b)
 	if held := len(b.Separations) + len(maps); err == nil && held > maxUnits {
 		err = fmt.Errorf("with it there are %d separations, more than the %d inks of a job; bring fewer, one file an ink", held, maxUnits)
 	}
@@ -171,11 +181,16 @@ func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) 
 		b.refuse(f.label, err)
 		return nil
 	}
+	s.keep(r, maps, b)
+	return nil
+}
+
+// keep keeps what was measured for a client.
+func (s *Server) keep(r *http.Request, maps []*coverage.Map, b *brought) {
 	for _, m := range maps {
 		sep := s.store.keep(&separation{Map: m, id: rand.Text(), kind: uploaded, tab: tabOf(r)})
 		b.Separations = append(b.Separations, sep.json())
 	}
-	return nil
 }
 
 var errCut = &refusal{http.StatusBadRequest, "the files did not arrive whole; send them again", ""}
@@ -228,7 +243,10 @@ func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 
 // measure measures a file when it is its turn, and as long as its client is
 // there.
-func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader) ([]*coverage.Map, error) {
+func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader, b *brought) ([]*coverage.Map, error) {
+	if ghostscript.IsJobIn(data) {
+		return s.separated(r, f, data, b)
+	}
 	if err := enter(r, s.measuring); err != nil {
 		return nil, err
 	}

@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
+/** @import { Brought, Computed, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -18,6 +18,7 @@ export class Refused extends Error {
     super(answer.error || `The server answered ${status}; load the page again.`);
     this.status = status;
     this.place = answer.place || "";
+    this.computed = answer.computed || null;
   }
 }
 
@@ -90,13 +91,18 @@ export async function picture(id, placement) {
   return URL.createObjectURL(await response.blob());
 }
 
-// upload sends one file and tells how far it is, from 0 to 1.
-/** @type {(file: File, progress: (done: number) => void) => Promise<Brought>} */
-export function upload(file, progress) {
+/** @type {(question: Takes) => Promise<Taking>} */
+export const takes = async (question) => (await send("/api/takes", question)).json();
+/** @type {(press: PressEdit) => Promise<Brought>} */
+export const example = async (press) => (await send("/api/example", press)).json();
+
+// upload sends files that belong together and tells how far they are, from 0 to 1.
+/** @type {(files: File[], progress: (done: number) => void) => Promise<Brought>} */
+export function upload(files, progress) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     const body = new FormData();
-    body.append("file", file, file.name);
+    for (const file of files) body.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);
     request.setRequestHeader("X-Bladeline-Tab", tab);

@@ -43,7 +43,7 @@ const allSeen = () => store.state.all && !store.state.trial;
 
 // seen is which of the answer's inks are on the bench, by number.
 /** @type {(result: Computed) => number[]} */
-const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
+const seen = ({ preset }) => (allSeen() ? preset.units.flatMap((u, i) => (u ? [i] : [])) : [Math.min(store.state.unit, preset.units.length - 1)]);
 
 // fetchPictures brings the pictures of what is seen and draws it again with them.
 export function fetchPictures() {
@@ -56,7 +56,7 @@ export function fetchPictures() {
 export function draw() {
   const result = compute.result;
   const bench = $("bench");
-  bench.hidden = !result || !width;
+  bench.hidden = !result || !width || seen(result).some((i) => !result.preset.units[i]);
   if (bench.hidden) return void (layout = null);
   const list = seen(result), all = allSeen();
   const p = plan(width, result, all);

@@ -14,12 +14,14 @@ import * as table from "./table.js";
 import * as why from "./why.js";
 import * as head from "./head.js";
 import * as files from "./files.js";
+import * as job from "./job.js";
+import * as overhang from "./overhang.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
 import { $, write } from "./dom.js";
 
-const parts = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
+const parts = [head, job, bench, overhang, curve, points, sweep, press, table, why, save, paint, quiz];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
@@ -62,7 +64,7 @@ function changed(kind) {
   if (kind !== "derive") hush();
   ask();
   if (kind === "derive") return;
-  for (const part of store.state.trial ? parts : [head, curve, points, sweep, press, paint]) part.draw();
+  for (const part of store.state.trial ? parts : [head, job, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {
@@ -77,7 +79,7 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    for (const part of [head, job, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
     document.addEventListener("input", () => hush(ofFields));
     link.watch();
     bench.watch();

@@ -6,6 +6,7 @@
  * What a tab edits: it goes with every question.
  * @typedef {object} State
  * @property {string} job "" is named by the files
+ * @property {string} paper the stock, "" is not stated
  * @property {PressEdit} press
  * @property {Placement} placement
  * @property {Unit[]} units
@@ -76,6 +77,7 @@
  * What the page begins with.
  * @typedef {object} Start
  * @property {State} state
+ * @property {boolean} press_named whether the command line names the press
  * @property {Separation[]} separations
  * @property {Press[]} presses
  * @property {Curve[]} curves
@@ -108,8 +110,25 @@
  * @property {number} ceiling_pct
  * @property {number | null} print_length_mm
  * @property {SweepScale} sweep
+ * @property {PrintingUnit[]} units none where they are not told apart
  * @property {Curve} curve
  * @property {Record<string, Curve>} curve_of_ink of inks that have one of their own
+ * @property {Paper[]} papers that have curves of their own
+ */
+
+/**
+ * A printing unit of a press.
+ * @typedef {object} PrintingUnit
+ * @property {string} name
+ * @property {SweepScale} sweep
+ */
+
+/**
+ * A paper for which a press has curves.
+ * @typedef {object} Paper
+ * @property {string} name
+ * @property {Curve | null} curve null is as on any paper
+ * @property {Record<string, Curve>} curve_of_ink
  */
 
 /**
@@ -126,6 +145,7 @@
  * @typedef {object} Separation
  * @property {string} id
  * @property {string} ink
+ * @property {string} job what its file calls it
  * @property {string} file
  * @property {number} page
  * @property {number} channel
@@ -171,10 +191,23 @@
  * The answer to a state: all that is shown of it.
  * @typedef {object} Computed
  * @property {Preset | null} preset
- * @property {Relation[]} units as in the preset
+ * @property {Relation[]} units as in the preset: the state's, but for the misfits
  * @property {Zone[]} zones by number
  * @property {number} fountain_mm
  * @property {number | null} length_mm that coverages refer to
+ * @property {Misfit[]} misfits
+ */
+
+/**
+ * An ink of the state that is not in the preset.
+ * @typedef {object} Misfit
+ * @property {number} unit of the state's
+ * @property {string} error one sentence
+ * @property {string} place in the question's JSON
+ * @property {string} code
+ * @property {Outline | null} outline where it would lie
+ * @property {number} left_mm of ink beyond the fountain's left end
+ * @property {number} right_mm
  */
 
 /**
@@ -301,6 +334,20 @@
  * @typedef {object} Brought
  * @property {Separation[]} separations
  * @property {FileError[]} errors
+ * @property {string[]} notes on how they were read
+ */
+
+/**
+ * Which presses take separations.
+ * @typedef {object} Takes
+ * @property {Placement} placement
+ * @property {string[]} separations their ids
+ */
+
+/**
+ * The answer: names of presses, in their order.
+ * @typedef {object} Taking
+ * @property {string[]} presses
  */
 
 /**
@@ -314,6 +361,7 @@
  * @typedef {object} Refusal
  * @property {string} error one sentence
  * @property {string} place in the question's JSON, or ""
+ * @property {Computed | null} [computed] what can be shown all the same
  */
 
 export {};

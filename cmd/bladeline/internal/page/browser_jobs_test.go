@@ -1,0 +1,183 @@
+package page
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"bladeline/cmd/bladeline/internal/job"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// bring chooses files for the page.
+func (b *tab) bring(paths ...string) {
+	b.t.Helper()
+	for i, path := range paths {
+		whole, err := filepath.Abs(path)
+		require.NoError(b.t, err)
+		paths[i] = whole
+	}
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), paths))
+}
+
+// inks are those of the job, in their order.
+func (b *tab) inks() []string {
+	b.t.Helper()
+	return get[[]string](b, `[...document.querySelectorAll("#inks [data-unit]:not([data-unit='-1'])")].map((n) => n.textContent)`)
+}
+
+// plateFile is a plate in a file: a PNG of so many mm.
+func plateFile(t *testing.T, name string, widthMM, heightMM float64, shapes ...shape) string {
+	t.Helper()
+	p := plate{WidthMM: widthMM, HeightMM: heightMM, Shapes: shapes}
+	path := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.WriteFile(path, p.raster(), 0o600))
+	return path
+}
+
+// bare is what serve begins with where nothing is named.
+func bare(t *testing.T) Options {
+	library, err := job.LoadLibrary("")
+	require.NoError(t, err)
+	return Options{Library: library, Cautions: "A preset is a starting point."}
+}
+
+// TestAnotherJobIsNotMixedIn brings files of another job beside one: the page asks.
+// Begun anew, the job has their name and theirs alone, and Undo brings the one before
+// back; added, the old name stays.
+func TestAnotherJobIsNotMixedIn(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	before := b.inks()
+	regatta := []string{plateFile(t, "regatta_C.png", 500, 300, half), plateFile(t, "regatta_K.png", 500, 300, half)}
+	b.bring(regatta...)
+	b.wait(`!document.querySelector("#ask").hidden`)
+	assert.Equal(t, before, b.inks(), "nothing is mixed in")
+	assert.Equal(t, "regatta is another job than the one here.", get[string](b, `document.querySelector("#ask-says").textContent`))
+	b.click("#ask-new")
+	b.wait(`document.querySelector("#job-name").value === "regatta"`)
+	b.settled()
+	assert.Equal(t, []string{"Cyan", "Black"}, b.inks())
+	assert.Equal(t, "regatta", b.saved().Job)
+	b.click("#undo")
+	b.wait(`document.querySelector("#job-name").value === "harbour-fair"`)
+	assert.Equal(t, before, b.inks())
+
+	b.bring(regatta[1])
+	b.wait(`!document.querySelector("#ask").hidden`)
+	b.click("#ask-add")
+	b.wait(`document.querySelector("#ask").hidden`)
+	assert.Equal(t, append(before, "Black 2"), b.inks())
+
+	get[bool](b, `(document.querySelector("#job-name").select(), true)`)
+	b.press("Fair, second try" + kb.Tab)
+	b.settled()
+	assert.Equal(t, "Fair, second try", b.saved().Job)
+	b.click("#job-new")
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	b.bring(regatta...)
+	b.wait(`document.querySelector("#job-name").value === "regatta"`)
+}
+
+// TestMisfitBesideOthers adds an ink that is too wide for the press: the others are
+// there as before, the message names the one that is wrong, and looked at it is drawn
+// over the fountain.
+func TestMisfitBesideOthers(t *testing.T) {
+	b := open(t, options(t, harbourFair()[:2]...))
+	b.wait(`document.querySelector(".dot")`)
+	keys := b.keys()
+	b.bring(plateFile(t, "harbour-fair_M.png", 900, 300, shape{0, 0, 1, 1, 100}))
+	b.wait(`document.querySelector("#problem").textContent`)
+	const says = "Ink Magenta: ink stands beyond the fountain's ends, 116.6 mm at the left and 116.6 mm at the right: the form is wider than the 666.8 mm that it inks; take another press, or correct the zones or the dots per inch."
+	assert.Equal(t, says, get[string](b, `document.querySelector("#problem").textContent`))
+	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
+	drawn := get[[]string](b, `[...document.querySelectorAll("#overhang .flag")].map((n) => n.textContent)`)
+	assert.Equal(t, []string{"ink 116.6 mm beyond this end", "ink 116.6 mm beyond this end"}, drawn)
+	assert.True(t, get[bool](b, `document.querySelector("#bench").hidden && document.querySelector("#table-part").hidden`))
+	b.wait(`document.querySelector("#overhang image").href.baseVal`)
+
+	b.click(`[data-unit="0"]`)
+	b.wait(`!document.querySelector("#bench").hidden && document.querySelector("#overhang").hidden`)
+	assert.Equal(t, keys, b.keys())
+	assert.Equal(t, says, get[string](b, `document.querySelector("#problem").textContent`))
+	b.focus(`[data-point="4"]`)
+	b.press(kb.ArrowUp + kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
+	b.waitKey("14", keys["14"])
+	b.click(`[data-unit="-1"]`)
+	b.wait(`document.querySelectorAll(".unit-title").length === 2`)
+	b.click(`[data-save="csv"]`)
+	b.wait(`document.querySelector("#said").textContent.startsWith("Not saved. Ink Magenta: ")`)
+}
+
+// TestCompositeIsLeftOutOfTheJob brings a composite beside a separation of one of its
+// inks: it counts nowhere, and one button leaves it out.
+func TestCompositeIsLeftOutOfTheJob(t *testing.T) {
+	b := open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	composite := filepath.Join(t.TempDir(), "poster.tif")
+	data, err := os.ReadFile("../../../../testdata/cmyk-lzw.tif") // of four inks
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(composite, data, 0o600))
+	b.bring(composite, plateFile(t, "poster_K.png", 250, 200, half))
+	b.wait(`!document.querySelector("#composite-out").hidden`)
+	assert.Len(t, b.inks(), 5)
+	assert.Regexp(t, `poster\.tif: is the composite, which holds the inks together.*; leave the composite out\.$`, get[string](b, `document.querySelector("#problem").textContent`))
+	b.click("#composite-out")
+	b.wait(`!document.querySelector("#problem").textContent && document.querySelector(".dot")`)
+	assert.Len(t, b.inks(), 1)
+	b.click("#undo")
+	b.wait(`!document.querySelector("#composite-out").hidden`)
+}
+
+// TestBareServe drops a form on a page that was begun with nothing: it chooses a press
+// that takes it, as the command line does, unless somebody has chosen.
+func TestBareServe(t *testing.T) {
+	form := harbourFair()[0]
+	b := open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	first := get[string](b, `document.querySelector("#press").value`)
+	require.Equal(t, "duplicator", first, "the first, which is too narrow")
+	b.bring(form)
+	b.wait(`document.querySelector(".dot")`)
+	assert.Equal(t, "four-colour", get[string](b, `document.querySelector("#press").value`))
+	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
+
+	b = open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	b.set("welcome-press", "two-colour")
+	b.bring(form)
+	b.wait(`document.querySelectorAll("g.key").length === 21`)
+
+	b = open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	b.set("welcome-press", "duplicator")
+	b.bring(form)
+	b.wait(`!document.querySelector("#overhang").hidden`)
+	assert.Contains(t, get[string](b, `document.querySelector("#overhang").textContent`), "the fountain, 285.8 mm; the form is 640.1 mm wide")
+}
+
+// TestExampleFitsEveryPress begins with the example of each press: it lies on it, and
+// its keys say something.
+func TestExampleFitsEveryPress(t *testing.T) {
+	o := bare(t)
+	b := open(t, o)
+	for _, p := range o.Presses {
+		b.wait(`!document.querySelector("#welcome").hidden`)
+		b.click(fmt.Sprintf(`[data-example=%q]`, p.Called))
+		b.wait(fmt.Sprintf(`document.querySelectorAll("g.key").length === %d`, p.Press.Fountain.Zones))
+		b.settled()
+		assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`), p.Called)
+		assert.Equal(t, "handbill", get[string](b, `document.querySelector("#job-name").value`))
+		set := map[string]bool{}
+		for _, key := range b.keys() {
+			set[key] = true
+		}
+		assert.Greater(t, len(set), 3, "%s: keys differ", p.Called)
+		b.click("#job-new")
+	}
+}
