@@ -66,7 +66,21 @@ func pressWithCurves(called string, otherwise *curves.Curve) (Press, error) {
 	if err != nil {
 		return Press{}, err
 	}
-	p := Press{Called: called, Press: on, Curve: otherwise, ByPaper: map[string]PaperCurves{}}
+	return withCurves(called, on, file, otherwise)
+}
+
+// Brought is the press of a file that lies in no folder, with the curves that it names
+// of those that are given with it, and of those that ship.
+func (l *Library) Brought(called string, file Settings) (Press, error) {
+	on, err := press.Parse(file.Name, file.Data)
+	if err != nil {
+		return Press{}, err
+	}
+	return withCurves(called, on, file, l.Curves[0])
+}
+
+func withCurves(called string, on *press.Press, file Settings, otherwise *curves.Curve) (p Press, err error) {
+	p = Press{Called: called, Press: on, Curve: otherwise, ByPaper: map[string]PaperCurves{}}
 	common, err := curvesOf("", press.CurveFiles{Default: on.DefaultCurve, Own: on.Curves}, on, file)
 	if err != nil {
 		return p, err
@@ -121,6 +135,48 @@ func named[V any](table map[string]V, name string) (v V, is bool) {
 		}
 	}
 	return v, false
+}
+
+// Ask has inks take the curves that are asked for, in place of those that the presses'
+// files name, on any paper.
+func (l *Library) Ask(choices []Choice[string]) error {
+	asked := map[string]*curves.Curve{}
+	for i, c := range choices {
+		key := strings.ToLower(c.Ink)
+		if asked[key] != nil {
+			return &ChoiceError{Of: OfCurve, Index: i, Ink: c.Ink, code: CodeAskedTwice}
+		}
+		curve, err := LoadCurve(c.Value)
+		if err != nil {
+			return err
+		}
+		asked[key] = curve
+		l.Curves = append(l.Curves, curve)
+	}
+	for i := range l.Presses {
+		l.Presses[i] = l.Presses[i].asked(asked)
+	}
+	return nil
+}
+
+// asked is a press with curves by ink, in small letters; "" is of all others.
+func (p Press) asked(asked map[string]*curves.Curve) Press {
+	with := func(of PaperCurves) PaperCurves {
+		byInk := map[string]*curves.Curve{}
+		if asked[""] == nil {
+			maps.Copy(byInk, of.ByInk)
+		}
+		maps.DeleteFunc(byInk, func(ink string, _ *curves.Curve) bool { return asked[strings.ToLower(ink)] != nil })
+		maps.Copy(byInk, asked)
+		delete(byInk, "")
+		return PaperCurves{cmp.Or(asked[""], of.Curve), byInk}
+	}
+	common, byPaper := with(PaperCurves{p.Curve, p.ByInk}), map[string]PaperCurves{}
+	for paper, of := range p.ByPaper {
+		byPaper[paper] = with(of)
+	}
+	p.Curve, p.ByInk, p.ByPaper = common.Curve, common.ByInk, byPaper
+	return p
 }
 
 // Find is the press that is called so.

@@ -3,11 +3,14 @@ package page
 import (
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
 	"testing"
 
 	"bladeline/cmd/bladeline/internal/job"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -180,4 +183,134 @@ func TestExampleFitsEveryPress(t *testing.T) {
 		assert.Greater(t, len(set), 3, "%s: keys differ", p.Called)
 		b.click("#job-new")
 	}
+}
+
+// TestZonesOutlastAnotherPress changes a press, looks at another and comes back: the
+// change is there, and it is said.
+func TestZonesOutlastAnotherPress(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.set("zones", "23")
+	b.wait(`document.querySelectorAll("g.key").length === 23`)
+	b.set("press", "four-colour")
+	b.wait(`document.querySelectorAll("g.key").length === 32`)
+	assert.Empty(t, get[string](b, `document.querySelector("#press-said").textContent`))
+	b.set("press", "two-colour")
+	b.wait(`document.querySelectorAll("g.key").length === 23`)
+	b.wait(`document.querySelector("#press-said").textContent === "Two-colour 26-inch, as you left it: zones or blade are not its own."`)
+}
+
+// TestAllAsItWasAtFirst changes all that can be changed, but for which inks there are,
+// and takes it back with one button; Undo takes that back.
+func TestAllAsItWasAtFirst(t *testing.T) {
+	b := open(t, options(t, harbourFair()[:2]...))
+	b.wait(`document.querySelector(".dot")`)
+	b.settled()
+	kept := func() State { return b.remembered().Views["job"] }
+	first, keys := kept(), b.keys()
+	b.set("press", "four-colour")
+	b.set("zones", "30")
+	b.set("paper", "board")
+	b.set("lead_edge", "top")
+	b.set("shift_mm", "12")
+	b.focus(`[data-point="4"]`)
+	b.press(kb.ArrowUp + kb.ArrowUp)
+	b.slide(9)
+	b.set("ink-name", "Night")
+	b.set("job-name", "Another")
+	b.settled()
+	changed := kept()
+	b.click("#press-reset")
+	b.settled()
+	assert.Equal(t, first, kept())
+	assert.Equal(t, keys, b.keys())
+	assert.Equal(t, "two-colour", get[string](b, `document.querySelector("#press").value`))
+	b.set("press", "four-colour")
+	b.wait(`document.querySelectorAll("g.key").length === 32`)
+	b.click("#undo")
+	b.click("#undo")
+	b.settled()
+	assert.Equal(t, changed, kept())
+}
+
+// TestOneTabLooksPressed begins the exercise: of the three views one is pressed.
+func TestOneTabLooksPressed(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	pressed := func() []string {
+		return get[[]string](b, `[...document.querySelectorAll("nav[aria-label=Views] [aria-pressed=true]")].map((n) => n.textContent)`)
+	}
+	assert.Equal(t, []string{"The job"}, pressed())
+	b.click("#quiz")
+	b.wait(`!document.querySelector("#quiz-part").hidden`)
+	assert.Equal(t, []string{"Set the keys yourself"}, pressed())
+	b.click(`[data-view="drawn"]`)
+	b.wait(`document.querySelector("#quiz-part").hidden`)
+	assert.Equal(t, []string{"Draw a form"}, pressed())
+}
+
+// TestLettersAreNoNumbers types letters and a decimal comma into a field of numbers,
+// of which browsers drop some without a word: 31,75 would be 3175.
+func TestLettersAreNoNumbers(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".dot")`)
+	get[bool](b, `(document.querySelector("#zone_width_mm").select(), true)`)
+	b.press("abc")
+	b.wait(`document.querySelector("#press-said").textContent === "Zone width, mm is a number: c is none."`)
+	b.press(kb.Tab)
+	assert.Equal(t, "31.75", get[string](b, `document.querySelector("#zone_width_mm").value`))
+	get[bool](b, `(document.querySelector("#zone_width_mm").select(), true)`)
+	b.press("32,5" + kb.Tab)
+	b.settled()
+	assert.Equal(t, "32.5", get[string](b, `document.querySelector("#zone_width_mm").value`))
+}
+
+// TestDroppedFolder drops a folder of separations, with one within it, as the browser
+// drops files.
+func TestDroppedFolder(t *testing.T) {
+	b := open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	folder := filepath.Join(t.TempDir(), "regatta")
+	require.NoError(t, os.MkdirAll(filepath.Join(folder, "spot"), 0o777))
+	p := plate{WidthMM: 200, HeightMM: 100, Shapes: []shape{half}}
+	for _, name := range []string{"regatta_C.png", "regatta_K.png", "spot/regatta.Harbour Red.png", ".hidden_M.png"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), p.raster(), 0o600))
+	}
+	for _, kind := range []input.DispatchDragEventType{input.DispatchDragEventTypeDragEnter, input.DispatchDragEventTypeDragOver, input.DispatchDragEventTypeDrop} {
+		_, err := chromedp.Call(b.ctx, input.DispatchDragEvent, input.DispatchDragEventParams{Type: kind, X: 400, Y: 400, Data: &input.DragData{Files: []string{folder}, DragOperationsMask: 1}})
+		require.NoError(t, err)
+	}
+	b.wait(`document.querySelector(".dot")`)
+	assert.Equal(t, []string{"Cyan", "Black", "Harbour Red"}, b.inks())
+	assert.Equal(t, "regatta", get[string](b, `document.querySelector("#job-name").value`))
+}
+
+// TestKeySheetFromThePage saves a key sheet of another page and with the ink for a
+// run, as sheet --page-size and --copies draw it.
+func TestKeySheetFromThePage(t *testing.T) {
+	o := options(t, harbourFair()[0])
+	four := *o.Presses[1].Press
+	o.Presses[0].Press = &four
+	b := open(t, o)
+	b.wait(`document.querySelector(".dot")`)
+	sheet := func() (text, size string) {
+		t.Helper()
+		path := filepath.Join(t.TempDir(), "sheet.pdf")
+		require.NoError(t, os.WriteFile(path, b.download(func() { b.click(`[data-save="pdf"]`) }), 0o600))
+		out, err := exec.CommandContext(b.ctx, "pdftotext", "-layout", path, "-").Output()
+		require.NoError(t, err, "pdftotext is of poppler-utils")
+		info, err := exec.CommandContext(b.ctx, "pdfinfo", path).Output()
+		require.NoError(t, err)
+		return string(out), regexp.MustCompile(`Page size: +(\S+ x \S+)`).FindStringSubmatch(string(info))[1]
+	}
+	text, size := sheet()
+	assert.Equal(t, "841.89 x 595.28", size)
+	assert.NotContains(t, text, "sheets")
+	b.set("page-size", "letter")
+	b.set("copies", "5000")
+	text, size = sheet()
+	assert.Equal(t, "792 x 612", size)
+	assert.Contains(t, text, "for 5000 sheets")
+	b.set("copies", "-3")
+	b.wait(`document.querySelector("#sheet-said").textContent === "Copies stays empty: it is a whole number from 1 to 1000000000."`)
 }

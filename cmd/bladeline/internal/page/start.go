@@ -30,6 +30,7 @@ type limitsJSON struct {
 // pressChoice is a press to choose, with what the page shows of it.
 type pressChoice struct {
 	Base              string        `json:"base"`
+	File              string        `json:"file"` // the text of one that was brought, else ""
 	Name              string        `json:"name"`
 	Zones             int           `json:"zones"`
 	ZoneWidthMM       float64       `json:"zone_width_mm"`

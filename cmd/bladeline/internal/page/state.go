@@ -30,6 +30,7 @@ type State struct {
 // pressJSON is a press that can be chosen, and what is changed of it.
 type pressJSON struct {
 	Base string `json:"base"`
+	File string `json:"file"` // the text of one that was brought, else ""
 	press.Change
 }
 
@@ -50,7 +51,13 @@ const (
 // press is the press that a state chooses, with its curves, as it is changed.
 func (s *Server) press(j pressJSON) (job.Press, error) {
 	chosen, found := s.options.Find(j.Base)
-	if !found {
+	if j.File != "" {
+		on, err := press.Parse(fileLabel(j.Base), []byte(j.File))
+		if err != nil {
+			return chosen, refusedAs("press.base", err)
+		}
+		chosen = job.Press{Called: j.Base, Press: on} // its curves are the tab's
+	} else if !found {
 		return chosen, refused("press.base", "there is no press %q; choose another", firstOf(j.Base, maxName))
 	}
 	changed, err := chosen.Press.With(j.Change)
@@ -197,7 +204,10 @@ func (w *work) warnOfPaper() {
 	var inks []string
 	for i, u := range w.Units {
 		usual, known := w.press.CurveOn(w.state.Paper, w.maps[i].Ink)
-		if !known && usual != nil && runsAs(usual, u.Curve) {
+		if usual == nil {
+			_, known = w.Press.CurveFileOn(w.state.Paper, w.maps[i].Ink)
+		}
+		if !known && (usual == nil || runsAs(usual, u.Curve)) {
 			inks = append(inks, w.maps[i].Ink)
 		}
 	}

@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Brought, Computed, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -73,8 +73,8 @@ function filename(disposition) {
 // file is what is answered as one, with the name it should have.
 const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
-/** @type {(as: string, state: State, unit: number) => Promise<{ blob: Blob, name: string }>} */
-export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
+/** @type {(as: string, state: State, unit: number, sheet: { page_size: string, copies: string }) => Promise<{ blob: Blob, name: string }>} */
+export const save = async (as, state, unit, sheet) => file(await send(`/api/save?${new URLSearchParams({ as, unit: String(unit), ...sheet })}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
 // picture answers a separation's picture in bench view, as an address.
@@ -93,6 +93,8 @@ export async function picture(id, placement) {
 
 /** @type {(question: Takes) => Promise<Taking>} */
 export const takes = async (question) => (await send("/api/takes", question)).json();
+/** @type {(question: Open) => Promise<Opened>} */
+export const open = async (question) => (await send("/api/open", question)).json();
 /** @type {(press: PressEdit) => Promise<Brought>} */
 export const example = async (press) => (await send("/api/example", press)).json();
 

@@ -6,6 +6,7 @@ import * as compute from "./compute.js";
 import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
+import * as opened from "./opened.js";
 import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount } from "./dom.js";
 import { rove, mark } from "./link.js";
@@ -113,14 +114,14 @@ function drawInk(parts, p, y, result, i, trial) {
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const ghost = trial ? store.weighed() && met(trial) : beforeOf(i);
+  const changed = beforeOf(i), ghost = trial ? store.weighed() && met(trial) : changed ?? opened.dashed(unit.ink, unit.keys.map((k) => k.opening_pct));
   const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, trial !== null]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     layout.gaps.push(parts.gap);
     return parts.end;
   }
   parts.drawn = now;
-  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: trial ? "what the form wants" : "before" });
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: trial ? "what the form wants" : changed ? "before" : opened.is() });
   parts.gap = { edge, height: p.gap };
   layout.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {

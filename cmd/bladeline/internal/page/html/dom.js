@@ -129,6 +129,23 @@ export function unchanged(field, name, value) {
   return `${name} ${value === "" ? "stays empty" : `stays at ${value}`}: it is ${a}${range}.`;
 }
 
+// numbersAlone keeps letters out of fields of numbers, of which a browser takes some
+// and drops others without a word. A decimal comma is a point.
+/** @param {InputEvent} event */
+export function numbersAlone(event) {
+  const field = /** @type {HTMLInputElement} */ (event.target);
+  if (!field.matches?.("input[type=number]") || !event.data) return;
+  if (event.data === ",") {
+    event.preventDefault();
+    document.execCommand("insertText", false, ".");
+  } else if (/[^\d.,+\-eE\s]/.test(event.data)) {
+    event.preventDefault();
+    const status = field.closest("section, details")?.querySelector("[role=status], [role=alert]") ?? $("said");
+    const name = field.getAttribute("aria-label") ?? field.closest("label")?.firstChild?.textContent.trim() ?? "This";
+    say(status, `${name} is a number: ${event.data} is none.`);
+  }
+}
+
 // download hands bytes to the browser to be saved under a name.
 export function download(blob, name) {
   const url = URL.createObjectURL(blob);

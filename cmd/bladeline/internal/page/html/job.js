@@ -4,9 +4,10 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, $$, el, copy, say, write } from "./dom.js";
+import { $, $$, el, copy, renew, say, write } from "./dom.js";
 
-/** @import { Separation } from "./types.js" */
+/** @import { Run } from "./state.js" */
+/** @import { OpenedPreset, Separation } from "./types.js" */
 
 export function make() {
   $("job-new").addEventListener("click", () => {
@@ -26,8 +27,7 @@ export function make() {
 
 // choices are what the welcome offers: a press to begin with, and a job to try on each.
 function choices() {
-  const presses = store.offer.presses;
-  $("welcome-press").replaceChildren(el("option", { value: "" }, "the first that takes the form"), ...presses.map((p) => el("option", { value: p.base }, p.name)));
+  const { presses } = store.offer;
   $("welcome-press").addEventListener("change", () => {
     const base = $("welcome-press").value;
     store.change((state) => {
@@ -87,17 +87,33 @@ async function begin(list) {
 
 // take makes separations the job, on a press.
 /** @type {(list: Separation[], base: string) => void} */
-function take(list, base) {
+const take = (list, base) => store.change(() => renewed(list, base));
+
+/** @type {(list: Separation[], base: string) => void} */
+function renewed(list, base) {
+  const { state } = store, { placement, paper } = copy(store.offer.state);
   waiting = [];
   $("ask").hidden = true;
+  store.leaveTrial(null);
+  if (base !== state.press.base) store.takePress(base);
+  Object.assign(state, { view: "job", all: false, unit: 0, first: base });
+  state.views.job = { job: "", paper, placement, units: [], run: null };
+  place(list);
+  state.unit = 0;
+}
+
+// takePreset makes the coverages of a preset the job, with how its keys stood.
+/** @type {(preset: OpenedPreset, run: Run) => void} */
+export function takePreset(preset, run) {
   store.change((state) => {
-    const { placement, paper } = copy(store.offer.state);
-    store.leaveTrial(null);
-    if (base !== state.press.base) store.takePress(base);
-    Object.assign(state, { view: "job", all: false, unit: 0, first: base });
-    state.views.job = { job: "", paper, placement, units: [], run: null };
-    place(list);
-    state.unit = 0;
+    renewed(preset.units.map((u) => u.separation), preset.base);
+    state.chosen = true;
+    const { job } = state.views;
+    Object.assign(job, { job: preset.job, paper: preset.paper, placement: preset.placement, run });
+    job.units.forEach((unit, i) => {
+      const { curve, sweep } = preset.units[i];
+      Object.assign(unit, { curve: copy(curve ?? store.curveFor(store.base(), unit.ink)), sweep });
+    });
   });
 }
 
@@ -147,5 +163,6 @@ export function draw() {
   $("job-part").hidden = !store.view().units.length;
   $("job-new").disabled = !store.state.views.job.units.length || store.state.view === "drawn";
   $("composite-out").hidden = !composite().length;
+  renew($("welcome-press"), store.presses().map((p) => [p.base, p.name]), () => [el("option", { value: "" }, "the first that takes the form"), ...store.presses().map((p) => el("option", { value: p.base }, p.name))]);
   $("welcome-press").value = store.state.chosen ? store.state.press.base : "";
 }

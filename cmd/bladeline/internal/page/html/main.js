@@ -16,12 +16,13 @@ import * as head from "./head.js";
 import * as files from "./files.js";
 import * as job from "./job.js";
 import * as overhang from "./overhang.js";
+import * as opened from "./opened.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
-import { $, write } from "./dom.js";
+import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, bench, overhang, curve, points, sweep, press, table, why, save, paint, quiz];
+const parts = [head, job, bench, overhang, opened, curve, points, sweep, press, table, why, save, paint, quiz];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
@@ -55,7 +56,7 @@ function looked() {
 }
 
 // what was said of an earlier edit is true no more.
-const ofFields = ["press-said", "points-said", "paint-said"];
+const ofFields = ["press-said", "points-said", "paint-said", "sheet-said"];
 const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
@@ -64,7 +65,7 @@ function changed(kind) {
   if (kind !== "derive") hush();
   ask();
   if (kind === "derive") return;
-  for (const part of store.state.trial ? parts : [head, job, curve, points, sweep, press, paint]) part.draw();
+  for (const part of store.state.trial ? parts : [head, job, opened, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {
@@ -79,7 +80,8 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, job, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));
     link.watch();
     bench.watch();

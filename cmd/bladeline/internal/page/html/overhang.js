@@ -8,7 +8,10 @@ import { $, svg, renew, show } from "./dom.js";
 
 /** @import { Computed, Misfit } from "./types.js" */
 
-const W = 960, SIDE = 12, HIGHEST = 300, BAR = 26;
+const SIDE = 12, HIGHEST = 300, BAR = 26;
+const NARROW = 620; // px in which what is said of both ends does not stand side by side
+
+export const make = () => addEventListener("resize", draw);
 
 // lying is the misfit that is seen, with the fountain that it does not fit; null where
 // what is seen fits, or nobody knows where it would lie.
@@ -25,7 +28,8 @@ export function draw() {
   if (!seen) return;
   const { separation } = store.view().units[seen.misfit.unit] ?? {};
   const placement = store.view().placement;
-  renew($("overhang"), [seen, separation, placement], () => [drawing(seen, picture(separation, placement))]);
+  const width = Math.min(Math.max($("overhang").clientWidth, 240), 960);
+  renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
 }
 
 // picture is the form's, which comes when it is there.
@@ -35,13 +39,13 @@ function picture(separation, placement) {
   return image;
 }
 
-/** @type {(seen: { misfit: Misfit, around: Computed }, image: SVGElement) => SVGElement} */
-function drawing({ misfit, around }, image) {
+/** @type {(seen: { misfit: Misfit, around: Computed }, image: SVGElement, width: number) => SVGElement} */
+function drawing({ misfit, around }, image, W) {
   const { left_mm, width_mm, length_mm } = misfit.outline, end = around.fountain_mm;
   const from = Math.min(0, left_mm), to = Math.max(end, left_mm + width_mm);
   const scale = Math.min((W - 2 * SIDE) / (to - from), HIGHEST / length_mm);
   const x = (mm) => (W - (to - from) * scale) / 2 + (mm - from) * scale;
-  const top = 30, lead = top + length_mm * scale, bar = lead + 10;
+  const top = W < NARROW ? 48 : 30, lead = top + length_mm * scale, bar = lead + 10;
   const form = { x: x(left_mm), y: top, width: width_mm * scale, height: length_mm * scale };
   for (const [name, value] of Object.entries(form)) image.setAttribute(name, String(value));
   const parts = [svg("rect", { class: "plate", ...form }), svg("g", { class: "plates" }, image), svg("path", { class: "lead", d: `M${form.x} ${lead}h${form.width}` })];
@@ -50,21 +54,21 @@ function drawing({ misfit, around }, image) {
   }
   parts.push(
     text((x(0) + x(end)) / 2, bar + BAR + 16, "middle", `the fountain, ${show(end)} mm; the form is ${show(width_mm)} mm wide`),
-    ...beyond(form.x, x(0), misfit.left_mm, "start", { top, lead, bar }),
-    ...beyond(x(end), form.x + form.width, misfit.right_mm, "end", { top, lead, bar }),
+    ...beyond(form.x, x(0), misfit.left_mm, "start", { top, says: 16, lead, bar }),
+    ...beyond(x(end), form.x + form.width, misfit.right_mm, "end", { top, says: top - 14, lead, bar }),
   );
-  return svg("svg", { viewBox: `0 0 ${W} ${bar + BAR + 24}`, role: "img", "aria-label": spoken(misfit, around) }, ...parts);
+  return svg("svg", { viewBox: `0 0 ${W} ${bar + BAR + 24}`, width: W, role: "img", "aria-label": spoken(misfit, around) }, ...parts);
 }
 
 // beyond marks what stands beyond an end, between two places in px.
-/** @type {(from: number, to: number, inkMM: number, anchor: string, at: { top: number, lead: number, bar: number }) => SVGElement[]} */
-function beyond(from, to, inkMM, anchor, { top, lead, bar }) {
+/** @type {(from: number, to: number, inkMM: number, anchor: string, at: { top: number, says: number, lead: number, bar: number }) => SVGElement[]} */
+function beyond(from, to, inkMM, anchor, { top, says: at, lead, bar }) {
   if (to - from < 0.5) return [];
   const says = inkMM ? `ink ${show(inkMM)} mm beyond this end` : "blank here";
   return [
     svg("rect", { class: "overhang", x: from, y: top, width: to - from, height: lead - top }),
     svg("path", { class: "overhang-end", d: `M${anchor === "start" ? to : from} ${top - 8}V${bar + BAR}` }),
-    text(anchor === "start" ? from : to, top - 12, anchor, says, "flag"),
+    text(anchor === "start" ? from : to, at, anchor, says, "flag"),
   ];
 }
 

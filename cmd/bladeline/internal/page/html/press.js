@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, say, unchanged, plural } from "./dom.js";
+import { $, el, renew, write, say, unchanged, plural } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
 const numberIn = (node) => (node.value === "" ? null : Number(node.value));
@@ -17,7 +17,6 @@ const fields = [
 const shown = [...fields.map(([name]) => name), "paper"];
 
 export function make() {
-  $("press").replaceChildren(...store.offer.presses.map((p) => el("option", { value: p.base }, p.name)));
   $("press").addEventListener("change", () => choose($("press").value));
   $("press-reset").addEventListener("click", reset);
   $("paper").addEventListener("change", () => setPaper($("paper").value.trim()));
@@ -69,7 +68,7 @@ function choose(base) {
     state.chosen = true;
     store.takePress(base);
   });
-  const { base: _, ...edit } = store.state.press, edited = Object.values(edit).some((value) => value !== null);
+  const { base: _, file: __, ...edit } = store.state.press, edited = Object.values(edit).some((value) => value !== null);
   say($("press-said"), edited ? `${store.base().name}, as you left it: zones or blade are not its own.` : "");
 }
 
@@ -80,7 +79,7 @@ function reset() {
   store.change((state) => {
     const form = store.view(), { state: begun } = store.offer;
     store.takePress(state.first);
-    Object.assign(state, { press: { ...store.untouched, base: state.first }, edits: {}, chosen: store.offer.press_named });
+    Object.assign(state, { press: { ...store.untouched, base: state.first, file: store.base().file }, edits: {}, chosen: store.offer.press_named });
     Object.assign(form, { placement: store.firstPlacement(), paper: begun.paper, job: state.view === "drawn" ? "drawn" : store.firstName() });
     const units = form.units.splice(0);
     for (const unit of units) {
@@ -93,6 +92,7 @@ function reset() {
 
 export function draw() {
   const now = current();
+  renew($("press"), store.presses().map((p) => [p.base, p.name]), () => store.presses().map((p) => el("option", { value: p.base }, p.name)));
   $("press").value = store.state.press.base;
   for (const name of shown) {
     const node = $(name);

@@ -4,7 +4,7 @@
 
 import { copy, same, inStroke } from "./dom.js";
 
-/** @import { Curve, Placement, Press, PressEdit, Separation, Shape, Start, State, Unit, Weighed } from "./types.js" */
+/** @import { Curve, Placement, Press, PressEdit, Separation, Shape, Start, State, Stood, Unit, Weighed } from "./types.js" */
 
 /**
  * What a tab remembers.
@@ -21,6 +21,8 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {boolean} chosen whether somebody chose the press, and not the form
  * @property {string} first the press that the job began with
  * @property {Record<string, PressEdit>} edits of presses that are not on the page now
+ * @property {Press[]} presses that were brought
+ * @property {Curve[]} curves that were brought
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
@@ -31,7 +33,15 @@ import { copy, same, inStroke } from "./dom.js";
 
 /**
  * A form on the press: that of a view.
- * @typedef {Pick<State, "job" | "paper" | "placement" | "units">} Form
+ * @typedef {Pick<State, "job" | "paper" | "placement" | "units"> & { run: Run | null }} Form
+ */
+
+/**
+ * How the keys of a job stood, by a file.
+ * @typedef {object} Run
+ * @property {string} file
+ * @property {boolean} ran whether they were run, and not just preset
+ * @property {Record<string, Stood>} of by ink, in small letters
  */
 
 /**
@@ -133,8 +143,8 @@ function fresh(start) {
   const { job, paper, press, placement, units } = copy(start.state);
   return {
     version: 5, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", separations: {},
-    chosen: start.press_named, first: press.base, edits: {}, press,
-    views: { job: { job, paper, placement, units }, drawn: { job: "drawn", paper, placement: copy(centred), units: [] } },
+    chosen: start.press_named, first: press.base, edits: {}, presses: [], curves: [], press,
+    views: { job: { job, paper, placement, units, run: null }, drawn: { job: "drawn", paper, placement: copy(centred), units: [], run: null } },
     shapes: [], undo: [], redo: [],
   };
 }
@@ -165,7 +175,10 @@ export const sent = () => ({ job: view().job, paper: view().paper, press: state.
 // or the curve are not those any more that it was weighed against.
 export const weighed = () => (state.trial && state.trial.against === JSON.stringify(sent()) ? state.trial.answer : null);
 
-export const base = () => offer.presses.find((p) => p.base === state.press.base) || offer.presses[0];
+// presses are those to choose from.
+export const presses = () => [...offer.presses, ...state.presses];
+
+export const base = () => presses().find((p) => p.base === state.press.base) || offer.presses[0];
 
 // press is the base with this tab's changes.
 /** @type {() => Press} */
@@ -272,15 +285,16 @@ export function curveFor(choice, ink, paper = view().paper) {
 }
 
 /** @type {PressEdit} */
-export const untouched = { base: "", zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+export const untouched = { base: "", file: "", zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
 
 // takePress takes a press as it was left. Curves that are the old press's own become
 // the new one's, curves edited by hand stay, as do sweeps that it has.
-/** @param {string} base */
+/** @param {string} name */
 export function takePress(name) {
   const { press, edits } = state;
   edits[press.base] = press;
-  withCurves(() => { state.press = edits[name] ?? { ...untouched, base: name }; });
+  const file = presses().find((p) => p.base === name)?.file ?? "";
+  withCurves(() => { state.press = edits[name] ?? { ...untouched, base: name, file }; });
   const { sweep, units } = base(), scales = [sweep, ...units.map((u) => u.sweep)];
   for (const unit of Object.values(state.views).flatMap((v) => v.units)) {
     if (!scales.every(({ settings }) => settings.includes(unit.sweep))) unit.sweep = null;

@@ -16,6 +16,7 @@
  * A press that is chosen, and what is changed of it; null is as it is described.
  * @typedef {object} PressEdit
  * @property {string} base
+ * @property {string} file the text of one that was brought, else ""
  * @property {number | null} zones
  * @property {number | null} zone_width_mm
  * @property {string | null} first_zone left or right
@@ -96,6 +97,7 @@
  * A press to choose from.
  * @typedef {object} Press
  * @property {string} base
+ * @property {string} file the text of one that was brought, else ""
  * @property {string} name
  * @property {number} zones
  * @property {number} zone_width_mm
@@ -335,6 +337,55 @@
  * @property {Separation[]} separations
  * @property {FileError[]} errors
  * @property {string[]} notes on how they were read
+ */
+
+/**
+ * What is in a file that holds no separation.
+ * @typedef {object} Open
+ * @property {SmallFile} file
+ * @property {SmallFile[]} beside what was brought with it
+ * @property {PressEdit[]} presses that were brought before
+ */
+
+/**
+ * @typedef {object} SmallFile
+ * @property {string} name
+ * @property {string} data in base64
+ */
+
+/**
+ * The answer: one of these.
+ * @typedef {object} Opened
+ * @property {Curve | null} curve
+ * @property {Press | null} press
+ * @property {OpenedPreset | null} preset
+ */
+
+/**
+ * A preset or OK file. Its form is not in it: each zone is an even tint.
+ * @typedef {object} OpenedPreset
+ * @property {string} job
+ * @property {string} paper
+ * @property {string} base of the press that it is for
+ * @property {Placement} placement
+ * @property {OpenedUnit[]} units
+ * @property {boolean} run whether it says what was run
+ */
+
+/**
+ * @typedef {object} OpenedUnit
+ * @property {Separation} separation
+ * @property {Curve | null} curve null is not known here
+ * @property {number | null} sweep null was found by auto
+ * @property {Stood} stood
+ */
+
+/**
+ * How an ink stood: as it was run where the file says so, else as preset.
+ * @typedef {object} Stood
+ * @property {number} sweep
+ * @property {(number | null)[]} openings_pct by zone; null was not read
+ * @property {string[]} texts the keys on their scale, "" where not read
  */
 
 /**
