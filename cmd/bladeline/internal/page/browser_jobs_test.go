@@ -314,3 +314,33 @@ func TestKeySheetFromThePage(t *testing.T) {
 	b.set("copies", "-3")
 	b.wait(`document.querySelector("#sheet-said").textContent === "Copies stays empty: it is a whole number from 1 to 1000000000."`)
 }
+
+// TestPageOfAPDF drops a PDF of two pages: the page asks which is the form, and reads it.
+func TestPageOfAPDF(t *testing.T) {
+	folder := t.TempDir()
+	source, pdf := filepath.Join(folder, "leaflet.ps"), filepath.Join(folder, "leaflet.pdf")
+	require.NoError(t, os.WriteFile(source, []byte(twoSquares+twoSquares), 0o600))
+	out, err := exec.CommandContext(t.Context(), "gs", "-q", "-dSAFER", "-dBATCH", "-dNOPAUSE", "-sDEVICE=pdfwrite", "-o", pdf, source).CombinedOutput()
+	require.NoError(t, err, string(out))
+	b := open(t, bare(t))
+	b.bring(pdf)
+	b.wait(`document.querySelector("#brought button")`)
+	assert.Contains(t, get[string](b, `document.querySelector("#brought").textContent`), "choose the page that is the form")
+	b.click("#brought button")
+	b.wait(`document.querySelector(".dot")`)
+	assert.ElementsMatch(t, []string{"Black", "Harbour Blue"}, b.inks())
+	assert.Equal(t, "leaflet", get[string](b, `document.querySelector("#job-name").value`))
+	assert.Equal(t, "duplicator", get[string](b, `document.querySelector("#press").value`), "the first that takes 200 mm")
+	assert.Contains(t, get[string](b, `document.querySelector("#brought").textContent`), "separated by Ghostscript")
+}
+
+// TestClassListDropped drops a class list: it is taken for what it is.
+func TestClassListDropped(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".dot")`)
+	path := filepath.Join(t.TempDir(), "class.csv")
+	require.NoError(t, os.WriteFile(path, []byte("pupil,form,try,score,seconds\r\nAnn,tint,1,80,30\r\nBob,tint,1,70,40\r\n"), 0o600))
+	b.bring(path)
+	b.wait(`document.querySelector("#brought").textContent.includes("2 tries read")`)
+	assert.Contains(t, get[string](b, `document.body.textContent`), "Ann")
+}

@@ -38,6 +38,9 @@ func (s *Server) separated(r *http.Request, f arrived, data io.ReaderAt, b *brou
 	defer remove()
 	reading := s.reading(b)
 	reading.Inputs = []coverage.Input{{Path: filepath.Join(folder, f.label), Inks: f.inks}}
+	if f.page > 0 {
+		reading.Separating.Ranges = [][2]int{{f.page, f.page}}
+	}
 	maps, err := reading.Maps(r.Context())
 	return named(maps, folder), placeless(err, folder)
 }

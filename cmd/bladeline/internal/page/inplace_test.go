@@ -123,3 +123,26 @@ func TestUploadedFormsReadNothingElse(t *testing.T) {
 	require.Len(t, b.Errors, 1)
 	assert.Contains(t, b.Errors[0].Error, "Two files are called gull_K.png")
 }
+
+// TestUploadedPageIsChosen brings one page of two: that one is the form.
+func TestUploadedPageIsChosen(t *testing.T) {
+	ownTemp(t)
+	c := newClient(t, testOptions(t))
+	two := "%!PS\n<</PageSize [200 100]>> setpagedevice showpage\n" + strings.TrimPrefix(twoSquares, "%!PS\n")
+	b := decoded[brought](t, c.upload([3]string{"file", "leaflet.ps", two}))
+	require.Len(t, b.Errors, 1)
+	assert.Equal(t, 2, b.Errors[0].Pages)
+	assert.Contains(t, b.Errors[0].Error, "choose the page that is the form")
+	b = decoded[brought](t, c.upload([3]string{"page", "", "2"}, [3]string{"file", "leaflet.ps", two}))
+	require.Empty(t, b.Errors)
+	for _, s := range b.Separations {
+		if s.Ink == "Black" {
+			assert.Equal(t, 2, s.Page)
+			assert.InDelta(t, 12.5, s.CoveragePct, 0.05)
+		}
+	}
+	for _, page := range []string{"3", "0", "two", "99999999999999"} {
+		a := c.upload([3]string{"page", "", page}, [3]string{"file", "leaflet.ps", two})
+		assert.NotEqual(t, 200, a.status, page)
+	}
+}

@@ -94,6 +94,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/takes", s.timely(s.answer(s.takes))},
 		{"POST", "/api/example", s.timely(s.answer(s.example))},
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
+		{"POST", "/api/row", s.timely(s.answer(s.row))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
 		s.mux.HandleFunc(r.method+" "+r.path, revised(r.handler))

@@ -11,10 +11,12 @@ import (
 	"net/http"
 	"net/textproto"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
 	"bladeline/cmd/bladeline/internal/ghostscript"
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 )
 
@@ -28,6 +30,7 @@ type brought struct {
 type fileError struct {
 	File  string `json:"file"`
 	Error string `json:"error"`
+	Pages int    `json:"pages"` // of a file of which one is to be chosen, else 0
 }
 
 func newBrought() *brought {
@@ -35,7 +38,11 @@ func newBrought() *brought {
 }
 
 func (b *brought) refuse(label string, err error) {
-	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(cured(err), label+": "))})
+	e := fileError{File: label, Error: sentence(strings.TrimPrefix(cured(err), label+": "))}
+	if many, is := errors.AsType[*job.PagesError](err); is {
+		e.Pages = many.Pages
+	}
+	b.Errors = append(b.Errors, e)
 }
 
 // empty tells whether there is nothing yet to say of any file.
@@ -51,7 +58,8 @@ const (
 )
 
 // upload measures the files of a form, one after another, as measure does. A
-// field "ink" names the inks of the file behind it, parted by commas.
+// field "ink" names the inks of the file behind it, parted by commas; a field "page"
+// the page that is meant of it.
 func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	select {
 	case s.receiving <- struct{}{}:
@@ -124,6 +132,7 @@ func (s *Server) bring(r *http.Request, parts *formParts, b *brought) error {
 type arrived struct {
 	label    string
 	inks     []string
+	page     int // the one that is meant of several; 0 is not said
 	at, size int64
 }
 
@@ -145,6 +154,10 @@ func (s *Server) receive(r *http.Request, parts *formParts, to io.Writer, b *bro
 		switch part.FormName() {
 		case "ink":
 			if next.inks, err = s.inksOf(part, r); err != nil {
+				return files, err
+			}
+		case "page":
+			if next.page, err = pageOf(part); err != nil {
 				return files, err
 			}
 		case "file":
@@ -217,6 +230,16 @@ func (s *Server) broken(err error, r *http.Request) error {
 
 func (s *Server) tooLarge() error {
 	return &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %s are too much for one upload; name the file on the command line of bladeline serve", sizeOf(s.maxUpload)), ""}
+}
+
+// pageOf is the number in a field.
+func pageOf(part io.Reader) (int, error) {
+	text, _ := io.ReadAll(io.LimitReader(part, 10)) // cut off, it is none
+	n, err := strconv.Atoi(strings.TrimSpace(string(text)))
+	if err != nil || n < 1 {
+		return 0, refused("page", "%q is no page; give a number from 1 on", tidied(strings.ToValidUTF8(string(text), "")))
+	}
+	return n, nil
 }
 
 // inksOf are the names in a field; nil leaves them to the file.

@@ -77,7 +77,7 @@ func TestUploadBesideErrors(t *testing.T) {
 
 	a = c.upload([3]string{"file", "empty.tif", ""})
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
-	assert.Equal(t, []fileError{{"empty.tif", "The file is empty; export the separation again."}}, decoded[brought](t, a).Errors)
+	assert.Equal(t, []fileError{{File: "empty.tif", Error: "The file is empty; export the separation again."}}, decoded[brought](t, a).Errors)
 }
 
 func TestUploadedInksAreNamed(t *testing.T) {
@@ -190,7 +190,7 @@ func TestPartsHaveShortHeads(t *testing.T) {
 	require.Equal(t, 200, a.status, string(a.body))
 	b := decoded[brought](t, a)
 	assert.Len(t, b.Separations, 1)
-	assert.Equal(t, []fileError{{"", "A file's name is too long; give the file a shorter one and bring it again."}}, b.Errors)
+	assert.Equal(t, []fileError{{Error: "A file's name is too long; give the file a shorter one and bring it again."}}, b.Errors)
 	refusedWith(t, http.StatusBadRequest, c.sendForm(strings.NewReader(partOf(strings.Repeat("n", 1<<20), "")+"--b--")))
 }
 

@@ -59,11 +59,11 @@ var cures = job.Cures{
 	zones.CodeOutside:          job.Always("shorten the form, or choose another press or lead edge"),
 	preset.CodeNoLength:        job.Always("choose a press that states its print length"),
 	sheet.CodeOtherForm:        job.Always("place it as it was for the preset"),
-	job.CodeManyPages:          job.Always("bring the one page that is the form, or name it with --pages on the command line of bladeline serve"),
+	job.CodeManyPages:          job.Always("choose the page that is the form"),
 	job.CodeSlow:               job.Always("separate it with bladeline separate, and bring the separations"),
 	ghostscript.CodeMissing:    job.Always("install it on the computer where bladeline serve runs, as with apt-get install ghostscript, and bring the file again"),
 	ghostscript.CodeTooLarge:   job.Always("separate it at a lower resolution with bladeline separate --dpi, and bring the separations"),
-	ghostscript.CodeNoPage:     job.Always("correct the page in the form's file"),
+	ghostscript.CodeNoPage:     job.Always("correct the page"),
 	job.CodePaper: func(of any) string {
 		e := of.(*job.PaperError)
 		do := fmt.Sprintf("choose another curve there, or name its curves in the press's file under [curves.%s]", settings.TOMLKey(e.Paper))

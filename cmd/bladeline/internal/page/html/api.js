@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Brought, Computed, FormRow, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -63,6 +63,8 @@ export const preset = (state, revision) => answer("/api/preset", state, revision
 export const draw = (plate, revision) => answer("/api/draw", plate, revision);
 /** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
 export const score = (trial, revision) => answer("/api/score", trial, revision);
+/** @type {(seed: string, revision: number) => Promise<FormRow>} */
+export const row = (seed, revision) => answer("/api/row", { seed }, revision);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {
@@ -73,7 +75,7 @@ function filename(disposition) {
 // file is what is answered as one, with the name it should have.
 const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
-/** @type {(as: string, state: State, unit: number, sheet: { page_size: string, copies: string }) => Promise<{ blob: Blob, name: string }>} */
+/** @type {(as: string, state: State, unit: number, sheet?: { page_size: string, copies: string }) => Promise<{ blob: Blob, name: string }>} */
 export const save = async (as, state, unit, sheet) => file(await send(`/api/save?${new URLSearchParams({ as, unit: String(unit), ...sheet })}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
@@ -99,11 +101,12 @@ export const open = async (question) => (await send("/api/open", question)).json
 export const example = async (press) => (await send("/api/example", press)).json();
 
 // upload sends files that belong together and tells how far they are, from 0 to 1.
-/** @type {(files: File[], progress: (done: number) => void) => Promise<Brought>} */
-export function upload(files, progress) {
+/** @type {(files: File[], progress: (done: number) => void, page: number | null) => Promise<Brought>} */
+export function upload(files, progress, page) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     const body = new FormData();
+    if (page) body.append("page", String(page));
     for (const file of files) body.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);

@@ -146,6 +146,13 @@ export function numbersAlone(event) {
   }
 }
 
+// textOf is a file's text, in UTF-8 or UTF-16, as spreadsheets save it.
+/** @param {Blob} file */
+export async function textOf(file) {
+  const bytes = new Uint8Array(await file.arrayBuffer()), [a, b] = bytes;
+  return new TextDecoder(a === 0xff && b === 0xfe ? "utf-16le" : a === 0xfe && b === 0xff ? "utf-16be" : "utf-8").decode(bytes);
+}
+
 // download hands bytes to the browser to be saved under a name.
 export function download(blob, name) {
   const url = URL.createObjectURL(blob);

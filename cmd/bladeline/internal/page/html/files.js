@@ -113,8 +113,8 @@ function line(name) {
 
 const isPage = (file) => ends(file, ".pdf", ".ps", ".eps", ".ai");
 
-/** @type {(files: File[], at: { bar: HTMLProgressElement, says: HTMLElement }, alone: boolean) => Promise<Separation[]>} */
-async function bringOne(files, { bar, says }, alone) {
+/** @type {(files: File[], at: { bar: HTMLProgressElement, says: HTMLElement }, alone: boolean, page?: number | null) => Promise<Separation[]>} */
+async function bringOne(files, { bar, says }, alone, page = null) {
   const limit = store.offer.limits?.upload_bytes, size = files.reduce((sum, f) => sum + f.size, 0);
   if (limit && size > limit) {
     fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
@@ -127,8 +127,9 @@ async function bringOne(files, { bar, says }, alone) {
       if (done < 1) return;
       bar.removeAttribute("value"); // how far the server is nobody tells
       write(says, files.some(isPage) ? "being separated, which may take minutes" : "being read");
-    });
+    }, page);
     const list = printing(separations, alone);
+    if (errors.some((e) => e.pages)) choosePage(files, bar, says, errors[0].pages);
     if (errors.length) fail(bar, says, errors.map((e) => (files.length > 1 && e.file ? `${e.file}: ${e.error}` : e.error)).join(" "));
     else {
       bar.remove();
@@ -139,6 +140,18 @@ async function bringOne(files, { bar, says }, alone) {
     fail(bar, says, e.message);
     return [];
   }
+}
+
+// choosePage asks which page of a file is the form, and reads it.
+/** @type {(files: File[], bar: HTMLElement, says: HTMLElement, pages: number) => void} */
+function choosePage(files, bar, says, pages) {
+  const field = el("input", { type: "number", min: 1, max: pages, step: 1, value: 1 });
+  const row = el("span", { class: "row" }, el("label", {}, `Page of ${pages} `, field), el("button", { type: "button", onclick: async () => {
+    if (field.value === "" || !field.checkValidity()) return void (field.value = 1);
+    row.remove();
+    await job.settle(await bringOne(files, line(`${files[0].name}, page ${field.value}`), true, Number(field.value)));
+  } }, "Read this page"));
+  bar.after(row);
 }
 
 /** @param {Separation[]} list */

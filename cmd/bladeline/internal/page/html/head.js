@@ -117,6 +117,6 @@ function title(unit) {
   document.title = unit ? `${store.state.trial ? "Set the keys: " : ""}${of}, ${compute.jobName() || "job"} – bladeline` : "bladeline";
   const covered = found && !store.state.trial && !store.state.all ? `covered ${show(found.coverage_pct)} % on average` : null;
   const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
-  write($("about"), [store.press().name, size, covered].filter(Boolean).join(" | "));
+  write($("about"), [unit || store.state.chosen ? store.press().name : "", size, covered].filter(Boolean).join(" | "));
   write($("curve-of"), unit ? `The curve of ${unit.ink}` : "The curve");
 }

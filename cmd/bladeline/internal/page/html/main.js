@@ -20,9 +20,15 @@ import * as opened from "./opened.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
+import * as fields from "./fields.js";
+import * as weigh from "./weigh.js";
+import * as course from "./course.js";
+import * as classlist from "./classlist.js";
+import * as prepared from "./prepared.js";
+import * as locked from "./locked.js";
 import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, bench, overhang, opened, curve, points, sweep, press, table, why, save, paint, quiz];
+const parts = [head, job, bench, overhang, opened, curve, points, sweep, press, table, why, save, paint, prepared, locked, fields, weigh, course, classlist];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
@@ -57,7 +63,7 @@ function looked() {
 
 // what was said of an earlier edit is true no more.
 const ofFields = ["press-said", "points-said", "paint-said", "sheet-said"];
-const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
+const hush = (ids = ["said", ...ofFields]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
   if (quiz.follow()) return; // of which one is told as of a look
@@ -80,7 +86,8 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, quiz, fields, weigh, course, classlist]) part.make?.();
+    opened.register({ isMine: classlist.isClassList, add: classlist.add });
     document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));
     link.watch();

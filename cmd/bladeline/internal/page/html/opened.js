@@ -4,7 +4,7 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as job from "./job.js";
-import { $, amount, copy, write } from "./dom.js";
+import { $, amount, copy, textOf, write } from "./dom.js";
 
 /** @import { Run } from "./state.js" */
 /** @import { Curve, OpenedPreset, Press, Relation, Stood } from "./types.js" */
@@ -25,8 +25,8 @@ export const register = (reader) => readers.push(reader);
 /** @type {(file: File, all: File[]) => Promise<string>} */
 export async function open(file, all) {
   if (file.name.toLowerCase().endsWith(".csv")) {
-    const text = await file.text(), reader = readers.find((r) => r.isMine(text));
-    if (reader) return reader.add(text, file.name);
+    const text = await textOf(file), reader = readers.find((r) => r.isMine(text));
+    if (reader) return reader.add(text, file.name).replace(`${file.name}: `, ""); // which the line begins with
   }
   const beside = await Promise.all(all.filter((f) => f !== file && f.name.toLowerCase().endsWith(".toml")).map(small));
   const presses = store.state.presses.map(({ base, file: text }) => ({ ...store.untouched, base, file: text }));
@@ -107,7 +107,7 @@ export function dashed(ink, computed) {
 export function against(ink, i, found) {
   const of = stood(ink), opening = of?.openings_pct[i];
   if (opening == null) return "–";
-  const more = found.supply[i] > 0 ? Math.round((opening * of.sweep / found.supply[i] - 1) * 100) : 0;
+  const more = found.prints[i] && found.supply[i] > 0 ? Math.round((opening * of.sweep / found.supply[i] - 1) * 100) : 0;
   return `${of.texts[i]}${more ? ` (ink ${more > 0 ? "+" : "−"}${Math.abs(more)} %)` : ""}`;
 }
 

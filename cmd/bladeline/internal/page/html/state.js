@@ -4,7 +4,7 @@
 
 import { copy, same, inStroke } from "./dom.js";
 
-/** @import { Curve, Placement, Press, PressEdit, Separation, Shape, Start, State, Stood, Unit, Weighed } from "./types.js" */
+/** @import { Curve, Placement, PreparedForm, Press, PressEdit, Separation, Shape, Start, State, Stood, Unit, Weighed, WeighedZone } from "./types.js" */
 
 /**
  * What a tab remembers.
@@ -23,6 +23,8 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {Record<string, PressEdit>} edits of presses that are not on the page now
  * @property {Press[]} presses that were brought
  * @property {Curve[]} curves that were brought
+ * @property {Try[]} tries that were weighed, or read from class lists
+ * @property {Course | null} course the class whose forms are gone through
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
@@ -45,11 +47,39 @@ import { copy, same, inStroke } from "./dom.js";
  */
 
 /**
+ * The forms of a class.
+ * @typedef {object} Course
+ * @property {string} seed
+ * @property {PreparedForm[]} forms
+ * @property {string | null} waiting the plate that is on the press until the next form is; null where none is waited for
+ */
+
+/**
+ * A try that was weighed; of one that was read from a list, what lists say.
+ * @typedef {object} Try
+ * @property {string} pupil
+ * @property {string} form
+ * @property {number} try
+ * @property {number} score
+ * @property {number} seconds
+ * @property {number} [profile_pct]
+ * @property {number} [level_off_pct]
+ * @property {number} [sweep]
+ * @property {string} [press]
+ * @property {string} [id] of its trial
+ * @property {string[]} [keys] as they are read
+ * @property {number[]} [openings] where the blade stood, in %
+ * @property {WeighedZone[]} [zones]
+ */
+
+/**
  * What a learner sets, and what was said of it.
  * @typedef {object} LearnersTrial
  * @property {string} id
- * @property {number[]} keys openings in %, by zone
+ * @property {number[]} keys on the press's scale, by zone
  * @property {number} sweep
+ * @property {number} since when its time last began to run, in ms
+ * @property {number} spent in ms, before that
  * @property {Weighed | null} answer
  * @property {string | null} against the state that the answer is to, as text
  * @property {string} problem
@@ -142,7 +172,7 @@ export const firstName = () => (state.views.job.units.some((u) => offer.separati
 function fresh(start) {
   const { job, paper, press, placement, units } = copy(start.state);
   return {
-    version: 5, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", separations: {},
+    version: 6, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", tries: [], course: null, separations: {},
     chosen: start.press_named, first: press.base, edits: {}, presses: [], curves: [], press,
     views: { job: { job, paper, placement, units, run: null }, drawn: { job: "drawn", paper, placement: copy(centred), units: [], run: null } },
     shapes: [], undo: [], redo: [],
@@ -242,7 +272,8 @@ export function leaveTrial(trial) {
 }
 
 function putAside() {
-  if (state.trial) state.trials[state.trial.id] = state.trial;
+  const { trial } = state, now = Date.now();
+  if (trial) state.trials[trial.id] = Object.assign(trial, { spent: trial.spent + now - trial.since, since: now });
   state.trial = null;
 }
 
