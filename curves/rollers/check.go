@@ -5,14 +5,13 @@ import (
 	"math"
 )
 
-// Limits of what is computed, so that time and memory have an end. A press has
-// up to some 25 rollers and 40 zones a unit (common practice).
+// Limits of what is computed, so that time and memory have an end; Lay has its own.
 const (
-	MostRollers  = 60
 	MostZones    = 128
 	MostStrokeMM = 100
 	mostCells    = 4 << 20 // slots times columns, on all surfaces together
 	mostStripMM  = 1000
+	mostFilmUM   = 10_000
 )
 
 // A TrainError is what is wrong with a train.
@@ -31,20 +30,32 @@ func (e *TrainError) Error() string {
 // Check says what makes a train none that can be computed: a [*TrainError], the
 // first in the order of its fields. How it lies is not looked at.
 func (t Train) Check() error {
-	whole := []bounds{
-		{"has a plate of diameter %g mm", t.PlateMM, 50, 1000},
+	if err := t.checkRollers(); err != nil {
+		return err
+	}
+	if err := (bounds{"has a fountain film of %g µm at full opening", t.Feed.FilmFullUM, 0.01, mostFilmUM}).check(""); err != nil {
+		return err
+	}
+	return t.Feed.checkStrip()
+}
+
+func (f Feed) checkStrip() error {
+	return bounds{"takes a strip of %g mm", f.StripMM, 0.01, mostStripMM}.check("")
+}
+
+// checkRollers is Check of all but the feed.
+func (t Train) checkRollers() error {
+	for _, b := range []bounds{
+		{"has a plate of diameter %g mm", t.PlateMM, LeastPlateMM, MostPlateMM},
 		{"has an image of length %g mm", t.ImageMM, 20, math.Pi * t.PlateMM},
 		{"gives the paper the share %g of the blanket's film", t.Paper, 0.1, 0.7},
 		{"splits films %g to the second roller", t.Split, 0.45, 0.55},
-		{"has a ductor of diameter %g mm", t.Ductor.DiameterMM, leastMM, mostMM},
+		{"has a ductor of diameter %g mm", t.Ductor.DiameterMM, LeastRollerMM, MostRollerMM},
 		{"has a ductor that moves every %g sheets", float64(t.Ductor.EverySheets), 1, 4},
 		{"has a ductor that rides on its roller for the share %g of the time", t.Ductor.Duty, 0.2, 0.5},
 		{"has oscillators that take %g turns of the plate", t.Turns, 1, 5},
-		{"has %g rollers", float64(len(t.Rollers)), 1, MostRollers},
-		{"has a fountain film of %g µm at full opening", t.Feed.FilmFullUM, 1, 10_000},
-		{"takes a strip of %g mm", t.Feed.StripMM, 0.1, mostStripMM},
-	}
-	for _, b := range whole {
+		{"has %g rollers", float64(len(t.Rollers)), 1, MaxRollers},
+	} {
 		if err := b.check(""); err != nil {
 			return err
 		}
@@ -56,9 +67,6 @@ func (t Train) Check() error {
 	}
 	return nil
 }
-
-// Diameters that rollers have: inkers of small duplicators to web presses.
-const leastMM, mostMM = 10, 400
 
 // bounds are those of one number.
 type bounds struct {
@@ -78,7 +86,7 @@ func (r Roller) check() error {
 	if r.Kind != Distributor && r.Kind != Oscillator && r.Kind != Rider && r.Kind != FormRoller {
 		return &TrainError{r.Name, fmt.Sprintf("is of kind %q; kinds are distributor, oscillator, rider and form", r.Kind)}
 	}
-	if err := (bounds{"has a diameter of %g mm", r.DiameterMM, leastMM, mostMM}).check(r.Name); err != nil {
+	if err := (bounds{"has a diameter of %g mm", r.DiameterMM, LeastRollerMM, MostRollerMM}).check(r.Name); err != nil {
 		return err
 	}
 	if r.Kind != Oscillator && r.StrokeMM != 0 {

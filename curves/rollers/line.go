@@ -17,9 +17,14 @@ type Line struct {
 	imageMM, stripMM, sheets float64
 }
 
-// NewLine works out the line of a train as it lies.
+// NewLine works out the line of a train as it lies: an error is a [*TrainError]. Of
+// its feed the strip alone is asked for, and only where none is given: without one
+// a train has a line to be fitted.
 func NewLine(t Train, laid *Laid) (*Line, error) {
-	if err := t.Check(); err != nil {
+	if err := t.checkRollers(); err != nil {
+		return nil, err
+	}
+	if err := t.Feed.checkStrip(); err != nil && t.Feed.StripMM != 0 {
 		return nil, err
 	}
 	w, err := wire(t, laid)
@@ -37,16 +42,24 @@ func (m *meanSystem) line() (*Line, error) {
 		if err != nil {
 			return nil, err
 		}
-		returns, feed := films.ductor(l.stripMM)
+		strip := l.stripMM
+		if strip == 0 {
+			strip = usualStripMM
+		}
+		returns, feed := films.ductor(strip)
 		l.StoredUMMM[cover] = films.stored(float64(cover)) + returns*math.Pi*t.Ductor.DiameterMM
 		if cover == 0 {
 			l.A, l.Shares = feed, films.shares()
 		} else {
-			l.R = feed - l.A - l.strokes(l.stripMM)
+			l.R = feed - l.A - l.strokes(strip)
 		}
 	}
 	return l, nil
 }
+
+// usualStripMM stands for a strip that is not known where it hardly matters: in what
+// the ductor brings back. Common practice, no source.
+const usualStripMM = 30
 
 // strokes is 2nL/s.
 func (l *Line) strokes(stripMM float64) float64 {
@@ -70,6 +83,17 @@ func (l *Line) FeedUM(filmUM, cover, stripMM float64) float64 {
 // fountain roller.
 func (l *Line) FilmUM(feedUM, cover, stripMM float64) float64 {
 	return feedUM / (l.A + l.B(stripMM)*cover)
+}
+
+// StripFor is the strip at which a fountain film of feedUM prints filmUM on a zone of
+// the given coverage: with the film of a fully open key, the least sweep that the
+// zone takes. It is +Inf where no strip brings as much.
+func (l *Line) StripFor(feedUM, filmUM, cover float64) float64 {
+	drop := feedUM/filmUM - l.A - l.R*cover
+	if drop <= 0 {
+		return math.Inf(1)
+	}
+	return 2 * l.sheets * l.imageMM * cover / drop
 }
 
 // TimeConstant is the number of sheets in which a zone comes nearer to its film

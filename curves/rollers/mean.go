@@ -31,15 +31,9 @@ type arc struct {
 
 func newMeanSystem(t Train, w *wiring) *meanSystem {
 	m := &meanSystem{train: t, wires: w, arcs: make([][]arc, len(t.Rollers))}
-	add := func(c contact) { m.arcs[c.roller] = append(m.arcs[c.roller], arc{at: c.at}) }
-	for _, n := range w.nips {
-		add(n.up)
-		add(n.down)
+	for _, c := range w.contacts() {
+		m.arcs[c.roller] = append(m.arcs[c.roller], arc{at: c.at})
 	}
-	for _, f := range w.forms {
-		add(f.contact)
-	}
-	add(w.feed)
 	for _, on := range m.arcs {
 		slices.SortFunc(on, func(a, b arc) int { return cmp.Compare(a.at, b.at) })
 		for i := range on {

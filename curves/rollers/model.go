@@ -114,19 +114,21 @@ func (m *Model) divide() {
 	t := m.train
 	m.slots = max(1, int(math.Round(t.ImageMM/m.grid.SlotMM)))
 	m.slotMM = t.ImageMM / float64(m.slots)
-	m.turn = max(m.slots, m.slotsRound(t.PlateMM))
+	m.turn = max(m.slots, m.slotsRound(t.PlateMM, 1+len(m.mean.wires.forms)))
 	m.columns = m.fountain.Zones * m.grid.Columns
 	m.columnMM = m.fountain.ZoneMM / float64(m.grid.Columns)
 	m.period, m.oscillation = period(t)
 }
 
-func (m *Model) slotsRound(diameterMM float64) int {
-	return max(2, int(math.Round(math.Pi*diameterMM/m.slotMM)))
+// slotsRound is how many slots go round a roller, as many as it has nips at least.
+func (m *Model) slotsRound(diameterMM float64, nips int) int {
+	return max(2, nips, int(math.Round(math.Pi*diameterMM/m.slotMM)))
 }
 
 // period is the number of sheets after which ductor and oscillators are where
-// they were, and the turns of the plate that oscillators then take: as in the
-// train where that has a period of up to 60 sheets, else the nearest.
+// they were, and the turns of the plate that oscillators then take: the shortest
+// that is within 2 % of the train's, else the nearest of up to 60 sheets, which is
+// within 4 %.
 func period(t Train) (sheets int, turns float64) {
 	every := t.Ductor.EverySheets
 	if !slices.ContainsFunc(t.Rollers, func(r Roller) bool { return r.StrokeMM > 0 }) {
@@ -139,7 +141,7 @@ func period(t Train) (sheets int, turns float64) {
 		if off < best {
 			sheets, turns, best = p, near, off
 		}
-		if best < 0.01 {
+		if best < 0.02 {
 			break
 		}
 	}
@@ -150,13 +152,13 @@ func period(t Train) (sheets int, turns float64) {
 func (m *Model) place(w *wiring) error {
 	t := m.train
 	oscillators := 0
-	for _, r := range t.Rollers {
-		m.rings = append(m.rings, ring{slots: m.slotsRound(r.DiameterMM), reach: r.StrokeMM / 2 / m.columnMM, advance: float64(oscillators)})
+	for i, r := range t.Rollers {
+		m.rings = append(m.rings, ring{slots: m.slotsRound(r.DiameterMM, len(m.mean.arcs[i])), reach: r.StrokeMM / 2 / m.columnMM, advance: float64(oscillators)})
 		if r.StrokeMM > 0 {
 			oscillators++
 		}
 	}
-	m.rings = append(m.rings, ring{slots: m.slotsRound(t.Ductor.DiameterMM)})
+	m.rings = append(m.rings, ring{slots: m.slotsRound(t.Ductor.DiameterMM, 1)})
 	rows := 0
 	for i := range m.rings {
 		m.rings[i].first = rows * m.columns
@@ -169,16 +171,12 @@ func (m *Model) place(w *wiring) error {
 	if m.cells > mostCells {
 		return fmt.Errorf("%d rollers of %d slots in all and %d columns are more than can be followed; take a coarser grid", len(t.Rollers), rows, m.columns)
 	}
-	return m.meet(w)
+	m.meet(w)
+	return nil
 }
 
 // meet finds the slots of all nips.
-func (m *Model) meet(w *wiring) error {
-	for r, on := range m.mean.arcs {
-		if len(on) > m.rings[r].slots {
-			return &TrainError{m.train.Rollers[r].Name, fmt.Sprintf("has %d nips, more than can be told apart on its %.4g mm", len(on), math.Pi*m.train.Rollers[r].DiameterMM)}
-		}
-	}
+func (m *Model) meet(w *wiring) {
 	for _, n := range w.nips {
 		m.nips = append(m.nips, meeting{m.spot(n.up), m.spot(n.down)})
 	}
@@ -187,13 +185,9 @@ func (m *Model) meet(w *wiring) error {
 	for _, f := range w.forms {
 		plate = append(plate, f.plate)
 	}
-	if len(plate) > m.turn {
-		return &TrainError{What: "has more form rollers than can be told apart on its plate"}
-	}
 	for i, at := range apart(plate, m.turn)[1:] {
 		m.forms = append(m.forms, formMeeting{m.spot(w.forms[i].contact), at})
 	}
-	return nil
 }
 
 // spot is the slot of a contact.
@@ -244,7 +238,7 @@ func (m *Model) Columns() int { return m.columns }
 
 // Period is the number of sheets after which ductor and oscillators are where
 // they were. Oscillators whose turns have no short common period with the
-// ductor's strokes are taken to move up to 1 % faster or slower.
+// ductor's strokes are taken to move up to 4 % faster or slower.
 func (m *Model) Period() int { return m.period }
 
 // InStep tells whether every stroke of the ductor finds the oscillators at the

@@ -84,7 +84,7 @@ type side struct {
 
 // exchange is the nip of two rollers that lie so. It needs room for two rows.
 func (o *overlap) exchange(up, down []float64, keeps, passes float64, room []float64) {
-	upper, lower := side{up, 0, keeps, 1}, side{down, o.shift, passes, -1}
+	upper, lower := &side{up, 0, keeps, 1}, &side{down, o.shift, passes, -1}
 	newUp, newDown := room[:len(up)], room[len(up):2*len(up)]
 	o.ends(newUp, upper, lower)
 	o.ends(newDown, lower, upper)
@@ -94,7 +94,7 @@ func (o *overlap) exchange(up, down []float64, keeps, passes float64, room []flo
 }
 
 // ends works out the films of one side outside the middle.
-func (o *overlap) ends(to []float64, own, other side) {
+func (o *overlap) ends(to []float64, own, other *side) {
 	lo, hi := o.within(own)
 	for i := 0; i < len(to); i++ {
 		if i == lo {
@@ -107,12 +107,12 @@ func (o *overlap) ends(to []float64, own, other side) {
 }
 
 // within is the middle in a side's own columns.
-func (o *overlap) within(s side) (lo, hi int) {
+func (o *overlap) within(s *side) (lo, hi int) {
 	return min(o.lo+s.shift, len(s.films)), min(o.hi+s.shift, len(s.films))
 }
 
 // end works out the film of one column outside the middle.
-func (o *overlap) end(i int, own, other side) float64 {
+func (o *overlap) end(i int, own, other *side) float64 {
 	film := own.films[i]
 	to := film
 	for k := -1; k <= 2; k++ {
@@ -131,7 +131,7 @@ func (o *overlap) end(i int, own, other side) float64 {
 }
 
 // settle writes the ends.
-func (o *overlap) settle(s side, films []float64) {
+func (o *overlap) settle(s *side, films []float64) {
 	lo, hi := o.within(s)
 	copy(s.films[:lo], films)
 	copy(s.films[hi:], films[hi:])

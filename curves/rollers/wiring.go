@@ -65,7 +65,26 @@ func wire(t Train, laid *Laid) (*wiring, error) {
 		return nil, &TrainError{What: "has no form roller on the plate"}
 	}
 	slices.SortStableFunc(w.forms, func(a, b formNip) int { return cmp.Compare(a.plate, b.plate) })
+	taken := map[contact]bool{}
+	for _, c := range w.contacts() {
+		if taken[c] {
+			return nil, &TrainError{t.Rollers[c.roller].Name, "has two nips at one place"}
+		}
+		taken[c] = true
+	}
 	return w, w.orient(t)
+}
+
+// contacts are the places of all nips on the train's rollers.
+func (w *wiring) contacts() []contact {
+	all := []contact{w.feed}
+	for _, n := range w.nips {
+		all = append(all, n.up, n.down)
+	}
+	for _, f := range w.forms {
+		all = append(all, f.contact)
+	}
+	return all
 }
 
 // add takes one nip, whichever of its surfaces stands first.
@@ -79,6 +98,9 @@ func (w *wiring) add(t Train, laid *Laid, n Nip) error {
 	a := contact{n.A, turns(n.ADeg, laid.Rollers[n.A].Clockwise)}
 	switch n.B {
 	case DuctorSurface:
+		if w.feed.roller >= 0 {
+			return &TrainError{What: "is not as it was laid: it has two places of the ductor"}
+		}
 		w.feed = a
 	case PlateSurface:
 		w.forms = append(w.forms, formNip{a, turns(n.BDeg, laid.Plate.Clockwise)})
