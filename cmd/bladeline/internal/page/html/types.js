@@ -252,8 +252,36 @@
  * @property {string | null} date
  * @property {PresetPress} press
  * @property {Placement | null} placement
+ * @property {StatedForm | null} [form]
  * @property {PresetUnit[]} units
  * @property {Warning[]} warnings
+ */
+
+/**
+ * A form of several pieces that no file states.
+ * @typedef {object} StatedForm
+ * @property {number | null} width_mm
+ * @property {number | null} height_mm
+ * @property {StatedPiece[]} pieces
+ */
+
+/**
+ * @typedef {object} StatedPiece
+ * @property {StatedFile[]} files
+ * @property {number} x_mm
+ * @property {number} y_mm
+ * @property {number} across
+ * @property {number} along
+ * @property {number} gap_x_mm
+ * @property {number} gap_y_mm
+ * @property {number | null} dpi_x
+ * @property {number | null} dpi_y
+ */
+
+/**
+ * @typedef {object} StatedFile
+ * @property {string} file
+ * @property {string[]} inks
  */
 
 /**
