@@ -34,6 +34,10 @@ type Settings struct {
 	Name    string // as it is named in errors
 	Data    []byte
 	Shipped bool // inside the program
+
+	// Given, where set, are the files beside it, by their names: it was brought, and
+	// lies in no folder.
+	Given map[string][]byte
 }
 
 // An UnnamedError refuses an empty name of a file of settings.
@@ -64,6 +68,9 @@ func Load(called string, kind Kind) (Settings, error) {
 
 // Beside loads a curve that a press's file names, relative to that.
 func (s Settings) Beside(name string) (Settings, error) {
+	if s.Given != nil {
+		return s.given(name)
+	}
 	if s.Shipped {
 		data, err := examples.Files.ReadFile(path.Clean(name))
 		return Settings{Name: strings.TrimSuffix(name, CurveKind.ending()), Data: data, Shipped: true}, err
@@ -76,6 +83,19 @@ func (s Settings) Beside(name string) (Settings, error) {
 		return Settings{}, fmt.Errorf("%s names a curve: %w", s.Name, unread(name, err))
 	}
 	return Settings{Name: name, Data: data}, nil
+}
+
+// given is a curve that was brought with the file, or that ships.
+func (s Settings) given(name string) (Settings, error) {
+	name = name[strings.LastIndexAny(name, `/\`)+1:]
+	if data, is := s.Given[name]; is {
+		return Settings{Name: name, Data: data}, nil
+	}
+	data, err := examples.Files.ReadFile(name)
+	if err != nil {
+		return Settings{}, &settings.FileError{File: s.Name, What: "it names the curve " + settings.Quoted(name) + ", which was not brought with it", Do: "bring both together"}
+	}
+	return Settings{Name: strings.TrimSuffix(name, CurveKind.ending()), Data: data, Shipped: true}, nil
 }
 
 // maxSettings is more than a file of settings is taken for, and bounds what a
