@@ -21,7 +21,7 @@ func (f *inspected) ceiling() []zones.Warning {
 		return nil
 	}
 	_, worst := extremes(limited, f.asked)
-	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the widest opening, instead of %.1f %%: %.0f %% of its ink is missing; %s",
+	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the most opening, instead of %.1f %%: %.0f %% of its ink is missing; %s",
 		spans(limited), worst.Zone, f.stands(worst), f.asked(worst), 100*(1-f.stands(worst)/f.asked(worst)),
 		f.freeing(curves.Ceiling, "watch for thin colour there"))
 }
