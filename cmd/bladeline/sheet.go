@@ -70,7 +70,7 @@ are drawn as empty boxes.
 	}
 	flags := c.Flags()
 	how.pageFlags.add(c)
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
+	wholeVar(flags, &how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")

@@ -36,6 +36,13 @@ func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve,
 	return nil
 }
 
+// WarnOfPaper has the preset warn of inks for which the press's file names no curve
+// on the paper of the run.
+func (s *Setup) WarnOfPaper(inks []string) {
+	e := PaperError{Paper: s.Run.Paper, Known: s.Press.Papers(), Inks: inks}
+	s.warnings = e.warnings()
+}
+
 // Place says where each ink is printed, on a press with units: where it is asked,
 // else as the press does.
 func (s *Setup) Place(asked Chosen[string]) error {
