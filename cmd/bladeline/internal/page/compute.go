@@ -25,8 +25,9 @@ type zoneJSON struct {
 // computedUnit shows the relation of one unit, and where its form lies.
 type computedUnit struct {
 	preset.Feed
-	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
-	Outline  outlineJSON `json:"outline"`
+	AutoSweep float64     `json:"auto_sweep"` // that auto would set, were it on
+	CurvePct  []float64   `json:"curve_pct"`  // opening at coverages of 0, 1, … 100 %
+	Outline   outlineJSON `json:"outline"`
 }
 
 // outlineJSON is a zones.Outline, all of which is known where there is a preset.
@@ -51,7 +52,10 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	}
 	for i := range p.Units {
 		curve := work.Units[i].Curve
-		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), Outline: outlineJSON(work.Units[i].Form.Outline())}
+		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), AutoSweep: p.Units[i].Sweep, Outline: outlineJSON(work.Units[i].Form.Outline())}
+		if work.Units[i].Sweep != nil {
+			u.AutoSweep = p.Units[i].AutoSweep(work.Press, curve)
+		}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}

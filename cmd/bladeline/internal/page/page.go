@@ -87,6 +87,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/preset", s.timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
 		{"POST", "/api/draw", s.timely(s.answer(s.draw))},
+		{"POST", "/api/along", s.timely(s.answer(s.along))},
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
