@@ -21,9 +21,15 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
- * @property {Shape[]} shapes of the plate that is drawn
+ * @property {DrawnShape[]} shapes of the plates that are drawn
+ * @property {string[]} inks of the plates that are drawn
  * @property {Edit[]} undo
  * @property {Edit[]} redo
+ */
+
+/**
+ * A shape, and the ink that it is drawn in.
+ * @typedef {Shape & { ink?: string }} DrawnShape
  */
 
 /**
@@ -45,7 +51,7 @@ import { copy, same, inStroke } from "./dom.js";
 /**
  * What stood before an edit.
  * @typedef {object} Edit
- * @property {Pick<Tab, "press" | "views" | "shapes" | "view" | "unit">} form
+ * @property {Pick<Tab, "press" | "views" | "shapes" | "inks" | "view" | "unit">} form
  * @property {LearnersTrial | null} trial
  */
 
@@ -128,7 +134,7 @@ function fresh(start) {
     version: 4, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", separations: {},
     press,
     views: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(centred), units: [] } },
-    shapes: [], undo: [], redo: [],
+    shapes: [], inks: ["Black"], undo: [], redo: [],
   };
 }
 
@@ -152,7 +158,30 @@ export const separation = (u = unit()) => u && state.separations[u.separation];
 
 // sent is what the server computes from.
 /** @type {() => State} */
-export const sent = () => ({ job: view().job, press: state.press, placement: view().placement, units: view().units });
+export const sent = () => ({ job: view().job, press: state.press, placement: view().placement, units: view().units.map(withHeld) });
+
+// held is the sweep at which auto holds still while its ink's curve is pulled.
+/** @type {{ of: Unit, sweep: number } | null} */
+let held = null;
+
+/** @type {(u: Unit) => Unit} */
+const withHeld = (u) => (held?.of === u && u.sweep === null ? { ...u, sweep: held.sweep } : u);
+
+export const isHeld = () => held !== null;
+
+// holdSweep keeps auto where it is until it is let go.
+/** @param {number} sweep */
+export const holdSweep = (sweep) => { held = { of: unit(), sweep }; };
+
+export function letSweepGo() {
+  if (!held) return;
+  held = null;
+  tell("derive");
+}
+
+// inkOf is the ink that a shape is drawn in.
+/** @type {(shape: DrawnShape) => string} */
+export const inkOf = (shape) => (state.inks.includes(shape.ink) ? shape.ink : state.inks[0]);
 
 // weighed is the answer to the learner's trial, null where the form, the press
 // or the curve are not those any more that it was weighed against.
@@ -171,7 +200,7 @@ export function press() {
 // trial while one is under way.
 /** @type {() => Edit} */
 const edited = () => ({
-  form: { press: state.press, views: state.views, shapes: state.shapes, view: state.view, unit: state.unit },
+  form: { press: state.press, views: state.views, shapes: state.shapes, inks: state.inks, view: state.view, unit: state.unit },
   trial: state.trial,
 });
 
@@ -227,7 +256,7 @@ function putAside() {
 }
 
 /** @param {Edit} edit */
-const formOf = ({ form: { press, views, shapes } }) => [press, views, shapes];
+const formOf = ({ form: { press, views, shapes, inks } }) => [press, views, shapes, inks];
 
 // look changes what is looked at; there is nothing to take back.
 /** @param {(state: Tab) => void} mutate */
