@@ -1,18 +1,29 @@
 # make demo   runs the main job on the examples, writes out/
 # make test   all tests, installing the programs that some of them ask
+# make install   the program, its man pages and what shells complete, below PREFIX
 # The other targets are described in DEVELOPERS.md.
 
 GO    ?= go
 TOOL   = $(GO) tool -modfile=.tools/go.mod
 FUZZ  ?= 60s
+PREFIX ?= /usr/local
+SHARE  = $(DESTDIR)$(PREFIX)/share
 TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
+.PHONY: build install dist test-dist test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
+
+install: build
+	install -d "$(DESTDIR)$(PREFIX)/bin" "$(SHARE)/bash-completion/completions" "$(SHARE)/zsh/site-functions" "$(SHARE)/fish/vendor_completions.d"
+	install -m 755 bin/bladeline "$(DESTDIR)$(PREFIX)/bin/bladeline"
+	bin/bladeline docs man "$(SHARE)/man/man1"
+	bin/bladeline completion bash > "$(SHARE)/bash-completion/completions/bladeline"
+	bin/bladeline completion zsh > "$(SHARE)/zsh/site-functions/_bladeline"
+	bin/bladeline completion fish > "$(SHARE)/fish/vendor_completions.d/bladeline.fish"
 
 demo: build
 	@mkdir -p out

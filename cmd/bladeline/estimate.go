@@ -49,7 +49,7 @@ gravity is 1 g/cm3 where none is stated.`,
 		Example: `  bladeline estimate --copies 5000 job_*.tif
   bladeline estimate --copies 5000 --press two-colour --film-um Black=1.2 job.json`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) },
+		RunE: matched(func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) }),
 	}
 	flags := c.Flags()
 	flags.IntVar(&how.copies, "copies", 0, "`N` sheets to print")

@@ -19,11 +19,19 @@ type Chosen[T any] map[string]T
 // Choose finds the inks of a form that choices of one thing are for. Names of
 // inks are compared without regard to capitals. Its errors are ChoiceErrors.
 func Choose[T any](of string, choices []Choice[T], inks []string) (Chosen[T], error) {
+	return choose(of, choices, inks, false)
+}
+
+// choose is Choose of one form, or of one of many, which need not have every ink.
+func choose[T any](of string, choices []Choice[T], inks []string, ofMany bool) (Chosen[T], error) {
 	chosen := Chosen[T]{}
 	for i, c := range choices {
 		ink := c.Ink
 		if ink != "" {
 			at := slices.IndexFunc(inks, func(known string) bool { return strings.EqualFold(known, ink) })
+			if at < 0 && ofMany {
+				continue
+			}
 			if at < 0 {
 				return nil, &ChoiceError{Of: of, Index: i, Ink: ink, Inks: inks, code: CodeUnknownInk}
 			}

@@ -28,6 +28,7 @@ type Ticket struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
+	OfMany     bool                  // it is one of several forms, and need not have every ink that something is asked for
 	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
 	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
 }
@@ -62,6 +63,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.Form = t.Form.stated()
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
@@ -103,11 +105,11 @@ func (t *Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) 
 		return nil, err
 	}
 	inks := InksOf(maps)
-	called, err := Choose(OfCurve, t.Curves, inks)
+	called, err := choose(OfCurve, t.Curves, inks, t.OfMany)
 	if err != nil {
 		return nil, err
 	}
-	sweeps, err := Choose(OfSweep, t.Sweeps, inks)
+	sweeps, err := choose(OfSweep, t.Sweeps, inks, t.OfMany)
 	if err != nil {
 		return nil, err
 	}
@@ -142,5 +144,5 @@ func (t *Ticket) unitsOf(inks []string, press *press.Press) (Chosen[string], err
 			return nil, &ChoiceError{Of: OfUnit, Index: i, Ink: c.Ink, Units: press.UnitNames(), code: CodeUnknownUnit, unit: c.Value}
 		}
 	}
-	return Choose(OfUnit, t.Units, inks)
+	return choose(OfUnit, t.Units, inks, t.OfMany)
 }

@@ -26,7 +26,7 @@ function move(mm, merge) {
 }
 
 function pull(event) {
-  if (event.button || !bench.layout) return;
+  if (event.button || !bench.layout || store.state.trial) return;
   event.stopPropagation();
   const from = bench.spot(event).x, mm = shift(), { scale } = bench.layout.plan, word = `grip ${performance.now()}`;
   const follow = eachFrame((e) => move(Math.round(mm + (bench.spot(e).x - from) / scale), word));
@@ -50,6 +50,7 @@ function keyed(event) {
 
 // draw puts the grip where the middle of the form is.
 export function draw({ g, box, sign }, { plan: p, form, top }) {
+  g.classList.toggle("none", store.state.trial !== null);
   const x = Math.min(Math.max(form.left + form.width / 2, p.left + WIDE), p.right - WIDE), y = top + p.form + 3;
   put(box, { x: x - WIDE / 2, y });
   put(sign, { x, y: y + 11 });

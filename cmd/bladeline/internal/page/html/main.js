@@ -21,9 +21,15 @@ import * as paint from "./paint.js";
 import * as shapetable from "./shapetable.js";
 import * as projector from "./projector.js";
 import * as quiz from "./quiz.js";
+import * as fields from "./fields.js";
+import * as weigh from "./weigh.js";
+import * as course from "./course.js";
+import * as classlist from "./classlist.js";
+import * as prepared from "./prepared.js";
+import * as locked from "./locked.js";
 import { $, write } from "./dom.js";
 
-const parts = [head, bench, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, quiz];
+const parts = [head, bench, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist];
 const ofZone = [bench, curve, lesson, why]; // those that tell of one zone
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
@@ -70,7 +76,7 @@ function looked() {
 
 // what was said of an earlier edit is true no more.
 const ofFields = ["press-said", "points-said", "paint-said"];
-const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
+const hush = (ids = ["said", ...ofFields]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
   if (quiz.follow()) return; // of which one is told as of a look
@@ -94,7 +100,7 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, curve, points, sweep, press, table, files, save, paint, shapetable, quiz]) part.make?.();
+    for (const part of [head, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
     lesson.make(() => { for (const part of ofZone) part.draw(); });
     projector.make(draw);
     document.addEventListener("input", () => hush(ofFields));

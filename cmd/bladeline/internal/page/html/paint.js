@@ -53,6 +53,10 @@ export function make() {
   tints();
 }
 
+// inThis is how a shape says that it is of the ink at hand: of the first of all inks
+// it says nothing, so that a prepared form stays what it is.
+export const inThis = () => (inkAtHand() === store.state.inks[0] ? {} : { ink: inkAtHand() });
+
 // inkAtHand is the ink that shapes are drawn in: the one that is seen, or was last.
 export const inkAtHand = () => store.unit()?.ink ?? store.state.inks[0];
 
@@ -73,8 +77,7 @@ function tints() {
 /** @param {PreparedForm} form */
 function pick(form) {
   const ink = inkAtHand();
-  shapes.change((list) => list.splice(0, list.length, ...list.filter((s) => store.inkOf(s) !== ink), ...copy(form.shapes).map((s) => ({ ...s, ink }))));
-  write($("form-says"), form.says);
+  shapes.change((list) => list.splice(0, list.length, ...list.filter((s) => store.inkOf(s) !== ink), ...copy(form.shapes).map((s) => ({ ...s, ...inThis() }))));
 }
 
 function addInk() {

@@ -96,10 +96,10 @@ function corner({ x, y }, pointer) {
 
 /** @param {number[]} start */
 function fresh(start) {
-  const n = store.state.shapes.length, ink = paint.inkAtHand();
+  const n = store.state.shapes.length, ink = paint.inThis();
   return (to, word) => {
     letGo(); // so that the next pull is a new one, too
-    change((list) => { list[n] = { ...between(start, to), tint: paint.tint, ink }; }, word);
+    change((list) => { list[n] = { ...between(start, to), tint: paint.tint, ...ink }; }, word);
   };
 }
 

@@ -9,7 +9,7 @@ const columns = [["x", "from the left"], ["y", "from the lead edge"], ["w", "wid
 
 export function make() {
   $("shape-add").addEventListener("click", () => {
-    shapes.change((list) => list.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint: paint.tint, ink: paint.inkAtHand() }));
+    shapes.change((list) => list.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint: paint.tint, ...paint.inThis() }));
     shapes.look(store.state.shapes.length - 1);
     $("shapes-part").open = true;
     $("shapes").lastChild.querySelector("input").focus();
