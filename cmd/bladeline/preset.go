@@ -110,9 +110,17 @@ status is then 3. One word in the JSON says what it warns of:
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
+  beyond   blank raster beyond an end of the fountain
+  length   a raster longer than the press prints
   empty    a separation without ink
   paper    inks that the press's file has no curve for on this --paper
+  scale    keys that their own zero takes off the press's scale
   polarity a separation that looks as if ink and paper had been swapped
+
+and of a form file's pieces
+
+  beyond-sheet  blank parts beyond an edge of the sheet
+  missing       inks that a piece lacks and others have
 
 A zone that is covered 0.2 % or more prints; below that there are trim and
 register marks. Only zones that print are warned of.

@@ -27,6 +27,15 @@ func TestSteadyIsWhereRunsEnd(t *testing.T) {
 		from, ok := run.Within(st.films(), 0.10)
 		assert.True(t, ok && from > 0)
 	}
+	set.OpeningPct[1] = 42
+	moved, err := m.SteadyNear(context.Background(), st.State, form, set)
+	require.NoError(t, err)
+	afresh, err := m.Steady(context.Background(), form, set)
+	require.NoError(t, err)
+	assert.InEpsilonSlice(t, afresh.films(), moved.films(), 1e-3)
+	_, err = m.SteadyNear(context.Background(), nil, form, set)
+	assert.Error(t, err)
+	set.OpeningPct[1] = 40
 	run, err := m.Run(context.Background(), st.State, form, set, 2*m.Period())
 	require.NoError(t, err)
 	most, least := append([]float64(nil), run.FilmUM[0]...), append([]float64(nil), run.FilmUM[0]...)
