@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -254,4 +255,41 @@ func TestZonesOnATelephone(t *testing.T) {
 		b.click(c.button)
 		b.wait(fmt.Sprintf(`document.querySelector("#why").textContent.startsWith(%q)`, c.says))
 	}
+}
+
+// states are what the page shows beside its views, each with what leads to it.
+var states = map[string]string{
+	"shortfall":  `(document.querySelector("#sweep").value = 0, document.querySelector("#sweep").dispatchEvent(new Event("input")), true)`,
+	"gathered":   `(document.querySelector("#lesson-play").click(), true)`,
+	"projector":  `(document.querySelector("#projector").click(), true)`,
+	"shape held": `(document.querySelector("[data-view=drawn]").click(), document.querySelector("[data-form]").click(), document.querySelector("#shapes-part").open = true, document.querySelector("#shape-add").click(), true)`,
+	"drawn":      `(document.querySelector("[data-view=drawn]").click(), document.querySelector("[data-form='band']").click(), true)`,
+}
+
+// TestAccessibleInEveryState holds them against axe-core and the written-out checks,
+// in the page's colours and in the system's, dark on light and light on dark.
+func TestAccessibleInEveryState(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	b.still()
+	for name, lead := range states {
+		b.do(chromedp.Reload())
+		b.wait(`document.querySelector("g.key")`)
+		b.settled()
+		b.focus(`.column[data-zone="9"]`)
+		b.settled()
+		get[bool](b, lead)
+		b.settled()
+		for _, features := range [][]*emulation.MediaFeature{nil, forced("light"), forced("dark")} {
+			_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: append(features, &emulation.MediaFeature{Name: "prefers-reduced-motion", Value: "reduce"})})
+			require.NoError(t, err)
+			assert.Empty(t, axeFinds(t, b), "%s: axe-core, %d", name, len(features))
+			assert.Empty(t, get[[]string](b, nameless), "%s: controls without a name", name)
+			assert.Empty(t, get[[]string](b, ids), "%s: identities", name)
+		}
+	}
+}
+
+func forced(scheme string) []*emulation.MediaFeature {
+	return []*emulation.MediaFeature{{Name: "forced-colors", Value: "active"}, {Name: "prefers-color-scheme", Value: scheme}}
 }

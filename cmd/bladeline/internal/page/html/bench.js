@@ -4,6 +4,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as film from "./film.js";
+import { hangs, trialHangs } from "./supply.js";
 import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
@@ -22,6 +23,7 @@ import { keyText } from "./scale.js";
 /** @import { Computed, PresetUnit, Relation } from "./types.js" */
 
 const HEAD = 132; // px above a drawing that is scrolled to nowhere
+const TRIED = 110; // px under it for the buttons of the exercise
 const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up,
 const HELD = 70; // with room for what holds keys
 
@@ -82,7 +84,7 @@ const projected = () => document.documentElement.classList.contains("projected")
 // planned is the plan of what is to be drawn, and how many times it is blown up.
 /** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
 function planned(result, all) {
-  if (!projected()) return { p: plan(width, result, all, high), scale: 1 };
+  if (!projected()) return { p: plan(width, result, all, store.state.trial ? high - TRIED : high), scale: 1 };
   const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
   return { p: plan(width / scale, result, all, tall / scale - HELD), scale };
 }
@@ -159,7 +161,7 @@ function lay(p, scale, result, list) {
 /** @type {(parts: any, p: Plan, y: number, result: Computed, i: number, trial: LearnersTrial | null) => number} */
 function drawInk(parts, p, y, result, i, trial) {
   const unit = compute.unit(i);
-  const set = trial ? trialKeys(trial, unit) : unit.keys, hung = trial ? trialHung(trial, unit) : hangs(unit);
+  const set = trial ? trialKeys(trial, unit) : unit.keys, hung = trial ? trialHangs(trial, unit) : hangs(unit);
   parts.from = y;
   y = title(parts, p, y, unit, i, result.preset.press.sweep_unit);
   const onePiece = result.preset.press.blade === "one-piece";
@@ -196,20 +198,6 @@ function title(parts, p, y, unit, i, sweepUnit) {
   put(parts.title, { x: p.left + 18, y: y + 14, class: chosen ? "unit-title chosen" : "unit-title" });
   put(parts.swatch, { x: p.left, y: y + 4, width: p.all ? 12 : 0, height: p.all ? 12 : 0, fill: inkColour(unit.ink) });
   return p.all ? y + 20 : y;
-}
-
-// hangs is what each zone gets and takes.
-/** @type {(unit: Relation & PresetUnit) => import("./film.js").Hung[]} */
-const hangs = (unit) => unit.keys.map((k, i) => ({
-  gets: unit.supply[i] / unit.reference_sweep, takes: k.state === "off-sheet" ? null : unit.demand[i] / unit.reference_sweep, prints: unit.prints[i],
-}));
-
-// trialHung is what the learner's keys and sweep feed; what the zones take is
-// seen when it has been weighed.
-/** @type {(trial: LearnersTrial, unit: Relation & PresetUnit) => import("./film.js").Hung[]} */
-function trialHung(trial, unit) {
-  const stands = quiz.stands();
-  return hangs(unit).map((h, i) => ({ ...h, gets: ((stands[i]?.opening ?? 0) * trial.sweep) / unit.reference_sweep, takes: store.weighed() ? h.takes : null }));
 }
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.

@@ -5,20 +5,13 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import * as lesson from "./lesson.js";
-import { $, svg, put, write, say, show, amount, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
+import * as guide from "./guide.js";
+import { $, svg, put, write, say, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
 import { light, mark } from "./link.js";
-import { extent } from "./plan.js";
+import { W, H, T, X, Y, grid, on, path, valuesAt } from "./plot.js";
 
 /** @import { Key, PresetUnit, Relation } from "./types.js" */
 
-// Both scales are those of square roots: where most zones stand, in the tenth at
-// the low end, dots lie apart, and what is in proportion is a straight line still.
-const W = 420, H = 340, L = 58, R = 14, T = 22, B = 42;
-const root = (v) => Math.sign(v) * Math.sqrt(Math.abs(v) / 100), square = (v) => Math.sign(v) * v * v * 100;
-const X = (c) => L + root(c) * (W - L - R);
-const Y = (o) => H - B - root(o) * (H - T - B);
-const TICKS = [0, 2, 5, 10, 20, 40, 60, 80, 100];
 const APART = 0.1; // least step between two points' coverages
 
 let last = 0; // the point last touched
@@ -28,9 +21,10 @@ const parts = {};
 export function make() {
   const drawing = svg("svg", { id: "relation", viewBox: `0 0 ${W} ${H}`, role: "group", "aria-label": "Curve: opening of a key by the coverage of its zone" });
   drawing.append(grid());
-  for (const name of ["now", "drawn", "guide"]) drawing.append((parts[name] = svg("path", { class: `curve-${name}` })));
-  drawing.append((parts.names = svg("g", { class: "curve-names", "aria-hidden": "true" })), (parts.dots = svg("g")), (parts.points = svg("g")));
-  for (const name of ["tag", "times", "hand"]) drawing.append((parts[name] = svg("text", { class: "flag", "aria-hidden": "true" })));
+  for (const name of ["now", "drawn"]) drawing.append((parts[name] = svg("path", { class: `curve-${name}` })));
+  const { path: way, names, tag, times } = (parts.guide = guide.make());
+  parts.hand = svg("text", { class: "flag", "aria-hidden": "true" });
+  drawing.append(way, names, (parts.dots = svg("g")), (parts.points = svg("g")), tag, times, parts.hand);
   $("curve").replaceChildren(drawing);
   parts.root = drawing;
   drawing.addEventListener("pointerdown", grab);
@@ -39,25 +33,6 @@ export function make() {
   drawing.addEventListener("keydown", keyed);
   $("point-add").addEventListener("click", () => addAfter(chosen()));
   $("point-remove").addEventListener("click", () => remove(chosen()));
-}
-
-function grid() {
-  const g = svg("g", { class: "grid" });
-  for (const v of TICKS) {
-    g.append(svg("path", { d: `M${X(v)} ${Y(0)}V${Y(100)}M${X(0)} ${Y(v)}H${X(100)}` }));
-    g.append(label(X(v), Y(0) + 15, "middle", v), label(X(0) - 6, Y(v) + 4, "end", v));
-  }
-  g.append(label((X(0) + X(100)) / 2, H - 6, "middle", "covered, % of the zone"));
-  const up = label(13, (Y(0) + Y(100)) / 2, "middle", "opening of the key, %");
-  put(up, { transform: `rotate(-90 13 ${(Y(0) + Y(100)) / 2})` });
-  g.append(up);
-  return g;
-}
-
-function label(x, y, anchor, text) {
-  const t = svg("text", { x, y, "text-anchor": anchor });
-  t.textContent = text;
-  return t;
 }
 
 const points = () => store.unit().curve.points;
@@ -72,45 +47,20 @@ export function draw() {
   put(parts.drawn, { d: path(found.curve_pct, 1) });
   const hide = store.state.trial !== null;
   put(parts.now, { d: hide || same ? "" : path(found.curve_pct, times) });
-  names(found, times, hide || same);
+  guide.names(parts.guide, found, times, hide || same);
   said(found, hide);
   dots(hide ? [] : found.keys);
-  guide(hide ? null : found, times);
+  guide.draw(parts.guide, hide ? null : found, times);
   mark();
-}
-
-// path is the curve at so many times its openings: between the whole per cents that
-// the server answers, where the scale is wide, in quarters.
-/** @type {(curve: number[], times: number) => string} */
-function path(curve, times) {
-  let d = "";
-  for (let c = 0; c <= 100; c += c < 10 ? 0.25 : 1) d += `${d ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(on(curve, c) * times, 100)).toFixed(1)}`;
-  return d;
-}
-
-/** @type {(curve: number[], c: number) => number} */
-const on = (curve, c) => curve[Math.floor(c)] + (curve[Math.min(Math.floor(c) + 1, 100)] - curve[Math.floor(c)]) * (c % 1);
-
-// names writes each line's name on it: of two, the upper's above and the lower's below.
-/** @type {(found: Relation & PresetUnit, times: number, one: boolean) => void} */
-function names(found, times, one) {
-  const unit = compute.result.preset.press.sweep_unit, at = (v) => Y(Math.min(found.curve_pct[100] * v, 100));
-  const line = (v, name, above) => {
-    const from = clamp(square((X(100) - 2 - 12 * extent(name).width - L) / (W - L - R)), 0, 100); // the line is lowest where the name begins
-    return label(X(100) - 2, above ? Math.max(at(v) - 8, T - 8) : Y(Math.min(on(found.curve_pct, from) * v, 100)) + 18, "end", name);
-  };
-  const list = [line(1, `the curve, at sweep ${amount(found.reference_sweep, unit)}`, one || times < 1)];
-  if (!one) list.push(line(times, `at sweep ${amount(found.sweep, unit)}`, times > 1));
-  parts.names.replaceChildren(...list);
 }
 
 // empty shows the points alone: what is known is of another state.
 function empty() {
   for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
   write($("curve-said"), "");
-  parts.names.replaceChildren();
+  parts.guide.names.replaceChildren();
   dots([]);
-  guide(null, 1);
+  guide.draw(parts.guide, null, 1);
 }
 
 // said names the dots.
@@ -133,31 +83,6 @@ function dots(keys) {
 const shape = (x, y, square, r = 4) => square
   ? `M${x - r} ${y - r}h${2 * r}v${2 * r}h${-2 * r}Z`
   : `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0Z`;
-
-// guide leads the lit zone up to the curve at the curve's own sweep, from there by
-// the sweeps' ratio, and on to where a limit holds the key; then across to its scale.
-/** @type {(found: (Relation & PresetUnit) | null, times: number) => void} */
-function guide(found, times) {
-  put(parts.guide, { d: "" });
-  for (const name of ["tag", "times"]) write(parts[name], "");
-  const key = found?.keys[store.state.lit - 1];
-  if (!key) return;
-  const up = lesson.phase(0.5, 0.75), turned = lesson.phase(0.75, 0.95), across = lesson.phase(0.9, 1);
-  const x = X(clamp(key.coverage_pct ?? 0, 0, 100)), off = key.state === "off-sheet", wanted = found.wanted_pct[key.zone - 1];
-  const curve = off ? 0 : Y(clamp(wanted / times, 0, 100)), y = Y(clamp(key.opening_pct, 0, 100));
-  const from = off ? Y(0) : Y(0) + (curve - Y(0)) * up, to = off ? y : from + (y - curve) * turned;
-  const tick = off ? "" : `M${x - 5} ${from}h10`;
-  put(parts.guide, { d: `M${x} ${Y(0)}V${from}V${to}H${x + (X(0) - x) * across}${tick}` });
-  const right = x > W - 190;
-  const beside = (node, ny, text) => {
-    put(node, { x: right ? x - 10 : x + 10, y: ny, "text-anchor": right ? "end" : "start" });
-    write(node, text);
-  };
-  const stepped = !off && Math.abs(times - 1) >= 1e-9 && turned > 0;
-  if (stepped) beside(parts.times, clamp((from + to) / 2 + 5, T + 12, Y(0) - 4), `× ${round(found.reference_sweep, 2)} ÷ ${round(found.sweep, 2)}`);
-  const above = to > T + 26 && (!stepped || to <= from);
-  beside(parts.tag, clamp(above ? to - 10 : to + 20, T - 6, Y(0) - 4), `zone ${key.zone}${across === 1 ? `: ${show(key.coverage_pct)} → ${show(key.opening_pct)} %` : ""}`);
-}
 
 // atHand writes a point's values at the hand that pulls it.
 /** @param {number} i */
@@ -255,9 +180,6 @@ function place(event) {
   const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(m);
   return [x, y];
 }
-
-/** @type {(at: number[]) => number[]} */
-const valuesAt = ([x, y]) => [square((x - L) / (W - L - R)), square((H - B - y) / (H - T - B))];
 
 const spot = (event) => valuesAt(place(event));
 

@@ -51,6 +51,7 @@ function keyed(event) {
 // draw puts the grip where the middle of the form is.
 export function draw({ g, box, sign }, { plan: p, form, top }) {
   g.classList.toggle("none", store.state.trial !== null);
+  put(g, { tabindex: store.state.trial ? -1 : 0 });
   const x = Math.min(Math.max(form.left + form.width / 2, p.left + WIDE), p.right - WIDE), y = top + p.form + 3;
   put(box, { x: x - WIDE / 2, y });
   put(sign, { x, y: y + 11 });
