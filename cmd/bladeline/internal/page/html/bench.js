@@ -11,6 +11,7 @@ import * as form from "./form.js";
 import * as grip from "./grip.js";
 import * as along from "./along.js";
 import { inkColour } from "./inks.js";
+import * as opened from "./opened.js";
 import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount, plural } from "./dom.js";
 import { rove, mark } from "./link.js";
@@ -93,7 +94,7 @@ const allSeen = () => store.state.all && !store.state.trial;
 
 // seen is which of the answer's inks are on the bench, by number.
 /** @type {(result: Computed) => number[]} */
-const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
+const seen = ({ preset }) => (allSeen() ? preset.units.flatMap((u, i) => (u ? [i] : [])) : [Math.min(store.state.unit, preset.units.length - 1)]);
 
 // fetchPictures brings the pictures of what is seen and draws it again with them.
 export function fetchPictures() {
@@ -106,7 +107,7 @@ export function fetchPictures() {
 export function draw() {
   const result = compute.result;
   const bench = $("bench");
-  bench.hidden = !result || !width;
+  bench.hidden = !result || !width || seen(result).some((i) => !result.preset.units[i]);
   if (bench.hidden) return void (layout = null);
   const list = seen(result), all = allSeen();
   const { p, scale } = planned(result, all);
@@ -165,7 +166,7 @@ function drawInk(parts, p, y, result, i, trial) {
   parts.from = y;
   y = title(parts, p, y, unit, i, result.preset.press.sweep_unit);
   const onePiece = result.preset.press.blade === "one-piece";
-  const { ghost, ghostIs } = trial ? beside(trial) : { ghost: beforeOf(i), ghostIs: "before" };
+  const { ghost, ghostIs } = trial ? beside(trial) : besideKeys(i, unit);
   const now = JSON.stringify([p, y, set, hung, onePiece, ghost, result.preset.press.key_unit, trial !== null, unit.reference_sweep]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     layout.gaps.push(parts.gap);
@@ -198,6 +199,14 @@ function title(parts, p, y, unit, i, sweepUnit) {
   put(parts.title, { x: p.left + 18, y: y + 14, class: chosen ? "unit-title chosen" : "unit-title" });
   put(parts.swatch, { x: p.left, y: y + 4, width: p.all ? 12 : 0, height: p.all ? 12 : 0, fill: inkColour(unit.ink) });
   return p.all ? y + 20 : y;
+}
+
+// besideKeys is the line that is dashed over the keys: where they stood before an edit,
+// else as a file says.
+/** @type {(i: number, unit: PresetUnit) => { ghost: number[] | null, ghostIs: string }} */
+function besideKeys(i, unit) {
+  const changed = beforeOf(i);
+  return changed ? { ghost: changed, ghostIs: "before" } : { ghost: opened.dashed(unit.ink, unit.keys.map((k) => k.opening_pct)), ghostIs: opened.is() };
 }
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.

@@ -20,7 +20,7 @@ const BESIDE = 760; // and of one that has room for the demand along the sheet b
 // flattened where it does not.
 /** @param {number} width @param {Computed} result @param {boolean} all @param {number} high */
 export function plan(width, result, all, high) {
-  const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
+  const zones = result.zones, keys = result.preset.units.flatMap((u) => u?.keys ?? []), there = result.units.filter(Boolean);
   const roomy = width >= ROOMY, beside = width >= BESIDE;
   const left = roomy ? 72 : 4;
   const right = beside ? 92 : roomy ? 12 : 4;
@@ -31,11 +31,11 @@ export function plan(width, result, all, high) {
   const key = fit([...keys.map((k) => k.key_text), "100"], column, 17, true); // a learner's keys go to 100
   const covered = fit(keys.map((k) => show(k.coverage_pct)), column, 11, false);
   const off = strays(column, roomy);
-  const most = Math.max(...result.units.flatMap((u) => u.demand.map((d) => d / u.reference_sweep)));
+  const most = Math.max(...there.flatMap((u) => u.demand.map((d) => d / u.reference_sweep)));
   const keyRow = Math.max(30, key.high + 8);
   const flag = (all ? 23 + number.high : 18) + 15; // the zones' numbers stand over all inks, the tail edge's name over every form
   const film = all ? 16 : 56, gap = all ? 40 : 92;
-  const longest_mm = Math.max(result.length_mm, ...result.units.map((u) => u.outline.length_mm));
+  const longest_mm = Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm));
   const natural = longest_mm * scale;
   const under = all ? high * 0.5 : 20 + 18 + film + 48 + 24 + gap + 39 + number.high + covered.high + keyRow;
   const form = Math.min(natural, Math.max(high - flag - under, all ? 150 : 170));
