@@ -79,7 +79,7 @@ func TestFilmInTheExercise(t *testing.T) {
 func TestFormKeepsItsAspect(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".plates image")`)
-	for _, size := range []struct{ width, height, top int64 }{{1440, 900, 155}, {1440, 1400, 155}, {1920, 1080, 155}, {1024, 768, 190}, {390, 844, 270}} {
+	for _, size := range []struct{ width, height, top int64 }{{1440, 900, 155}, {1440, 1400, 155}, {1920, 1080, 155}, {1024, 768, 190}, {390, 844, 290}} {
 		b.do(chromedp.EmulateViewport(size.width, size.height))
 		b.settled()
 		at := get[[]float64](b, `(() => { scrollTo(0, 0); const r = document.querySelector(".plate").getBoundingClientRect(); return [r.width / r.height, document.querySelector(".strip").getBoundingClientRect().top]; })()`)
