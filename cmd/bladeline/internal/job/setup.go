@@ -119,9 +119,14 @@ func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error)
 	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
 		return nil, err
 	}
+	return sheet.Pages(p, sheet.Options{PageSize: s.PageSize, Forms: s.forms(p), Inks: lines})
+}
+
+// forms are those of a preset that was made of s, by their inks.
+func (s *Setup) forms(p *preset.Preset) map[string]*zones.Form {
 	forms := map[string]*zones.Form{}
 	for i, u := range s.Units {
 		forms[p.Units[i].Ink] = u.Form
 	}
-	return sheet.Pages(p, sheet.Options{PageSize: s.PageSize, Forms: forms, Inks: lines})
+	return forms
 }

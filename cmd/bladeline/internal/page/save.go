@@ -72,9 +72,12 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	if cure != nil {
 		cure(p.Warnings)
 	}
+	if as == "worksheet" {
+		return worksheet(ordered, p)
+	}
 	f := &file{name: fileLabel(w.Job) + "." + as, kind: presetKinds[as]}
 	if f.kind == "" {
-		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf or curve", firstOf(as, maxName))
+		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf, worksheet or curve", firstOf(as, maxName))
 	}
 	files, err := ordered.Files(p, []job.Output{{Path: f.name}})
 	if err != nil {
@@ -84,6 +87,17 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	err = files[0].Write(&b)
 	f.data = b.Bytes()
 	return f, err
+}
+
+// worksheet is the preset as a PDF for learners.
+func worksheet(s *job.Setup, p *preset.Preset) (*file, error) {
+	write, err := s.Worksheet(p)
+	if err != nil {
+		return nil, refusedAs("", err)
+	}
+	var b bytes.Buffer
+	err = write(&b)
+	return &file{name: fileLabel(s.Job+", worksheet") + ".pdf", kind: presetKinds["pdf"], data: b.Bytes()}, err
 }
 
 // disposition has the browser save a file under a name (RFC 6266): in ASCII for

@@ -60,17 +60,17 @@ export function add(csvText, name) {
   return `${name}: ${fresh.length} tries read${fresh.length < read.length ? `, ${read.length - fresh.length} were there already` : ""}.`;
 }
 
-// parsed are the tries of a list; what is wrong with it is said with its row.
+// parsed are the tries of a list; what is wrong with it is said with its line.
 /** @type {(csvText: string) => Try[]} */
 function parsed(csvText) {
   const [header, ...rows] = cells(csvText), names = header?.cells.map((c) => c.trim().toLowerCase()) ?? [];
   const missing = columns.filter((name) => !names.includes(name));
-  if (missing.length) throw new Error(`row 1 has no column ${missing.join(", ")}; give a class list as the page saves it.`);
+  if (missing.length) throw new Error(`line 1 has no column ${missing.join(", ")}; give a class list as the page saves it.`);
   return rows.filter((r) => r.cells.some((c) => c.trim())).map(({ row, cells }) => {
     const at = (name) => (cells[names.indexOf(name)] ?? "").trim();
     const number = (name, most) => {
       const v = Number(at(name).replace(",", "."));
-      if (at(name) === "" || !(v >= 0 && v <= most)) throw new Error(`row ${row}: ${name} is “${at(name).slice(0, 40)}”; write a number from 0 to ${most}.`);
+      if (at(name) === "" || !(v >= 0 && v <= most)) throw new Error(`line ${row}: ${name} is “${at(name).slice(0, 40)}”; write a number from 0 to ${most}.`);
       return v;
     };
     return { pupil: unguarded(at("pupil")).slice(0, 200), form: unguarded(at("form")).slice(0, 200), try: number("try", 9999), score: number("score", 100), seconds: number("seconds", 1e6) };
@@ -115,9 +115,9 @@ function csv(tries) {
 let aside = null; // a list that was put away
 
 function clear() {
-  const { tries } = store.state;
-  store.look((state) => { state.tries = tries.length ? [] : aside ?? []; });
+  const { tries } = store.state, back = aside ?? [];
   aside = tries.length ? tries : null;
+  store.look((state) => { state.tries = aside ? [] : back; });
   say($("class-said"), aside ? `${aside.length} tries are put away.` : "They are back.");
 }
 
