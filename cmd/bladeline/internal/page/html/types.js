@@ -435,6 +435,7 @@
  * @property {number} sweep
  * @property {(number | null)[]} openings_pct by zone; null was not read
  * @property {string[]} texts the keys on their scale, "" where not read
+ * @property {number[]} coverage_pct by zone
  */
 
 /**
