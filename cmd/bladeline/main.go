@@ -55,7 +55,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 // sayError prints an error as one line, with what to do about it.
 func sayError(stderr io.Writer, err error) {
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Escaped(cures.Cured(err).Error())))
 }
 
 // say prints a line of what there is to know.

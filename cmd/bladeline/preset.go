@@ -151,7 +151,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
+	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)

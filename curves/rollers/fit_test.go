@@ -138,6 +138,14 @@ func TestLineWithoutStrip(t *testing.T) {
 	assert.InEpsilon(t, known.B(24), l.B(24), 1e-3)
 }
 
+// The strip that a fully open key needs is that at which the line asks for it.
+func TestStripFor(t *testing.T) {
+	l := sheetfedLine(t, t)
+	strip := l.StripFor(100, 1.1, 0.8)
+	assert.InEpsilon(t, 100, l.FeedUM(1.1, 0.8, strip), 1e-12)
+	assert.True(t, math.IsInf(l.StripFor(3, 1, 0.5), 1))
+}
+
 // A line whose errors are not known is taken as it is.
 func TestFitOfALine(t *testing.T) {
 	l := sheetfedLine(t, t)

@@ -85,6 +85,17 @@ func (l *Line) FilmUM(feedUM, cover, stripMM float64) float64 {
 	return feedUM / (l.A + l.B(stripMM)*cover)
 }
 
+// StripFor is the strip at which a fountain film of feedUM prints filmUM on a zone of
+// the given coverage: with the film of a fully open key, the least sweep that the
+// zone takes. It is +Inf where no strip brings as much.
+func (l *Line) StripFor(feedUM, filmUM, cover float64) float64 {
+	drop := feedUM/filmUM - l.A - l.R*cover
+	if drop <= 0 {
+		return math.Inf(1)
+	}
+	return 2 * l.sheets * l.imageMM * cover / drop
+}
+
 // TimeConstant is the number of sheets in which a zone comes nearer to its film
 // by a factor of e; after 3 of them it is at 95 %. Of what a covered zone stores
 // beyond a bare one half is counted: it lies above all on the upper rollers, which

@@ -139,7 +139,7 @@ func (m *Model) Solve(ctx context.Context, f Form, w Wanted) (*Solution, error) 
 	}
 	keys := make([]float64, m.fountain.Zones)
 	films := make([]float64, m.fountain.Zones)
-	var from []float64
+	var near []float64
 	for range corrections + 1 {
 		if keys, err = q.solve(ctx, s.Response, keys, films); err != nil {
 			return nil, err
@@ -149,10 +149,10 @@ func (m *Model) Solve(ctx context.Context, f Form, w Wanted) (*Solution, error) 
 		if err != nil {
 			return nil, err
 		}
-		if s.Steady, err = m.steady(ctx, t, from, steadyResidual); err != nil {
+		if s.Steady, err = m.steady(ctx, t, near, steadyResidual); err != nil {
 			return nil, err
 		}
-		films, from = s.Steady.films(), s.Steady.State.films
+		films, near = s.Steady.films(), s.Steady.State.films
 	}
 	s.DeviationPct = q.deviations(films)
 	return s, nil

@@ -40,6 +40,19 @@ func (m *Model) Steady(ctx context.Context, f Form, s Setting) (*Steady, error) 
 	return m.steady(ctx, t, nil, steadyResidual)
 }
 
+// SteadyNear is Steady where a state is known that is near, as that before a key
+// was moved a little: it takes less time.
+func (m *Model) SteadyNear(ctx context.Context, near *State, f Form, s Setting) (*Steady, error) {
+	if err := m.owns(near); err != nil {
+		return nil, err
+	}
+	t, err := m.prepare(m.Clean(), f, s)
+	if err != nil {
+		return nil, err
+	}
+	return m.steady(ctx, t, near.films, steadyResidual)
+}
+
 // prepare has a train in a state ready to print a form.
 func (m *Model) prepare(from *State, f Form, s Setting) (*turning, error) {
 	if err := m.owns(from); err != nil {
@@ -67,17 +80,21 @@ func (m *Model) steady(ctx context.Context, t *turning, near []float64, residual
 		return nil, err
 	}
 	t.write(films)
-	st := m.record(t)
+	st, err := m.record(ctx, t)
+	if err != nil {
+		return nil, err
+	}
 	st.Residual = left
 	return st, nil
 }
 
 // settle finds the films at the begin of a period, and the residual there.
 func (m *Model) settle(ctx context.Context, t *turning, near []float64, residual float64) ([]float64, float64, error) {
+	t.stop = func() bool { return ctx.Err() != nil }
 	fed := make([]float64, m.cells)
 	t.period(fed, make([]float64, m.cells))
 	takenUp := math.Sqrt(dot(fed, fed))
-	if takenUp == 0 {
+	if takenUp == 0 && !t.stop() {
 		return make([]float64, m.cells), 0, nil
 	}
 	films := slices.Clone(near)
@@ -93,6 +110,9 @@ func (m *Model) settle(ctx context.Context, t *turning, near []float64, residual
 	solver := gmres{apply: t.period, full: max(10, min(80, basisBytes/8/m.cells)), most: mostPeriods}
 	err := solver.solve(ctx, films, left, residual*takenUp)
 	t.feed = feed
+	if err == nil {
+		err = ctx.Err()
+	}
 	if err != nil {
 		return nil, 0, err
 	}
@@ -103,10 +123,14 @@ func (m *Model) settle(ctx context.Context, t *turning, near []float64, residual
 	return films, rest, nil
 }
 
-// period is what a period makes of films.
+// period is what a period makes of films; what it makes is of no use once it is to
+// stop.
 func (t *turning) period(to, films []float64) {
 	t.write(films)
 	for range t.m.period {
+		if t.stop() {
+			break
+		}
 		t.turn()
 	}
 	t.read(to)
@@ -157,12 +181,15 @@ func (m *Model) guessColumn(films []float64, a float64, empty *meanFilms, b floa
 }
 
 // record prints a period and keeps its means.
-func (m *Model) record(t *turning) *Steady {
+func (m *Model) record(ctx context.Context, t *turning) (*Steady, error) {
 	st := &Steady{Sheet: m.sheet(t), forms: m.carried(), turn: m.turn, plateMM: math.Pi * m.train.PlateMM}
 	t.watch = func(step int) { t.carry(st.forms, step) }
 	most, least := make([]float64, m.fountain.Zones), make([]float64, m.fountain.Zones)
 	t.fed = 0
 	for sheet := range m.period {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		t.turn()
 		add(st.Sheet.FilmUM, 1/float64(m.period), t.paper)
 		st.PrintedMM3 += t.printed() * m.cellMM3() / float64(m.period)
@@ -178,5 +205,5 @@ func (m *Model) record(t *turning) *Steady {
 	st.State = t.state()
 	st.RollersUM, _ = m.RollersUM(st.State) // it is its own
 	st.Zones = m.zonesOf(st.Sheet, most, least)
-	return st
+	return st, nil
 }

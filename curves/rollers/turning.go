@@ -19,6 +19,7 @@ type turning struct {
 	fed   float64   // ink taken from the fountain, in cells of 1 µm
 	room  []float64
 	watch func(step int) // nil, or is called before each step
+	stop  func() bool    // whether what a period makes is no longer wanted
 }
 
 // A running says what of a press is on.

@@ -80,10 +80,10 @@ func (v sideView) named(at Point, wide float64, letter, name string) {
 		v.text(at.X, at.Y+0.38*size*mmPerPT, letter, size, true, centred)
 		return
 	}
-	size = min(9, size)
-	v.text(at.X, at.Y-0.2, letter, size, true, centred)
+	size, up := min(9, size), 0.3*float64(len(lines)) // above the middle
+	v.text(at.X, at.Y-up, letter, size, true, centred)
 	for i, line := range lines {
-		v.text(at.X, at.Y+leading(pt)*(float64(i)+0.9), line, pt, false, centred)
+		v.text(at.X, at.Y-up+leading(pt)*(float64(i)+0.95), line, pt, false, centred)
 	}
 }
 

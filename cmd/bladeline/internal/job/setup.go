@@ -36,6 +36,13 @@ func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve,
 	return nil
 }
 
+// WarnOfPaper has the preset warn of inks for which the press's file names no curve
+// on the paper of the run.
+func (s *Setup) WarnOfPaper(inks []string) {
+	e := PaperError{Paper: s.Run.Paper, Known: s.Press.Papers(), Inks: inks}
+	s.warnings = e.warnings()
+}
+
 // Place says where each ink is printed, on a press with units: where it is asked,
 // else as the press does.
 func (s *Setup) Place(asked Chosen[string]) error {
@@ -112,9 +119,14 @@ func (s *Setup) pages(p *preset.Preset, outputs []Output) ([]*sheet.Page, error)
 	if err != nil || !slices.ContainsFunc(outputs, isSheet) {
 		return nil, err
 	}
+	return sheet.Pages(p, sheet.Options{PageSize: s.PageSize, Forms: s.forms(p), Inks: lines})
+}
+
+// forms are those of a preset that was made of s, by their inks.
+func (s *Setup) forms(p *preset.Preset) map[string]*zones.Form {
 	forms := map[string]*zones.Form{}
 	for i, u := range s.Units {
 		forms[p.Units[i].Ink] = u.Form
 	}
-	return sheet.Pages(p, sheet.Options{PageSize: s.PageSize, Forms: forms, Inks: lines})
+	return forms
 }

@@ -11,10 +11,11 @@ import (
 // computed is all that the page shows of a state.
 type computed struct {
 	Preset     *preset.Preset `json:"preset"`
-	Units      []computedUnit `json:"units"` // as in the preset
+	Units      []computedUnit `json:"units"` // as in the preset: the state's, but for the misfits
 	Zones      []zoneJSON     `json:"zones"` // by number
 	FountainMM float64        `json:"fountain_mm"`
 	LengthMM   *float64       `json:"length_mm"` // that coverages refer to
+	Misfits    []misfitJSON   `json:"misfits"`   // inks of the state that are not in the preset
 }
 
 type zoneJSON struct {
@@ -46,14 +47,12 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := work.preset()
+	p, err := work.fitting()
 	if err != nil {
 		return nil, err
 	}
-	c := computed{Preset: work.shown(p), FountainMM: work.Press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
-	for _, k := range p.Units[0].Keys {
-		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
-	}
+	c := work.shownOf(work.shown(p))
+	c.LengthMM = p.Units[0].LengthMM
 	for i := range p.Units {
 		curve := work.Units[i].Curve
 		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), Outline: outlineJSON(work.Units[i].Form.Outline())}

@@ -6,6 +6,7 @@ import * as compute from "./compute.js";
 import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
+import * as opened from "./opened.js";
 import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount, plural } from "./dom.js";
 import { rove, mark } from "./link.js";
@@ -46,7 +47,7 @@ const allSeen = () => store.state.all && !store.state.trial;
 
 // seen is which of the answer's inks are on the bench, by number.
 /** @type {(result: Computed) => number[]} */
-const seen = ({ preset }) => (allSeen() ? preset.units.map((_, i) => i) : [Math.min(store.state.unit, preset.units.length - 1)]);
+const seen = ({ preset }) => (allSeen() ? preset.units.flatMap((u, i) => (u ? [i] : [])) : [Math.min(store.state.unit, preset.units.length - 1)]);
 
 // fetchPictures brings the pictures of what is seen and draws it again with them.
 export function fetchPictures() {
@@ -59,7 +60,7 @@ export function fetchPictures() {
 export function draw() {
   const result = compute.result;
   const bench = $("bench");
-  bench.hidden = !result || !width;
+  bench.hidden = !result || !width || seen(result).some((i) => !result.preset.units[i]);
   if (bench.hidden) return void (layout = null);
   const list = seen(result), all = allSeen();
   const p = plan(width, result, all);
@@ -117,7 +118,7 @@ function drawInk(parts, p, y, result, i, trial) {
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const { ghost, ghostIs } = trial ? beside(trial) : { ghost: beforeOf(i), ghostIs: "before" };
+  const { ghost, ghostIs } = trial ? beside(trial) : besideKeys(i, unit);
   const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, trial !== null]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     layout.gaps.push(parts.gap);
@@ -136,6 +137,14 @@ function drawInk(parts, p, y, result, i, trial) {
   keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
+}
+
+// besideKeys is the line that is dashed over the keys: where they stood before an edit,
+// else as a file says.
+/** @type {(i: number, unit: PresetUnit) => { ghost: number[] | null, ghostIs: string }} */
+function besideKeys(i, unit) {
+  const changed = beforeOf(i);
+  return changed ? { ghost: changed, ghostIs: "before" } : { ghost: opened.dashed(unit.ink, unit.keys.map((k) => k.opening_pct)), ghostIs: opened.is() };
 }
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.

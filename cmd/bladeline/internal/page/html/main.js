@@ -14,6 +14,9 @@ import * as table from "./table.js";
 import * as why from "./why.js";
 import * as head from "./head.js";
 import * as files from "./files.js";
+import * as job from "./job.js";
+import * as overhang from "./overhang.js";
+import * as opened from "./opened.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
@@ -23,9 +26,9 @@ import * as course from "./course.js";
 import * as classlist from "./classlist.js";
 import * as prepared from "./prepared.js";
 import * as locked from "./locked.js";
-import { $, write } from "./dom.js";
+import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, bench, curve, points, sweep, press, table, why, save, paint, prepared, locked, fields, weigh, course, classlist];
+const parts = [head, job, bench, overhang, opened, curve, points, sweep, press, table, why, save, paint, prepared, locked, fields, weigh, course, classlist];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
@@ -59,7 +62,7 @@ function looked() {
 }
 
 // what was said of an earlier edit is true no more.
-const ofFields = ["press-said", "points-said", "paint-said"];
+const ofFields = ["press-said", "points-said", "paint-said", "sheet-said"];
 const hush = (ids = ["said", ...ofFields]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
@@ -68,7 +71,7 @@ function changed(kind) {
   if (kind !== "derive") hush();
   ask();
   if (kind === "derive") return;
-  for (const part of store.state.trial ? parts : [head, curve, points, sweep, press, paint]) part.draw();
+  for (const part of store.state.trial ? parts : [head, job, opened, curve, points, sweep, press, paint]) part.draw();
 }
 
 function answered() {
@@ -83,7 +86,9 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz, fields, weigh, course, classlist]) part.make?.();
+    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, quiz, fields, weigh, course, classlist]) part.make?.();
+    opened.register({ isMine: classlist.isClassList, add: classlist.add });
+    document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));
     link.watch();
     bench.watch();

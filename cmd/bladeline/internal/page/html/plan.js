@@ -14,7 +14,7 @@ const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upr
 
 /** @param {number} width @param {Computed} result @param {boolean} all */
 export function plan(width, result, all) {
-  const zones = result.zones, keys = result.preset.units.flatMap((u) => u.keys);
+  const zones = result.zones, keys = result.preset.units.flatMap((u) => u?.keys ?? []);
   const roomy = width >= 560;
   const left = roomy ? 72 : 4;
   const right = roomy ? 12 : 4;

@@ -9,7 +9,12 @@ import { $, put, write, show, amount } from "./dom.js";
 /** @import { LearnersTrial } from "./state.js" */
 /** @import { PresetUnit, Relation, Unit } from "./types.js" */
 
-const settings = () => store.base().sweep.settings;
+// scale is the sweep of the unit of the press that the ink is printed in.
+function scale() {
+  const { units, sweep } = store.base(), unit = compute.unit()?.unit;
+  return units.find(({ name }) => name === unit)?.sweep ?? sweep;
+}
+const settings = () => scale().settings;
 
 export function make() {
   const slider = $("sweep");
@@ -36,7 +41,7 @@ export function draw() {
   write($("sweep-of"), store.state.all ? `Sweep of ${unit.ink}` : "Sweep");
   const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? null;
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
-  const says = now === null ? "–" : amount(now, store.base().sweep.unit);
+  const says = now === null ? "–" : amount(now, scale().unit);
   put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": says });
   $("sweep").value = nearest;
   write($("sweep-value"), says);
