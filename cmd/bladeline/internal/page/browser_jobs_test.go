@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -343,4 +344,70 @@ func TestClassListDropped(t *testing.T) {
 	b.bring(path)
 	b.wait(`document.querySelector("#brought").textContent.includes("2 tries read")`)
 	assert.Contains(t, get[string](b, `document.body.textContent`), "Ann")
+	get[bool](b, `(HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }, document.querySelector("#class-save").click(), true)`)
+	assert.Equal(t, "class list, harbour-fair, tint.csv", get[string](b, `window.savedAs`), "of two pupils")
+}
+
+// TestTablesPrintWhole prints a table that is longer than a page, lying and standing:
+// every zone has its whole row on one page, under the table's head.
+func TestTablesPrintWhole(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.set("zone_width_mm", "10.5")
+	b.set("zones", "64")
+	b.wait(`document.querySelectorAll("#rows tr").length === 64`)
+	b.settled()
+	row := regexp.MustCompile(`(?m)^ *(\d+) +[\d.]+ +[\d.–]+ +[\d.]+ +\d+ +\S.* +\S+$`)
+	for _, how := range [][]chromedp.PDFOption{nil, {chromedp.PDFLandscape()}} {
+		seen, drawn := map[string]int{}, 0
+		for _, page := range b.printed(how...) {
+			rows := row.FindAllStringSubmatch(page, -1)
+			for _, r := range rows {
+				seen[r[1]]++
+			}
+			if len(rows) > 0 {
+				assert.Contains(t, page, "covered", "the table's head")
+			}
+			if strings.Contains(page, "fountain roller") {
+				drawn++
+				assert.Contains(t, page, "lead edge", "the drawing is whole")
+			}
+		}
+		assert.Len(t, seen, 64)
+		for zone, n := range seen {
+			assert.Equal(t, 1, n, "zone %s", zone)
+		}
+		assert.Equal(t, 1, drawn)
+	}
+}
+
+// TestJobsAreAccessible looks at the page without a job, asking, with a form beside the
+// fountain and with an OK file, for what keeps somebody out.
+func TestJobsAreAccessible(t *testing.T) {
+	b := open(t, bare(t))
+	b.wait(`!document.querySelector("#welcome").hidden`)
+	finds := func(what string) {
+		t.Helper()
+		for _, size := range [][2]int64{{1440, 900}, {390, 844}} {
+			b.do(chromedp.EmulateViewport(size[0], size[1]))
+			b.settled()
+			for _, check := range []string{nameless, ids} {
+				assert.Empty(t, get[[]string](b, check), "%s, %v", what, size)
+			}
+			assert.Empty(t, axeFinds(t, b), "%s, %v", what, size)
+			assert.LessOrEqual(t, get[int](b, `document.documentElement.scrollWidth`), int(size[0]), "%s, %v", what, size)
+		}
+	}
+	finds("welcome")
+	b.click(`[data-example="two-colour"]`)
+	b.wait(`document.querySelector(".dot")`)
+	b.bring(plateFile(t, "regatta_C.png", 900, 300, half))
+	b.wait(`!document.querySelector("#ask").hidden`)
+	finds("asking")
+	b.click("#ask-add")
+	b.wait(`!document.querySelector("#overhang").hidden`)
+	finds("beside the fountain")
+	b.bring(examplesDir + "ok/winter-market.csv")
+	b.wait(`document.querySelector("#run-says").textContent`)
+	finds("an OK file")
 }

@@ -115,6 +115,7 @@ type stood struct {
 	Sweep       float64    `json:"sweep"`
 	OpeningsPct []*float64 `json:"openings_pct"` // by zone; null was not read
 	Texts       []string   `json:"texts"`        // the keys on their scale, "" where not read
+	CoveragePct []float64  `json:"coverage_pct"` // by zone
 }
 
 func (s *Server) openPreset(r *http.Request, asked *openJSON, label string, data []byte) (any, error) {
@@ -197,6 +198,7 @@ func stoodOf(u *preset.Unit, on *press.Press, run bool) stood {
 		s.Sweep = u.SweepRun()
 	}
 	for _, k := range u.Keys {
+		s.CoveragePct = append(s.CoveragePct, k.CoveragePct)
 		key := &k.Key
 		if run {
 			key = k.OKKey

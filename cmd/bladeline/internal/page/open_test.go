@@ -122,6 +122,10 @@ func TestOpenedOnThePage(t *testing.T) {
 	assert.Regexp(t, `^\d+( \(ink [+−]\d+ %\))?$`, get[string](b, `document.querySelector('#rows tr[data-zone="9"]').lastElementChild.textContent`))
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector(".blade-ghost")?.getAttribute("d")`)
+	b.bring(examplesDir + "ok/winter-market.csv") // whose black is another form's
+	b.wait(`document.querySelector("#job-name").value === "Winter market"`)
+	b.click("#undo")
+	b.wait(`document.querySelector("#run-says").textContent.includes("harbour-fair.csv")`)
 	b.click("#run-off")
 	b.wait(`!document.querySelector(".blade-ghost").getAttribute("d") && document.querySelector("#col-run").hidden`)
 

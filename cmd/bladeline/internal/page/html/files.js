@@ -31,7 +31,7 @@ export function make() {
   });
   $("files-clear").addEventListener("click", () => {
     $("brought").replaceChildren();
-    $("brought-part").hidden = true;
+    $("brought-part").hidden = $("ask").hidden; // which waits for an answer
   });
 }
 

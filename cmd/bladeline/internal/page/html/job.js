@@ -78,9 +78,13 @@ function answer(act) {
 /** @param {Separation[]} list */
 async function begin(list) {
   let base = store.state.press.base;
-  if (list.length && !store.state.chosen) {
-    const { presses } = await api.takes({ placement: store.offer.state.placement, separations: list.map((s) => s.id) });
-    base = presses[0] ?? base;
+  try {
+    if (list.length && !store.state.chosen) {
+      const { presses } = await api.takes({ placement: store.offer.state.placement, separations: list.map((s) => s.id) });
+      base = presses[0] ?? base;
+    }
+  } catch (e) {
+    say($("said"), e.message); // the press stays
   }
   take(list, base);
 }

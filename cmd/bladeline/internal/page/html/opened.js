@@ -3,11 +3,12 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
+import * as compute from "./compute.js";
 import * as job from "./job.js";
 import { $, amount, copy, textOf, write } from "./dom.js";
 
 /** @import { Run } from "./state.js" */
-/** @import { Curve, OpenedPreset, Press, Relation, Stood } from "./types.js" */
+/** @import { Curve, OpenedPreset, OpenedUnit, Press, Relation, Stood } from "./types.js" */
 
 /**
  * A part of the page that reads tables of its own.
@@ -69,13 +70,24 @@ function takePress(press) {
 // the same, else over a job that is made of its coverages.
 /** @type {(preset: OpenedPreset, name: string) => string} */
 function takePreset(preset, name) {
-  const here = store.state.views.job, named = (ink) => here.units.find((u) => u.ink.toLowerCase() === ink.toLowerCase());
-  const fits = here.units.length && preset.units.every((u) => named(u.separation.ink)) && preset.base === store.state.press.base;
+  const fits = preset.base === store.state.press.base && preset.units.every((u) => isHere(u, preset.job));
   const run = { file: name, ran: preset.run, of: Object.fromEntries(preset.units.map((u) => [u.separation.ink.toLowerCase(), u.stood])) };
   if (fits) show(run);
   else job.takePreset(preset, run);
   const what = preset.run ? "what was run" : "what it says";
   return `opened: ${what} is dashed over what is computed${fits ? "" : "; its form is not in it, so each zone is shown as an even tint of its coverage"}`;
+}
+
+const ALIKE = 2; // points of coverage by which a zone of one form differs, measured anew
+
+// isHere tells whether an ink of a preset is one of the job here: of the same name, and
+// of a job of the same name or covered alike.
+/** @type {(unit: OpenedUnit, name: string) => boolean} */
+function isHere({ separation, stood }, name) {
+  const { units, job: called } = store.state.views.job, same = (a, b) => a.toLowerCase() === b.toLowerCase();
+  const at = units.findIndex((u) => same(u.ink, separation.ink)), keys = store.state.view === "job" && compute.unit(at)?.keys;
+  if (at < 0 || !keys || keys.length !== stood.coverage_pct.length) return false;
+  return same(name, called || compute.jobName()) || keys.every((k, i) => Math.abs(k.coverage_pct - stood.coverage_pct[i]) <= ALIKE);
 }
 
 // show dashes how the keys of the job stood, or no more. Nothing is asked anew, so that

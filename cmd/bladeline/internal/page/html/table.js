@@ -34,8 +34,7 @@ function build(order) {
   $("rows").replaceChildren(...order.map((zone, i) => {
     const row = el("tr", { "data-zone": zone, "data-rove": true, tabindex: i ? -1 : 0 });
     row.append(el("th", { scope: "row" }, String(zone)));
-    for (let n = 0; n < 7; n++) row.append(el("td", {}));
-    return row;
+      return row;
   }));
 }
 
@@ -43,9 +42,10 @@ function build(order) {
 function fill(row, found, keyUnit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
   const stood = opened.stood(found.ink) !== null;
-  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i), stood ? opened.against(found.ink, i, found) : ""];
+  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i), ...(stood ? [opened.against(found.ink, i, found)] : [])];
+  while (row.children.length <= texts.length) row.append(el("td", {}));
+  while (row.children.length > texts.length + 1) row.lastElementChild.remove();
   texts.forEach((text, n) => write(row.children[n + 1], text));
-  row.lastElementChild.toggleAttribute("hidden", !stood);
   put(row, { "aria-label": spoken(key, keyUnit) });
 }
 
