@@ -18,10 +18,12 @@ const (
 	rehearsalPT      = 9
 	mostSentences    = 11 // lines
 	rehearsalFootMM  = 5
-	filmAxisMM       = 13 // left of a chart
-	filmLabelsMM     = 10 // below it
-	rehearsalTitleMM = 6  // above it
-	sideShare        = 0.4
+	filmAxisMM       = 13   // left of a chart
+	filmLabelsMM     = 10   // below it
+	rehearsalTitleMM = 7.5  // above it
+	trainShare       = 0.25 // of the page's width, at its right
+	startsShare      = 0.52 // of what is left
+	panelGapMM       = 6
 )
 
 // RehearsalPages draw a rehearsal, a page an ink: what there is to see and to do; the
@@ -56,17 +58,18 @@ func (p *rehearsalPage) draw() {
 	top := p.head()
 	bottom := p.HeightMM - marginMM - rehearsalFootMM
 	left, right := float64(marginMM), p.WidthMM-marginMM
-	middle := right - sideShare*(right-left)
+	view := right - trainShare*(right-left)
 	half := top + (bottom-top)/2
-	p.films(Box{left, top, middle - 6, half - 2})
-	p.starts(Box{left, half + 2, middle - 6, bottom})
+	p.films(Box{left, top, view - panelGapMM, half - 2})
+	p.train(Box{view, top, right, bottom})
+	starts := Box{left, half + 2, view - panelGapMM, bottom}
 	if p.ink.Layout {
-		p.text(middle, top+4, "Film on the sheet: black 20 % more, pale 20 % less", 9, true, fromLeft)
-		p.sheet(Box{middle, top + rehearsalTitleMM, right, half - 2})
-		p.train(Box{middle, half + 2, right, bottom})
-	} else {
-		p.train(Box{middle, top, right, bottom})
+		starts.Right = left + startsShare*(view-left)
+		in := Box{starts.Right + panelGapMM, half + 2, view - panelGapMM, bottom}
+		p.text(in.Left, in.Top+4, "Film: black 20 % more, pale 20 % less", rehearsalPT, true, fromLeft)
+		p.sheet(Box{in.Left, in.Top + rehearsalTitleMM, in.Right, in.Bottom})
 	}
+	p.starts(starts)
 	p.text(marginMM, p.HeightMM-marginMM, "Your eye and the densitometer decide. Before touching keys or rollers, stop the press and make it safe as its manual and local rules say.", 8, false, fromLeft)
 }
 
@@ -193,10 +196,10 @@ func (p *rehearsalPage) starts(in Box) {
 		return
 	}
 	value, low, high := func(s rehearsal.Sample) []float64 { return s.FilmUM }, (1-rehearsal.NearPct/100.)*p.ink.TargetUM, (1+rehearsal.NearPct/100.)*p.ink.TargetUM
-	title := "Film, µm, by sheet; heavy: the zone that stands last; gray: within 10 % of the target"
+	title := "Film, µm, by sheet; heavy: stands last; gray: within 10 %"
 	if p.ink.LeanDensity != nil {
 		value, low, high = func(s rehearsal.Sample) []float64 { return s.Density }, *p.ink.LeanDensity, *p.ink.FatDensity
-		title = "Density of solids, by sheet; heavy: the zone that stands last; gray: within 10 % of the film"
+		title = "Density by sheet; heavy: stands last; gray: film within 10 %"
 	}
 	f := p.fieldIn(in, title)
 	f.left, f.right = 0, float64(samples[len(samples)-1].Sheet)
@@ -251,7 +254,7 @@ func (p *rehearsalPage) train(in Box) {
 	if p.of.Chart == nil {
 		return
 	}
-	p.text(in.Left, in.Top+4, "Mean films on the rollers, µm, as rings", rehearsalPT, true, fromLeft)
+	p.text(in.Left, in.Top+4, "Mean films, µm, as rings", rehearsalPT, true, fromLeft)
 	v := newSideView(p.Page, p.of.Chart, Box{in.Left, in.Top + rehearsalTitleMM, in.Right, in.Bottom})
 	for _, r := range p.ink.Rollers {
 		v.films = append(v.films, r.FilmUM)

@@ -12,6 +12,9 @@ import (
 // rounded is freed of the digits in which machines may differ.
 func rounded(v float64) float64 { return math.Round(v*1e4) / 1e4 }
 
+// film is a film, rounded; moving sideways may leave a trace below none beside an edge.
+func film(um float64) float64 { return max(0, rounded(um)) }
+
 // mean is the film of all ink of a steady state, as the model has it.
 func (s *stage) mean(st *rollers.Steady) float64 {
 	ink, cover := 0.0, 0.0
@@ -56,7 +59,7 @@ func (s *stage) zones(out *Ink, mean float64) {
 		left, right := s.on.Fountain.ZoneMM(k.Zone)
 		z := Zone{
 			Zone: k.Zone, LeftMM: left, RightMM: right, CoveragePct: k.CoveragePct, OpeningPct: rounded(s.setting.OpeningPct[at]), KeyText: k.KeyText, Prints: s.prints[i],
-			FilmUM: rounded(f.FilmUM * s.scale), LeadUM: rounded(f.LeadUM * s.scale), MiddleUM: rounded(f.MiddleUM * s.scale), TailUM: rounded(f.TailUM * s.scale),
+			FilmUM: film(f.FilmUM * s.scale), LeadUM: film(f.LeadUM * s.scale), MiddleUM: film(f.MiddleUM * s.scale), TailUM: film(f.TailUM * s.scale),
 		}
 		if k.OKKey != nil {
 			z.KeyText = s.on.Keys.Text(*k.OKKey)
@@ -114,7 +117,7 @@ func (s *stage) footprint(ctx context.Context, out *Ink) error {
 		sum += z.FilmUM
 	}
 	for i := range s.prints {
-		f.Shares = append(f.Shares, rounded(100*st.Zones[s.train.FromLeft(i+1)].FilmUM/sum))
+		f.Shares = append(f.Shares, film(100*st.Zones[s.train.FromLeft(i+1)].FilmUM/sum))
 	}
 	out.Footprint = f
 	return nil
@@ -159,7 +162,7 @@ func (s *stage) rollers(out *Ink) {
 		for _, film := range zones {
 			sum += film
 		}
-		return rounded(sum / float64(len(zones)) * s.scale)
+		return film(sum / float64(len(zones)) * s.scale)
 	}
 	last := len(films) - 1
 	out.Rollers = append(out.Rollers, Roller{"ductor", mean(films[last])})
@@ -180,7 +183,7 @@ func (s *stage) sheet() Map {
 		cells := make([]*float64, sheet.Columns)
 		for column, cover := range covers {
 			if cover > leastCover {
-				cells[column] = new(rounded(films[row][column] * s.scale))
+				cells[column] = new(film(films[row][column] * s.scale))
 			}
 		}
 		m.FilmUM = append(m.FilmUM, cells)

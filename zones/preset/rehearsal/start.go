@@ -130,9 +130,9 @@ func (s *stage) startUp(run *rollers.Startup, targets []float64) StartUp {
 	for sheet := 1; sheet <= len(run.FilmUM); sheet = nextSample(sheet) {
 		sample := Sample{Sheet: sheet}
 		for i := range targets {
-			film := rounded(run.FilmUM[sheet-1][s.train.FromLeft(i+1)] * s.scale)
-			sample.FilmUM = append(sample.FilmUM, film)
-			if d := s.density(film); d != nil {
+			um := film(run.FilmUM[sheet-1][s.train.FromLeft(i+1)] * s.scale)
+			sample.FilmUM = append(sample.FilmUM, um)
+			if d := s.density(um); d != nil {
 				sample.Density = append(sample.Density, *d)
 			}
 		}

@@ -40,6 +40,9 @@ func (s *stage) sentences(out *Ink, unknown string) []string {
 		say(text)
 	}
 	say(fallWords(out))
+	if s.on.Train.InStep() {
+		say("the ductor strokes in step with the oscillators, which pushes ink to one side: have them go and come back in other turns, if the press lets you")
+	}
 	if out.SwingPct >= seenSwingPct {
 		say(fmt.Sprintf("from sheet to sheet films swing by up to %.0f %%, as the ductor strokes: compare several sheets before a key is moved", out.SwingPct))
 	}
