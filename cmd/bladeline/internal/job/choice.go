@@ -37,6 +37,13 @@ func Choose[T any](of string, choices []Choice[T], inks []string) (Chosen[T], er
 	return chosen, nil
 }
 
+// Among are the choices that are for inks of a form, or for all inks.
+func Among[T any](choices []Choice[T], inks []string) []Choice[T] {
+	return slices.DeleteFunc(slices.Clone(choices), func(c Choice[T]) bool {
+		return c.Ink != "" && !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, c.Ink) })
+	})
+}
+
 // For is what was asked for an ink, as the form writes it; the zero value and
 // false where nothing was.
 func (c Chosen[T]) For(ink string) (T, bool) {

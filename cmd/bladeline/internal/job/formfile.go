@@ -36,9 +36,9 @@ type Source struct {
 // LoadForm reads a form file and finds the files that it names, which are none of
 // them read. Names are relative to the form's file.
 func LoadForm(path string) (*Form, error) {
-	data, err := readSettings(path)
+	data, err := ReadSettings(path)
 	if err != nil {
-		return nil, unread(path, err)
+		return nil, err
 	}
 	file, err := zones.ParseForm(path, data)
 	if err != nil {
