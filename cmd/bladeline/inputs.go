@@ -260,19 +260,25 @@ func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 	warned := f.pdf != nil && f.pdf.show(c)
 	for _, w := range warnings {
-		text := w.Text
-		if w.Zone != nil {
-			text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
-		}
-		if w.Ink != "" { // else it is about the whole form
-			text = w.Ink + ": " + text
-		}
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(warningText(w)))
 	}
 	if f.strict && (warned || len(warnings) > 0) {
 		return errWarnings
 	}
 	return nil
+}
+
+// warningText is a warning with its ink and zone; without an ink it is about the
+// whole form.
+func warningText(w zones.Warning) string {
+	text := w.Text
+	if w.Zone != nil {
+		text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
+	}
+	if w.Ink != "" {
+		text = w.Ink + ": " + text
+	}
+	return text
 }
 
 // paths are the files that the arguments name.

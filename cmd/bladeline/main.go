@@ -88,7 +88,7 @@ Results go to standard output, everything else to standard error.`,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newServe())
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe())
 	guardUsage(group(root))
 	return root
 }
