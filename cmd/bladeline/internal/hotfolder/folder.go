@@ -16,10 +16,10 @@ import (
 
 // A file is one that lies in the folder.
 type file struct {
-	name string // from the folder on, with slashes
-	size int64
-	time time.Time // of its last change, as the file system says
-	read Name
+	name   string // from the folder on, with slashes
+	size   int64
+	time   time.Time // of its last change, as the file system says
+	read   Name
 	ofForm bool // a form file names it, and is read in its place
 	shared bool // several form files do
 }

@@ -30,8 +30,8 @@ type Ticket struct {
 	Outputs    []Output
 	Standing   bool                        // what is asked for single inks is asked of many forms: an ink that this one lacks is passed over
 	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
-	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
-	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
+	Blank      func(*coverage.Map)         // where set, is told of every separation of a process ink that holds no ink and gets no unit
+	Cure       func([]zones.Warning)       // where set, says in the front end's words what to do about warnings, before they are written
 }
 
 // Run presets a form, and writes the outputs, all of them or none. What the form
