@@ -64,10 +64,7 @@ func take(folder string, me Holder) (*lock, error) {
 			file.Close()
 			continue
 		}
-		if err := l.sign(me); err != nil {
-			file.Close()
-			return nil, err
-		}
+		l.sign(me)
 		if unlocked != nil {
 			return l, errUnlocked
 		}
@@ -75,16 +72,12 @@ func take(folder string, me Holder) (*lock, error) {
 	}
 }
 
-// sign writes who holds the lock.
-func (l *lock) sign(me Holder) error {
+// sign writes who holds the lock. Where the disk is full he stays unnamed.
+func (l *lock) sign(me Holder) {
 	text, err := json.Marshal(me)
-	if err == nil {
-		err = l.file.Truncate(0)
+	if err == nil && l.file.Truncate(0) == nil {
+		_, _ = l.file.WriteAt(append(text, '\n'), 0)
 	}
-	if err == nil {
-		_, err = l.file.WriteAt(append(text, '\n'), 0)
-	}
-	return err
 }
 
 func holderIn(file *os.File) (h Holder) {

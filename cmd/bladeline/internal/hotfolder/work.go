@@ -13,6 +13,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 )
 
@@ -124,6 +125,11 @@ func (w *Watcher) preset(ctx context.Context, t task, folder string, r *record, 
 	ticket.Read = func(maps []*coverage.Map) error {
 		if !w.unchanged(t.files) {
 			return errChanged
+		}
+		for _, m := range maps {
+			if !settings.IsLine(m.File) { // which no preset can state
+				m.File = settings.OneLine(strings.ToValidUTF8(m.File, "?"))
+			}
 		}
 		fresh = recordOf(t.name, t.files, maps, version)
 		if r != nil && slices.Equal(r.Separations, fresh.Separations) {
