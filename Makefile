@@ -1,18 +1,34 @@
 # make demo   runs the main job on the examples, writes out/
 # make test   all tests, installing the programs that some of them ask
+# make install   the program, its man pages and what shells complete, below PREFIX
 # The other targets are described in DEVELOPERS.md.
 
 GO    ?= go
 TOOL   = $(GO) tool -modfile=.tools/go.mod
 FUZZ  ?= 60s
+PREFIX ?= /usr/local
+SHARE  = $(DESTDIR)$(PREFIX)/share
+CYCLONEDX = github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod
+
+# What is vetted and built beside this machine's own, and what there is a release for.
+TARGETS ?= linux/386 linux/arm windows/386
+RELEASED = linux/amd64 linux/arm64 linux/386 darwin/amd64 darwin/arm64 windows/amd64 windows/386
 TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
 
-.PHONY: build test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
+.PHONY: build install dist archives test-dist test test-386 targets race demo lint vuln bench bench-peers fuzz cover golden libreoffice deps
 
 build:
 	$(GO) build -o bin/bladeline ./cmd/bladeline
+
+install: build
+	install -d "$(DESTDIR)$(PREFIX)/bin" "$(SHARE)/bash-completion/completions" "$(SHARE)/zsh/site-functions" "$(SHARE)/fish/vendor_completions.d"
+	install -m 755 bin/bladeline "$(DESTDIR)$(PREFIX)/bin/bladeline"
+	bin/bladeline docs man "$(SHARE)/man/man1"
+	bin/bladeline completion bash > "$(SHARE)/bash-completion/completions/bladeline"
+	bin/bladeline completion zsh > "$(SHARE)/zsh/site-functions/_bladeline"
+	bin/bladeline completion fish > "$(SHARE)/fish/vendor_completions.d/bladeline.fish"
 
 demo: build
 	@mkdir -p out
@@ -22,6 +38,24 @@ demo: build
 	bin/bladeline estimate --copies 5000 out/harbour-fair.json
 	bin/bladeline preset --press two-colour --curve uncoated -o out/uncoated.json $(FORM)
 	bin/bladeline compare --press two-colour out/harbour-fair.json out/uncoated.json
+
+# The archives of a release, from the commit that is checked out.
+dist:
+	$(MAKE) targets TARGETS="$(RELEASED)"
+	$(MAKE) archives
+
+archives:
+	@mkdir -p out/tools
+	$(GO) -C .tools build -trimpath -o ../out/tools/ ./dist $(CYCLONEDX)
+	out/tools/dist -sbom "$(CURDIR)/out/tools/cyclonedx-gomod"
+
+# Makes them twice, in different places and from nothing, and runs those for other
+# processors through qemu.
+test-dist:
+	sh .ci/deps dist
+	$(GO) -C .tools vet ./dist
+	$(GO) -C .tools test ./dist
+	sh .ci/test-dist
 
 deps:
 	sh .ci/deps
@@ -35,7 +69,7 @@ test: deps targets
 # Processors of 32 bits, and a system that is none of Unix: all of it builds
 # there, tests too.
 targets:
-	@for target in linux/386 linux/arm windows/386; do \
+	@for target in $(TARGETS); do \
 		echo "vet and build for $$target"; \
 		export GOOS=$${target%/*} GOARCH=$${target#*/}; \
 		$(GO) vet ./... && $(GO) build -o /dev/null ./cmd/bladeline || exit 1; \

@@ -14,12 +14,48 @@ type Crop struct {
 	DPIX, DPIY                       float64 // px an inch in place of the page's own; 0: its own
 }
 
-// of is a page without what is cut off; the page itself where nothing is.
-func (c *Crop) of(page raster.Page) (raster.Page, error) {
-	if c == nil {
-		return page, nil
+// A view is what is counted of a page: all of it, or what a crop leaves.
+type view struct {
+	counting
+	header    *raster.Header // of what is counted
+	whole     bool
+	left, top int // of the page's px
+}
+
+// viewsOf are what crops leave of a page, beside what is held of each already.
+func viewsOf(page raster.Page, crops []*Crop, held []holding, light bool) (views []*view, err error) {
+	for i, c := range crops {
+		v, err := c.of(page.Header())
+		if err == nil {
+			err = held[i].take(v.header)
+		}
+		if err != nil {
+			return nil, err
+		}
+		v.counting = countingOf(v.header, light)
+		views = append(views, v)
 	}
-	h := *page.Header()
+	return views, nil
+}
+
+// named are the view's Maps, with the names that the page has for them.
+func (v *view) named() []*Map {
+	maps := v.maps()
+	for i, m := range maps {
+		m.title = v.header.Title
+		if v.header.Inks != nil {
+			m.Ink = v.header.Inks[i]
+		}
+	}
+	return maps
+}
+
+// of is what is left of a page; all of it where there is no crop.
+func (c *Crop) of(page *raster.Header) (*view, error) {
+	if c == nil {
+		return &view{header: page, whole: true}, nil
+	}
+	h := *page
 	if err := h.Check(); err != nil {
 		return nil, err
 	}
@@ -32,7 +68,7 @@ func (c *Crop) of(page raster.Page) (raster.Page, error) {
 		var top, bottom int
 		if top, bottom, err = cutOff(edges[2], edges[3], dpiY, h.Height); err == nil {
 			h.Width, h.Height = h.Width-left-right, h.Height-top-bottom
-			return &croppedPage{page, h, left, top}, nil
+			return &view{header: &h, left: left, top: top}, nil
 		}
 	}
 	return nil, c.refused(&h, err.Error(), "correct the crop")
@@ -88,62 +124,42 @@ func cutOff(beforeMM, behindMM, dpi float64, px int) (before, behind int, err er
 	return before, behind, nil
 }
 
-// croppedPage is a part of a page. All of it is decoded, so that damage is found
-// wherever it is; only what lies within is counted.
-type croppedPage struct {
-	raster.Page
-	header    raster.Header
-	left, top int // of the page's px
+// within is a sink that takes the rows of the whole page and hands on what is viewed
+// of them. All of a page is decoded, so that damage is found wherever it is.
+func (v *view) within(to raster.Sink) raster.Sink {
+	if v.whole {
+		return to
+	}
+	return &croppedSink{to: to, view: v}
 }
 
-func (p *croppedPage) Header() *raster.Header { return &p.header }
-
-// Part is as much of a part of the page as lies within.
-func (p *croppedPage) Part(i int) raster.Block {
-	b, _ := p.within(p.Page.Part(i))
-	return b
-}
-
-func (p *croppedPage) NewDecoder() raster.Decoder {
-	return &croppedDecoder{p.Page.NewDecoder(), p}
-}
-
-// within is the part of a block that lies within, in px of that. skipped says how many
-// of its columns and rows do not, at its left and top.
-func (p *croppedPage) within(b raster.Block) (in raster.Block, skipped struct{ columns, rows int }) {
+// part is what is viewed of a block, in px of the view. skipped says how many of the
+// block's columns and rows are not, at its left and top.
+func (v *view) part(b raster.Block) (in raster.Block, skipped struct{ columns, rows int }) {
 	step := max(1, b.Step)
-	skipped.columns = min(b.W, max(0, (p.left-b.X+step-1)/step))
-	skipped.rows = min(b.H, max(0, p.top-b.Y))
+	skipped.columns = min(b.W, max(0, (v.left-b.X+step-1)/step))
+	skipped.rows = min(b.H, max(0, v.top-b.Y))
 	in = b
-	in.X, in.Y = b.X+skipped.columns*step-p.left, b.Y+skipped.rows-p.top
-	in.W = max(0, min(b.W-skipped.columns, (p.header.Width-in.X+step-1)/step))
-	in.H = max(0, min(b.H-skipped.rows, p.header.Height-in.Y))
+	in.X, in.Y = b.X+skipped.columns*step-v.left, b.Y+skipped.rows-v.top
+	in.W = max(0, min(b.W-skipped.columns, (v.header.Width-in.X+step-1)/step))
+	in.H = max(0, min(b.H-skipped.rows, v.header.Height-in.Y))
 	return in, skipped
 }
 
-type croppedDecoder struct {
-	raster.Decoder
-	page *croppedPage
-}
-
-func (d *croppedDecoder) Decode(part int, to raster.Sink) error {
-	return d.Decoder.Decode(part, &croppedSink{to: to, page: d.page})
-}
-
-// croppedSink hands on what lies within.
+// croppedSink hands on what is viewed.
 type croppedSink struct {
 	to   raster.Sink
-	page *croppedPage
+	view *view
 	row  []byte
 	ends []int32
 }
 
 func (s *croppedSink) Packed(b raster.Block, data []byte, stride int) error {
-	in, skipped := s.page.within(b)
+	in, skipped := s.view.part(b)
 	if in.W == 0 || in.H == 0 {
 		return nil
 	}
-	h := &s.page.header
+	h := s.view.header
 	bit := skipped.columns * b.Samples * h.Bits
 	data = data[skipped.rows*stride+bit/8:]
 	if bit%8 == 0 {
@@ -176,7 +192,7 @@ func shifted(into, data []byte, n, by, bits int) []byte {
 }
 
 func (s *croppedSink) Runs(b raster.Block, ends []int32) error {
-	in, skipped := s.page.within(b)
+	in, skipped := s.view.part(b)
 	if in.W == 0 || in.H == 0 {
 		return nil
 	}

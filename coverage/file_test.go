@@ -21,10 +21,23 @@ func TestInkFromName(t *testing.T) {
 		"job_front.tif":                      "job_front", // no ink, as far as one can tell
 		"job.2.tif":                          "job.2",
 		"job 2540.png":                       "job 2540",
-		"K.tif":                              "K",
+		"K.tif":                              "Black",
+		"form/cyan.tif":                      "Cyan",
+		"k2.tif":                             "k2",
 		"Kräuter(Grün).tif":                  "Grün",
 	} {
 		require.Equal(t, ink, InkFromName(name), name)
+	}
+}
+
+func TestNameParts(t *testing.T) {
+	for name, want := range map[string][2]string{
+		"week/job_C.tif": {"job", "Cyan"}, "job 7 (Black).tif": {"job 7", "Black"}, "job.Harbour Red.tif": {"job", "Harbour Red"},
+		"Cyan.tif": {"", "Cyan"}, "week/k.png": {"", "Black"}, "(Gold).tif": {"", "Gold"},
+		"job_front.tif": {"job_front", ""}, "programme.tif": {"programme", ""}, "job.2.tif": {"job.2", ""}, "--.tif": {"--", ""},
+	} {
+		job, ink := NameParts(name)
+		require.Equal(t, want, [2]string{job, ink}, name)
 	}
 }
 

@@ -8,11 +8,11 @@ import (
 )
 
 // An Input is a file to be measured and, where they are given, the names of
-// its inks and the part of its pages that is taken.
+// its inks and the parts of its pages that are taken, as in Options.
 type Input struct {
-	Path string
-	Inks []string
-	Crop *Crop
+	Path  string
+	Inks  []string
+	Crops []*Crop
 }
 
 // MeasureFiles measures several files and returns their Maps in the files'
@@ -81,7 +81,7 @@ func measureAll(ctx context.Context, files []*File, inputs []Input, o Options) (
 					return
 				}
 				one := o
-				one.Inks, one.Crop, one.Progress = inputs[i].Inks, inputs[i].Crop, report.of(i)
+				one.Inks, one.Crops, one.Progress = inputs[i].Inks, inputs[i].Crops, report.of(i)
 				if maps[i], errs[i] = files[i].Measure(ctx, one); errs[i] != nil {
 					failed.Store(true)
 				}

@@ -19,8 +19,9 @@ type Options struct {
 	Inks []string
 	// InkIsLight takes the light part of the picture for ink.
 	InkIsLight bool
-	// Crop, where set, measures that part alone of every page.
-	Crop *Crop
+	// Crops are the parts of every page that are measured, nil being all of it: one
+	// after the other in the Maps, and all in one reading. None is all of it.
+	Crops []*Crop
 	// Progress, where set, is told how much of a page is done, 0 to 1. It may be
 	// called from several goroutines, one at a time.
 	Progress func(done float64)
@@ -30,7 +31,8 @@ type Options struct {
 	Workers *Workers
 }
 
-// Measure reads every page of the file once and returns one Map a separation.
+// Measure reads every page of the file once and returns one Map a separation, or
+// one for each of its crops.
 // Data that are damaged or end early are an error, never a Map; so is a panic
 // of what reads them. Once ctx is done measuring ends soon, with an error that
 // wraps the context's cause.
@@ -51,13 +53,14 @@ func (f *File) Measure(ctx context.Context, o Options) (maps []*Map, err error) 
 }
 
 func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
-	maps, err := f.read(ctx, o)
-	if err == nil {
-		err = f.name(maps, o)
+	taken, err := f.read(ctx, o)
+	for i := 0; err == nil && i < len(taken); i++ {
+		err = f.name(taken[i], o)
 	}
 	if err != nil {
 		return nil, err
 	}
+	maps := slices.Concat(taken...)
 	for _, m := range rastersOf(maps) {
 		m.title = ""
 		if m.File == "" { // saved Maps keep the raster's
@@ -68,17 +71,24 @@ func (f *File) measure(ctx context.Context, o Options) ([]*Map, error) {
 	return maps, nil
 }
 
-func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
+// read measures all pages, crop by crop.
+func (f *File) read(ctx context.Context, o Options) ([][]*Map, error) {
 	switch {
 	case f.pages == nil && f.data.ReaderAt == nil:
 		return nil, errors.New("the file is not open; open it first")
-	case f.pages == nil && o.Crop != nil:
+	case f.pages == nil && slices.ContainsFunc(o.Crops, func(c *Crop) bool { return c != nil }):
 		return nil, &raster.UnsupportedError{What: "saved coverage cannot be cropped", Do: "crop the raster that it was measured from"}
 	case f.pages == nil:
-		return f.readSaved(o)
+		maps, err := f.readSaved(o)
+		return [][]*Map{maps}, err
 	}
-	var maps []*Map
-	for held, cells := 0, 0; ; {
+	crops := o.Crops
+	if len(crops) == 0 {
+		crops = []*Crop{nil}
+	}
+	taken := make([][]*Map, len(crops))
+	held := make([]holding, len(crops))
+	for {
 		if err := stopped(ctx); err != nil {
 			return nil, err
 		}
@@ -86,61 +96,118 @@ func (f *File) read(ctx context.Context, o Options) ([]*Map, error) {
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		if err != nil {
-			return nil, err
+		var views []*view
+		if err == nil {
+			views, err = viewsOf(page, crops, held, o.InkIsLight)
 		}
-		if page, err = o.Crop.of(page); err != nil {
-			return nil, err
-		}
-		h := page.Header()
-		if held += (h.Width + h.Height) * h.Samples; held > raster.MaxSums || cells > maxCells {
-			return nil, &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than can be held at once", Do: "export one file per ink, or at a lower resolution"}
-		}
-		more, err := measurePage(ctx, page, o)
-		if h.Width*h.Samples > manyColumns {
-			runtime.GC() // or the counters of this page are held beside what follows
+		if err == nil {
+			err = measurePage(ctx, page, views, o)
 		}
 		if err != nil {
 			return nil, err
 		}
-		maps = append(maps, more...)
-		for _, m := range more {
-			cells += len(m.Cells.Ink)
+		for i, v := range views {
+			maps := v.named()
+			taken[i] = append(taken[i], maps...)
+			held[i].add(maps)
 		}
 	}
-	if len(maps) == 0 {
+	if len(taken[0]) == 0 {
 		return nil, &raster.FormatError{What: "the file holds no page", Do: "export the separation again"}
 	}
-	return maps, nil
+	return taken, nil
+}
+
+// A holding is what the Maps of a file's pages take, of one crop.
+type holding struct{ sums, cells int }
+
+// take refuses a page that is too much beside those before it.
+func (held *holding) take(h *raster.Header) error {
+	if held.sums += (h.Width + h.Height) * h.Samples; held.sums > raster.MaxSums || held.cells > maxCells {
+		return &raster.UnsupportedError{Where: raster.Where{Page: h.Page}, What: "the file's pages are more than can be held at once", Do: "export one file per ink, or at a lower resolution"}
+	}
+	return nil
+}
+
+func (held *holding) add(maps []*Map) {
+	for _, m := range maps {
+		held.cells += len(m.Cells.Ink)
+	}
 }
 
 // manyColumns are so many, of all samples, that their counters take megabytes.
 const manyColumns = 1 << 17
 
-// measurePage counts the page's parts on all cores and merges the sums.
-func measurePage(ctx context.Context, page raster.Page, o Options) ([]*Map, error) {
-	h := page.Header()
-	c := countingOf(h, o.InkIsLight)
-	newSink := func() (raster.Sink, *accumulator) {
-		a := newAccumulator(c.sums)
-		sink := c.sink(a)
+// measurePage counts views of a page in one reading, or in several where their
+// counters take more than a worker may have.
+func measurePage(ctx context.Context, page raster.Page, views []*view, o Options) error {
+	for len(views) > 0 {
+		n, lanes := together(views)
+		err := countViews(ctx, page, views[:n], lanes, o)
+		if lanes > manyColumns {
+			runtime.GC() // or the counters of this page are held beside what follows
+		}
+		if err != nil {
+			return err
+		}
+		views = views[n:]
+	}
+	return nil
+}
+
+// together is how many of the views can be counted at once, and their lanes.
+func together(views []*view) (n, lanes int) {
+	for _, v := range views {
+		more := v.header.Width * v.header.Samples
+		if n > 0 && (lanes+more)*laneBytes > workerBytes {
+			break
+		}
+		n, lanes = n+1, lanes+more
+	}
+	return n, lanes
+}
+
+// countViews counts the page's parts on all cores and merges the sums.
+func countViews(ctx context.Context, page raster.Page, views []*view, lanes int, o Options) error {
+	newSink := func() (raster.Sink, []*accumulator) {
+		var sinks all
+		var counted []*accumulator
+		for _, v := range views {
+			a := newAccumulator(v.sums)
+			sinks, counted = append(sinks, v.within(v.sink(a))), append(counted, a)
+		}
+		sink := raster.Sink(sinks)
+		if len(sinks) == 1 {
+			sink = sinks[0]
+		}
 		if ctx.Done() != nil {
 			sink = stoppable{sink, ctx}
 		}
-		return sink, a
+		return sink, counted
 	}
-	w := &work{page: page, number: h.Page, o: o}
-	if err := w.run(ctx, newSink); err != nil {
-		return nil, err
-	}
-	maps := c.maps()
-	for i, m := range maps {
-		m.title = h.Title
-		if h.Inks != nil {
-			m.Ink = h.Inks[i]
+	w := &work{page: page, lanes: lanes, number: page.Header().Page, o: o}
+	return w.run(ctx, newSink)
+}
+
+// all is a sink that hands on to several.
+type all []raster.Sink
+
+func (a all) Packed(b raster.Block, data []byte, stride int) error {
+	for _, to := range a {
+		if err := to.Packed(b, data, stride); err != nil {
+			return err
 		}
 	}
-	return maps, nil
+	return nil
+}
+
+func (a all) Runs(b raster.Block, ends []int32) error {
+	for _, to := range a {
+		if err := to.Runs(b, ends); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // A counting is how the ink of a page is counted.
@@ -164,6 +231,7 @@ func countingOf(h *raster.Header, light bool) counting {
 // work hands out the parts of a page to workers, in order, some at a time.
 type work struct {
 	page   raster.Page
+	lanes  int // of a worker's counters
 	number int // of the page
 	o      Options
 
@@ -192,9 +260,8 @@ const (
 // decoderBytes bounds the decoders of a page's workers together.
 const decoderBytes = 32 << 20
 
-func (w *work) run(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
-	h := w.page.Header()
-	workers := min(cap(w.o.Workers.cores), w.page.Parts(), max(1, workerBytes/(laneBytes*h.Width*h.Samples)), max(1, decoderBytes/w.page.DecoderBytes()))
+func (w *work) run(ctx context.Context, newSink func() (raster.Sink, []*accumulator)) error {
+	workers := min(cap(w.o.Workers.cores), w.page.Parts(), max(1, workerBytes/(laneBytes*w.lanes)), max(1, decoderBytes/w.page.DecoderBytes()))
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
@@ -212,15 +279,17 @@ func (w *work) guard(read func() error) error {
 }
 
 // worker counts parts when there is a core for it.
-func (w *work) worker(ctx context.Context, newSink func() (raster.Sink, *accumulator)) error {
+func (w *work) worker(ctx context.Context, newSink func() (raster.Sink, []*accumulator)) error {
 	leave, err := w.o.Workers.enter(ctx, w.page.DecoderBytes() >= memoryBoundBytes)
 	if err != nil {
 		return err
 	}
 	defer leave()
-	sink, a := newSink()
+	sink, counted := newSink()
 	if w.work(w.page.NewDecoder(), sink) {
-		a.flush()
+		for _, a := range counted {
+			a.flush()
+		}
 	}
 	return nil
 }

@@ -59,13 +59,10 @@ var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K":
 
 // InkFromName reads the ink off the ending of a file's name, as programs that
 // write separations put it there: job(Black).tif, job.Harbour Red.tif,
-// job_C.tif, job-cyan.tif; else the whole base name is the ink.
+// job_C.tif, job-cyan.tif, or alone: K.tif; else the whole base name is the ink.
 func InkFromName(path string) string {
-	base := Stem(path)
-	if ink, at := inkIn(base); at < len(base) {
-		return ink
-	}
-	return base
+	_, ink := NameParts(path)
+	return cmp.Or(ink, Stem(path))
 }
 
 // ProcessInk is the ink of the process that a file's name gives by its letter or
@@ -104,6 +101,20 @@ func inkIn(stem string) (ink string, at int) {
 // invertedPct is the mean coverage above which a separation looks inverted.
 // Common practice: few plates are inked on more than 85 % of their area.
 const invertedPct = 85
+
+// NameParts takes the name of a separation's file apart into the job and the ink
+// that programs put there. Where it names an ink alone, as Cyan.tif, the job is "";
+// where it names none as InkFromName knows them, the ink is "".
+func NameParts(path string) (job, ink string) {
+	stem := Stem(path)
+	if ink, at := inkIn(stem); at < len(stem) {
+		return tidied(stem[:at]), ink
+	}
+	if ink, at := inkIn("_" + stem); at == 0 { // a process ink
+		return "", ink
+	}
+	return cmp.Or(tidied(stem), stem), ""
+}
 
 // doubt notes what looks wrong with a measured separation, of which the light
 // part was taken for ink or the dark one.

@@ -18,7 +18,7 @@ type Demand struct {
 type Keys struct {
 	Limits
 
-	// Range are the least and the greatest opening on a key's own steps between
+	// Range are the least and the most opening on a key's own steps between
 	// floor and ceiling; nil: floor and ceiling.
 	Range func(i int) (leastPct, mostPct float64)
 	// Set is where a key comes to stand that is to be opened so far, with what

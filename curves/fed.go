@@ -65,7 +65,7 @@ func (w *weighing) ask(i int) float64 {
 	return ask
 }
 
-// reach are the least and the greatest opening that a key can be set to.
+// reach are the least and the most opening that a key can be set to.
 func (w *weighing) reach(i int) (least, most float64) {
 	least, most = w.keys.FloorPct, w.keys.CeilingPct
 	if w.keys.Range != nil {

@@ -7,7 +7,7 @@ type State string
 const (
 	Set       State = "set"       // nothing: it stands where the curve asks
 	Floor     State = "floor"     // the least opening
-	Ceiling   State = "ceiling"   // the greatest opening
+	Ceiling   State = "ceiling"   // the most opening
 	Neighbour State = "neighbour" // a neighbour on the same blade
 	OffSheet  State = "off-sheet" // there is no sheet over its zone
 )

@@ -178,7 +178,7 @@ func TestSheetsRefuse(t *testing.T) {
 		{onSheet(coverage.Piece{Across: 3, StepXMM: 2}), Placement{}, "piece 1 (gull_K.tif), copy 2 across and 1 along, lies over piece 1 (gull_K.tif), copy 1 across and 1 along, by 2 × 4 mm; move one of them, crop it, or write overprint = true where their inks print over each other"},
 		{onSheet(coverage.Piece{XMM: 17.5}), Placement{}, "ink of piece 1 (gull_K.tif) stands 1.5 mm beyond the sheet's right edge; move it, crop it, or correct the sheet's size"},
 		{onSheet(coverage.Piece{XMM: -3}), Placement{}, "ink of piece 1 (gull_K.tif) stands 3 mm beyond the sheet's left edge; move it, crop it, or correct the sheet's size"},
-		{onSheet(coverage.Piece{YMM: -3}), Placement{}, "ink of piece 1 (gull_K.tif) stands 3 mm beyond the sheet's lead edge; move it, crop it, or correct the sheet's size"},
+		{onSheet(coverage.Piece{YMM: -3}), Placement{}, "ink of piece 1 (gull_K.tif) stands 3 mm beyond the sheet's gripper edge; move it, crop it, or correct the sheet's size"},
 		{onSheet(coverage.Piece{YMM: 8}), Placement{}, "ink of piece 1 (gull_K.tif) stands 2 mm beyond the sheet's tail edge; move it, crop it, or correct the sheet's size"},
 		{onSheet(coverage.Piece{}), Placement{DPIX: 100}, "the form states the resolution of each of its pieces, and none is for all of them"},
 		{onSheet(), Placement{}, "there is no separation; measure one"},

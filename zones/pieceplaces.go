@@ -96,7 +96,7 @@ func (f *Form) overEdges(c *standing, p *piece) []overEdge {
 	return []overEdge{
 		{"left", -c.leftMM, left * p.mmPerPX, p.mmPerPX},
 		{"right", c.leftMM + c.wideMM - o.WidthMM, (width - right) * p.mmPerPX, p.mmPerPX},
-		{"lead", -c.leadMM, p.bareLeadPX * pixelY, pixelY},
+		{"gripper", -c.leadMM, p.bareLeadPX * pixelY, pixelY},
 		{"tail", c.leadMM + c.longMM - o.LengthMM, (float64(p.along.px()) - p.reachPX) * pixelY, pixelY},
 	}
 }

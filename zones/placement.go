@@ -53,7 +53,7 @@ func (p Placement) Same(q Placement) bool {
 func (p Placement) check() error {
 	switch _, known := quarters[p.LeadEdge]; {
 	case !known:
-		return fmt.Errorf("lead edge %s is not an edge; give bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
+		return fmt.Errorf("gripper edge (lead edge) %s is not an edge; give bottom, top, left or right", settings.Quoted(string(p.LeadEdge)))
 	case !finite(p.ShiftMM):
 		return errors.New("the shift is not a number of mm; give how far to move the raster to the right")
 	case !(p.DPIX >= 0) || !(p.DPIY >= 0) || !finite(p.DPIX) || !finite(p.DPIY):

@@ -21,7 +21,7 @@ const (
 	CodeOutside = "outside" // ink beyond the length that the press prints
 
 	CodeBeyondSheet = "beyond-sheet" // blank part of a piece beyond an edge of the form's sheet
-	CodeMissing     = "missing"      // an ink that other pieces of the form have
+	CodeMissing     = "missing"      // an ink that other pieces of the form have, or that one is said to be without and none has
 )
 
 // doubts are the warnings of reading a separation, with its ink's name.

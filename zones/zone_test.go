@@ -217,7 +217,7 @@ func TestPlaceRefuses(t *testing.T) {
 		"gull_K.tif: page 1: ink Black: ink stands 0.75 mm beyond the fountain's left end":                                   placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: -0.75}),
 		"gull_K.tif: page 1: ink Black: ink stands 0.625 mm beyond the fountain's right end":                                 placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{ShiftMM: 0.625}),
 		"gull_K.tif: page 1: ink Black: in zone 1 the ink covers 200.0 %: the press prints 4 mm and the raster is 8 mm long": placeError(zonestest.Solid(4, 16, 50.8), short, Placement{}),
-		"lead edge \"front\" is not an edge; give bottom, top, left or right":                                                placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
+		"gripper edge (lead edge) \"front\" is not an edge; give bottom, top, left or right":                                 placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{LeadEdge: "front"}),
 		"the resolution is not a number of pixels per inch; give one above 0":                                                placeError(zonestest.Solid(4, 1, 50.8), zonestest.Press(2, 1), Placement{DPIX: -1}),
 		"gull_K.tif: page 1: ink Black: its sums do not fit its size of 4 × 1 px; measure the raster anew":                   placeError(damaged, zonestest.Press(2, 1), Placement{}),
 	} {

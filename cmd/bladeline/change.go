@@ -52,7 +52,8 @@ done between its own passes.
 The keys come from the centre outwards. On a blade of one piece every key also
 moves the blade beside it: set from the centre outwards, none has to be set
 twice. Where the press is known, by --press or because it ships, change also says
-where such a blade would be bent too steeply on the way, and in how many rounds to go.
+where such a blade would be bent too steeply on the way, and in how many rounds to go,
+of whole steps of the keys.
 
 -o job.pdf or .svg draws the sheet to take to the press, a page a unit.
 

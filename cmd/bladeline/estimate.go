@@ -49,14 +49,14 @@ gravity is 1 g/cm3 where none is stated.`,
 		Example: `  bladeline estimate --copies 5000 job_*.tif
   bladeline estimate --copies 5000 --press two-colour --film-um Black=1.2 job.json`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) },
+		RunE: matched(func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) }),
 	}
 	flags := c.Flags()
 	flags.IntVar(&how.copies, "copies", 0, "`N` sheets to print")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` whose [inks] and print length are taken: a file, or a name that press list shows")
 	decimalVar(flags, &how.lengthMM, "length", 0, "the length in `MM` that a preset's coverages refer to, where it states none")
 	flags.StringArrayVar(&how.filmUM, "film-um", nil, "`[INK=]UM`: film of a solid on the sheet, in um; may be repeated")
-	flags.StringArrayVar(&how.filmGM2, "film-g", nil, "`[INK=]G`: the same in g/m2; may be repeated")
+	flags.StringArrayVar(&how.filmGM2, "film-g", nil, "`[INK=]G`: film of a solid on the sheet, in g/m2; may be repeated")
 	flags.StringArrayVar(&how.gravity, "gravity", nil, "`[INK=]G`: specific gravity of the ink, in g/cm3; may be repeated")
 	decimalVar(flags, &how.trainG, "train", 0, "add `GRAMS` of each ink that fountain and rollers must hold")
 	in.addReading(c)

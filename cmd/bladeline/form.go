@@ -28,17 +28,17 @@ wherever they take separations: its name ends in .form.toml. Zones, keys, warnin
 pictures and saved coverage are then those of the whole form, and every raster is
 read once, however often it stands there.
 
-Places are those of the printed sheet in bench view: face up, lead edge nearest you.
-x_mm counts from the sheet's left edge, y_mm from its lead edge, to the corner of the
-piece that is nearest both. turn is clockwise as you look at the sheet. The sheet's
-middle lies on the fountain's; --lead-edge, --mirrored and --shift turn and move the
-whole of it.
+Places are those of the printed sheet in bench view: face up, gripper edge (lead edge)
+nearest you. x_mm counts from the sheet's left edge, y_mm from its gripper edge, to
+the corner of the piece that is nearest both. turn is clockwise as you look at the
+sheet. The sheet's middle lies on the fountain's; --lead-edge, --mirrored and --shift
+turn and move the whole of it.
 
 Work-and-turn and work-and-tumble print front and back from one plate. form new
 --turn lays them side by side, each the same distance from the middle, so that they
-back each other when the pile is turned left to right and the lead edge stays.
+back each other when the pile is turned left to right and the gripper edge stays.
 --tumble lays the back behind the front, heads together, so that they back each
-other when the pile is tumbled, tail edge to lead; both edges then need a gripper
+other when the pile is tumbled, tail edge to grippers; both edges then need a gripper
 margin. Either way one preset serves both sides. Two up of front and back without
 turning over is form new without either. Where the back has plates of its own
 (sheetwise), give it a form file of its own, as it lies when it is printed, and
@@ -67,7 +67,7 @@ bladeline form --help says how.`,
 		Example: `  bladeline form new page1_*.tif page2_*.tif --size 660x480 -o pages.form.toml
   bladeline form new front_*.tif back_*.tif --turn -o leaflet.form.toml`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error {
+		RunE: matched(func(c *cobra.Command, args []string) error {
 			n := job.NewForm{Path: out, GapMM: gap, GripperMM: gripper}
 			switch {
 			case out == "":
@@ -108,12 +108,12 @@ bladeline form --help says how.`,
 				return err
 			}
 			return wrote(c, out)
-		},
+		}),
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, whose name ends in .form.toml")
-	c.Flags().StringVar(&size, "size", "", "of the sheet, `WxL` in mm: across, and from the lead edge; the default is what the pieces take")
+	c.Flags().StringVar(&size, "size", "", "of the sheet, `WxL` in mm: across, and from the gripper edge (lead edge); the default is what the pieces take")
 	c.Flags().Float64Var(&gap, "gap", 0, "leave `MM` between pieces")
-	c.Flags().Float64Var(&gripper, "gripper", 10, "leave `MM` bare at the lead edge, for the grippers")
+	c.Flags().Float64Var(&gripper, "gripper", 10, "leave `MM` bare at the gripper edge (lead edge)")
 	c.Flags().BoolVar(&turn, "turn", false, "work-and-turn: front and back side by side")
 	c.Flags().BoolVar(&tumble, "tumble", false, "work-and-tumble: front and back behind each other, heads together")
 	c.Flags().StringVar(&in.dpi, "dpi", "", "resolution of the rasters, `N` or XxY, instead of the one they state")
@@ -201,7 +201,7 @@ lies over. -o draws the form, with the pieces' numbers and the press's zones.`,
 
 // writeForm says where the pieces of a form stand.
 func writeForm(w io.Writer, l *job.LookedAt, forms []*zones.Form, on *press.Press) error {
-	fmt.Fprintf(w, "sheet %s x %s mm, face up, lead edge nearest you\n", settings.Plain(l.WidthMM), settings.Plain(l.LengthMM))
+	fmt.Fprintf(w, "sheet %s x %s mm, face up, gripper edge (lead edge) nearest you\n", settings.Plain(l.WidthMM), settings.Plain(l.LengthMM))
 	t := &table{align: "rrrllll"}
 	headings := []string{"piece", "x mm", "y mm", "mm", "turn", "copies", "inks"}
 	if on != nil {

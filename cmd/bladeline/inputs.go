@@ -45,9 +45,9 @@ func (f *inputFlags) add(c *cobra.Command) {
 // addPlacing adds those flags alone that say how a raster lies.
 func (f *inputFlags) addPlacing(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that enters the press first, at the grippers: bottom, top, left or right")
+	flags.StringVar(&f.leadEdge, "lead-edge", "bottom", "`EDGE` of the raster that is its gripper edge (lead edge) and enters the press first: bottom, top, left or right")
 	flags.BoolVar(&f.mirrored, "mirrored", false, "the raster is wrong-reading: left and right are swapped")
-	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, lead edge nearest you; negative to the left")
+	decimalVar(flags, &f.shiftMM, "shift", 0, "move the form by `MM` to the right, gripper edge nearest you; negative to the left")
 }
 
 // addReading adds those flags alone that say how a raster is read, and what
@@ -130,32 +130,66 @@ func parseDPI(s string) (float64, error) {
 
 // reading is what the arguments and flags say of the separations.
 func (f *inputFlags) reading(args []string) (job.Reading, error) {
+	inputs, err := inputsOf(args)
+	if err != nil {
+		return job.Reading{}, err
+	}
+	if f.pdf != nil && f.pdf.pages != "" && !slices.ContainsFunc(allPaths(args), mayHavePages) {
+		return job.Reading{}, usagef("--pages %s: is of a PDF or PostScript file, and none is named; leave it out", f.pdf.pages)
+	}
+	return f.readingOf(inputs)
+}
+
+// inputsOf are the files that the arguments name, and their inks.
+func inputsOf(args []string) (inputs []coverage.Input, err error) {
+	for _, arg := range args {
+		inks, path := splitInks(arg)
+		if path == "" || slices.Contains(inks, "") {
+			return nil, usagef("%q: an ink's or file's name is empty; give INK=FILE or INK,INK=FILE", arg)
+		}
+		if slices.ContainsFunc(inks, tooLong) {
+			return nil, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
+		}
+		if path == "-" {
+			return nil, usagef("-: separations are not read from standard input; name a file")
+		}
+		inputs = append(inputs, coverage.Input{Path: path, Inks: inks})
+	}
+	return inputs, nil
+}
+
+// matched gives a command the files that patterns among its arguments match, where
+// the shell did not.
+func matched(do func(*cobra.Command, []string) error) func(*cobra.Command, []string) error {
+	return func(c *cobra.Command, args []string) error {
+		var all []string
+		for _, arg := range args {
+			found := []string{arg}
+			if inks, _ := splitInks(arg); inks == nil {
+				var err error
+				if found, err = job.Matched(arg); err != nil {
+					return err
+				}
+			}
+			all = append(all, found...)
+		}
+		return do(c, all)
+	}
+}
+
+// readingOf is what the flags say of these separations.
+func (f *inputFlags) readingOf(inputs []coverage.Input) (job.Reading, error) {
 	r, err := f.readingNothing()
 	if err != nil {
 		return r, err
 	}
-	for _, arg := range args {
-		inks, path := splitInks(arg)
-		if path == "" || slices.Contains(inks, "") {
-			return r, usagef("%q: an ink's or file's name is empty; give INK=FILE or INK,INK=FILE", arg)
-		}
-		if slices.ContainsFunc(inks, tooLong) {
-			return r, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
-		}
-		if path == "-" {
-			return r, usagef("-: separations are not read from standard input; name a file")
-		}
-		r.Inputs = append(r.Inputs, coverage.Input{Path: path, Inks: inks})
-	}
-	if f.pdf != nil && f.pdf.pages != "" && !slices.ContainsFunc(allPaths(args), mayHavePages) {
-		return r, usagef("--pages %s: is of a PDF or PostScript file, and none is named; leave it out", f.pdf.pages)
-	}
+	r.Inputs = inputs
 	if !f.lays.used() {
 		return r, nil
 	}
 	dpiX, dpiY, err := parseDPIs(f.dpi)
 	if err == nil {
-		r.Form, err = f.lays.form(r.Inputs, dpiX, dpiY)
+		r.Form, err = f.lays.form(inputs, dpiX, dpiY)
 	}
 	return r, err
 }
@@ -211,17 +245,23 @@ func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Readi
 	return interruptible(c, func(ctx context.Context) error { return do(ctx, r) })
 }
 
-// interruptible does what reads files, until it is interrupted. To interrupt it
-// twice ends the program on the spot.
+// interruptible does what reads files, until it is interrupted.
 func interruptible(c *cobra.Command, do func(context.Context) error) error {
-	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := untilInterrupted(c)
 	defer stop()
-	context.AfterFunc(ctx, stop)
 	err := do(ctx)
 	if err != nil && ctx.Err() != nil {
 		return errors.New("interrupted; nothing was written")
 	}
 	return err
+}
+
+// untilInterrupted is a context that ends where the program is interrupted. To
+// interrupt it twice ends the program on the spot.
+func untilInterrupted(c *cobra.Command) (ctx context.Context, stop context.CancelFunc) {
+	ctx, stop = signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop)
+	return ctx, stop
 }
 
 // maxName is as long as the name of an ink may be, in letters.
@@ -258,14 +298,24 @@ func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
 // warn prints warnings, and is the command's end where --strict makes them
 // matter.
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
-	warned := f.pdf != nil && f.pdf.show(c)
-	for _, w := range warnings {
-		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(warningText(w)))
-	}
-	if f.strict && (warned || len(warnings) > 0) {
+	if f.sayWarnings(c, "", warnings) && f.strict {
 		return errWarnings
 	}
 	return nil
+}
+
+// sayWarnings prints warnings, of a job where there are several, and tells whether
+// there were any.
+func (f *inputFlags) sayWarnings(c *cobra.Command, job string, warnings []zones.Warning) (warned bool) {
+	warned = f.pdf != nil && f.pdf.show(c)
+	for _, w := range warnings {
+		text := warningText(w)
+		if job != "" {
+			text = job + ": " + text
+		}
+		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
+	}
+	return warned || len(warnings) > 0
 }
 
 // warningText is a warning with its ink and zone; without an ink it is about the

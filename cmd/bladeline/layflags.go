@@ -22,7 +22,7 @@ type layFlags struct {
 
 func (f *layFlags) add(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringArrayVar(&f.at, "at", nil, "`[NAME=]X[,Y]`: lay the files that NAME matches as one piece, their left corner nearest the lead edge X mm from the sheet's left edge and Y mm (0) from its lead edge; without NAME one for all files, or one for each in their order; may be repeated")
+	flags.StringArrayVar(&f.at, "at", nil, "`[NAME=]X[,Y]`: lay the files that NAME matches as one piece, their left corner nearest the gripper edge (lead edge) X mm from the sheet's left edge and Y mm (0) from its gripper edge; without NAME one for all files, or one for each in their order; may be repeated")
 	flags.StringArrayVar(&f.repeat, "repeat", nil, "`[NAME=]AxB[+GAP]`: A copies side by side and B behind each other, GAP mm apart; may be repeated")
 	flags.StringVar(&f.sheet, "sheet", "", "size of the sheet that --at and --repeat lay on, `WxL` in mm; the default is what the pieces take, with equal margins")
 }
@@ -144,7 +144,7 @@ func placed(text, place string) (p job.FormPiece, err error) {
 		p.YMM, err = millimetres(y, -coverage.MaxSheetMM)
 	}
 	if err != nil {
-		return p, usagef("--at %s: not a place on a sheet; give mm from its left edge and from its lead edge, as 12.5,10", text)
+		return p, usagef("--at %s: not a place on a sheet; give mm from its left edge and from its gripper edge (lead edge), as 12.5,10", text)
 	}
 	return p, nil
 }
@@ -175,7 +175,7 @@ func sizeOf(flag, text string) (width, length float64, err error) {
 		length, err = millimetres(l, 1)
 	}
 	if err != nil || !both {
-		return 0, 0, usagef("%s %s: not the size of a sheet; give its width and its length from the lead edge in mm, as 660x480", flag, text)
+		return 0, 0, usagef("%s %s: not the size of a sheet; give its width and its length from the gripper edge in mm, as 660x480", flag, text)
 	}
 	return width, length, nil
 }

@@ -46,11 +46,21 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if errors.Is(err, errWarnings) {
 		return statusWarnings
 	}
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+	sayError(stderr, err)
 	if isUsage(err) {
 		return statusUsage
 	}
 	return statusFailed
+}
+
+// sayError prints an error as one line, with what to do about it.
+func sayError(stderr io.Writer, err error) {
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+}
+
+// say prints a line of what there is to know.
+func say(c *cobra.Command, text string) {
+	fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
 }
 
 // guarded makes an error of a panic, which is a mistake of this program's. Files
@@ -83,13 +93,16 @@ it feeds more or less to all zones at once.
 Exit status: 0 done, 1 refused or failed, 2 wrong usage, 3 done with warnings
 under --strict; form check ends with 3 also where it finds anything refused.
 Results go to standard output, everything else to standard error.`,
+		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.SetVersionTemplate("{{.Version}}\n")
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe())
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
 	guardUsage(group(root))
+	complete(root)
 	return root
 }
 

@@ -47,9 +47,9 @@ separations, and is read in no time.`,
   bladeline measure --zones 21 --pages 1 job.pdf
   bladeline measure --press two-colour -o job.cover -o job.csv job_*.tif`,
 		Args: files,
-		RunE: func(c *cobra.Command, args []string) error {
+		RunE: matched(func(c *cobra.Command, args []string) error {
 			return measure(c, args, &in, &out, inZones, pressArg)
-		},
+		}),
 	}
 	in.add(c)
 	in.lays.add(c)

@@ -2,8 +2,14 @@ package main
 
 import (
 	"bytes"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -49,4 +55,44 @@ func TestTerminalTexts(t *testing.T) {
 	for _, r := range stdout.String() + stderr.String() {
 		assert.True(t, r == '\n' || unicode.IsGraphic(r), "%q", r)
 	}
+}
+
+// TestGripperEdge: the edge of a sheet that enters the press first is the gripper edge, as
+// a press room calls it; lead edge stands behind that, in brackets. So it is in every
+// text of the program but those of the page, whose labels are short, and in what users
+// read beside it.
+func TestGripperEdge(t *testing.T) {
+	texts := 0
+	check := func(where, text string) {
+		texts++
+		text = strings.Join(strings.Fields(strings.ReplaceAll(text, "\n#", "\n")), " ")
+		assert.NotContains(t, strings.ReplaceAll(text, "gripper edge (lead edge)", ""), "lead edge", where)
+	}
+	require.NoError(t, filepath.WalkDir("../..", func(path string, e fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case e.IsDir() && strings.HasSuffix(filepath.ToSlash(path), "internal/page"):
+			return fs.SkipDir
+		case e.IsDir():
+			return nil
+		case strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, "_test.go"):
+			file, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+			require.NoError(t, err)
+			ast.Inspect(file, func(n ast.Node) bool {
+				if l, is := n.(*ast.BasicLit); is && l.Kind == token.STRING {
+					text, err := strconv.Unquote(l.Value)
+					require.NoError(t, err)
+					check(path, text)
+				}
+				return true
+			})
+		case strings.HasSuffix(path, ".press.toml") || strings.HasPrefix(filepath.Base(path), "README"):
+			data, err := os.ReadFile(path)
+			require.NoError(t, err)
+			check(path, string(data))
+		}
+		return nil
+	}))
+	assert.Greater(t, texts, 1000)
 }

@@ -38,9 +38,9 @@ A setting that the press does not have is refused, with the nearest that it has.
 The press is --press, or the one that ships under the preset's name; where there is
 neither, only what no press has is refused.
 
-What is written again replaces what was there, also what a spreadsheet spoilt. Keys of which nothing is said were
-not read, and nothing is learned from them; if the sweep alone is written, all keys
-stood as preset.`,
+What is written again replaces what was there, also what a spreadsheet spoilt. Keys
+of which nothing is said were not read, and nothing is learned from them; if the
+sweep alone is written, all keys stood as preset.`,
 		Example: `  bladeline ok job.csv 3=5/8 7=1 sweep=5
   bladeline ok job.csv --press hall.press.toml black:3-5=38 9=40 rest cyan:rest
   bladeline ok job.json -o job-ok.csv rest`,

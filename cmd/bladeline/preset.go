@@ -25,6 +25,8 @@ type presetFlags struct {
 	sweeps []string
 	units  []string
 	tables []string
+	out    string
+	as     string
 	job    string
 	size   string
 	paperFlags
@@ -40,7 +42,7 @@ func newPreset() *cobra.Command {
 		how presetFlags
 	)
 	c := &cobra.Command{
-		Use:   "preset [INK=]FILE... --press PRESS",
+		Use:   "preset [INK=]FILE...|FOLDER... --press PRESS",
 		Short: "Work out the keys and the sweep of every unit for a form",
 		Long: `preset measures the separations in the zones of a press and says where to set
 each key and how far to sweep.
@@ -55,9 +57,17 @@ neighbours where the blade is one piece. Each key says what held it:
 
   set        nothing, it stands where the curve asks
   floor      the least opening the press allows
-  ceiling    the greatest opening the press allows
+  ceiling    the most opening the press allows
   neighbour  the blade is one piece, and a neighbour pulls this key open
   off-sheet  there is no form over this zone
+
+With --out, every set of separations among the files is a job by itself, and so is
+each that a folder holds, or a folder within: job_C.tif and job(Black).tif are one
+by what stands before the ink; Cyan.tif and K.tif in a folder are one that is called
+as the folder; a PDF, a form file, saved coverage and any other raster are one each.
+A composite beside its separations is left out. Each job gets its files, job.csv and
+so on, and what goes wrong with one does not keep the others from theirs; the exit
+status is then 1. What is asked for an ink holds for the jobs that have it.
 
 --sweep auto begins at the press's reference, as an operator does, and leaves it
 only where that is to be seen on the sheet. At every setting of the press's
@@ -100,9 +110,17 @@ status is then 3. One word in the JSON says what it warns of:
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm
   outside  ink beyond the length that the press prints
+  beyond   blank raster beyond an end of the fountain
+  length   a raster longer than the press prints
   empty    a separation without ink
   paper    inks that the press's file has no curve for on this --paper
+  scale    keys that their own zero takes off the press's scale
   polarity a separation that looks as if ink and paper had been swapped
+
+and of a form file's pieces
+
+  beyond-sheet  blank parts beyond an edge of the sheet
+  missing       inks that a piece lacks and others have
 
 A zone that is covered 0.2 % or more prints; below that there are trim and
 register marks. Only zones that print are warned of.
@@ -114,12 +132,20 @@ register marks. Only zones that print are warned of.
   bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif
-  bladeline preset --press two-colour --coverage Black=by-eye.csv -o job.pdf`,
+  bladeline preset --press two-colour --coverage Black=by-eye.csv -o job.pdf
+  bladeline preset --press two-colour --out presets --as csv,pdf plates/ 'more/4711_*.tif'`,
 		Args: func(c *cobra.Command, args []string) error { return how.arguments(c, args) },
-		RunE: func(c *cobra.Command, args []string) error { return makePreset(c, args, &in, &out, &how) },
+		RunE: matched(func(c *cobra.Command, args []string) error {
+			if how.ofMany(args) {
+				return makePresets(c, args, &in, &out, &how)
+			}
+			return makePreset(c, args, &in, &out, &how)
+		}),
 	}
 	how.add(c)
 	flags := c.Flags()
+	flags.StringVar(&how.out, "out", "", "preset every job that the files and folders hold, into this `FOLDER`, which is made where it is missing")
+	flags.StringVar(&how.as, "as", "csv,json,pdf", "the `KINDS` of files that --out gives of each job, of csv, json, pdf and svg")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
@@ -147,18 +173,26 @@ func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlag
 	if err != nil {
 		return err
 	}
+	if t.Reading, err = in.reading(args); err != nil {
+		return err
+	}
 	t.Outputs = out.presets()
 	var blank []*coverage.Map
 	t.Blank = func(m *coverage.Map) { blank = append(blank, m) }
 	p, err := how.made(c, t)
 	if err != nil {
-		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
+		return how.flagged(err)
 	}
 	sayBlank(c, blank)
 	if err := out.printPreset(c, p); err != nil {
 		return err
 	}
 	return in.warn(c, p.Warnings)
+}
+
+// flagged puts before an error the flag that it is about.
+func (how *presetFlags) flagged(err error) error {
+	return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps, job.OfUnit: how.units})
 }
 
 // sayBlank says which separations get no unit, and how they would.
@@ -174,9 +208,10 @@ func sayBlank(c *cobra.Command, blank []*coverage.Map) {
 	for _, file := range files {
 		text := fmt.Sprintf("%s: holds no ink of %s, so no unit is preset for it; to have one, name all inks of the file in their order, as INK=FILE or INK,INK,...=FILE", file, strings.Join(inks[file], ", "))
 		if zones.IsForm(file) {
-			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it", file, strings.Join(inks[file], ", "))
+			text = fmt.Sprintf("%s: no piece holds ink of %s, so no unit is preset for it; to have one, name its separation in the form's file, as inks.%s = { file = … }",
+				file, strings.Join(inks[file], ", "), settings.TOMLKey(inks[file][0]))
 		}
-		fmt.Fprintln(c.ErrOrStderr(), "bladeline:", settings.Printable(text))
+		say(c, text)
 	}
 }
 
@@ -210,18 +245,8 @@ func (f *outputFlags) printPreset(c *cobra.Command, p *preset.Preset) error {
 func writePresetCSV(w io.Writer, p *preset.Preset) error  { return p.WriteCSV(w) }
 func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w) }
 
-// ticket is what the flags ask for; outputs it has none yet.
+// ticket is what the flags ask for; separations and outputs it has none yet.
 func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t, err := how.asked(c, args, in, out)
-	if err != nil {
-		return t, err
-	}
-	t.Reading, err = in.reading(args)
-	return t, err
-}
-
-// asked is the ticket without what is read.
-func (how *presetFlags) asked(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
 	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/rollers"
 	"bladeline/curves/settings"
 	"bladeline/zones/press"
 
@@ -17,9 +18,9 @@ import (
 func newPress() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "press",
-		Short: "List, show and start press descriptions",
+		Short: "List, show and start press descriptions; chart rollers",
 	}
-	c.AddCommand(newPressList(), newPressShow(), newPressNew())
+	c.AddCommand(newPressList(), newPressShow(), newPressNew(), newPressRollers())
 	return c
 }
 
@@ -102,7 +103,33 @@ func writePress(w io.Writer, p *press.Press, own []string) error {
 	for _, paper := range p.Papers() {
 		t.row("  on "+paper, curveWords(p.ByPaper[paper].Default, p.ByPaper[paper].Own))
 	}
+	t.row("rollers", trainWords(p.Train))
 	return t.write(w)
+}
+
+// trainWords say what roller train a press has, or what it takes to describe one.
+func trainWords(t *rollers.Train) string {
+	if t == nil {
+		return "no train described, so there is no chart of its rollers: write one under [train], as press show --file two-colour has it"
+	}
+	count := map[rollers.Kind]int{}
+	for _, r := range t.Rollers {
+		count[r.Kind]++
+	}
+	var words []string
+	for _, kind := range []struct {
+		of   rollers.Kind
+		word string
+	}{{rollers.FormRoller, "form roller"}, {rollers.Oscillator, "oscillator"}, {rollers.Distributor, "distributor"}, {rollers.Rider, "rider"}} {
+		if n := count[kind.of]; n > 0 {
+			words = append(words, counted(n, kind.word))
+		}
+	}
+	from := "its feed is not fitted to this press"
+	if len(t.Feed.FittedFrom) > 0 {
+		from = "its feed is fitted from " + strings.Join(t.Feed.FittedFrom, ", ")
+	}
+	return fmt.Sprintf("%d and a ductor: %s; plate %s mm; %s", len(t.Rollers), strings.Join(words, ", "), settings.Plain(t.PlateMM), from)
 }
 
 // unitCount is how many units a press's file names; blank where it names none.

@@ -14,8 +14,10 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/doctor"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/history"
+	"bladeline/zones/preset/rollerchart"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -102,6 +104,8 @@ func checkSchema(data []byte) error {
 		preset.Format: preset.Schema, preset.CoverageFormat: preset.CoverageSchema,
 		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
 		preset.ChangeFormat: preset.ChangeSchema, history.Format: history.Schema,
+		rollerchart.Format: rollerchart.Schema,
+		doctor.Format: doctor.Schema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)
@@ -132,6 +136,7 @@ func TestSchemaCheckBites(t *testing.T) {
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.EstimateFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CompareFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.ChangeFormat+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+rollerchart.Format+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "unheard of"}`)))
 }
 

@@ -47,7 +47,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 		Example: `  bladeline serve --press two-colour job_*.tif
   bladeline serve`,
 		Args: cobra.ArbitraryArgs,
-		RunE: func(c *cobra.Command, args []string) error {
+		RunE: matched(func(c *cobra.Command, args []string) error {
 			if err := page.CheckTemporary(); err != nil {
 				return err
 			}
@@ -62,7 +62,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 			}
 			o.AskToken = token
 			return serve(c, o, listener)
-		},
+		}),
 	}
 	in.addPlacing(c)
 	in.addRaster(c)

@@ -78,7 +78,7 @@ middle of each zone.
 	flags.StringVar(&how.curve, "curve", "", "`CURVE` that says how far to open the keys: a file, or the name of one that ships, instead of the press's own")
 	decimalVar(flags, &how.openingPct, "opening", 0, "open all keys to `PCT` of travel, instead of by the curve")
 	flags.StringVar(&how.sheet, "sheet", "", "the sheet is `WxL` mm large, W across the press; the default is the fountain's width and the print length")
-	decimalVar(flags, &how.form.GripperMM, "gripper", testform.DefaultGripperMM, "leave `MM` bare at the lead edge")
+	decimalVar(flags, &how.form.GripperMM, "gripper", testform.DefaultGripperMM, "leave `MM` bare at the gripper edge (lead edge)")
 	decimalVar(flags, &how.form.DPI, "dpi", 600, "resolution of the raster, `N` pixels an inch")
 	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
@@ -157,7 +157,7 @@ func parseSheet(text string) (width, length float64, err error) {
 func writeTestForm(w io.Writer, f *job.TestForm) error {
 	u := &f.Pull.Units[0]
 	fmt.Fprintf(w, "press  %s: zone 1 at the %s of a pulled sheet, gripper edge (lead edge) nearest you\n", settings.Printable(f.Press.Name), f.Press.Fountain.FirstZone)
-	fmt.Fprintf(w, "form   %s x %s mm at %s dpi; plate and sheet must be as large; %s mm at the lead edge are bare for the grippers\n",
+	fmt.Fprintf(w, "form   %s x %s mm at %s dpi; plate and sheet must be as large; %s mm at the gripper edge are bare\n",
 		settings.Plain(f.WidthMM), settings.Plain(f.LengthMM), settings.Plain(hundredths(f.DPI)), settings.Plain(f.GripperMM))
 	fmt.Fprintf(w, "steps  %s\n", stepWords(f.Form))
 	fmt.Fprintf(w, "run    %s: all keys alike, sweep %s%s\n\n", settings.Printable(u.Ink+inUnit(u)), settings.Printable(press.Amount(u.Sweep, f.Pull.Press.SweepUnit)), openedBy(f))

@@ -179,7 +179,7 @@ func (f *watchFlags) options(c *cobra.Command, folder string, in *inputFlags, ho
 		return o, err
 	}
 	var err error
-	if o.Ticket, err = how.asked(c, nil, in, &outputFlags{}); err != nil {
+	if o.Ticket, err = how.ticket(c, nil, in, &outputFlags{}); err != nil {
 		return o, err
 	}
 	if o.Ticket.Reading, err = in.readingNothing(); err != nil {

@@ -46,3 +46,16 @@ func TestCuresWriteInksAsFilesDo(t *testing.T) {
 		assert.Equal(t, 1.5, known.TargetDensity)
 	}
 }
+
+// TestPresetHelpNamesEveryWarning: README says that preset --help says what each
+// warning means.
+func TestPresetHelpNamesEveryWarning(t *testing.T) {
+	help := newPreset().Long
+	for _, code := range []string{
+		preset.CodeLow, preset.CodeHigh, preset.CodeCeiling, preset.CodeFloor, preset.CodeNeighbours, preset.CodeSpill, preset.CodeUneven,
+		preset.CodeEmpty, preset.CodeScale, zones.CodeBeyond, zones.CodeLength, zones.CodeOutside, zones.CodeBeyondSheet, zones.CodeMissing,
+		coverage.CodePolarity, job.CodePaper,
+	} {
+		assert.Regexp(t, `(?m)^  `+code+` +\w`, help)
+	}
+}

@@ -16,9 +16,10 @@ type Train struct {
 // A Ductor carries ink from the fountain roller to the first roller, at strokes.
 type Ductor struct {
 	DiameterMM  float64
-	Touches     string  // the roller that it feeds
-	EverySheets int     // sheets from stroke to stroke
-	Duty        float64 // share of the time between strokes that it rides on that roller, 0.2 to 0.5
+	Touches     string   // the roller that it feeds
+	EverySheets int      // sheets from stroke to stroke
+	Duty        float64  // share of the time between strokes that it rides on that roller, 0.2 to 0.5
+	AtDeg       *float64 // where it lies on that roller; nil leaves that to Lay
 }
 
 // A Kind says what a roller does.
@@ -66,6 +67,7 @@ type Feed struct {
 // running to the right below the plate.
 type Laid struct {
 	Plate   Circle   // about the origin
+	Blanket Circle   // below it
 	Ductor  Circle   // where it rides on the roller that it feeds
 	Rollers []Circle // as the train's
 	Nips    []Nip

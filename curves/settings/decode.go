@@ -53,7 +53,7 @@ func unknownKey(file string, e *toml.DecodeError, v any) error {
 	key := e.Key()
 	parents, name := key[:len(key)-1], key[len(key)-1]
 	do := "remove or correct it"
-	if known := nearest(name, knownKeys(reflect.TypeOf(v), parents)); known != "" {
+	if known := Nearest(name, knownKeys(reflect.TypeOf(v), parents)); known != "" {
 		do = fmt.Sprintf("did you mean %q?", known)
 	}
 	return &FileError{File: file, Place: position(e), What: fmt.Sprintf("unknown key %q", short(strings.Join(key, "."), mostPlace)), Do: do}
@@ -84,11 +84,12 @@ func knownKeys(t reflect.Type, path []string) []string {
 	return keys
 }
 
-// nearest is the known key that differs by no more than two letters, if any.
-func nearest(name string, known []string) string {
+// Nearest is the known name that differs by no more than two letters, be they capitals
+// or not; empty where none does.
+func Nearest(name string, known []string) string {
 	best, least := "", 3
 	for _, k := range known {
-		if d := distance(strings.ToLower(name), k); d < least && d < len(k) {
+		if d := distance(strings.ToLower(name), strings.ToLower(k)); d < least && d < len(k) {
 			best, least = k, d
 		}
 	}

@@ -84,9 +84,9 @@ func TestNearKeys(t *testing.T) {
 	for _, c := range []struct{ name, known, want string }{
 		{"z3r0s", "zero", ""}, {"a", "to", ""}, {"t", "to", "to"}, {"TRAVEL", "travel", "travel"},
 	} {
-		assert.Equal(t, c.want, nearest(c.name, []string{c.known}), c.name)
+		assert.Equal(t, c.want, Nearest(c.name, []string{c.known}), c.name)
 	}
-	assert.Equal(t, "step", nearest("stap", []string{"step", "stop"}), "of two as near the first")
+	assert.Equal(t, "step", Nearest("stap", []string{"step", "stop"}), "of two as near the first")
 }
 
 func TestDistance(t *testing.T) {

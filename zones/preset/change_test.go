@@ -277,10 +277,44 @@ func TestRounds(t *testing.T) {
 		on.Fountain.Blade, on.Limits.NeighbourPct = press.Segmented, 100
 		assert.Equal(t, new(1), changed(t, last, this, nil, on).Steps[0].Units[0].Rounds)
 	}
-	u := UnitChange{Rounds: new(2)}
-	assert.Contains(t, u.RoundsWords(), "in 2 rounds, half of every move")
-	u.Rounds = new(3)
-	assert.Contains(t, u.RoundsWords(), "in 3 rounds, 1/3 of every move")
+	u := UnitChange{Rounds: new(2), MostText: "7/8"}
+	assert.Contains(t, u.RoundsWords(), "go over the keys in 2 rounds, and move none further than 7/8 in one: ")
+}
+
+// A round is so many whole steps that can be set. Worked by hand: 0.8 of a turn are 6
+// eighths and a bit, so 1 1/2, 12 eighths, take two rounds of 6; 2 1/2, 20 eighths, four of
+// 5, where thirds of 0.8 could not be set; 1 5/8, 13 of them, three of 5. A step that
+// is more than the blade bends is gone one by one.
+func TestRoundsAreWholeSteps(t *testing.T) {
+	for _, c := range []struct {
+		step, move float64
+		rounds     int
+		most       string
+	}{{0.125, 1.5, 2, "3/4"}, {0.125, 2.5, 4, "5/8"}, {0.125, 1.625, 3, "5/8"}, {1, 3, 3, "1"}, {0.125, 0.75, 1, ""}} {
+		on := turns()
+		on.Keys.Step, on.Keys.Zero = c.step, nil
+		on.Fountain.Zones, on.Fountain.Blade, on.Limits.NeighbourPct = 2, press.OnePiece, 20
+		on.Sweep.Unit = "notch"
+		last, this := jobOf("Regatta", standsAt("Black", 45, 1, 1)), jobOf("Fair", standsAt("Black", 45, 1, 1+c.move))
+		u := changed(t, last, this, nil, on).Steps[0].Units[0]
+		assert.Equal(t, c.rounds, *u.Rounds, "%g", c.move)
+		assert.Equal(t, c.most, u.MostText, "%g", c.move)
+	}
+}
+
+// However two neighbours move, round by round, the blade between them bends no more than
+// before or after the change.
+func TestRoundsBendNoMore(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		far := rapid.IntRange(-40, 40)
+		a, b, from, most := far.Draw(t, "move"), far.Draw(t, "neighbour's"), far.Draw(t, "apart"), rapid.IntRange(1, 9).Draw(t, "most")
+		gone := func(move, round int) int { return max(-most*round, min(move, most*round)) }
+		for round := range 41 {
+			apart := from + gone(a, round) - gone(b, round)
+			require.GreaterOrEqual(t, apart, min(from, from+a-b))
+			require.LessOrEqual(t, apart, max(from, from+a-b))
+		}
+	})
 }
 
 func TestWordsOfMoves(t *testing.T) {

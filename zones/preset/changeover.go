@@ -70,6 +70,7 @@ type UnitChange struct {
 	NotRead         []int       `json:"not_read"` // zones whose keys nobody read off after the last run, so that its preset stands for them
 	Rounds          *int        `json:"rounds"`   // in how many the keys are moved, so that one blade is not bent too steeply on the way
 	NeighbourPct    float64     `json:"-"`        // how far the blade bends from key to key, in % of travel, where there are several rounds
+	MostText        string      `json:"-"`        // how far a key goes in one of them
 	Keys            []KeyChange `json:"keys"`     // by zone, from 1
 }
 

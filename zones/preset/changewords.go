@@ -75,11 +75,7 @@ func (u *UnitChange) RoundsWords() string {
 	if u.Rounds == nil || *u.Rounds == 1 {
 		return ""
 	}
-	share := fmt.Sprintf("1/%d", *u.Rounds)
-	if *u.Rounds == 2 {
-		share = "half"
-	}
-	return fmt.Sprintf("go over the keys in %d rounds, %s of every move in each: the blade is one piece, and bends by at most %s %% of travel from key to key", *u.Rounds, share, settings.Plain(u.NeighbourPct))
+	return fmt.Sprintf("go over the keys in %d rounds, and move none further than %s in one: the blade is one piece, and bends by at most %s %% of travel from key to key", *u.Rounds, u.MostText, settings.Plain(u.NeighbourPct))
 }
 
 // WashUpWords say what is washed up; "" where nothing is.

@@ -139,7 +139,7 @@ func TestCeiling(t *testing.T) {
 	w := theWarning(t, look(t, form, fourZones(), zones.Placement{}, 30, 10), CodeCeiling)
 	assert.Equal(t, zones.Warning{
 		Ink: "Black", Zone: new(1), Code: CodeCeiling,
-		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the widest opening, instead of 120.0 %: 17 % of its ink is missing; " +
+		Text: "at the ceiling: zone 1; zone 1 stands at 100.0 % of travel, the most opening, instead of 120.0 %: 17 % of its ink is missing; " +
 			"a sweep of 36 % frees it",
 	}, *w)
 	// 15 % asks at 30 for 22.5 and at 36 for 18.75, where a floor of 20 holds it; of
@@ -155,7 +155,7 @@ func TestCeiling(t *testing.T) {
 	on.Sweep.To = 35
 	on.Sweep.Reference = 35
 	w = theWarning(t, look(t, formOf(40, 200, block{0, 20, 0, 190}), withCeiling(on, 50), zones.Placement{}, 35, 10), CodeCeiling)
-	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the widest opening, instead of 95.0 %: 47 % of its ink is missing; "+
+	assert.Equal(t, "at the ceiling: zones 1 and 2; zone 1 stands at 50.0 % of travel, the most opening, instead of 95.0 %: 47 % of its ink is missing; "+
 		"no sweep of the press changes that; watch for thin colour there", w.Text)
 }
 

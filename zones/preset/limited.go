@@ -21,8 +21,8 @@ func (f *inspected) ceiling() []zones.Warning {
 		return nil
 	}
 	_, worst := extremes(limited, f.asked)
-	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the widest opening, instead of %.1f %%: %.0f %% of its ink is missing; %s",
-		spans(limited), worst.Zone, worst.OpeningPct, f.asked(worst), 100*(1-worst.OpeningPct/f.asked(worst)),
+	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the most opening, instead of %.1f %%: %.0f %% of its ink is missing; %s",
+		spans(limited), worst.Zone, f.stands(worst), f.asked(worst), 100*(1-f.stands(worst)/f.asked(worst)),
 		f.freeing(curves.Ceiling, "watch for thin colour there"))
 }
 
@@ -34,9 +34,13 @@ func (f *inspected) floor() []zones.Warning {
 	}
 	worst, _ := extremes(limited, f.asked)
 	return f.warning(CodeFloor, worst.Zone, "at the floor: %s; zone %d stands at %.1f %% of travel, the least opening, instead of %.1f %%: %s too much ink; %s",
-		spans(limited), worst.Zone, worst.OpeningPct, f.asked(worst), excess(worst.OpeningPct, f.asked(worst)),
+		spans(limited), worst.Zone, f.stands(worst), f.asked(worst), excess(f.stands(worst), f.asked(worst)),
 		f.freeing(curves.Floor, "watch for too much ink there"))
 }
+
+// stands is where a key stands on its step, in % of travel: what a warning says of the
+// ink is what the key as set feeds.
+func (f *inspected) stands(k Key) float64 { return f.press.Keys.OpeningPct(k.Zone, k.Key) }
 
 func is(s curves.State) func(Key) bool { return func(k Key) bool { return k.State == s } }
 

@@ -5,6 +5,8 @@ import (
 
 	"bladeline/curves"
 	"bladeline/zones"
+	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -21,6 +23,20 @@ func TestHeldKeysWorthAWord(t *testing.T) {
 	assert.False(t, warnedOf(CodeCeiling, 1808), "90.4 %")
 	assert.True(t, warnedOf(CodeFloor, 28), "1.4 %")
 	assert.False(t, warnedOf(CodeFloor, 32), "1.6 %")
+}
+
+// What a warning says of the ink is what the key as set feeds. By hand: beside 60 % a
+// zone of 14 % is held at 20 % of 3 turns, which are 4.8 eighths; its screw is set to
+// 5, and 20.83 ÷ 14 are 49 % too much, where 20 ÷ 14 would be 43.
+func TestWarnedOfTheKeyAsSet(t *testing.T) {
+	on := fourZones()
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125}
+	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 40
+	p := look(t, formOf(40, 200, block{0, 10, 0, 120}, block{10, 20, 0, 28}, block{20, 40, 0, 40}), on, zones.Placement{}, 45, 0)
+	assert.Equal(t, "5/8", p.Units[0].Keys[1].KeyText)
+	assert.Contains(t, theWarning(t, p, CodeNeighbours).Text, "zone 2 stands at 20.8 % instead of 14.0 %: 49 % too much ink")
+	feed := p.Units[0].Feed(on, zonestest.LineCurve(t))
+	assert.InDelta(t, 49, 100*(feed.Supply[1]/feed.Demand[1]-1), 0.5)
 }
 
 func TestHowMuchTooMuch(t *testing.T) {

@@ -22,7 +22,11 @@ const (
 )
 
 // mayBeEmpty are columns whose cells a row may end before.
-var mayBeEmpty = map[string]bool{"ok_key": true, "ok_sweep": true}
+var mayBeEmpty = map[string]bool{
+	"ok_key": true, "ok_sweep": true,
+	"against": true, "diameter_left_mm": true, "diameter_mm": true, "diameter_right_mm": true,
+	"stripe_left_mm": true, "stripe_mm": true, "stripe_right_mm": true, "run_out_mm": true,
+}
 
 // replaces tells whether the cell of an ink's key is replaced, of zone 0 that of its
 // sweep. An ink that is named by no more than the beginning of its name may be
@@ -111,7 +115,8 @@ func (t *table) saysRest() bool {
 }
 
 func saysRest(text string) bool {
-	return strings.Contains(strings.Join(strings.Fields(strings.ToLower(text)), " "), "rest as preset")
+	const words = "rest as preset"
+	return len(text) >= len(words) && strings.Contains(strings.Join(strings.Fields(strings.ToLower(text)), " "), words)
 }
 
 // isDay tells whether a number is that of a day since 1899-12-30, as spreadsheets

@@ -24,6 +24,7 @@ type Preset struct {
 	Date      *string          `json:"date"`       // day of the preset, as 2026-11-26
 	Press     StatedPress      `json:"press"`
 	Placement *StatedPlacement `json:"placement"`
+	Form      *StatedForm      `json:"form,omitempty"` // nil: each unit's file is all of it
 	Units     []Unit           `json:"units"`
 	Warnings  []zones.Warning  `json:"warnings"`
 }

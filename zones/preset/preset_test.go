@@ -138,7 +138,7 @@ func TestSweepReasons(t *testing.T) {
 		{[]float64{6, 62, 0, 30}, 45, "45 %, the press's reference: every key follows the curve there; the widest, 2, stands 62 % open"},
 		{[]float64{0, 0, 0.1, 0}, 45, "45 %, the press's reference: nothing prints in this ink"},
 		// 2 % is fed 5, 3 of 152 too much, and no less at any sweep that feeds 100.
-		{[]float64{2, 100, 50, 0}, 45, "45 %, the press's reference: the floor adds 2 % to the ink, in zone 1, too little over the whole fountain to leave it for another sweep"},
+		{[]float64{2, 100, 50, 0}, 45, "45 %, the press's reference: the floor feeds 2 % more ink than the form takes, in zone 1, too little over the whole fountain to leave it for another sweep"},
 	} {
 		sweep, why := reason(c.coverages...)
 		assert.Equal(t, c.sweep, sweep)
@@ -148,7 +148,7 @@ func TestSweepReasons(t *testing.T) {
 	on.Limits.CeilingPct = 80
 	sweep, why := reason(10, 100, 95, 10)
 	assert.Equal(t, 57.0, sweep)
-	assert.Equal(t, "57 % instead of the press's reference, 45: at 45 the ceiling would cut up to 20 % off zones 2 and 3", why)
+	assert.Equal(t, "57 % instead of the press's reference of 45 %, where the ceiling would cut up to 20 % off zones 2 and 3", why)
 	// The same with the curve's own sweep, at which it is to be read.
 	curve.ReferenceSweep = 30
 	sweep, why = reason(10, 100, 95, 10)
@@ -157,7 +157,7 @@ func TestSweepReasons(t *testing.T) {
 	on.Sweep.To, on.Sweep.WorkingTo, on.Sweep.Reference = 18, 18, 15
 	sweep, why = reason(80, 60, 3, 3) // at 18 133 and 100 %
 	assert.Equal(t, 18.0, sweep)
-	assert.Equal(t, "18 % instead of the press's reference, 15: at 15 the ceiling would cut up to 50 % off zones 1 and 2; at 18 the ceiling cuts up to 40 % off zones 1 and 2; the curve holds at a sweep of its own, 30 %", why)
+	assert.Equal(t, "18 % instead of the press's reference of 15 %, where the ceiling would cut up to 50 % off zones 1 and 2; at 18 % it is 40 %; the curve holds at a sweep of its own, 30 %", why)
 }
 
 // A page of text of 1.4 % on a press of 12 notches: the sweep stays beside the
@@ -311,4 +311,15 @@ func TestNewOfAForm(t *testing.T) {
 	p, err = made(0, 9)
 	assert.Nil(t, p)
 	assert.ErrorContains(t, err, "a sweep of 9 cannot be set")
+}
+
+// A zero that was learned is finer than a key is read: shut at -0.46 % is shut at 0, and at
+// 3.85 % at 4. Where all are so near to 0 nothing is said.
+func TestShutAtIsOnAStep(t *testing.T) {
+	keys := press.KeyScale{Unit: press.Percent, Travel: 100, Step: 1, Zero: []float64{-0.46, 3.85, 0}}
+	assert.Equal(t, []*float64{new(0.0), new(4.0), new(0.0)}, []*float64{shutAt(keys, 1), shutAt(keys, 2), shutAt(keys, 3)})
+	keys.Zero = []float64{-0.46, 0.3, 0}
+	assert.Nil(t, shutAt(keys, 1))
+	eighths := press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{0.29}}
+	assert.Equal(t, new(0.25), shutAt(eighths, 1))
 }

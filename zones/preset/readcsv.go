@@ -65,10 +65,47 @@ type presetReader struct {
 	rows []map[int]int  // of each unit: zone -> row
 	rest map[int]bool   // units whose rows say "rest as preset"
 
+	above          []string // cells of the row before
+	at             int      // its unit
+	ofJob, ofUnits []int    // columns that say the same in all rows of a job, and of a unit
+
 	replaced []OKEntry // of whose cells it matters not whether they can be read
 }
 
 func (in *presetReader) row() {
+	if !in.repeats(in.ofJob) {
+		in.job()
+	}
+	if !in.repeats(in.ofUnits) {
+		in.at = in.unit()
+	}
+	in.above = in.cells
+	u, k := &in.p.Units[in.at], in.key()
+	if first, twice := in.rows[in.at][k.Zone]; twice {
+		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, settings.Quoted(u.Ink), first), "keep one row for every key")
+	}
+	in.rows[in.at][k.Zone] = in.line
+	u.Keys = append(u.Keys, k)
+	in.rest[in.at] = in.rest[in.at] || in.saysRest()
+	in.p.Press.Zones = max(in.p.Press.Zones, k.Zone)
+}
+
+// repeats tells whether the row says in some columns what the row above it says, which
+// nearly all of an ink do.
+func (in *presetReader) repeats(columns []int) bool {
+	return in.above != nil && !slices.ContainsFunc(columns, func(at int) bool { return cellOf(in.above, at) != cellOf(in.cells, at) })
+}
+
+// cellOf is a cell of a row, empty where that ends before it.
+func cellOf(row []string, at int) string {
+	if at < len(row) {
+		return row[at]
+	}
+	return ""
+}
+
+// job reads what all rows say of the job and its press.
+func (in *presetReader) job() {
 	p := in.p
 	job, on := unguarded(in.text("job")), unguarded(in.text("press"))
 	keyUnit, sweepUnit := press.KeyUnit(in.text("key_unit")), unguarded(in.text("sweep_unit"))
@@ -84,15 +121,6 @@ func (in *presetReader) row() {
 	in.laterCount("run_length", &p.RunLength)
 	in.laterDate("date", &p.Date)
 	in.laterSense(&p.Press.Clockwise)
-	at := in.unit()
-	u, k := &p.Units[at], in.key()
-	if first, twice := in.rows[at][k.Zone]; twice {
-		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, settings.Quoted(u.Ink), first), "keep one row for every key")
-	}
-	in.rows[at][k.Zone] = in.line
-	u.Keys = append(u.Keys, k)
-	in.rest[at] = in.rest[at] || in.saysRest()
-	p.Press.Zones = max(p.Press.Zones, k.Zone)
 }
 
 // unit is the index of the row's unit, begun where its ink is new.
@@ -142,7 +170,21 @@ func (in *presetReader) key() Key {
 }
 
 func newPresetReader(t *table) *presetReader {
-	return &presetReader{table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}}
+	return &presetReader{
+		table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{},
+		ofJob:   t.indices("job", "press", "key_unit", "sweep_unit", "press_id", "paper", "run_length", "date", "clockwise"),
+		ofUnits: t.indices("ink", "sweep", "ok_sweep", "unit", "pass", "curve"),
+	}
+}
+
+// indices are where those of the columns stand that are there.
+func (t *table) indices(columns ...string) (all []int) {
+	for _, c := range columns {
+		if at, there := t.columns[c]; there {
+			all = append(all, at)
+		}
+	}
+	return all
 }
 
 // preset puts the keys in order and checks the whole.
@@ -193,6 +235,7 @@ type table struct {
 	columns map[string]int
 	others  []int // columns of a person's own
 	comma   bool  // decimal commas may occur
+	least   int   // how many cells a row has at least
 	cells   []string
 	line    int
 	err     error
@@ -259,6 +302,11 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 			t.fail(name, "is missing", do)
 		}
 	}
+	for name, at := range t.columns {
+		if !mayBeEmpty[name] {
+			t.least = max(t.least, at+1)
+		}
+	}
 	return t, t.err
 }
 
@@ -288,23 +336,19 @@ func (t *table) next() bool {
 		}
 		t.cells = cells
 		t.line, _ = t.csv.FieldPos(0)
-		if strings.TrimSpace(strings.Join(cells, "")) != "" {
+		if slices.ContainsFunc(cells, isSaid) {
 			return t.whole()
 		}
 	}
 	return false
 }
 
+func isSaid(cell string) bool { return strings.TrimSpace(cell) != "" }
+
 // whole tells whether a row has its cells. Spreadsheets leave empty ones out at
 // the end of a row, or write more of them than the header has; between commas one
 // more would also come of a decimal comma.
 func (t *table) whole() bool {
-	most := 0
-	for name, at := range t.columns {
-		if !mayBeEmpty[name] {
-			most = max(most, at+1)
-		}
-	}
 	width := len(t.columns) + len(t.others)
 	if width == 0 { // the header itself
 		return true
@@ -313,7 +357,7 @@ func (t *table) whole() bool {
 	case more && t.csv.Comma == ',':
 		t.fail("", csv.ErrFieldCount.Error(), "write a point for a decimal comma, or part the cells by semicolons")
 		return false
-	case len(t.cells) < most, more && strings.TrimSpace(strings.Join(t.cells[width:], "")) != "":
+	case len(t.cells) < t.least, more && strings.TrimSpace(strings.Join(t.cells[width:], "")) != "":
 		t.fail("", csv.ErrFieldCount.Error(), "give the CSV as it was written, every row with all its cells")
 		return false
 	}
@@ -332,12 +376,7 @@ func (t *table) fail(column, what, do string) {
 }
 
 // text is the cell of a column, empty where the row ends before it.
-func (t *table) text(column string) string {
-	if at := t.columns[column]; at < len(t.cells) {
-		return t.cells[at]
-	}
-	return ""
-}
+func (t *table) text(column string) string { return cellOf(t.cells, t.columns[column]) }
 
 func (t *table) same(column, above, here string) {
 	if above != here {
@@ -376,7 +415,12 @@ func isDecimal(text string) bool {
 		first = 1
 	}
 	point := strings.IndexByte(text, '.')
-	return digit(first) && (point < 0 || digit(point+1)) && strings.Trim(text, "0123456789+-.eE") == ""
+	for _, b := range []byte(text) {
+		if !('0' <= b && b <= '9') && b != '.' && b != '-' && b != '+' && b != 'e' && b != 'E' {
+			return false
+		}
+	}
+	return digit(first) && (point < 0 || digit(point+1))
 }
 
 func (t *table) number(column string) float64 { return t.numberIn(column, t.text(column)) }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bladeline/curves"
-	"bladeline/curves/settings"
 	"bladeline/zones/press"
 )
 
@@ -37,15 +36,60 @@ func (c *chosenSweep) reason(in laidUnit, u *Unit, on *press.Press) string {
 	case c.NoDemand || c.Sweep == c.AtStart.Sweep:
 		text = fmt.Sprintf("%s, the press's reference: %s", amount(c.Sweep), c.kept(u))
 	default:
-		text = fmt.Sprintf("%s instead of the press's reference, %s: at %s %s", amount(c.Sweep), settings.Plain(c.AtStart.Sweep), settings.Plain(c.AtStart.Sweep), faults(&c.AtStart, u, true))
-		if still := faults(&c.Fed, u, false); still != "" {
-			text += fmt.Sprintf("; at %s %s", settings.Plain(c.Sweep), still)
+		text = fmt.Sprintf("%s instead of the press's reference of %s, where %s", amount(c.Sweep), amount(c.AtStart.Sweep), faults(&c.AtStart, u, true))
+		if still := c.left(); still != "" {
+			text += fmt.Sprintf("; at %s %s", amount(c.Sweep), still)
 		}
 	}
 	if r := in.reference(on); math.Abs(r-on.Sweep.Reference) > hairPct {
 		text += fmt.Sprintf("; the curve holds at a sweep of its own, %s", amount(r))
 	}
 	return text
+}
+
+// left says how much of what the reference did wrong is left, and by what where that is
+// more than the one thing it was there.
+func (c *chosenSweep) left() string {
+	before, after := figures(&c.AtStart), figures(&c.Fed)
+	switch {
+	case len(after) == 0:
+		return ""
+	case len(before) == 1 && len(after) == 1 && before[0].by == after[0].by:
+		return "it is " + wholePct(after[0].pct)
+	}
+	var parts []string
+	for _, f := range after {
+		parts = append(parts, wholePct(f.pct)+" "+f.by)
+	}
+	text := parts[len(parts)-1]
+	if others := parts[:len(parts)-1]; len(others) > 0 {
+		text = strings.Join(others, ", ") + " and " + text
+	}
+	return "it is " + text
+}
+
+// A figure is how much is wrong, and by what.
+type figure struct {
+	pct float64
+	by  string
+}
+
+func figures(f *curves.Fed) (all []figure) {
+	for _, of := range []struct {
+		figure
+		is bool
+	}{
+		{figure{f.Cut, "cut by the ceiling"}, len(f.Ceiling) > 0},
+		{figure{f.FloorPct, "too much by the floor"}, len(f.Floor) > 0},
+		{figure{f.NeighbourPct, "too much by the bend of the blade"}, len(f.Neighbour) > 0},
+		{figure{f.StepsPct, "too much by the keys' steps"}, f.StepsPct > 0},
+		{figure{-f.StepsPct, "too little by the keys' steps"}, f.StepsPct < 0},
+	} {
+		if of.is {
+			all = append(all, of.figure)
+		}
+	}
+	return all
 }
 
 // kept says why a unit stays at the reference.
@@ -93,10 +137,10 @@ func faults(f *curves.Fed, u *Unit, would bool) string {
 		parts = append(parts, fmt.Sprintf("the ceiling %s %s%s off %s", says("cuts", "cut"), upTo, wholePct(f.Cut), u.spans(f.Ceiling)))
 	}
 	if len(f.Floor) > 0 {
-		parts = append(parts, fmt.Sprintf("the floor %s %s to the ink, in %s", says("adds", "add"), wholePct(f.FloorPct), u.spans(f.Floor)))
+		parts = append(parts, fmt.Sprintf("the floor %s %s more ink than the form takes, in %s", says("feeds", "feed"), wholePct(f.FloorPct), u.spans(f.Floor)))
 	}
 	if len(f.Neighbour) > 0 {
-		parts = append(parts, fmt.Sprintf("neighbours on the blade %s %s to the ink, in %s", says("add", "add"), wholePct(f.NeighbourPct), u.spans(f.Neighbour)))
+		parts = append(parts, fmt.Sprintf("the bend of the blade %s %s more ink than the form takes, in %s", says("feeds", "feed"), wholePct(f.NeighbourPct), u.spans(f.Neighbour)))
 	}
 	if f.StepsPct != 0 {
 		way := "too much"

@@ -7,12 +7,15 @@ import (
 	"bladeline/zones/press"
 )
 
-// shutAt is what a key shows when it is shut; nil where all show 0.
+// shutAt is what a key shows when it is shut, on its own steps: a zero that was learned
+// is known more finely than anybody reads the key. nil where all show 0.
 func shutAt(keys press.KeyScale, zone int) *float64 {
-	if keys.CountsFromShut() {
-		return nil
+	for i := range keys.Zero {
+		if keys.Key(i+1, 0) != 0 {
+			return new(keys.Key(zone, 0))
+		}
 	}
-	return new(keys.ShutAt(zone))
+	return nil
 }
 
 // Sense is what turning a screw of the press clockwise does; "" where no screw is

@@ -27,7 +27,8 @@ func (c changer) unit(before, u *Unit) UnitChange {
 		change.Keys = append(change.Keys, key)
 	}
 	change.order()
-	if change.Rounds = change.rounds(c.on); change.Rounds != nil && *change.Rounds > 1 {
+	change.Rounds, change.MostText = change.rounds(c.on)
+	if change.MostText != "" {
 		change.NeighbourPct = c.on.Limits.NeighbourPct
 	}
 	return change
@@ -102,20 +103,29 @@ func (c *UnitChange) order() {
 // rounds is in how many turns the keys go where they shall: between two keys, of
 // which one has moved and the other has not yet, a blade of one piece is bent by
 // as much more as the key moved, which is then no more at once than the blade
-// bends at all. nil where the blade, or how far it bends, is not known.
-func (c *UnitChange) rounds(on *press.Press) *int {
+// bends at all. most is how far a key goes in one, on the key's own steps; "" where one
+// is all. Every key goes so far, or as far as is left for it: what two neighbours differ
+// by then changes one way, from what it was to what it shall be, and is beyond neither.
+// nil where the blade, or how far it bends, is not known.
+func (c *UnitChange) rounds(on *press.Press) (rounds *int, most string) {
 	if on == nil || c.InkWas == nil {
-		return nil
+		return nil, ""
 	}
 	if on.Fountain.Blade != press.OnePiece || on.Limits.NeighbourPct <= 0 {
-		return new(1)
+		return new(1), ""
 	}
 	farthest := 0.0
 	for _, k := range c.Keys {
 		farthest = max(farthest, math.Abs(*k.Difference))
 	}
-	most := on.Limits.NeighbourPct / 100 * on.Keys.Travel
-	return new(max(1, int(math.Ceil(farthest/most-1e-9))))
+	const tiny = 1e-6 // of a step, that binary fractions leave
+	steps := math.Ceil(farthest/on.Keys.Step - tiny)
+	atOnce := max(1, math.Floor(on.Limits.NeighbourPct/100*on.Keys.Travel/on.Keys.Step+tiny))
+	n := max(1, math.Ceil(steps/atOnce))
+	if n > 1 {
+		most = on.Keys.Text(math.Ceil(steps/n) * on.Keys.Step)
+	}
+	return new(int(n)), most
 }
 
 // notRead are the zones under the sheet whose keys were not read, where others of

@@ -73,6 +73,9 @@ func (p *Preset) validate() *problem {
 	if field, what := p.Placement.validate(); what != "" {
 		return &problem{-1, -1, "placement." + field, what}
 	}
+	if field, what := p.Form.validate(); what != "" {
+		return &problem{-1, -1, "form." + field, what}
+	}
 	inks := map[string]bool{}
 	for i := range p.Units {
 		u := &p.Units[i]

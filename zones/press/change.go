@@ -34,6 +34,7 @@ func (p *Press) With(c Change) (*Press, error) {
 	r := rules{}
 	changed.Fountain = raw.Fountain.fountain(&r)
 	limits := raw.limits(&r)
+	r.strokes(p.Train, changed.Fountain)
 	if r.err != nil {
 		return nil, r.err
 	}

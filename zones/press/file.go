@@ -23,6 +23,7 @@ type pressFile struct {
 	Curves        map[string]any     `toml:"curves"` // a file, or a table of files for a paper
 	Units         []unitFile         `toml:"units"`
 	Inks          map[string]inkFile `toml:"inks"`
+	Train         *trainFile         `toml:"train"`
 }
 
 type fountainFile struct {
@@ -103,6 +104,7 @@ func (raw pressFile) press(r *rules) *Press {
 	common, byPaper := r.curveFiles(raw.Curves)
 	p.Curves, p.DefaultCurve, p.ByPaper = common.Own, common.Default, byPaper
 	p.Inks = r.inks(raw.Inks)
+	p.Train = raw.Train.train(r, p)
 	return p
 }
 

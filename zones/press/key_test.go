@@ -78,3 +78,24 @@ func TestNoKeyIsRoundedBeyondItsLimits(t *testing.T) {
 		}
 	})
 }
+
+// What is read quickly is what any text is read as.
+func TestQuickKey(t *testing.T) {
+	for text, want := range map[string]float64{"7": 7, "0.5": 0.5, ".625": 0.625, "1 3/8": 1.375, "3/8": 0.375, "37": 37, "007": 7} {
+		v, is := quickKey(text)
+		assert.True(t, is, text)
+		assert.Equal(t, want, v, text)
+	}
+	for _, text := range []string{"", "5.", ".", "1/0", "1 /8", " 1/8", "1 3", "1-3/8", "-1", "1/", "1/8 ", "/8", "1234567890"} {
+		_, is := quickKey(text)
+		assert.False(t, is, text)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`[0-9./ ]{0,10}`).Draw(t, "text")
+		if v, is := quickKey(text); is {
+			want, err := parseKey(text)
+			require.NoError(t, err)
+			require.Equal(t, want, v)
+		}
+	})
+}

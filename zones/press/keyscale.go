@@ -86,6 +86,12 @@ func (s KeyScale) OnScale(key float64) bool {
 	return key >= 0 && key <= s.Travel+halfTolerance*s.Step
 }
 
+// Holds tells whether a key can be set so: on the scale, and on one of its steps.
+func (s KeyScale) Holds(key float64) bool {
+	steps := key / s.Step
+	return s.OnScale(key) && math.Abs(steps-math.Round(steps)) < 1e-6
+}
+
 // denominator is 1/Step where that is a whole number, as of eighths; else 0.
 func (s KeyScale) denominator() float64 {
 	den := math.Round(1 / s.Step)

@@ -16,9 +16,57 @@ var keyPattern = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}(?:\.\d{1,18})?|\.\d{1,1
 // without a sign; also 1-3/8, and 1⅜ in the one letter that some spreadsheets and
 // telephones make of it.
 func ParseKey(text string) (float64, error) {
-	if v, err := strconv.ParseUint(text, 10, 32); err == nil && len(text) <= 9 {
-		return float64(v), nil // most are whole, and there are many
+	if v, is := quickKey(text); is {
+		return v, nil
 	}
+	return parseKey(text)
+}
+
+// quickKey reads what nearly all settings are, of which a shop's history has
+// thousands: a few figures, with a point or a fraction. It is false of all others.
+func quickKey(text string) (v float64, is bool) {
+	if len(text) > 9 {
+		return 0, false
+	}
+	whole, rest := figures(text)
+	switch {
+	case len(rest) == 0:
+		return float64(whole), len(text) > 0
+	case rest[0] == '.':
+		if _, end := figures(rest[1:]); len(end) > 0 || len(rest) == 1 {
+			return 0, false
+		}
+		v, err := strconv.ParseFloat(text, 64)
+		return v, err == nil
+	case len(rest) == len(text):
+		return 0, false
+	}
+	parts, fraction := whole, rest
+	if rest[0] == ' ' {
+		parts, fraction = figures(rest[1:])
+		if len(fraction) == len(rest)-1 {
+			return 0, false
+		}
+	} else {
+		whole = 0
+	}
+	if len(fraction) < 2 || fraction[0] != '/' {
+		return 0, false
+	}
+	of, end := figures(fraction[1:])
+	return float64(whole) + float64(parts)/float64(of), len(end) == 0 && of > 0
+}
+
+// figures are the digits that a text begins with, and what follows them.
+func figures(text string) (n int, rest string) {
+	for text != "" && '0' <= text[0] && text[0] <= '9' {
+		n, text = 10*n+int(text[0]-'0'), text[1:]
+	}
+	return n, text
+}
+
+// parseKey is ParseKey of any text.
+func parseKey(text string) (float64, error) {
 	m := keyPattern.FindStringSubmatch(plainKey(text))
 	if m == nil {
 		return 0, fmt.Errorf("%s is not a key setting; write it like 37, 1.375 or 1 3/8", settings.Quoted(text))

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bladeline/curves"
+	"bladeline/curves/rollers"
 	"bladeline/curves/settings"
 )
 
@@ -22,6 +23,7 @@ type Press struct {
 	Curves        map[string]string     // file of each ink that has a curve of its own
 	ByPaper       map[string]CurveFiles // by the paper that they are for
 	Inks          map[string]Ink
+	Train         *rollers.Train // of each of its units; nil: its file states none
 }
 
 // A Fountain is the ink fountain across the press.

@@ -179,6 +179,10 @@ func FuzzParse(f *testing.F) {
 	for _, tc := range hostilePresses {
 		f.Add([]byte(hostilePress(tc.old, tc.new)))
 	}
+	f.Add([]byte(trained))
+	for _, tc := range hostileTrains {
+		f.Add([]byte(strings.Replace(trained, tc.old, tc.new, 1)))
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Parse("p.toml", data)
 		if err != nil {

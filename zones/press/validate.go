@@ -35,7 +35,7 @@ func (p *Press) raw() pressFile {
 			Unit: p.Sweep.Unit, From: &p.Sweep.From, To: &p.Sweep.To, Step: &p.Sweep.Step, Reference: &p.Sweep.Reference,
 			WorkingFrom: nilIfZero(p.Sweep.WorkingFrom), WorkingTo: nilIfZero(p.Sweep.WorkingTo),
 		},
-		Inks: map[string]inkFile{},
+		Inks: map[string]inkFile{}, Train: rawTrain(p.Train),
 	}
 	raw.Fountain.NeighbourLimitPct = nilIfZero(p.Limits.NeighbourPct)
 	raw.Curves = CurveFiles{p.DefaultCurve, p.Curves}.raw()

@@ -240,7 +240,7 @@ func TestOddChanges(t *testing.T) {
 		},
 		"endless": func(c *preset.ChangeOver) { c.Steps[0].Units[0].Ink = strings.Repeat("n", 100_000) },
 		"many rounds": func(c *preset.ChangeOver) {
-			c.Steps[0].Units[0].Rounds, c.Steps[0].Units[0].NeighbourPct = new(12), 2.5
+			c.Steps[0].Units[0].Rounds, c.Steps[0].Units[0].NeighbourPct, c.Steps[0].Units[0].MostText = new(12), 2.5, "1/8"
 		},
 	} {
 		for _, n := range []int{4, 64} {

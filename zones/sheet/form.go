@@ -5,16 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"image/color"
-	"image/draw"
 	"image/png"
 	"math"
 
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
-
-	"github.com/disintegration/imaging"
 )
 
 // drawnForm is a form, and where it stands over the fountain.
@@ -121,8 +117,9 @@ func (s *sheet) drawForm(f *drawnForm) {
 		return
 	}
 	p := s.plan
-	box := s.formBox(f)
-	s.add(Picture{box, f.picture(s.fountainMM(), box)})
+	drawn := s.formDrawing(f)
+	drawn.ink()
+	box := drawn.box()
 	s.frame(box, 0.25)
 	middle := (p.left + p.right) / 2
 	s.text(middle, p.formTop-1.2, "tail edge", 8, false, centred)
@@ -131,12 +128,17 @@ func (s *sheet) drawForm(f *drawnForm) {
 	s.rule(f, box)
 }
 
-// formBox is where the picture stands, cut off at the fountain's ends.
-func (s *sheet) formBox(f *drawnForm) Box {
+// formDrawing is the form where it lies over the fountain, at whose ends it is cut off.
+func (s *sheet) formDrawing(f *drawnForm) *formDrawing {
 	p, scale := s.plan, s.scale()
-	return Box{
-		Left: max(p.left, p.left+f.LeftMM*scale), Right: min(p.right, p.left+(f.LeftMM+f.WidthMM)*scale),
-		Top: p.formTop, Bottom: p.formBottom,
+	whole := Box{Left: p.left + f.LeftMM*scale, Right: p.left + (f.LeftMM+f.WidthMM)*scale, Top: p.formTop, Bottom: p.formBottom}
+	return &formDrawing{Page: s.Page, forms: []*zones.Form{f.Form}, whole: whole, left: p.left, right: p.right}
+}
+
+// pieces outlines the form's pieces, over the zones' borders.
+func (s *sheet) pieces(f *drawnForm) {
+	if f != nil {
+		s.formDrawing(f).pieces()
 	}
 }
 
@@ -161,64 +163,8 @@ func (s *sheet) rule(f *drawnForm, box Box) {
 	}
 }
 
-// picture is the ink as gray, in as many pixels as the page can show.
-func (f *drawnForm) picture(fountainMM float64, box Box) *image.Gray {
-	const pxPerMM = 4
-	canvas := painted(f.Cells(), 1024)
-	bounds := canvas.Bounds()
-	pxPerFormMM := float64(bounds.Dx()) / f.WidthMM
-	visible := image.Rect(
-		int(math.Round(max(0, -f.LeftMM)*pxPerFormMM)), 0,
-		int(math.Round(min(f.WidthMM, fountainMM-f.LeftMM)*pxPerFormMM)), bounds.Dy())
-	width := max(1, int((box.Right-box.Left)*pxPerMM))
-	height := max(1, int((box.Bottom-box.Top)*pxPerMM))
-	return resized(imaging.Crop(canvas, visible), width, height)
-}
-
-func resized(picture image.Image, width, height int) *image.Gray {
-	scaled := imaging.Resize(picture, width, height, imaging.Box)
-	gray := image.NewGray(scaled.Bounds())
-	draw.Draw(gray, gray.Bounds(), scaled, image.Point{}, draw.Src)
-	return gray
-}
-
 func encoded(picture *image.Gray) []byte {
 	var b bytes.Buffer
 	png.Encode(&b, picture) // a Buffer takes everything
 	return b.Bytes()
-}
-
-// Painted is a form's ink as gray, from its cells, paper white, most pixels wide
-// and high at most.
-func Painted(f *zones.Form, most int) *image.Gray {
-	canvas := painted(f.Cells(), most/4)
-	size := canvas.Bounds().Size()
-	if longer := max(size.X, size.Y); longer > most {
-		return resized(canvas, max(1, scaled(size.X, most, longer)), max(1, scaled(size.Y, most, longer)))
-	}
-	return canvas
-}
-
-// scaled is a side of a picture whose longer one is to be most.
-func scaled(side, most, longer int) int { return int(int64(side) * int64(most) / int64(longer)) }
-
-// painted paints the cells where they are, a few pixels each, as the last ones
-// may be narrower. Where there are more cells than most either way each gets
-// one pixel: finer than is shown, and it would cost memory.
-func painted(c zones.Cells, most int) *image.Gray {
-	pxPerCell := 4
-	columns, rows := c.Size()
-	if max(columns, rows) > most {
-		pxPerCell = 1
-	}
-	canvas := image.NewGray(image.Rect(0, 0, columns*pxPerCell, rows*pxPerCell))
-	atX := func(i int) int { return int(math.Round(c.Left(i) * float64(columns*pxPerCell))) }
-	atY := func(i int) int { return int(math.Round(c.Top(i) * float64(rows*pxPerCell))) }
-	for y := range rows {
-		for x := range columns {
-			shade := color.Gray{Y: uint8(math.Round(255 * (1 - min(1, c.Ink(x, y)))))}
-			draw.Draw(canvas, image.Rect(atX(x), atY(y), atX(x+1), atY(y+1)), image.NewUniform(shade), image.Point{}, draw.Src)
-		}
-	}
-	return canvas
 }

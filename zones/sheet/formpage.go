@@ -3,9 +3,6 @@ package sheet
 import (
 	"errors"
 	"fmt"
-	"image"
-	"image/color"
-	"math"
 
 	"bladeline/zones"
 	"bladeline/zones/press"
@@ -60,15 +57,14 @@ func (s *formSheet) draw() {
 	box.Right, box.Bottom = box.Left+s.whole.WidthMM*s.scale, box.Top+s.whole.LengthMM*s.scale
 	s.text(marginMM, 12, ending(shown(s.Title), s.WidthMM-2*marginMM), 14, true, fromLeft)
 	s.text(marginMM, 17.5, fmt.Sprintf("sheet %.6g × %.6g mm, face up", s.whole.WidthMM, s.whole.LengthMM), 9, false, fromLeft)
-	s.add(Picture{box, combined(s.forms)})
+	drawn := formDrawing{Page: s.Page, forms: s.forms, whole: box, left: box.Left, right: box.Right}
+	drawn.ink()
 	s.zones(box)
-	for _, p := range s.pieces() {
-		s.piece(box, p)
-	}
+	drawn.pieces()
 	s.frame(box, 0.4)
 	s.line(box.Left, box.Bottom, box.Right, box.Bottom, 1, Black)
 	middle := (box.Left + box.Right) / 2
-	s.text(middle, box.Bottom+9, "lead edge, nearest you", 9, true, centred)
+	s.text(middle, box.Bottom+9, "gripper edge (lead edge), nearest you", 9, true, centred)
 	s.text(middle, box.Top-1.5, "tail edge", 8, false, centred)
 }
 
@@ -86,42 +82,6 @@ func ending(path string, mostMM float64) string {
 		}
 	}
 	return ""
-}
-
-// pieces are those of all inks, each once.
-func (s *formSheet) pieces() (all []zones.PieceOutline) {
-	type copyOf struct{ number, across, along int }
-	seen := map[copyOf]bool{}
-	for _, f := range s.forms {
-		for _, p := range f.PieceOutlines() {
-			if c := (copyOf{p.Number, p.Across, p.Along}); !seen[c] {
-				seen[c] = true
-				all = append(all, p)
-			}
-		}
-	}
-	return all
-}
-
-// piece outlines a copy of a piece, and numbers it where there is room.
-func (s *formSheet) piece(on Box, p zones.PieceOutline) {
-	b := Box{Left: on.Left + p.LeftMM*s.scale, Bottom: on.Bottom - p.FromLeadMM*s.scale}
-	b.Right, b.Top = b.Left+p.WidthMM*s.scale, b.Bottom-p.LengthMM*s.scale
-	b = Box{max(b.Left, on.Left), max(b.Top, on.Top), min(b.Right, on.Right), min(b.Bottom, on.Bottom)}
-	if b.Right <= b.Left || b.Bottom <= b.Top {
-		return
-	}
-	s.frame(b, 0.2)
-	const numberPT = 9
-	high := numberPT * mmPerPT
-	label := fmt.Sprint(p.Number)
-	wide := widthMM(label, numberPT, true) + 1.6
-	if p.Number == 0 || b.Right-b.Left < wide+1 || b.Bottom-b.Top < high+2 {
-		return
-	}
-	x, y := (b.Left+b.Right)/2, (b.Top+b.Bottom)/2
-	s.area([]Point{{x - wide/2, y - high*0.7}, {x + wide/2, y - high*0.7}, {x + wide/2, y + high*0.7}, {x - wide/2, y + high*0.7}}, White, 0)
-	s.text(x, y+high*0.36, label, numberPT, true, centred)
 }
 
 // zones draws the borders of a press's zones over the form, and their numbers below.
@@ -148,26 +108,3 @@ func (s *formSheet) zones(on Box) {
 		}
 	}
 }
-
-// combined is the ink of all inks of a form as gray: what is printed by none is white.
-func combined(forms []*zones.Form) *image.Gray {
-	var cells []zones.Cells
-	for _, f := range forms {
-		cells = append(cells, f.Cells())
-	}
-	columns, rows := cells[0].Size()
-	picture := image.NewGray(image.Rect(0, 0, columns, rows))
-	for y := range rows {
-		for x := range columns {
-			bare := 1.0
-			for _, c := range cells {
-				bare *= 1 - c.Ink(x, y)
-			}
-			picture.SetGray(x, y, color.Gray{Y: uint8(math.Round(255 * (paleMost + (1-paleMost)*bare)))})
-		}
-	}
-	return picture
-}
-
-// paleMost is how light the darkest of the picture is: outlines are seen on it.
-const paleMost = 0.3

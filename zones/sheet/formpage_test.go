@@ -9,6 +9,7 @@ import (
 
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
 
@@ -58,6 +59,67 @@ func TestFormPage(t *testing.T) {
 	assert.EqualError(t, err, "there is no form of several pieces to draw; give one")
 	_, err = FormPage(twoUp(t, nil), FormOptions{PageSize: "a9"})
 	assert.Error(t, err)
+}
+
+// A shownForm is what a page shows of a form, in shares of its picture: so it is the
+// same on pages of any scale.
+type shownForm struct {
+	shades []float64    // of a grid of places, 0 to 255
+	pieces [][4]float64 // left, top, right and bottom of their outlines
+	texts  []string     // on the picture
+}
+
+func formOn(t require.TestingT, p *Page) (s shownForm) {
+	var on Box
+	share := func(b Box) [4]float64 {
+		wide, high := on.Right-on.Left, on.Bottom-on.Top
+		return [4]float64{(b.Left - on.Left) / wide, (b.Top - on.Top) / high, (b.Right - on.Left) / wide, (b.Bottom - on.Top) / high}
+	}
+	for _, m := range p.Marks {
+		switch b := m.BoxMM(); m := m.(type) {
+		case Picture:
+			on = b
+			size := m.Image.Bounds().Size()
+			for place := range 20 * 10 { // none is at the edge of a piece
+				s.shades = append(s.shades, float64(m.Image.GrayAt((2*(place%20)+1)*size.X/40, (2*(place/20)+1)*size.Y/20).Y))
+			}
+		case Polygon:
+			if m.Fill == nil && b.Left > on.Left && b.Right < on.Right && b.Top > on.Top && b.Bottom < on.Bottom {
+				s.pieces = append(s.pieces, share(b))
+			}
+		case Text:
+			if b.Left > on.Left && b.Right < on.Right && b.Top > on.Top && b.Bottom < on.Bottom {
+				s.texts = append(s.texts, m.Text)
+			}
+		}
+	}
+	require.NotEmpty(t, s.shades)
+	return s
+}
+
+// The key sheet draws a form of pieces as the form's own page does: the same ink at the
+// same places, and the same pieces with their numbers.
+func TestKeySheetDrawsTheFormAsItsPage(t *testing.T) {
+	on := zonestest.Press(20, 30)
+	form := twoUp(t, on)[0]
+	page, err := FormPage([]*zones.Form{form}, FormOptions{Press: on})
+	require.NoError(t, err)
+	p, err := preset.New("cards", on, []preset.UnitInput{{Form: form, Curve: zonestest.LineCurve(t)}}, 0)
+	require.NoError(t, err)
+	sheets, err := Pages(p, Options{Forms: map[string]*zones.Form{"Black": form}})
+	require.NoError(t, err)
+	assert.Empty(t, clash(sheets[0]))
+	want, got := formOn(t, page), formOn(t, sheets[0])
+	// The solid card stands from 20 to 220 of 500 mm and from 10 to 110 of 300, the
+	// blank one from 260 and from 150.
+	assert.Equal(t, []string{"1", "2"}, want.texts)
+	assert.InDeltaSlice(t, []float64{20 / 500.0, 1 - 110/300.0, 220 / 500.0, 1 - 10/300.0}, want.pieces[0][:], 1e-9)
+	assert.Equal(t, want.texts, got.texts)
+	require.Len(t, got.pieces, 2)
+	for i := range want.pieces {
+		assert.InDeltaSlice(t, want.pieces[i][:], got.pieces[i][:], 1e-9)
+	}
+	assert.InDeltaSlice(t, want.shades, got.shades, 1)
 }
 
 // The PNG is what the SVG is drawn as by libvips, but for how each smooths edges.

@@ -170,7 +170,7 @@ func (s *sheet) limitNotes() []note {
 		state         curves.State
 		heading, text string
 	}{
-		{curves.Ceiling, "C: at the ceiling", "the form asks for more than the widest opening gives. Watch for thin colour; a longer sweep feeds more."},
+		{curves.Ceiling, "C: at the ceiling", "the form asks for more than the most opening gives. Watch for thin colour; a longer sweep feeds more."},
 		{curves.Floor, "F: at the floor", "the form asks for less than the least opening gives. Watch for too much ink."},
 		{curves.Neighbour, "N: held by a neighbour", "one blade cannot bend so steeply, so the key stands wider than the form asks."},
 		{curves.OffSheet, "O: off the sheet", "no form lies over the key."},

@@ -10,7 +10,7 @@ type Page struct {
 	Marks             []Mark
 }
 
-// A Mark is a Line, Polygon, Text or Picture.
+// A Mark is a Line, Polygon, Circle, Text or Picture.
 type Mark interface {
 	// BoxMM is the smallest upright rectangle around the mark.
 	BoxMM() Box
@@ -48,6 +48,14 @@ type Polygon struct {
 	WidthMM float64 // of its outline; 0: none
 }
 
+// A Circle is filled, outlined or both.
+type Circle struct {
+	At       Point
+	RadiusMM float64
+	Fill     *Gray   // nil: not filled
+	WidthMM  float64 // of its outline; 0: none
+}
+
 // A Text is one line of text. (X, Y) is a place on its baseline.
 type Text struct {
 	X, Y   float64
@@ -70,6 +78,11 @@ func (l Line) BoxMM() Box { return around(l.From, l.To) }
 
 // BoxMM is around the polygon's corners; its outline's width is left out.
 func (p Polygon) BoxMM() Box { return around(p.Points...) }
+
+// BoxMM is around the circle; its outline's width is left out.
+func (c Circle) BoxMM() Box {
+	return Box{c.At.X - c.RadiusMM, c.At.Y - c.RadiusMM, c.At.X + c.RadiusMM, c.At.Y + c.RadiusMM}
+}
 
 // BoxMM is the picture's place.
 func (p Picture) BoxMM() Box { return p.Box }

@@ -60,6 +60,10 @@ func (d *pdf) draw(m Mark) {
 		d.SetDashPattern(nil, 0)
 	case Polygon:
 		d.polygon(m)
+	case Circle:
+		if style := d.style(m.Fill, m.WidthMM); style != "" {
+			d.Circle(m.At.X, m.At.Y, m.RadiusMM, style)
+		}
 	case Text:
 		d.text(m)
 	case Picture:
@@ -97,16 +101,22 @@ func (d *pdf) pen(widthMM float64, g Gray) {
 	d.SetDrawColor(level(g), level(g), level(g))
 }
 
-func (d *pdf) polygon(m Polygon) {
+// style sets what an area is filled and outlined with, and is how it is drawn.
+func (d *pdf) style(fill *Gray, widthMM float64) string {
 	style := ""
-	if m.WidthMM > 0 {
+	if widthMM > 0 {
 		style = "D"
-		d.pen(m.WidthMM, Black)
+		d.pen(widthMM, Black)
 	}
-	if m.Fill != nil {
+	if fill != nil {
 		style += "F"
-		d.SetFillColor(level(*m.Fill), level(*m.Fill), level(*m.Fill))
+		d.SetFillColor(level(*fill), level(*fill), level(*fill))
 	}
+	return style
+}
+
+func (d *pdf) polygon(m Polygon) {
+	style := d.style(m.Fill, m.WidthMM)
 	points := make([]fpdf.PointType, len(m.Points))
 	for i, p := range m.Points {
 		points[i] = fpdf.PointType{X: p.X, Y: p.Y}

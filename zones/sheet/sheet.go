@@ -107,6 +107,7 @@ func (s *sheet) draw() error {
 	s.drawForm(form)
 	s.fountain()
 	s.borders(form)
+	s.pieces(form)
 	s.boxes()
 	s.notes(form)
 	return nil

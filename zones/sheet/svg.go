@@ -42,6 +42,8 @@ func svgMark(m Mark) string {
 			mm(m.From.X), mm(m.From.Y), mm(m.To.X), mm(m.To.Y), shade(m.Gray), mm(m.WidthMM), dash)
 	case Polygon:
 		return svgPolygon(m)
+	case Circle:
+		return fmt.Sprintf(`<circle cx="%s" cy="%s" r="%s" %s/>`, mm(m.At.X), mm(m.At.Y), mm(m.RadiusMM), svgStyle(m.Fill, m.WidthMM))
 	case Text:
 		return svgText(m)
 	case Picture:
@@ -59,14 +61,19 @@ func svgPolygon(m Polygon) string {
 	for i, p := range m.Points {
 		points[i] = mm(p.X) + "," + mm(p.Y)
 	}
-	fill, stroke := "none", ""
-	if m.Fill != nil {
-		fill = shade(*m.Fill)
+	return fmt.Sprintf(`<polygon points="%s" %s/>`, strings.Join(points, " "), svgStyle(m.Fill, m.WidthMM))
+}
+
+// svgStyle is what an area is filled and outlined with.
+func svgStyle(fill *Gray, widthMM float64) string {
+	style := `fill="none"`
+	if fill != nil {
+		style = fmt.Sprintf(`fill="%s"`, shade(*fill))
 	}
-	if m.WidthMM > 0 {
-		stroke = fmt.Sprintf(` stroke="%s" stroke-width="%s"`, shade(Black), mm(m.WidthMM))
+	if widthMM > 0 {
+		style += fmt.Sprintf(` stroke="%s" stroke-width="%s"`, shade(Black), mm(widthMM))
 	}
-	return fmt.Sprintf(`<polygon points="%s" fill="%s"%s/>`, strings.Join(points, " "), fill, stroke)
+	return style
 }
 
 func svgText(m Text) string {

@@ -49,7 +49,7 @@ func (f *Form) says() []string {
 	}
 	return []string{
 		fmt.Sprintf("Test form for %s. Zone 1 at the %s, gripper edge (lead edge) nearest you.", settings.Printable(f.Press.Name), side),
-		fmt.Sprintf("Form %s x %s mm: plate and sheet must be as large. The %s mm at the lead edge are bare for the grippers. %s dpi.", settings.Plain(f.WidthMM), settings.Plain(f.LengthMM), settings.Plain(f.GripperMM), settings.Plain(math.Round(f.DPI*100)/100)),
+		fmt.Sprintf("Form %s x %s mm: plate and sheet must be as large. The %s mm at the gripper edge are bare. %s dpi.", settings.Plain(f.WidthMM), settings.Plain(f.LengthMM), settings.Plain(f.GripperMM), settings.Plain(math.Round(f.DPI*100)/100)),
 		"Run all keys alike until the rollers have settled, then read the density of the solid strip in every zone.",
 	}
 }

@@ -46,6 +46,9 @@ func Find(ctx context.Context) (*Program, error) {
 	return nil, &MissingError{}
 }
 
+// Path is where it was found.
+func (p *Program) Path() string { return p.path }
+
 func (p *Program) recent() bool {
 	parts := strings.SplitN(p.Version, ".", 3)
 	if len(parts) < 2 {

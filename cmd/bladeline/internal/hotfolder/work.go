@@ -172,7 +172,7 @@ func (w *Watcher) enter(ctx context.Context, t task) (leave func(), err error) {
 // ticket is what a job is preset with.
 func (w *Watcher) ticket(t task, e *Entry) (job.Ticket, error) {
 	ticket := w.Ticket
-	ticket.Name, ticket.Inputs, ticket.Workers, ticket.Standing = t.name, w.lister.inputs(t.files), w.workers, true
+	ticket.Name, ticket.Inputs, ticket.Workers, ticket.OfMany = t.name, w.lister.inputs(t.files), w.workers, true
 	r := w.Rules.of(t.name)
 	if r != nil {
 		r.apply(&ticket)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bladeline/coverage"
+	"bladeline/zones"
 )
 
 // processInks are those of which programs that separate write a file each, whether
@@ -12,10 +13,11 @@ import (
 var processInks = []string{"Cyan", "Magenta", "Yellow", "Black"}
 
 // Printing leaves aside the separations of process inks that hold no ink, unless
-// the command line names their inks, or nothing else is there.
+// their inks are named, on the command line or one by one in a form's file, or nothing
+// else is there.
 func (r Reading) Printing(maps []*coverage.Map) (printing, blank []*coverage.Map) {
 	for _, m := range maps {
-		if m.Total() == 0 && isProcess(m.Ink) && !r.names(m.File) {
+		if m.Total() == 0 && isProcess(m.Ink) && !r.names(m) {
 			blank = append(blank, m)
 		} else {
 			printing = append(printing, m)
@@ -31,7 +33,18 @@ func isProcess(ink string) bool {
 	return slices.ContainsFunc(processInks, func(p string) bool { return strings.EqualFold(p, ink) })
 }
 
-// names tells whether the inks of a file are given beside its path.
-func (r Reading) names(path string) bool {
-	return slices.ContainsFunc(r.Inputs, func(in coverage.Input) bool { return in.Path == path && in.Inks != nil })
+// names tells whether the ink of a separation is given beside its file's path, or, in a
+// form's file, beside that of a piece's separation.
+func (r Reading) names(m *coverage.Map) bool {
+	if m.Sheet != nil && zones.IsForm(m.File) {
+		form, err := LoadForm(m.File)
+		return err == nil && form.names(m.Ink)
+	}
+	return slices.ContainsFunc(r.Inputs, func(in coverage.Input) bool { return in.Path == m.File && in.Inks != nil })
+}
+
+func (f *Form) names(ink string) bool {
+	return slices.ContainsFunc(f.Pieces, func(p FormPiece) bool {
+		return slices.ContainsFunc(p.Sources, func(s Source) bool { return strings.EqualFold(s.Ink, ink) })
+	})
 }

@@ -19,11 +19,19 @@ type Chosen[T any] map[string]T
 // Choose finds the inks of a form that choices of one thing are for. Names of
 // inks are compared without regard to capitals. Its errors are ChoiceErrors.
 func Choose[T any](of string, choices []Choice[T], inks []string) (Chosen[T], error) {
+	return choose(of, choices, inks, false)
+}
+
+// choose is Choose of one form, or of one of many, which need not have every ink.
+func choose[T any](of string, choices []Choice[T], inks []string, ofMany bool) (Chosen[T], error) {
 	chosen := Chosen[T]{}
 	for i, c := range choices {
 		ink := c.Ink
 		if ink != "" {
 			at := slices.IndexFunc(inks, func(known string) bool { return strings.EqualFold(known, ink) })
+			if at < 0 && ofMany {
+				continue
+			}
 			if at < 0 {
 				return nil, &ChoiceError{Of: of, Index: i, Ink: ink, Inks: inks, code: CodeUnknownInk}
 			}
@@ -35,13 +43,6 @@ func Choose[T any](of string, choices []Choice[T], inks []string) (Chosen[T], er
 		chosen[ink] = c.Value
 	}
 	return chosen, nil
-}
-
-// Among are the choices that are for inks of a form, or for all inks.
-func Among[T any](choices []Choice[T], inks []string) []Choice[T] {
-	return slices.DeleteFunc(slices.Clone(choices), func(c Choice[T]) bool {
-		return c.Ink != "" && !slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, c.Ink) })
-	})
 }
 
 // For is what was asked for an ink, as the form writes it; the zero value and

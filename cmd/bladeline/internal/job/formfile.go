@@ -28,9 +28,10 @@ type FormPiece struct {
 // A Source is a file of separations, all of which are taken or one alone.
 type Source struct {
 	coverage.Input
-	Ink           string // of the one that is taken; "" takes all, by their own names
-	Page, Channel int    // counted from 1; 0 is any
-	place         string // in the form's file
+	Crop          *coverage.Crop // nil takes all of it
+	Ink           string         // of the one that is taken; "" takes all, by their own names
+	Page, Channel int            // counted from 1; 0 is any
+	place         string         // in the form's file
 }
 
 // LoadForm reads a form file and finds the files that it names, which are none of
@@ -85,7 +86,7 @@ func (f *finder) sources(p *zones.FilePiece) (sources []Source, err error) {
 			return nil, err
 		}
 		for _, path := range paths {
-			sources = append(sources, Source{Input: coverage.Input{Path: path, Crop: p.Crop}, Page: p.Page, place: place})
+			sources = append(sources, Source{Input: coverage.Input{Path: path}, Crop: p.Crop, Page: p.Page, place: place})
 		}
 	}
 	for _, ink := range p.Inks {
@@ -97,7 +98,7 @@ func (f *finder) sources(p *zones.FilePiece) (sources []Source, err error) {
 		if len(paths) > 1 {
 			return nil, f.refused(place+".file", fmt.Sprintf("%s matches %d files", settings.Quoted(ink.File), len(paths)), "name one")
 		}
-		sources = append(sources, Source{coverage.Input{Path: paths[0], Crop: p.Crop}, ink.Ink, ink.Page, ink.Channel, place})
+		sources = append(sources, Source{coverage.Input{Path: paths[0]}, p.Crop, ink.Ink, ink.Page, ink.Channel, place})
 	}
 	return sources, nil
 }

@@ -196,7 +196,7 @@ func (l *LookedAt) uneven(number int) string {
 			case first == nil:
 				first = p.Map
 			case math.Abs(first.WidthMM()-p.Map.WidthMM()) > 25.4/min(first.DPIX, p.Map.DPIX) || math.Abs(first.HeightMM()-p.Map.HeightMM()) > 25.4/min(first.DPIY, p.Map.DPIY):
-				return fmt.Sprintf("the separations of piece %d differ in size: %s is %.2f × %.2f mm, %s %.2f × %.2f mm; they share the corner nearest the lead edge at the left",
+				return fmt.Sprintf("the separations of piece %d differ in size: %s is %.2f × %.2f mm, %s %.2f × %.2f mm; they share the corner nearest the gripper edge at the left",
 					number, first.File, first.WidthMM(), first.HeightMM(), p.Map.File, p.Map.WidthMM(), p.Map.HeightMM())
 			}
 		}

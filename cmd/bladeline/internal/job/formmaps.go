@@ -52,35 +52,36 @@ func (r Reading) Paths() ([]string, error) {
 	return paths, nil
 }
 
-// formMaps measures files of which some are forms: every raster once.
+// formMaps measures files of which some are forms: every raster once, however it is
+// cropped.
 func (r Reading) formMaps(ctx context.Context, forms []*Form) ([]*coverage.Map, error) {
 	var rasters rasters
-	plain := make([]int, len(forms))
-	uses := make([][][]int, len(forms)) // of each form's pieces' sources, the raster
+	plain := make([]use, len(forms))
+	uses := make([][][]use, len(forms)) // of each form's pieces' sources
 	for i, f := range forms {
 		if f == nil {
-			plain[i] = rasters.add(r.Inputs[i])
+			plain[i] = rasters.add(r.Inputs[i], nil)
 			continue
 		}
 		for _, p := range f.Pieces {
-			var at []int
+			var at []use
 			for _, s := range p.Sources {
-				at = append(at, rasters.add(s.Input))
+				at = append(at, rasters.add(s.Input, s.Crop))
 			}
 			uses[i] = append(uses[i], at)
 		}
 	}
-	measured, err := r.measureAll(ctx, rasters.inputs)
-	if err != nil {
+	var err error
+	if rasters.measured, err = r.measureAll(ctx, rasters.inputs); err != nil {
 		return nil, uncropped(err, forms)
 	}
 	var all []*coverage.Map
 	for i, f := range forms {
 		if f == nil {
-			all = append(all, measured[plain[i]]...)
+			all = append(all, rasters.maps(plain[i])...)
 			continue
 		}
-		maps, err := f.maps(uses[i], measured)
+		maps, err := f.maps(uses[i], &rasters)
 		if err != nil {
 			return nil, err
 		}
@@ -89,45 +90,80 @@ func (r Reading) formMaps(ctx context.Context, forms []*Form) ([]*coverage.Map, 
 	return all, nil
 }
 
-// rasters are inputs, each once.
+// rasters are inputs, each once with all that is taken of it.
 type rasters struct {
-	inputs []coverage.Input
-	at     map[rasterKey]int
+	inputs   []coverage.Input
+	measured [][]*coverage.Map // of each of the inputs, crop by crop
+	at       map[rasterKey]int
+	uses     map[useKey]use
 }
 
-type rasterKey struct {
-	path, inks string
-	crop       coverage.Crop
+type rasterKey struct{ path, inks string }
+
+// A use is which crop of which input a piece takes.
+type use struct{ input, crop int }
+
+type useKey struct {
+	rasterKey
+	cropped bool
+	crop    coverage.Crop
 }
 
-func (r *rasters) add(in coverage.Input) int {
-	key := rasterKey{path: in.Path, inks: strings.Join(in.Inks, "\x00")}
-	if in.Crop != nil {
-		key.crop = *in.Crop
+// add takes a crop of an input, nil being all of it.
+func (r *rasters) add(in coverage.Input, crop *coverage.Crop) use {
+	if r.at == nil {
+		r.at, r.uses = map[rasterKey]int{}, map[useKey]use{}
 	}
-	at, has := r.at[key]
-	if !has {
-		if r.at == nil {
-			r.at = map[rasterKey]int{}
-		}
+	raster := rasterKey{in.Path, strings.Join(in.Inks, "\x00")}
+	key := useKey{rasterKey: raster}
+	if crop != nil {
+		key.cropped, key.crop = true, *crop
+	}
+	if had, has := r.uses[key]; has {
+		return had
+	}
+	at, has := r.at[raster]
+	if !has || len(r.inputs[at].Crops) == mapsAtOnce {
 		at = len(r.inputs)
-		r.at[key], r.inputs = at, append(r.inputs, in)
+		r.at[raster], r.inputs = at, append(r.inputs, in)
 	}
-	return at
+	r.uses[key] = use{at, len(r.inputs[at].Crops)}
+	r.inputs[at].Crops = append(r.inputs[at].Crops, crop)
+	return r.uses[key]
 }
 
-// filesAtOnce are opened together, as systems bound how many are. What the Maps of a
-// form hold is bounded by mostSums, 512 MiB: some 300 plates, or thousands of cards.
+// maps are the separations of what is taken.
+func (r *rasters) maps(u use) []*coverage.Map {
+	all := r.measured[u.input]
+	each := len(all) / len(r.inputs[u.input].Crops)
+	return all[u.crop*each : (u.crop+1)*each]
+}
+
+// mapsAtOnce is how many files, or crops of files, are measured together: systems bound
+// how many are open. What the Maps of a form hold is bounded by mostSums, 512 MiB: some
+// 300 plates, or thousands of cards.
 const (
-	filesAtOnce = 64
-	mostSums    = 1 << 26
+	mapsAtOnce = 64
+	mostSums   = 1 << 26
 )
+
+// together are so many of the inputs, of one at least, as are measured together.
+func together(inputs []coverage.Input) int {
+	crops := 0
+	for i, in := range inputs {
+		if crops += max(1, len(in.Crops)); i > 0 && crops > mapsAtOnce {
+			return i
+		}
+	}
+	return len(inputs)
+}
 
 // measureAll measures the files, each by itself.
 func (r Reading) measureAll(ctx context.Context, inputs []coverage.Input) (maps [][]*coverage.Map, err error) {
 	sums := 0
-	for from := 0; from < len(inputs); from += filesAtOnce {
-		some := inputs[from:min(from+filesAtOnce, len(inputs))]
+	for len(maps) < len(inputs) {
+		from := len(maps)
+		some := inputs[from : from+together(inputs[from:])]
 		o := coverage.Options{InkIsLight: r.InkIsLight, Workers: r.Workers}
 		if r.Progress != nil {
 			o.Progress = func(done float64) {
@@ -191,22 +227,28 @@ func (r Reading) ofJob(ctx context.Context, in coverage.Input) ([]*coverage.Map,
 	}
 	defer remove()
 	for i := range r.Inputs {
-		r.Inputs[i].Crop = in.Crop
+		r.Inputs[i].Crops = in.Crops
 	}
-	maps, err := coverage.MeasureFiles(ctx, r.Inputs, coverage.Options{InkIsLight: r.InkIsLight, Workers: r.Workers})
+	plates, err := coverage.MeasureEach(ctx, r.Inputs, coverage.Options{InkIsLight: r.InkIsLight, Workers: r.Workers})
+	var maps []*coverage.Map
+	for crop := 0; err == nil && crop < max(1, len(in.Crops)); crop++ {
+		for _, crops := range plates {
+			maps = append(maps, crops[crop]) // a plate is a file of one separation
+		}
+	}
 	called(maps, r.Inputs, from)
 	return maps, err
 }
 
 // maps are the form's, one an ink, in the order in which its pieces have them. uses
-// says which of the measured files each piece's sources are.
-func (f *Form) maps(uses [][]int, measured [][]*coverage.Map) ([]*coverage.Map, error) {
+// says what of the measured rasters each piece's sources are.
+func (f *Form) maps(uses [][]use, rasters *rasters) ([]*coverage.Map, error) {
 	a := assembly{form: f, derived: map[derivedKey]*coverage.Map{}}
 	for i := range f.Pieces {
 		p := &f.Pieces[i]
 		var own []*coverage.Map
 		for k, s := range p.Sources {
-			maps, err := f.taken(&s, measured[uses[i][k]])
+			maps, err := f.taken(&s, rasters.maps(uses[i][k]))
 			if err != nil {
 				return nil, err
 			}
@@ -345,6 +387,27 @@ func (a *assembly) finish() {
 		}
 		if text := a.missing(ink.Ink, s); text != "" {
 			ink.Warnings = append(ink.Warnings, coverage.Warning{Code: zones.CodeMissing, Text: text})
+		}
+	}
+	a.unheardOf()
+}
+
+// unheardOf warns of inks that pieces are said to be without and that none has, as of a
+// slip of the pen: with the ink that may be meant.
+func (a *assembly) unheardOf() {
+	inks := InksOf(a.inks)
+	for i := range a.form.Pieces {
+		p := &a.form.Pieces[i]
+		for _, w := range p.Without {
+			if slices.ContainsFunc(inks, func(ink string) bool { return strings.EqualFold(ink, w) }) {
+				continue
+			}
+			at, do := 0, "correct it, or remove it"
+			if meant := settings.Nearest(w, inks); meant != "" {
+				at, do = slices.Index(inks, meant), "write "+settings.TOMLString(meant)
+			}
+			text := fmt.Sprintf("piece %d is said to be without %s, which no piece of the form has: %s", p.Number, settings.Quoted(w), do)
+			a.inks[at].Warnings = append(a.inks[at].Warnings, coverage.Warning{Code: zones.CodeMissing, Text: text})
 		}
 	}
 }

@@ -199,10 +199,10 @@ func orElse(v, otherwise float64) float64 {
 func (n *NewForm) text(pieces []*newPiece, width, length float64) []byte {
 	var b bytes.Buffer
 	number := func(v float64) string { return settings.Decimal(math.Round(v*1e4) / 1e4) }
-	fmt.Fprintf(&b, "# A form of several pieces, in bench view: the printed sheet face up, lead edge\n# nearest you. x_mm counts from the sheet's left edge, y_mm from its lead edge.\n%s", n.says())
-	fmt.Fprintf(&b, "width_mm = %s   # of the sheet, across\nheight_mm = %s  # from the lead edge to the tail edge\n", number(math.Ceil(width*1e4-1e-3)/1e4), number(math.Ceil(length*1e4-1e-3)/1e4))
+	fmt.Fprintf(&b, "# A form of several pieces, in bench view: the printed sheet face up, gripper edge\n# (lead edge) nearest you. x_mm counts from the sheet's left edge, y_mm from its gripper\n# edge.\n%s", n.says())
+	fmt.Fprintf(&b, "width_mm = %s   # of the sheet, across\nheight_mm = %s  # from the gripper edge to the tail edge\n", number(math.Ceil(width*1e4-1e-3)/1e4), number(math.Ceil(length*1e4-1e-3)/1e4))
 	for _, p := range pieces {
-		fmt.Fprintf(&b, "\n[[pieces]] # %s, %.2f × %.2f mm\nfiles = [%s]\nx_mm = %s  # of its left corner\ny_mm = %s  # nearest the lead edge\n",
+		fmt.Fprintf(&b, "\n[[pieces]] # %s, %.2f × %.2f mm\nfiles = [%s]\nx_mm = %s  # of its left corner\ny_mm = %s  # nearest the gripper edge\n",
 			settings.Printable(p.name), p.wide, p.long, n.named(p.files), number(p.x), number(p.y))
 		if p.page > 0 {
 			fmt.Fprintf(&b, "page = %d\n", p.page)
@@ -225,9 +225,9 @@ func (n *NewForm) text(pieces []*newPiece, width, length float64) []byte {
 func (n *NewForm) says() string {
 	switch n.Over {
 	case Turn:
-		return "# Work-and-turn: one plate prints both sides. After the first side turn the pile left\n# to right: the lead edge stays, the side lay changes. Cut down the middle each sheet is\n# two copies.\n"
+		return "# Work-and-turn: one plate prints both sides. After the first side turn the pile left\n# to right: the gripper edge stays, the side lay changes. Cut down the middle each sheet is\n# two copies.\n"
 	case Tumble:
-		return "# Work-and-tumble: one plate prints both sides. After the first side tumble the pile,\n# tail edge to lead: the side lay stays, and both edges need a gripper margin. Cut across\n# the middle each sheet is two copies.\n"
+		return "# Work-and-tumble: one plate prints both sides. After the first side tumble the pile,\n# tail edge to grippers: the side lay stays, and both edges need a gripper margin. Cut across\n# the middle each sheet is two copies.\n"
 	}
 	return ""
 }
@@ -249,13 +249,5 @@ func relative(folder, path string) (string, error) {
 	if filepath.IsAbs(path) {
 		return path, nil
 	}
-	from, err := filepath.Abs(folder)
-	if err != nil {
-		return "", err
-	}
-	to, err := filepath.Abs(path)
-	if err != nil {
-		return "", err
-	}
-	return filepath.Rel(from, to)
+	return seenFrom(folder, path)
 }

@@ -4,11 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"sync"
 
 	"bladeline/curves/settings"
@@ -107,20 +105,7 @@ func csvFiles(folder string) ([]string, error) {
 	if !info.IsDir() {
 		return nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
 	}
-	var paths []string
-	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
-		hidden := path != folder && strings.HasPrefix(e.Name(), ".")
-		switch {
-		case err != nil:
-			return unread(path, err)
-		case hidden && e.IsDir():
-			return fs.SkipDir
-		case !hidden && !e.IsDir() && FormatOf(path) == "csv":
-			paths = append(paths, path)
-		}
-		return nil
-	})
-	return paths, err
+	return filesIn(folder, func(path string) bool { return FormatOf(path) == "csv" })
 }
 
 // A readRecord is what came of a file: neither record nor err where it does not

@@ -30,7 +30,13 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, pl
 	var pictures []Picture
 	for i := range p.Units {
 		u := &p.Units[i]
-		m, err := r.plate(ctx, u, path, read)
+		var m *coverage.Map
+		var err error
+		if p.Form != nil {
+			m, err = r.again(ctx, p, u, path, read)
+		} else {
+			m, err = r.plate(ctx, u, path, read)
+		}
 		shown := Picture{Ink: u.Ink}
 		switch {
 		case ctx.Err() != nil:

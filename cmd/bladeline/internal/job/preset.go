@@ -28,7 +28,7 @@ type Ticket struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
-	Standing   bool                        // what is asked for single inks is asked of many forms: an ink that this one lacks is passed over
+	OfMany     bool                        // it is one of several forms, and need not have every ink that something is asked for
 	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
 	Blank      func(*coverage.Map)         // where set, is told of every separation of a process ink that holds no ink and gets no unit
 	Cure       func([]zones.Warning)       // where set, says in the front end's words what to do about warnings, before they are written
@@ -69,6 +69,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.Form = t.Form.stated()
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
@@ -110,14 +111,11 @@ func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (
 		return nil, err
 	}
 	inks := InksOf(maps)
-	if t.Standing {
-		t.Curves, t.Sweeps, t.Units = Among(t.Curves, inks), Among(t.Sweeps, inks), Among(t.Units, inks)
-	}
-	called, err := Choose(OfCurve, t.Curves, inks)
+	called, err := choose(OfCurve, t.Curves, inks, t.OfMany)
 	if err != nil {
 		return nil, err
 	}
-	sweeps, err := Choose(OfSweep, t.Sweeps, inks)
+	sweeps, err := choose(OfSweep, t.Sweeps, inks, t.OfMany)
 	if err != nil {
 		return nil, err
 	}
@@ -152,5 +150,5 @@ func (t *Ticket) unitsOf(inks []string, press *press.Press) (Chosen[string], err
 			return nil, &ChoiceError{Of: OfUnit, Index: i, Ink: c.Ink, Units: press.UnitNames(), code: CodeUnknownUnit, unit: c.Value}
 		}
 	}
-	return Choose(OfUnit, t.Units, inks)
+	return choose(OfUnit, t.Units, inks, t.OfMany)
 }

@@ -141,6 +141,28 @@ func newFolder(path string) (bool, error) {
 	return true, nil
 }
 
+// NewFolder makes a folder, and those that it lies in, where there is none. remove
+// takes what was made away again, as far as nothing lies in it.
+func NewFolder(path string) (remove func(), err error) {
+	var made []string
+	for p := filepath.Clean(path); ; p = filepath.Dir(p) {
+		if _, err := os.Stat(p); err == nil || p == filepath.Dir(p) {
+			break
+		}
+		made = append(made, p)
+	}
+	remove = func() {
+		for _, p := range made {
+			os.Remove(p)
+		}
+	}
+	if err := os.MkdirAll(path, 0o777); err != nil {
+		remove()
+		return nil, Unwritten(path, err)
+	}
+	return remove, nil
+}
+
 // separable refuses what is neither PDF nor PostScript.
 func separable(file string) error {
 	info, err := os.Stat(file)

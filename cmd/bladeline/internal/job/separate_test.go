@@ -273,6 +273,36 @@ func TestPagesOfPDF(t *testing.T) {
 	}
 }
 
+// TestPDFOfPiecesIsSeparatedOnce: pieces that are cropped out of one page, each with
+// what it leaves: the black square of 50 pt lies in 100 of 300 x 200 pt at the left.
+func TestPDFOfPiecesIsSeparatedOnce(t *testing.T) {
+	t.Chdir(t.TempDir())
+	pdfOf(t, "job.pdf", "%!PS\n<</PageSize [300 200]>> setpagedevice 0 0 0 1 setcmykcolor 10 10 50 50 rectfill showpage\n")
+	writeText(t, "job.form.toml", `width_mm = 150
+height_mm = 100
+[[pieces]]
+files = ["job.pdf"]
+x_mm = 0
+y_mm = 0
+crop = { right_mm = 70.555555 }
+[[pieces]]
+files = ["job.pdf"]
+x_mm = 75
+y_mm = 0
+crop = { left_mm = 35.277777 }
+`)
+	separated := 0
+	s := Separating{DPIX: 72, DPIY: 72, Note: func(Note) { separated++ }}
+	maps, err := Reading{Inputs: []coverage.Input{{Path: "job.form.toml"}}, Separating: &s}.Maps(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, 1, separated)
+	require.Len(t, maps, 4)
+	black := maps[3].Sheet.Pieces
+	assert.Equal(t, []int{100, 200}, []int{black[0].Map.Width, black[1].Map.Width})
+	assert.InDelta(t, 50*50/(100.0*200)*100, black[0].Map.CoveragePct(), 1e-9)
+	assert.Zero(t, black[1].Map.Total())
+}
+
 // TestSeparatingStops: who interrupts it, or gives it no more time, is left with
 // nothing: no file, no folder, no Ghostscript.
 func TestSeparatingStops(t *testing.T) {

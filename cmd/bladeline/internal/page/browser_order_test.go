@@ -9,7 +9,7 @@ import (
 )
 
 // TestLateAnswer has the first answer to an exercise come behind the second, which
-// is to a newer curve: what was said of the newer one stays.
+// is to keys set since: what was said of the newer ones stays.
 func TestLateAnswer(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".dot")`)
@@ -29,8 +29,8 @@ func TestLateAnswer(t *testing.T) {
 	})()`)
 	b.click("#quiz-weigh")
 	b.wait(`window.letGo`)
-	b.focus(`[data-point="4"]`)
-	b.press(kb.ArrowUp)
+	b.focus(`.column[data-zone="9"]`)
+	b.press(kb.ArrowDown)
 	b.settled()
 	b.click("#quiz-weigh")
 	b.wait(`!document.querySelector("#quiz-answer").hidden`)

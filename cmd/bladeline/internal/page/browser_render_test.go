@@ -14,7 +14,7 @@ const drawAll = `(async () => {
 	window.asked = 0;
 	const real = window.fetch;
 	window.fetch = (...of) => { window.asked++; return real(...of); };
-	for (const name of ["head", "bench", "curve", "points", "sweep", "press", "table", "why", "save", "paint", "quiz"]) (await import("/static/" + name + ".js")).draw();
+	for (const name of ["head", "bench", "curve", "points", "sweep", "press", "table", "why", "save", "paint", "prepared", "locked", "fields", "weigh", "course", "classlist"]) (await import("/static/" + name + ".js")).draw();
 	await new Promise((done) => setTimeout(done, 100));
 	window.fetch = real;
 	window.drawnAll = true;

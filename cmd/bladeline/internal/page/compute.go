@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bladeline/zones/preset"
+	"bladeline/zones/press"
 )
 
 // computed is all that the page shows of a state.
@@ -22,10 +23,14 @@ type zoneJSON struct {
 	RightMM *float64 `json:"right_mm"`
 }
 
-// computedUnit shows the relation of one unit, and where its form lies.
+// computedUnit shows the relation of one unit, how far its keys go, and where its
+// form lies.
 type computedUnit struct {
 	preset.Feed
 	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
+	Least    []float64   `json:"least"`     // setting that the floor lets a key have under the sheet, by zone
+	Most     []float64   `json:"most"`      // and the ceiling; below the least where no step lies between
+	BendPct  float64     `json:"bend_pct"`  // how far apart the blade lets neighbours stand, in % of travel; 0 is any
 	Outline  outlineJSON `json:"outline"`
 }
 
@@ -55,9 +60,19 @@ func (s *Server) preset(r *http.Request) (any, error) {
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}
+		u.reach(p.Units[i].OnPress(work.Press))
 		c.Units = append(c.Units, u)
 	}
 	return c, nil
+}
+
+// reach says how far the keys go in a unit.
+func (u *computedUnit) reach(on *press.Press) {
+	u.BendPct = on.BendPct()
+	for i := range on.Fountain.Zones {
+		least, most := on.KeyRange(i + 1)
+		u.Least, u.Most = append(u.Least, max(least, 0)), append(u.Most, most)
+	}
 }
 
 // shown is a preset as the page shows it: what its warnings advise can be done

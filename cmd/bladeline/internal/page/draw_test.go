@@ -160,28 +160,32 @@ func TestDrawingIsFast(t *testing.T) {
 	assert.Less(t, best, slowed*25*time.Millisecond)
 }
 
-// TestScore sets keys by eye over a solid half: zones 5 to 8 demand 4500.
+// TestScore sets keys by eye over a solid half, which zones 5 to 8 want 4500 for: fed
+// 4500, 4860, 3960 and 2700, the middle is 0.94 of that.
 func TestScore(t *testing.T) {
 	c, sep := drawnHalf(t)
-	answer := sent[preset.Trial](c, "/api/score", trial{State: stateOf(t, sep), KeysPct: []float64{0, 0, 0, 9, 50, 54, 44, 30}, Sweep: 90})
-	assert.Equal(t, 50.0, answer.Score)
-	assert.InDelta(t, (0+8+12+40)/4.0, answer.MeanOffPct, 1e-9)
+	state := stateOf(t, sep)
+	state.Units[0].Sweep = new(10.0) // at which no key opens far enough: it is none of the trial's
+	answer := sent[preset.Trial](c, "/api/score", trial{State: state, Keys: []float64{0, 0, 0, 30, 50, 54, 44, 30}, Sweep: 90})
+	assert.InDelta(t, -6, answer.LevelOffPct, 1e-9)
+	assert.InDelta(t, 40, answer.ProfilePct, 1e-9, "2 of 4, and one stands open for nothing")
+	assert.Equal(t, answer.ProfilePct, answer.Score)
 	assert.NotEmpty(t, answer.Definition)
 	require.Len(t, answer.Zones, 8)
-	for i, want := range []string{"", "", "", "", "right", "right", "too little", "too little"} {
+	for i, want := range []string{"", "", "", "wide open", "right", "too much", "right", "too little"} {
 		assert.Equal(t, want, answer.Zones[i].Says, "zone %d", i+1)
 	}
 	for _, wrong := range []func(*trial){
-		func(t *trial) { t.Unit = 1 }, func(t *trial) { t.Unit = -1 }, func(t *trial) { t.KeysPct = nil },
-		func(t *trial) { t.KeysPct = make([]float64, 10_000) }, func(t *trial) { t.KeysPct[2] = 101 }, func(t *trial) { t.KeysPct[7] = -1 },
+		func(t *trial) { t.Unit = 1 }, func(t *trial) { t.Unit = -1 }, func(t *trial) { t.Keys = nil },
+		func(t *trial) { t.Keys = make([]float64, 10_000) }, func(t *trial) { t.Keys[2] = 101 }, func(t *trial) { t.Keys[7] = -1 }, func(t *trial) { t.Keys[6] = 4.5 },
 		func(t *trial) { t.Sweep = 0 }, func(t *trial) { t.Sweep = 45.5 }, func(t *trial) { t.State.Units = nil },
 	} {
-		of := trial{State: stateOf(t, sep), KeysPct: make([]float64, 8), Sweep: 45}
+		of := trial{State: stateOf(t, sep), Keys: make([]float64, 8), Sweep: 45}
 		wrong(&of)
 		refusedWith(t, 422, c.send("/api/score", of))
 	}
 	blank := sent[separationJSON](c, "/api/draw", plateOf("Black"))
-	refusedWith(t, 422, c.send("/api/score", trial{State: stateOf(t, blank), KeysPct: make([]float64, 8), Sweep: 45}))
+	refusedWith(t, 422, c.send("/api/score", trial{State: stateOf(t, blank), Keys: make([]float64, 8), Sweep: 45}))
 }
 
 // FuzzState sends any bytes wherever JSON is taken: an answer or a refusal with
@@ -190,9 +194,9 @@ func FuzzState(f *testing.F) {
 	server, err := New(testOptions(f))
 	require.NoError(f, err)
 	sep := server.store.keep(&separation{Map: mapOf(f, "Black", half), id: "black", kind: given})
-	paths := []string{"/api/preset", "/api/draw", "/api/score", "/api/save?as=pdf", "/api/save?as=curve&unit=0", "/api/save?as=csv"}
+	paths := []string{"/api/preset", "/api/draw", "/api/score", "/api/save?as=pdf", "/api/save?as=curve&unit=0", "/api/save?as=csv", "/api/row"}
 	state := stateOf(f, sep.json())
-	for i, v := range []any{state, plateOf("Black", half), trial{State: state, KeysPct: make([]float64, 8), Sweep: 45}, state, state, state} {
+	for i, v := range []any{state, plateOf("Black", half), trial{State: state, Keys: make([]float64, 8), Sweep: 45}, state, state, state, rowQuestion{"harbour"}} {
 		f.Add(uint8(i), marshalled(f, v))
 	}
 	f.Add(uint8(0), []byte(`{"press":{"base":"test","zones":200,"zone_width_mm":1e-300}}`))

@@ -88,6 +88,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/separations", s.upload},
 		{"POST", "/api/draw", s.timely(s.answer(s.draw))},
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
+		{"POST", "/api/row", s.timely(s.answer(s.row))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
 		s.mux.HandleFunc(r.method+" "+r.path, revised(r.handler))

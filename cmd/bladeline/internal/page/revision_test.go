@@ -22,7 +22,7 @@ func TestAnswersBearTheRevision(t *testing.T) {
 		{"/api/preset", wrong, http.StatusUnprocessableEntity},
 		{"/api/preset", []byte("{"), http.StatusBadRequest},
 		{"/api/save?as=csv", good, http.StatusOK},
-		{"/api/score", marshalled(t, trial{State: stateOf(t, sep), KeysPct: make([]float64, 8), Sweep: 45}), http.StatusOK},
+		{"/api/score", marshalled(t, trial{State: stateOf(t, sep), Keys: make([]float64, 8), Sweep: 45}), http.StatusOK},
 		{"/api/draw", marshalled(t, plateOf("Black", half)), http.StatusOK},
 		{"/api/draw", marshalled(t, plate{}), http.StatusUnprocessableEntity},
 	} {

@@ -8,18 +8,23 @@ import (
 
 // trial is what a learner set by eye.
 type trial struct {
-	State   State     `json:"state"`
-	Unit    int       `json:"unit"`
-	KeysPct []float64 `json:"keys_pct"` // openings in % of travel, by zone
-	Sweep   float64   `json:"sweep"`
+	State State     `json:"state"`
+	Unit  int       `json:"unit"`
+	Keys  []float64 `json:"keys"` // on the press's scale, by zone
+	Sweep float64   `json:"sweep"`
 }
 
-// score holds a trial against the curve, as preset.Trial defines it.
+// score holds a trial against the best keys, as preset.Trial defines it: these are
+// worked out at the sweep that suits the form, whatever the unit's was set to.
 func (s *Server) score(r *http.Request) (any, error) {
 	var t trial
 	if err := read(r, &t); err != nil {
 		return nil, err
 	}
+	if t.Unit < 0 || t.Unit >= len(t.State.Units) {
+		return nil, refused("unit", "there is no unit %d; choose an ink", t.Unit)
+	}
+	t.State.Units[t.Unit].Sweep = nil
 	work, err := s.resolve(t.State)
 	if err != nil {
 		return nil, err
@@ -28,12 +33,9 @@ func (s *Server) score(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	if t.Unit < 0 || t.Unit >= len(p.Units) {
-		return nil, refused("unit", "there is no unit %d; choose an ink", t.Unit)
-	}
-	result, err := preset.NewTrial(work.Press, &p.Units[t.Unit], work.Units[t.Unit].Curve, t.KeysPct, t.Sweep)
+	result, err := preset.NewTrial(work.Press, &p.Units[t.Unit], work.Units[t.Unit].Curve, t.Keys, t.Sweep)
 	if err != nil {
-		return nil, refusedAs("keys_pct", err)
+		return nil, refusedAs("keys", err)
 	}
 	return result, nil
 }

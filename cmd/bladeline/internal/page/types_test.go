@@ -29,6 +29,7 @@ var stated = map[string]reflect.Type{
 	"Preset": reflect.TypeFor[preset.Preset](), "PresetPress": reflect.TypeFor[preset.StatedPress](), "PresetUnit": reflect.TypeFor[preset.Unit](),
 	"Key": reflect.TypeFor[preset.Key](), "Warning": reflect.TypeFor[zones.Warning](),
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
+	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
 
@@ -118,7 +119,8 @@ func TestAnswersAreStated(t *testing.T) {
 		"Start":      c.fetch("/api/start"),
 		"Separation": c.send("/api/draw", plateOf("Cyan", half)),
 		"Computed":   c.send("/api/preset", state),
-		"Weighed":    c.send("/api/score", trial{State: state, KeysPct: make([]float64, 8), Sweep: 45}),
+		"Weighed":    c.send("/api/score", trial{State: state, Keys: make([]float64, 8), Sweep: 45}),
+		"FormRow":    c.send("/api/row", rowQuestion{"harbour"}),
 		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),
 		"Refusal":    c.send("/api/preset", State{}),
 	} {

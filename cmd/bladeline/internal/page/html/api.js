@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
+/** @import { Brought, Computed, FormRow, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -62,6 +62,8 @@ export const preset = (state, revision) => answer("/api/preset", state, revision
 export const draw = (plate, revision) => answer("/api/draw", plate, revision);
 /** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
 export const score = (trial, revision) => answer("/api/score", trial, revision);
+/** @type {(seed: string, revision: number) => Promise<FormRow>} */
+export const row = (seed, revision) => answer("/api/row", { seed }, revision);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {

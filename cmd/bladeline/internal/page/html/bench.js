@@ -7,8 +7,11 @@ import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
 import { plan, edges, byPlace, keyStates } from "./plan.js";
-import { $, svg, put, write, show, amount } from "./dom.js";
+import { $, svg, put, write, show, amount, plural } from "./dom.js";
 import { rove, mark } from "./link.js";
+import * as quiz from "./quiz.js";
+import * as tries from "./tries.js";
+import { keyText } from "./scale.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { LearnersTrial } from "./state.js" */
@@ -64,6 +67,7 @@ export function draw() {
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
   if (!built || built.kind !== kind) build(kind, result, list, all);
   lay(p, result, list);
+  bench.dispatchEvent(new Event("laid"));
   mark();
 }
 
@@ -113,14 +117,14 @@ function drawInk(parts, p, y, result, i, trial) {
     y += 22;
   } else write(parts.title, "");
   const onePiece = result.preset.press.blade === "one-piece";
-  const ghost = trial ? store.weighed() && met(trial) : beforeOf(i);
+  const { ghost, ghostIs } = trial ? beside(trial) : { ghost: beforeOf(i), ghostIs: "before" };
   const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, trial !== null]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     layout.gaps.push(parts.gap);
     return parts.end;
   }
   parts.drawn = now;
-  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs: trial ? "what the form wants" : "before" });
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs });
   parts.gap = { edge, height: p.gap };
   layout.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {
@@ -129,7 +133,7 @@ function drawInk(parts, p, y, result, i, trial) {
     put(gap, { x: from, y: edge, width: to - from, height: Math.max(2, (p.gap * Math.min(open, 100)) / 100) });
   }
   y += blade.height(p);
-  keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: trial ? "%" : result.preset.press.key_unit, hidden: !!trial });
+  keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
 }
@@ -142,14 +146,26 @@ function beforeOf(i) {
 }
 
 /** @type {(trial: LearnersTrial, unit: PresetUnit) => import("./keys.js").ShownKey[]} */
-const trialKeys = (trial, unit) => unit.keys.map((k, i) => ({
-  zone: k.zone, opening_pct: trial.keys[i] ?? 0, key_text: String(Math.round(trial.keys[i] ?? 0)), coverage_pct: null,
-  state: store.weighed() ? trial.answer.zones[i]?.says || "no print" : "set",
-}));
+function trialKeys(trial, unit) {
+  const stands = quiz.stands();
+  return unit.keys.map((k, i) => ({
+    zone: k.zone, opening_pct: stands[i]?.opening ?? 0, key_text: keyText(trial.keys[i] ?? 0), coverage_pct: null,
+    state: store.weighed() ? trial.answer.zones[i]?.says || "no print" : stands[i]?.state ?? "set",
+  }));
+}
 
-// met is the openings that would have met the demand at the learner's sweep.
-/** @param {LearnersTrial} trial */
-const met = (trial) => trial.answer.zones.map((z) => (z.demand == null ? 0 : z.demand / trial.sweep));
+// beside is what a trial is held against: once it is weighed the best keys, at the
+// trial's own level, and until then the try before.
+/** @type {(trial: LearnersTrial) => { ghost: number[] | null, ghostIs: string }} */
+function beside(trial) {
+  const answer = store.weighed();
+  if (answer) {
+    const level = 1 + answer.level_off_pct / 100 || 1;
+    return { ghost: answer.zones.map((z) => (level * z.best) / trial.sweep), ghostIs: "the best keys, at your level" };
+  }
+  const last = tries.ofThis().at(-1);
+  return { ghost: last?.openings ?? null, ghostIs: last ? `try ${last.try}` : "" };
+}
 
 /** @type {(p: Plan, height: number, result: Computed, list: number[], trial: LearnersTrial | null) => void} */
 function columns(p, height, result, list, trial) {
@@ -164,7 +180,7 @@ function columns(p, height, result, list, trial) {
 function spoken(zone, list, trial) {
   if (trial) {
     const answer = store.weighed(), says = answer?.zones[zone - 1]?.says; // fewer, before keys are drawn anew
-    return `Zone ${zone}, your key ${Math.round(trial.keys[zone - 1] ?? 0)} %${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
+    return `Zone ${zone}, your key ${keyText(trial.keys[zone - 1] ?? 0)} ${plural(compute.result.preset.press.key_unit, trial.keys[zone - 1])}${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
   }
   return `Zone ${zone}: ${list.map((i) => spokenKey(compute.unit(i), zone)).join("; ")}`;
 }

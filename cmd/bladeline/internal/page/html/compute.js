@@ -65,6 +65,9 @@ export async function ask() {
   ask();
 }
 
+// isCurrent tells whether what is shown answers the newest state, all of it.
+export const isCurrent = () => result !== null && !busy && !error && asked === JSON.stringify(store.sent());
+
 // again asks for everything once more.
 export function again() {
   asked = "";

@@ -97,7 +97,8 @@ function captions(labels, p, at, keyUnit, keys, hidden) {
     list.push(caption(at.number, "zone"));
     if (!hidden) list.push(caption(at.covered, "covered %"));
     const limited = keys.some((k) => !["set", "off-sheet"].includes(k.state));
-    if (limited) list.push(caption(at.sign, hidden ? "gets" : "held by"));
+    const judged = keys.some((k) => !["set", "off-sheet", "floor", "ceiling", "neighbour"].includes(k.state));
+    if (limited) list.push(caption(at.sign, judged ? "gets" : "held by"));
   }
   labels.replaceChildren(...list);
 }

@@ -17,9 +17,15 @@ import * as files from "./files.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
+import * as fields from "./fields.js";
+import * as weigh from "./weigh.js";
+import * as course from "./course.js";
+import * as classlist from "./classlist.js";
+import * as prepared from "./prepared.js";
+import * as locked from "./locked.js";
 import { $, write } from "./dom.js";
 
-const parts = [head, bench, curve, points, sweep, press, table, why, save, paint, quiz];
+const parts = [head, bench, curve, points, sweep, press, table, why, save, paint, prepared, locked, fields, weigh, course, classlist];
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
 const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
@@ -54,7 +60,7 @@ function looked() {
 
 // what was said of an earlier edit is true no more.
 const ofFields = ["press-said", "points-said", "paint-said"];
-const hush = (ids = ["said", ...ofFields, "form-says"]) => ids.forEach((id) => write($(id), ""));
+const hush = (ids = ["said", ...ofFields]) => ids.forEach((id) => write($(id), ""));
 
 function changed(kind) {
   if (quiz.follow()) return; // of which one is told as of a look
@@ -77,7 +83,7 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz]) part.make?.();
+    for (const part of [head, curve, points, sweep, press, table, files, save, paint, quiz, fields, weigh, course, classlist]) part.make?.();
     document.addEventListener("input", () => hush(ofFields));
     link.watch();
     bench.watch();

@@ -67,7 +67,6 @@ function tints() {
 /** @param {PreparedForm} form */
 function pick(form) {
   change((shapes) => shapes.splice(0, shapes.length, ...copy(form.shapes)));
-  write($("form-says"), form.says);
 }
 
 /** @type {(mutate: (shapes: Shape[]) => void, merge?: string | null) => void} */

@@ -83,5 +83,6 @@ export const keyStates = {
   "too little": { sign: "▼", word: "too little" },
   right: { sign: "=", word: "right" },
   "no print": { sign: "–", word: "no print" },
-  "too little to count": { sign: "·", word: "hardly any" },
+  "wide open": { sign: "▲", word: "wide open" },
+  "not counted": { sign: "·", word: "not counted" },
 };

@@ -1,22 +1,20 @@
-// Teaching: set the keys yourself. The computed keys are hidden; the learner
-// sets every key and the sweep by eye, and then sees supply beside demand.
+// Teaching: set the keys yourself. The computed keys are hidden; the learner sets
+// every key and the sweep by eye, on the press's own scale, and the blade bends to
+// them as the press's does. weigh.js says what became of it.
 
-import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, write, show, clamp, download, stroke, hold, unchanged } from "./dom.js";
-import { byPlace } from "./plan.js";
+import * as course from "./course.js";
+import { $, clamp, stroke, hold, plural } from "./dom.js";
+import { bent, keyText, nearest } from "./scale.js";
 
 /** @import { LearnersTrial } from "./state.js" */
-/** @import { Weighed } from "./types.js" */
 
 export function make() {
-  $("quiz-weigh").addEventListener("click", weigh);
   $("quiz-again").addEventListener("click", again);
   $("quiz-end").addEventListener("click", finish);
-  $("quiz-save").addEventListener("click", save);
-  $("learner").addEventListener("input", () => store.look((state) => { state.learner = $("learner").value; }));
+  $("pupil-next").addEventListener("click", nextPupil);
   $("bench").addEventListener("pointerdown", pull);
   $("bench").addEventListener("keydown", keyed);
   hold($("bench"), inGap);
@@ -29,17 +27,27 @@ export function rename(was, now) {
   store.state.trials = Object.fromEntries(Object.values(trials).map((t) => [renamed(t.id), { ...t, id: renamed(t.id) }]));
 }
 
-// trialId tells trials apart: by view, ink and how many keys there are.
-const trialId = () => [store.state.view, store.unit().ink, compute.result.zones.length].join("|");
+// trialId tells trials apart: by view, ink, press and how many keys there are, and by
+// the form of a class.
+const trialId = () => [store.state.view, store.unit().ink, store.state.press.base, compute.result.zones.length, course.form()?.id ?? ""].join("|");
 
 const unweighed = { answer: null, against: null, problem: "" };
-/** @type {() => Omit<LearnersTrial, "id">} */
-const untouched = () => ({ keys: compute.result.zones.map(() => 25), sweep: compute.unit().reference_sweep, ...unweighed });
 
-// workAt makes a trial the one under way; the one before it is kept.
+// untouched is a trial to begin with: every key a quarter open.
+/** @type {() => Omit<LearnersTrial, "id">} */
+function untouched() {
+  const { keys, reference_sweep: reference } = compute.unit(), { settings } = store.base().sweep;
+  const sweep = settings.reduce((best, s) => (Math.abs(s - reference) < Math.abs(best - reference) ? s : best));
+  return { keys: keys.map((k) => nearest(25, k.shut_at ?? 0)), sweep, since: Date.now(), spent: 0, ...unweighed };
+}
+
+// workAt makes a trial the one under way; the one before it is kept, and its time
+// stands still.
 /** @param {LearnersTrial | null} trial */
 const workAt = (trial) => store.look((state) => {
   store.leaveTrial(trial);
+  if (trial) trial.since = Date.now();
+  if (state.course) state.course.waiting = null;
   state.all = false;
 });
 
@@ -50,15 +58,24 @@ export function begin() {
 }
 
 // follow goes over to the trial of another ink, or of another number of keys, when
-// these are what is seen. It answers whether it did.
+// these are what is seen, and to that of a class's form once it is. It answers
+// whether it did.
 export function follow() {
-  const { trial } = store.state, other = trial && ready() && trial.id !== trialId();
+  const { trial } = store.state;
+  const other = ready() && (course.isThere() || (trial && !course.waits() && trial.id !== trialId()));
   if (other) begin();
   return !!other;
 }
 
 function again() {
   if (ready()) change((trial) => Object.assign(trial, untouched()));
+}
+
+// nextPupil leaves the form as it is, with nothing set, to somebody else.
+function nextPupil() {
+  store.look((state) => { state.learner = ""; });
+  again();
+  $("learner").focus();
 }
 
 export const end = () => workAt(null);
@@ -78,9 +95,37 @@ function change(mutate, merge = null) {
   }, merge);
 }
 
-const set = (zone, opening, merge) => change((trial) => { trial.keys[zone - 1] = clamp(Math.round(opening), 0, 100); }, merge);
+// set sets a key on the press's scale.
+/** @type {(zone: number, key: number, merge?: string | null) => void} */
+export const set = (zone, key, merge = null) => change((trial) => { trial.keys[zone - 1] = key; }, merge);
+
+// open sets a key next to an opening in % of travel.
+const open = (zone, openingPct, merge) => set(zone, nearest(openingPct, compute.unit().keys[zone - 1].shut_at ?? 0), merge);
+
+// step moves a key by so many steps of its scale.
+export function step(zone, steps) {
+  const { key_step, key_travel } = store.base();
+  const n = Math.round(store.state.trial.keys[zone - 1] / key_step) + steps;
+  set(zone, clamp(Math.round(n * key_step * 1e9) / 1e9, 0, key_travel), `key ${zone}`);
+}
 
 export const setSweep = (sweep) => change((trial) => { trial.sweep = sweep; }, "trial's sweep");
+
+// stands is where the learner's blade stands, key by key.
+export const stands = () => bent(store.state.trial.keys, compute.unit());
+
+// says is what is to be said of the lit zone while keys are set.
+export function says() {
+  const zone = store.state.lit, found = compute.unit(), at = found && store.state.trial && stands()[zone - 1];
+  if (!at) return "Set each key as wide as its zone needs, and the sweep; then have it weighed.";
+  const unit = store.base().key_unit, key = store.state.trial.keys[zone - 1], set = `${keyText(key)} ${plural(unit, key)}`;
+  const why = {
+    floor: "the floor holds it", ceiling: "the ceiling holds it",
+    neighbour: `a neighbour on the same blade, which bends by at most ${Math.round(found.bend_pct)} % of travel from key to key, holds it`,
+  }[at.state];
+  const where = `${Math.round(at.opening)} % of travel`;
+  return `Zone ${zone} is set to ${set}${why ? `: ${why} at ${where}` : unit === "%" ? "" : `, ${where}`}.`;
+}
 
 // inGap tells whether a finger or pointer is where keys are pulled.
 function inGap(event) {
@@ -99,108 +144,21 @@ function pull(event) {
     const steps = Math.ceil(Math.abs(now.x - last.x) / 5) || 1; // so that a quick stroke leaves no zone out
     for (let i = 1; i <= steps; i++) {
       const part = i / steps, zone = bench.zoneAt(last.x + (now.x - last.x) * part);
-      if (zone) set(zone, ((last.y + (now.y - last.y) * part - edge) / height) * 100, word);
+      if (zone) open(zone, ((last.y + (now.y - last.y) * part - edge) / height) * 100, word);
     }
     last = now;
   };
   if (stroke($("bench"), event, move, store.closeEdit)) move(event);
 }
 
+// keyed moves the key of a zone's column: down is away from the roller, and opens. In
+// a field a figure goes up and down instead.
 function keyed(event) {
-  const { trial } = store.state, zone = Number(event.target.dataset?.zone);
-  if (!trial || !zone) return;
-  const by = { ArrowUp: -1, ArrowDown: 1, PageUp: -10, PageDown: 10 }[event.key];
-  if (!by) return;
+  const zone = Number(event.target.dataset?.zone);
+  if (!store.state.trial || !zone) return;
+  const { key_step, key_travel } = store.base(), far = Math.max(1, Math.round(key_travel / key_step / 10));
+  const steps = { ArrowUp: -1, ArrowDown: 1, PageUp: -far, PageDown: far }[event.key];
+  if (!steps) return;
   event.preventDefault();
-  set(zone, trial.keys[zone - 1] + by, `key ${zone}`); // down is away from the roller: open
-}
-
-let newest = 0; // the revision of the state that the answer which came last is to
-
-async function weigh() {
-  const { revision } = store;
-  const trial = store.state.trial, state = store.sent(), asked = JSON.stringify([trial.keys, trial.sweep]);
-  let found = { problem: "" };
-  try {
-    const answer = await api.score({ state, unit: store.state.unit, keys_pct: trial.keys, sweep: trial.sweep }, revision);
-    found = { answer, against: JSON.stringify(state), problem: "" };
-  } catch (e) {
-    found.problem = e.message;
-  }
-  if (revision < newest || store.state.trial !== trial || asked !== JSON.stringify([trial.keys, trial.sweep])) return; // overtaken
-  newest = revision;
-  store.look((state) => Object.assign(state.trial, found));
-  if (found.answer) $("quiz-score").focus();
-}
-
-export function draw() {
-  const { trial } = store.state, here = trial && ready();
-  $("quiz-part").hidden = !here;
-  $("bench").classList.toggle("pulling", !!here);
-  if (!here) return;
-  inputs(trial);
-  if (document.activeElement !== $("learner")) $("learner").value = store.state.learner;
-  write($("quiz-said"), trial.problem);
-  const answer = store.weighed();
-  $("quiz-answer").hidden = !answer;
-  $("quiz-save").disabled = !answer;
-  if (answer) answered(answer);
-}
-
-/** @param {LearnersTrial} trial */
-function inputs(trial) {
-  const list = $("quiz-keys"), order = byPlace(compute.result.zones);
-  if (list.dataset.of !== order.join()) {
-    list.dataset.of = order.join();
-    list.replaceChildren(...order.map((zone) => {
-      const input = el("input", { type: "number", min: 0, max: 100, step: 1, "data-key": zone, "data-zone": zone, "aria-label": `Zone ${zone}, opening in %` });
-      input.addEventListener("change", () => typed(zone, input));
-      input.addEventListener("input", forgive);
-      return el("label", {}, String(zone), input);
-    }));
-  }
-  for (const input of list.querySelectorAll("input")) {
-    if (document.activeElement !== input) input.value = trial.keys[input.dataset.key - 1];
-  }
-}
-
-// forgive takes back what was said of a key while another is typed.
-function forgive() {
-  if (store.state.trial.problem) store.look((state) => { state.trial.problem = ""; });
-}
-
-// typed takes a key, or leaves it where it was and says why.
-function typed(zone, input) {
-  if (input.value !== "" && input.checkValidity()) {
-    const key = Number(input.value); // before the field is drawn again
-    store.look((state) => { state.trial.problem = ""; });
-    return set(zone, key);
-  }
-  input.value = store.state.trial.keys[zone - 1];
-  store.look((state) => { state.trial.problem = unchanged(input, `The key of zone ${zone}`, input.value); });
-}
-
-/** @param {Weighed} answer */
-function answered(answer) {
-  write($("quiz-score"), `Score ${show(answer.score, 0)} of 100`);
-  write($("quiz-definition"), `${answer.definition} On average the printing zones are ${show(answer.mean_off_pct)} % off.`);
-  const beyond = answer.zones.some((z) => z.off_pct != null && z.demand > 100 * store.state.trial.sweep);
-  write($("quiz-dashed"), `The dashed line in the blade is where demand would have been met at your sweep.${beyond ? " Where it lies at «open» the form wants more than a key can give: it takes a longer sweep." : ""}`);
-  const signs = { "too much": "▲ too much ink", "too little": "▼ too little ink", right: "= right", "too little to count": "too little to count" };
-  $("quiz-rows").replaceChildren(...answer.zones.map((z) => el("tr", { "data-zone": z.zone },
-    el("th", { scope: "row" }, String(z.zone)), el("td", {}, show(z.demand, 0)), el("td", {}, show(z.supply, 0)),
-    el("td", {}, z.off_pct == null ? "–" : `${z.off_pct >= 0 ? "+" : "−"}${show(Math.abs(z.off_pct))}`), el("td", {}, signs[z.says] || "prints nothing"))));
-}
-
-// guarded is a name that no spreadsheet takes for a formula, as in a preset's CSV.
-const guarded = (name) => (/^[=+\-@']/.test(name) ? `'${name}` : name);
-
-// save writes the trial as CSV, with full precision.
-function save() {
-  const { trial } = store.state, answer = store.weighed();
-  const header = "learner,job,press,ink,zone,key_pct,sweep,demand,supply,off_pct,says,score";
-  const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
-  const rows = answer.zones.map((z) => [...[store.state.learner, compute.jobName(), store.press().name, store.unit().ink].map(guarded), z.zone,
-    trial.keys[z.zone - 1], trial.sweep, z.demand, z.supply, z.off_pct, z.says, answer.score].map(cell).join(","));
-  download(new Blob([[header, ...rows, ""].join("\r\n")], { type: "text/csv" }), "keys-set-by-hand.csv");
+  step(zone, event.target.matches("input") ? -steps : steps);
 }

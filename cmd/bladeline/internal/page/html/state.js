@@ -4,7 +4,7 @@
 
 import { copy, same, inStroke } from "./dom.js";
 
-/** @import { Curve, Placement, Press, PressEdit, Separation, Shape, Start, State, Unit, Weighed } from "./types.js" */
+/** @import { Curve, Placement, PreparedForm, Press, PressEdit, Separation, Shape, Start, State, Unit, Weighed, WeighedZone } from "./types.js" */
 
 /**
  * What a tab remembers.
@@ -18,6 +18,8 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {LearnersTrial | null} trial the one under way
  * @property {Record<string, LearnersTrial>} trials those put aside, by id
  * @property {string} learner
+ * @property {Try[]} tries that were weighed, or read from class lists
+ * @property {Course | null} course the class whose forms are gone through
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
@@ -32,11 +34,39 @@ import { copy, same, inStroke } from "./dom.js";
  */
 
 /**
+ * The forms of a class.
+ * @typedef {object} Course
+ * @property {string} seed
+ * @property {PreparedForm[]} forms
+ * @property {string | null} waiting the plate that is on the press until the next form is; null where none is waited for
+ */
+
+/**
+ * A try that was weighed; of one that was read from a list, what lists say.
+ * @typedef {object} Try
+ * @property {string} pupil
+ * @property {string} form
+ * @property {number} try
+ * @property {number} score
+ * @property {number} seconds
+ * @property {number} [profile_pct]
+ * @property {number} [level_off_pct]
+ * @property {number} [sweep]
+ * @property {string} [press]
+ * @property {string} [id] of its trial
+ * @property {string[]} [keys] as they are read
+ * @property {number[]} [openings] where the blade stood, in %
+ * @property {WeighedZone[]} [zones]
+ */
+
+/**
  * What a learner sets, and what was said of it.
  * @typedef {object} LearnersTrial
  * @property {string} id
- * @property {number[]} keys openings in %, by zone
+ * @property {number[]} keys on the press's scale, by zone
  * @property {number} sweep
+ * @property {number} since when its time last began to run, in ms
+ * @property {number} spent in ms, before that
  * @property {Weighed | null} answer
  * @property {string | null} against the state that the answer is to, as text
  * @property {string} problem
@@ -125,7 +155,7 @@ export const firstPlacement = () => copy(state.view === "job" ? offer.state.plac
 function fresh(start) {
   const { job, press, placement, units } = copy(start.state);
   return {
-    version: 4, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", separations: {},
+    version: 5, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", tries: [], course: null, separations: {},
     press,
     views: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(centred), units: [] } },
     shapes: [], undo: [], redo: [],
@@ -222,7 +252,8 @@ export function leaveTrial(trial) {
 }
 
 function putAside() {
-  if (state.trial) state.trials[state.trial.id] = state.trial;
+  const { trial } = state, now = Date.now();
+  if (trial) state.trials[trial.id] = Object.assign(trial, { spent: trial.spent + now - trial.since, since: now });
   state.trial = null;
 }
 

@@ -2,7 +2,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import { $, el, put, write, show, round, plural, amount } from "./dom.js";
+import { $, el, put, write, show, plural, amount } from "./dom.js";
 import { byPlace, keyStates } from "./plan.js";
 import { mark, rove } from "./link.js";
 
@@ -64,6 +64,6 @@ function spoken(key, keyUnit) {
 function supply(found, i) {
   const want = found.demand[i], has = found.supply[i];
   if (!want || !found.prints[i]) return "–";
-  const off = round((has / want - 1) * 100);
-  return `${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off).toFixed(1)}`;
+  const off = Math.round((has / want - 1) * 100);
+  return `${off > 0 ? "+" : off < 0 ? "−" : ""}${Math.abs(off)}`;
 }

@@ -194,6 +194,9 @@
  * @property {number[]} supply
  * @property {boolean[]} prints
  * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
+ * @property {number[]} least settings that the floor lets keys have
+ * @property {number[]} most and the ceiling; below the least where no step lies between
+ * @property {number} bend_pct how far apart the blade lets neighbours stand; 0 is any
  * @property {Outline} outline of its form
  */
 
@@ -274,7 +277,7 @@
  * @typedef {object} Trial
  * @property {State} state
  * @property {number} unit
- * @property {number[]} keys_pct openings, by zone
+ * @property {number[]} keys on the press's scale, by zone
  * @property {number} sweep
  */
 
@@ -283,17 +286,35 @@
  * @typedef {object} Weighed
  * @property {WeighedZone[]} zones
  * @property {number} score of 100
- * @property {string} definition of the score
+ * @property {number} profile_pct of the zones that count, those that are right
+ * @property {number} level_off_pct above 0 all zones are fed too much
+ * @property {number} right_sweep at which the keys as set come nearest to the level
  * @property {number} mean_off_pct
+ * @property {string} definition of the score
  */
 
 /**
  * @typedef {object} WeighedZone
  * @property {number} zone
+ * @property {number} opening_pct where the blade stands
+ * @property {string} state what holds it there, a name of keyStates (plan.js)
  * @property {number} demand
+ * @property {number} best what the best keys feed
  * @property {number} supply
- * @property {number | null} off_pct null where the zone does not count
+ * @property {number | null} off_pct of the best, in the trial's level; null where the zone does not count
  * @property {string} says a name of keyStates (plan.js), or ""
+ */
+
+/**
+ * @typedef {object} RowQuestion
+ * @property {string} seed
+ */
+
+/**
+ * Forms in rising difficulty, for a class.
+ * @typedef {object} FormRow
+ * @property {string} seed
+ * @property {PreparedForm[]} forms
  */
 
 /**

@@ -3,6 +3,7 @@
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as quiz from "./quiz.js";
 import { $, el, write, show, amount, plural, round } from "./dom.js";
 
 /** @import { Warning } from "./types.js" */
@@ -27,7 +28,7 @@ function about(w, all) {
 
 function sentence() {
   const found = compute.unit(), zone = store.state.lit;
-  if (store.state.trial) return "Set each key as wide as its zone needs, and the sweep; then have it weighed.";
+  if (store.state.trial) return quiz.says();
   if (!found) return "";
   const key = zone && found.keys[zone - 1];
   if (!key) return "Point at a zone, or move to it with the arrow keys, to see why its key wants what it wants.";

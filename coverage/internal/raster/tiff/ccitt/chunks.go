@@ -1,7 +1,7 @@
 package ccitt
 
 import (
-	"slices"
+	"math/bits"
 	"sync"
 )
 
@@ -51,8 +51,9 @@ type chunkTable struct {
 // small.
 var chunksByBits = sync.OnceValue(func() *chunkTable {
 	t := new(chunkTable)
-	for i := range t.steps {
-		t.steps[i], t.chunks[i] = newChunk(uint64(i)<<(64-chunkBits), i>>chunkBits)
+	for colour := range 2 {
+		from, to := colour<<chunkBits, (colour+1)<<chunkBits
+		fillChunks(t.steps[from:to], t.chunks[from:to], colour)
 	}
 	for i := range t.second {
 		first := codes[i>>codeBits]
@@ -79,32 +80,42 @@ type chunkBuilder struct {
 	b1     int // its lane
 	a0     int // the lane that a0 starts from
 	delta  int // a0 less that lane's element
-	least  [8]int
+	least  [8]uint8
+	most   int // of least
 	given  int // elements of the row
 	chunk
 }
 
-// newChunk makes the chunk of the bits at the upper end of a word.
-func newChunk(bits uint64, colour int) (chunkStep, chunk) {
-	b := chunkBuilder{a0: a0Lane, colour: colour}
-	for {
-		next := b
-		if !next.add(bits<<b.bits) || next.bits > chunkBits || slices.Max(next.least[:]) > mostLeast {
-			break
+// fillChunks makes the chunks of a colour, by their bits. Bits that begin like
+// those before them begin with the same codes, which are not taken anew.
+func fillChunks(steps []chunkStep, chunks []chunk, colour int) {
+	taken := []chunkBuilder{{a0: a0Lane, colour: colour}} // with no code, one, two …
+	for i := range steps {
+		alike := chunkBits - bits.Len(uint(i^(i-1))&(1<<chunkBits-1))
+		for taken[len(taken)-1].bits > alike {
+			taken = taken[:len(taken)-1]
 		}
-		b = next
+		for {
+			next := taken[len(taken)-1]
+			if !next.add(uint64(i)<<(64-chunkBits+next.bits)) || next.bits > chunkBits || next.most > mostLeast {
+				break
+			}
+			taken = append(taken, next)
+		}
+		steps[i], chunks[i] = taken[len(taken)-1].made(colour)
 	}
+}
+
+// made is the chunk of the codes taken, on rows that were at a colour.
+func (b chunkBuilder) made(colour int) (chunkStep, chunk) {
 	if b.bits == 0 {
 		return 0, chunk{}
 	}
 	b.put(a0Lane)
 	for lane, least := range b.least {
-		b.from[lane] |= uint8(least << 3)
+		b.from[lane] |= least << 3
 	}
-	other := 0
-	if b.colour != colour {
-		other = (4 << chunkBits) * (b.colour - colour)
-	}
+	other := (4 << chunkBits) * (b.colour - colour)
 	return chunkStep(b.bits | b.b1<<stepSkip | b.given<<stepGiven | other<<stepOther), b.chunk
 }
 
@@ -173,7 +184,10 @@ func (b *chunkBuilder) lane() int {
 	return b.b1
 }
 
-func (b *chunkBuilder) require(lane, least int) { b.least[lane] = max(b.least[lane], least) }
+func (b *chunkBuilder) require(lane, least int) {
+	b.least[lane] = max(b.least[lane], uint8(max(least, 0)))
+	b.most = max(b.most, least)
+}
 
 // give makes a0 an element of the row.
 func (b *chunkBuilder) give() bool {

@@ -105,19 +105,25 @@ const pairBits = 13
 // A pair is what the next pairBits bits begin with, if it is two runs without
 // make-up codes, else 0.
 //
-//	bits 0– 5  how many bits the two codes take
-//	bits 6–11  the length of the first run
-//	bits 12–   the length of the second
-type pair uint32
+//	bits 0– 3  how many bits the two codes take
+//	bits 4– 9  the length of the first run
+//	bits 10–   the length of the second
+type pair uint16
 
-func (p pair) bits() int     { return int(p & 63) }
-func (p pair) first() int32  { return int32(p >> 6 & 63) }
-func (p pair) second() int32 { return int32(p >> 12) }
+const (
+	pairLength = 0xf
+	pairFirst  = 4
+	pairSecond = 10
+)
+
+func (p pair) bits() int     { return int(p & pairLength) }
+func (p pair) first() int32  { return int32(p >> pairFirst & 63) }
+func (p pair) second() int32 { return int32(p >> pairSecond) }
 
 type pairTable [1 << pairBits]pair
 
 // pairs are those of a black and a white run, and of a white and a black one.
-var pairs = [2]*pairTable{pairsOf(&runTables[0], &runTables[1]), pairsOf(&runTables[1], &runTables[0])}
+var pairs = [2]pairTable{*pairsOf(&runTables[0], &runTables[1]), *pairsOf(&runTables[1], &runTables[0])}
 
 func pairsOf(one, two *runTable) *pairTable {
 	t := new(pairTable)
@@ -129,7 +135,7 @@ func pairsOf(one, two *runTable) *pairTable {
 		if first == 0 || second == 0 || (first|second)&codeMakeUp != 0 || n > pairBits {
 			continue
 		}
-		t[i] = pair(n) | pair(first>>codeRunBits)<<6 | pair(second>>codeRunBits)<<12
+		t[i] = pair(n) | pair(first>>codeRunBits)<<pairFirst | pair(second>>codeRunBits)<<pairSecond
 	}
 	return t
 }

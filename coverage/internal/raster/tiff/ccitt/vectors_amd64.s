@@ -21,6 +21,10 @@
 //	R12  how many bits the second of two takes
 //	R14  a0
 //
+// and two runs by two:
+//
+//	R15  → the pairs of the colour
+//
 // and run by run:
 //
 //	R15, R13  → the runTables of the first and the second run, R13 less a table
@@ -112,6 +116,16 @@
 	MOVBLZX (R11)(CX*1), R12           \
 	SINGLE(DX)                         \
 	SINGLE(R12)
+
+// PAIRS leads R15 to the pairs of runs of the colour: CX is 0 or the size of a
+// pairTable.
+#define PAIRS \
+	MOVQ R9, CX                  \
+	SUBQ row-16(SP), CX          \
+	ANDL $4, CX                  \
+	SHLL $(const_pairBits-1), CX \
+	LEAQ ·pairs(SB), R15         \
+	ADDQ CX, R15
 
 // RUN adds a run of one or two codes to R12, or goes to unfit. DX are the bits,
 // BX how many are left.
@@ -223,36 +237,26 @@ pairs:
 other:
 	CMPL DX, $const_codeHorizontal
 	JNE  leave
-	MOVQ R9, CX
-	SUBQ row-16(SP), CX
-	ANDL $4, CX
-	SHLL $(const_runBits-1), CX // 0, or the size of a runTable
-	LEAQ ·runTables(SB), R13
-	LEAQ (R13)(CX*1), R15
-	SUBQ CX, R13
+	PAIRS
 
-	// Two terminating codes, of runs that are not empty.
+	// Two terminating codes, of runs that are not empty. The horizontal code is
+	// looked up with them, as it is known.
 horizontal:
-	MOVQ    AX, DX
-	SHLQ    $const_horizontalBits, DX
-	MOVQ    DX, CX
-	SHRQ    $(64-const_runBits), CX
-	MOVWLZX (R15)(CX*2), R10
-	SHLXQ   R10, DX, DX
-	MOVQ    DX, CX
-	SHRQ    $(64-const_runBits), CX
-	MOVWLZX (2<<const_runBits)(R13)(CX*2), R12
+	MOVQ    AX, CX
+	SHRQ    $(64-const_horizontalBits-const_pairBits), CX
+	MOVWLZX -(2<<const_pairBits)(R15)(CX*2), R10
+	TESTL   R10, R10
+	JZ      makeUps
 	MOVL    R10, CX
-	ORL     R12, CX
-	TESTL   $const_codeMakeUp, CX
-	JNZ     makeUps
-	MOVL    R10, CX
-	SHRL    $const_codeRunBits, CX
+	SHRL    $const_pairFirst, CX
+	ANDL    $63, CX
 	JZ      rare
-	SHLXQ   R12, DX, DX
-	LEAL    const_horizontalBits(R10)(R12*1), R10
-	SHRL    $const_codeRunBits, R12
+	MOVL    R10, R12
+	SHRL    $const_pairSecond, R12
 	JZ      rare
+	ANDL    $const_pairLength, R10
+	ADDL    $const_horizontalBits, R10
+	SHLXQ   R10, AX, DX
 	ADDL    R14, CX
 	ADDL    CX, R12
 	CMPL    R12, width-8(SP)
@@ -274,6 +278,13 @@ given:
 	// Two runs of one code or two, not empty either.
 makeUps:
 	REFILL(rare)
+	MOVQ R9, CX
+	SUBQ row-16(SP), CX
+	ANDL $4, CX
+	SHLL $(const_runBits-1), CX // 0, or the size of a runTable
+	LEAQ ·runTables(SB), R13
+	LEAQ (R13)(CX*1), R15
+	SUBQ CX, R13
 	MOVQ BX, bits-24(SP)
 	MOVQ AX, DX
 	SHLQ $const_horizontalBits, DX
@@ -289,6 +300,7 @@ makeUps:
 	CMPL R12, width-8(SP)
 	JGE  unfit
 	MOVL R12, 4(R9)
+	PAIRS
 	JMP  given
 
 unfit:
@@ -304,6 +316,20 @@ rare:
 vertical:
 	MOVQ    r+0(FP), R10
 	MOVBLZX rows_scattered(R10), R10
+	TESTL   R10, R10
+	JZ      search
+
+	// Among scattered dots b1 is seldom further than the third of its colour.
+	CMPL    R14, 16(R8)
+	JGE     search
+	LEAQ    16(R8), DX
+	LEAQ    8(R8), R13
+	CMPL    8(R8), R14
+	CMOVQLE DX, R13
+	CMPL    (R8), R14
+	CMOVQLE R13, R8
+	LEAQ    ·codes(SB), R10
+	JMP     pairs
 
 	// b1 is the first element of its colour that lies right of a0.
 search:

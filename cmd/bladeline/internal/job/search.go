@@ -1,0 +1,96 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// Matched are the files and folders that a pattern matches, as a shell names them in
+// its place: where the shell does not, or the pattern was quoted. A name that is
+// there, or is no pattern, is itself.
+func Matched(name string) ([]string, error) {
+	if _, err := os.Lstat(name); err == nil || !strings.ContainsAny(name, "*?[") {
+		return []string{name}, nil
+	}
+	found, err := filepath.Glob(name)
+	if err != nil {
+		return nil, fmt.Errorf("%s: not a pattern; write * for any letters, ? for one", name)
+	}
+	found = slices.DeleteFunc(found, func(path string) bool { return strings.HasPrefix(filepath.Base(path), ".") })
+	if len(found) == 0 {
+		return nil, fmt.Errorf("%s: no file matches; check the pattern and the folder", name)
+	}
+	return found, nil
+}
+
+// FilesOfJobs are files, with what folders among them hold of separations in their
+// place, also in folders within, but not within out.
+func FilesOfJobs(names []string, out string) ([]string, error) {
+	var all []string
+	for _, name := range names {
+		info, err := os.Stat(name)
+		if err != nil {
+			return nil, unread(name, err)
+		}
+		if !info.IsDir() {
+			all = append(all, name)
+			continue
+		}
+		found, err := filesIn(name, func(path string) bool { return MayBeOfAJob(path) && !within(path, out) })
+		if err != nil {
+			return nil, err
+		}
+		if len(found) == 0 {
+			return nil, fmt.Errorf("%s: holds no separations; name a folder with TIFF, PNG, PDF or PostScript files, saved coverage or form files in it", name)
+		}
+		all = append(all, found...)
+	}
+	return all, nil
+}
+
+// IsFolder tells whether there is a folder of a name.
+func IsFolder(name string) bool {
+	info, err := os.Stat(name)
+	return err == nil && info.IsDir()
+}
+
+// within tells whether a path lies in a folder, which need not be there.
+func within(path, folder string) bool {
+	rel, err := seenFrom(folder, path)
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
+}
+
+// seenFrom is a path as it is seen from a folder.
+func seenFrom(folder, path string) (string, error) {
+	from, err := filepath.Abs(folder)
+	to, err2 := filepath.Abs(path)
+	if err = errors.Join(err, err2); err != nil {
+		return "", err
+	}
+	return filepath.Rel(from, to)
+}
+
+// filesIn are the files of a folder, and of those in it, that are wanted. What is
+// hidden is left out. The folder itself may be a link to one.
+func filesIn(folder string, wanted func(path string) bool) ([]string, error) {
+	var paths []string
+	root := folder + string(filepath.Separator)
+	err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
+		hidden := path != root && strings.HasPrefix(e.Name(), ".")
+		switch {
+		case err != nil:
+			return unread(path, err)
+		case hidden && e.IsDir():
+			return fs.SkipDir
+		case !hidden && !e.IsDir() && wanted(path):
+			paths = append(paths, path)
+		}
+		return nil
+	})
+	return paths, err
+}

@@ -1,0 +1,126 @@
+package job
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"bladeline/coverage"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// told is what Sets makes of files, a line a job: "folder/name: files", and what is
+// left out behind "but".
+func told(paths ...string) []string {
+	var lines []string
+	for _, s := range Sets(paths) {
+		line := filepath.ToSlash(filepath.Join(s.Folder, s.Name)) + ":"
+		for _, in := range s.Inputs {
+			line += " " + filepath.ToSlash(in.Path)
+		}
+		if len(s.LeftOut) > 0 {
+			line += " but " + strings.Join(s.LeftOut, " ")
+		}
+		if s.Refused != nil {
+			line += " REFUSED"
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// What separations are called is common practice of programs that write them.
+func TestSetsByName(t *testing.T) {
+	for name, c := range map[string]struct{ files, want []string }{
+		"letters and words": {
+			[]string{"fair_C.tif", "fair-magenta.png", "fair(Black).tif", "fair.Harbour Red.tiff", "gull_K.TIF"},
+			[]string{"fair: fair(Black).tif fair-magenta.png fair.Harbour Red.tiff fair_C.tif", "gull: gull_K.TIF"},
+		},
+		"a word that is no process ink, beside some that are": {
+			[]string{"fair_C.tif", "fair_Barn Red.tif", "fair_back_C.tif", "fair_back_Gold.tif", "fairy_Gold.tif"},
+			[]string{"fair: fair_Barn Red.tif fair_C.tif", "fair_back: fair_back_C.tif fair_back_Gold.tif", "fairy_Gold: fairy_Gold.tif"},
+		},
+		"the composite of a program that separates": {
+			[]string{"fair(Cyan).tif", "fair(Black).tif", "fair.tif"},
+			[]string{"fair: fair(Black).tif fair(Cyan).tif but fair.tif"},
+		},
+		"a folder a job": {
+			[]string{"hall/Harbour fair/Cyan.tif", "hall/Harbour fair/k.png", "hall/Harbour fair/Harbour Red.tif", "hall/Harbour fair/other_C.tif"},
+			[]string{"hall/Harbour fair: hall/Harbour fair/Cyan.tif hall/Harbour fair/Harbour Red.tif hall/Harbour fair/k.png", "hall/Harbour fair/other: hall/Harbour fair/other_C.tif"},
+		},
+		"files of all inks": {
+			[]string{"b/leaflet.v2.pdf", "b/card.eps", "a/poster.tif", "a/job 7.cover"},
+			[]string{"a/job 7: a/job 7.cover", "a/poster: a/poster.tif", "b/card: b/card.eps", "b/leaflet.v2: b/leaflet.v2.pdf"},
+		},
+		"the same name in two folders": {
+			[]string{"a/fair_C.tif", "b/fair_C.tif"},
+			[]string{"a/fair: a/fair_C.tif", "b/fair: b/fair_C.tif"},
+		},
+		"two jobs of one name": {
+			[]string{"fair_C.tif", "fair.pdf", "Gull_C.tif", "gull_M.tif", "hut/C.tif", "hut_C.tif", "ibis_C.tif"},
+			[]string{"fair: fair.pdf fair_C.tif REFUSED", "Gull: Gull_C.tif gull_M.tif REFUSED", "hut: hut/C.tif hut_C.tif REFUSED", "ibis: ibis_C.tif"},
+		},
+		"named twice":   {[]string{"fair_C.tif", "fair_C.tif"}, []string{"fair: fair_C.tif"}},
+		"nothing":       {nil, nil},
+		"line breaks":   {[]string{"a\nb_C.tif", "a\nb_M.tif"}, []string{"a b: a\nb_C.tif a\nb_M.tif"}},
+		"leading signs": {[]string{"-rf_C.tif", "-rf_M.tif"}, []string{"-rf: -rf_C.tif -rf_M.tif"}},
+	} {
+		assert.Equal(t, c.want, told(c.files...), name)
+	}
+	refused := Sets([]string{"fair_C.tif", "fair.pdf"})[0].Refused
+	assert.EqualError(t, refused, "fair_C.tif: is a job of the same name as fair.pdf; name the one that is meant, or rename a file")
+}
+
+// A folder that is worked in has a name, too.
+func TestSetOfTheFolderThatIsWorkedIn(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "Harbour fair")
+	require.NoError(t, os.Mkdir(folder, 0o777))
+	t.Chdir(folder)
+	assert.Equal(t, []string{"Harbour fair: C.tif K.tif"}, told("C.tif", "K.tif"))
+}
+
+// The pieces of a form are no jobs of their own.
+func TestSetOfAForm(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const form = "width_mm = 660\nheight_mm = 480\n[[pieces]]\nfiles = [\"flyer_*.tif\"]\nx_mm = 10\ny_mm = 12\n"
+	for _, name := range []string{"flyer_C.tif", "flyer_K.tif", "flyers.form.toml", "bad.form.toml"} {
+		text := map[bool]string{true: form}[name == "flyers.form.toml"]
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
+	}
+	assert.Equal(t, []string{"bad: bad.form.toml", "flyers: flyers.form.toml", "gull: gull_C.tif"},
+		told("flyer_C.tif", "flyer_K.tif", "flyers.form.toml", "bad.form.toml", "gull_C.tif"))
+}
+
+// Every file is in one set, as a part or left out, in whatever order they are named;
+// and the job is called what a preset of its files would be.
+func TestSetsLoseNothing(t *testing.T) {
+	part := rapid.SampledFrom([]string{"fair", "fair_back", "Gull 7", "hut", "Küste"})
+	ending := rapid.SampledFrom([]string{"_C.tif", "-cyan.png", "(Black).tif", ".Barn Red.tif", "_Gold.tif", ".tif", ".pdf", ".cover", "/Cyan.tif", "/K.png", "/Gold.tif"})
+	rapid.Check(t, func(t *rapid.T) {
+		var files []string
+		for range rapid.IntRange(0, 12).Draw(t, "files") {
+			files = append(files, part.Draw(t, "part")+ending.Draw(t, "ending"))
+		}
+		var found []string
+		for _, s := range Sets(files) {
+			var of []*coverage.Map
+			for _, in := range s.Inputs {
+				found = append(found, in.Path)
+				of = append(of, &coverage.Map{File: in.Path, Ink: coverage.InkFromName(in.Path)})
+			}
+			found = append(found, s.LeftOut...)
+			if s.Refused == nil && s.Folder == "." && !strings.Contains(s.Inputs[0].Path, "/") {
+				assert.Equal(t, s.Name, coverage.JobName(of), files)
+			}
+		}
+		slices.Sort(found)
+		assert.Equal(t, slices.Compact(slices.Sorted(slices.Values(files))), found, files)
+		shuffled := rapid.Permutation(files).Draw(t, "shuffled")
+		assert.Equal(t, told(files...), told(shuffled...))
+	})
+}

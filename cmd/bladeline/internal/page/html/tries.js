@@ -1,0 +1,72 @@
+// The tries of a form, one beside another, so that they can be compared; the best one
+// is marked. They are kept with the tab, and a class list is made of them.
+
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as course from "./course.js";
+import { $, el, renew, show, amount } from "./dom.js";
+import { byPlace, keyStates } from "./plan.js";
+import { bent, keyText } from "./scale.js";
+import { mark } from "./link.js";
+
+/** @import { Try } from "./state.js" */
+/** @import { Weighed, WeighedZone } from "./types.js" */
+
+const MOST = 300; // that are kept in all; the first are dropped
+const SHOWN = 5; // side by side
+
+// keep adds the try that was weighed just now, and has the time begin anew.
+/** @param {Weighed} answer */
+export function keep(answer) {
+  const { trial, learner, tries } = store.state, form = course.formName(), pupil = learner.trim();
+  tries.push({
+    pupil, form, try: 1 + Math.max(0, ...of(pupil, form).map((t) => t.try)), score: answer.score, seconds: Math.round((trial.spent + Date.now() - trial.since) / 1000),
+    profile_pct: answer.profile_pct, level_off_pct: answer.level_off_pct, sweep: trial.sweep, press: store.press().name,
+    id: trial.id, keys: trial.keys.map((key) => keyText(key)), openings: bent(trial.keys, compute.unit()).map((at) => at.opening), zones: answer.zones,
+  });
+  store.state.tries = tries.slice(-MOST);
+  Object.assign(trial, { since: Date.now(), spent: 0 });
+}
+
+/** @type {(pupil: string, form: string) => Try[]} */
+const of = (pupil, form) => store.state.tries.filter((t) => t.pupil === pupil && t.form === form);
+
+// ofThis are the tries of the pupil at this form on this press, the last ones.
+export const ofThis = () => of(store.state.learner.trim(), course.formName()).filter((t) => t.id === store.state.trial.id && t.zones);
+
+// best is the first of the tries that scored most.
+/** @param {Try[]} list */
+export const best = (list) => list.reduce((a, b) => (b.score > a.score ? b : a));
+
+// draw puts the tries side by side and answers whether there are any.
+export function draw() {
+  const all = ofThis();
+  if (!all.length) return $("tries").replaceChildren(), ($("tries").madeOf = ""), false;
+  const top = best(all), last = all.slice(-SHOWN), list = last.includes(top) ? last : [top, ...last.slice(1)];
+  renew($("tries"), list, () => table(list, top));
+  mark();
+  return true;
+}
+
+const signed = (v, digits = 0) => `${v >= 0 ? "+" : "−"}${show(Math.abs(v), digits)}`;
+
+/** @type {(list: Try[], top: Try) => any[]} */
+function table(list, top) {
+  const row = (name, texts, zone = {}) => el("tr", zone, el("th", { scope: "row" }, name), ...texts.map((t) => el("td", {}, t)));
+  const wants = list.at(-1).zones;
+  const head = el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "zone"), el("th", { scope: "col" }, "best keys feed"),
+    ...list.map((t) => el("th", { scope: "col" }, `try ${t.try}${t === top && list.length > 1 ? ", the best" : ""}`))));
+  const sums = [
+    row("score", ["100", ...list.map((t) => show(t.score, 0))]), row("profile", ["100", ...list.map((t) => show(t.profile_pct, 0))]),
+    row("level, %", ["0", ...list.map((t) => signed(t.level_off_pct))]), row("sweep", ["–", ...list.map((t) => amount(t.sweep, store.base().sweep.unit))]),
+    row("seconds", ["–", ...list.map((t) => String(t.seconds))]),
+  ];
+  const zones = byPlace(compute.result.zones).map((zone) => row(String(zone), [show(wants[zone - 1].best, 0), ...list.map((t) => cell(t.keys[zone - 1], t.zones[zone - 1]))], { "data-zone": zone }));
+  return [el("caption", {}, "Each try: the key, and how far off its zone is when all are at one level"), head, el("tbody", { class: "sums" }, ...sums), el("tbody", {}, ...zones)];
+}
+
+/** @type {(key: string, zone: WeighedZone) => string} */
+function cell(key, { says, off_pct: off }) {
+  const sign = keyStates[says]?.sign ?? "";
+  return `${key} ${off == null ? `${sign} ${keyStates[says]?.word ?? ""}` : `${sign} ${signed(off)} %`}`.trim();
+}

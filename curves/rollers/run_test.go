@@ -1,0 +1,197 @@
+package rollers
+
+import (
+	"context"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A steady state is what printing comes to from any start, and what it stays at.
+func TestSteadyIsWhereRunsEnd(t *testing.T) {
+	m := model(t, outOfStep(duplicator()), Fountain{4, 19.05}, Grid{6, 4})
+	form, set := EvenForm(0.1, 0.5, 0, 0.3), Setting{OpeningPct: []float64{10, 40, 5, 25}}
+	st, err := m.Steady(context.Background(), form, set)
+	require.NoError(t, err)
+	for _, start := range []*State{m.Clean(), m.Even(20), m.NewPlate(st.State)} {
+		run, err := m.Run(context.Background(), start, form, set, 600)
+		require.NoError(t, err)
+		last := make([]float64, 4)
+		for _, films := range run.FilmUM[600-m.Period():] {
+			add(last, 1/float64(m.Period()), films)
+		}
+		assert.InEpsilonSlice(t, st.films(), last, 1e-3)
+		from, ok := run.Within(st.films(), 0.10)
+		assert.True(t, ok && from > 0)
+	}
+	set.OpeningPct[1] = 42
+	moved, err := m.SteadyNear(context.Background(), st.State, form, set)
+	require.NoError(t, err)
+	afresh, err := m.Steady(context.Background(), form, set)
+	require.NoError(t, err)
+	assert.InEpsilonSlice(t, afresh.films(), moved.films(), 1e-3)
+	_, err = m.SteadyNear(context.Background(), nil, form, set)
+	assert.Error(t, err)
+	set.OpeningPct[1] = 40
+	run, err := m.Run(context.Background(), st.State, form, set, 2*m.Period())
+	require.NoError(t, err)
+	most, least := append([]float64(nil), run.FilmUM[0]...), append([]float64(nil), run.FilmUM[0]...)
+	for _, films := range run.FilmUM {
+		for z, film := range films {
+			most[z], least[z] = max(most[z], film), min(least[z], film)
+		}
+	}
+	for z, zone := range st.Zones {
+		assert.InDelta(t, zone.SwingUM, most[z]-least[z], 2e-4)
+		assert.True(t, least[z] <= zone.FilmUM && zone.FilmUM <= most[z])
+	}
+}
+
+// A zone's film is the mean over its ink; thirds are those of the sheet.
+func TestZonesOfASheet(t *testing.T) {
+	m := model(t, duplicator(), Fountain{2, 19.05}, Grid{6, 2})
+	f := Form{Rows: 3, Columns: 4, Cover: []float64{
+		0.5, 0, 0, 0,
+		0, 0, 0, 0,
+		0, 0.2, 0, 1,
+	}}
+	st, err := m.Steady(context.Background(), f, Setting{OpeningPct: []float64{20, 30}})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.7/6, st.Zones[0].Cover, 1e-12)
+	assert.InDelta(t, 1./6, st.Zones[1].Cover, 1e-12)
+	mean := func(column, from, to int) float64 {
+		sum := 0.0
+		for slot := from; slot < to; slot++ {
+			sum += st.Sheet.FilmUM[slot*4+column] / float64(to-from)
+		}
+		return sum
+	}
+	n := m.Slots()
+	require.Equal(t, 70, n)
+	// 70 slots in thirds: 23⅓ each. Rows of the form share a slot at their border.
+	lead, tail := mean(0, 0, 23), mean(1, 47, 70)
+	assert.InEpsilon(t, lead, st.Zones[0].LeadUM, 1e-3)
+	assert.InEpsilon(t, tail, st.Zones[0].TailUM, 1e-3)
+	assert.InEpsilon(t, (0.5*lead+0.2*tail)/0.7, st.Zones[0].FilmUM, 1e-3)
+	patches := (mean(0, 23, 46) + mean(1, 23, 46)) / 2
+	assert.InEpsilon(t, patches, st.Zones[0].MiddleUM, 0.05, "but for the rows at the border")
+}
+
+// A form's ink is that of its cells, however the model's grid lies.
+func TestFormKeepsItsInk(t *testing.T) {
+	m := model(t, duplicator(), Fountain{3, 19.05}, Fine)
+	for _, f := range []Form{EvenForm(0.2, 0.4, 0.9), {2, 5, []float64{1, 0, 0.3, 1, 0, 0, 0.2, 0, 0.7, 1}}, {1000, 1, repeat(0.25, 1000)}} {
+		cover, err := m.cover(f)
+		require.NoError(t, err)
+		assert.Len(t, cover, m.Slots()*m.Columns())
+		assert.InEpsilon(t, mean(f.Cover), mean(cover), 1e-12)
+	}
+	same := Form{m.Slots(), m.Columns(), repeat(0.5, m.Slots()*m.Columns())}
+	cover, err := m.cover(same)
+	require.NoError(t, err)
+	assert.Equal(t, same.Cover, cover)
+}
+
+func TestWithin(t *testing.T) {
+	run := &Startup{FilmUM: [][]float64{{0.5, 9}, {0.95, 9}, {0.8, 9}, {0.92, 9}, {1.09, 9}}}
+	for share, want := range map[float64]int{0.1: 3, 0.25: 1, 0.6: 0, 0.05: 5} {
+		sheets, ok := run.Within([]float64{1, 0}, share)
+		assert.Equal(t, want, sheets, "%g", share)
+		assert.Equal(t, want < 5, ok)
+	}
+}
+
+// The charge of rollers rules how many sheets are lost: from clean rollers some
+// hundred, after the right charge a few. Idling with the ductor off costs a few,
+// with it on as many as from clean.
+func TestChargeSavesSheets(t *testing.T) {
+	for _, p := range []struct {
+		train Train
+		f     Fountain
+	}{{sheetfed(), Fountain{7, 31.75}}, {duplicator(), Fountain{7, 19.05}}} {
+		m := model(t, outOfStep(p.train), p.f, Grid{6, 4})
+		form := EvenForm(0.1, 0.3, 0.25, 0.15, 0.4, 0.3, 0.2)
+		solved, err := m.Solve(context.Background(), form, free(7))
+		require.NoError(t, err)
+		st, set := solved.Steady, solved.Setting
+		sheets := func(from *State) int {
+			run, err := m.Run(context.Background(), from, form, set, 600)
+			require.NoError(t, err)
+			n, ok := run.Within(st.targets(), 0.10)
+			require.True(t, ok)
+			return n
+		}
+		c, err := m.Charge(context.Background(), st, form, set)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, c.Sheets, 10)
+		clean := sheets(m.Clean())
+		assert.Greater(t, clean, 50)
+		idle := func(ductor bool) int {
+			s, err := m.Idle(context.Background(), st.State, set, 200, ductor)
+			require.NoError(t, err)
+			return sheets(s)
+		}
+		assert.LessOrEqual(t, idle(false), 5)
+		assert.Greater(t, idle(true), 50)
+
+		given, err := m.Charge(context.Background(), st, form, set, 20, 30)
+		require.NoError(t, err)
+		assert.Contains(t, []float64{20, 30}, given.OpeningPct)
+		_, err = m.Charge(context.Background(), st, form, set, 0.1)
+		assert.ErrorContains(t, err, "no opening that is offered")
+		_, err = m.Charge(context.Background(), st, form, set, math.NaN())
+		assert.Error(t, err)
+	}
+}
+
+// Whatever takes long ends when it is no longer wanted.
+func TestCancelled(t *testing.T) {
+	m := model(t, sheetfed(), wide, Fine)
+	form, set := EvenForm(repeat(0.2, 21)...), Setting{OpeningPct: repeat(20, 21)}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	start := time.Now()
+	_, err := m.Steady(ctx, form, set)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.Run(ctx, m.Clean(), form, set, MostSheets)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.Idle(ctx, m.Clean(), set, MostTurns, true)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.Respond(ctx, form, 0)
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.Solve(ctx, form, free(21))
+	assert.ErrorIs(t, err, context.Canceled)
+	_, err = m.Charge(ctx, &Steady{Zones: make([]ZoneFilm, 21)}, form, set)
+	assert.ErrorIs(t, err, context.Canceled)
+	assert.Less(t, time.Since(start), 10*time.Second)
+}
+
+func TestRunsRefused(t *testing.T) {
+	m := model(t, duplicator(), Fountain{3, 19.05}, Coarse)
+	other := model(t, duplicator(), Fountain{4, 19.05}, Coarse)
+	form, set := EvenForm(0.1, 0.2, 0.3), Setting{OpeningPct: repeat(20, 3)}
+	run := func(s *State, f Form, set Setting, sheets int) error {
+		_, err := m.Run(context.Background(), s, f, set, sheets)
+		return err
+	}
+	assert.NoError(t, run(m.Clean(), form, set, 0))
+	assert.ErrorContains(t, run(other.Clean(), form, set, 1), "those of another train")
+	assert.ErrorContains(t, run(nil, form, set, 1), "those of another train")
+	assert.ErrorContains(t, run(m.Clean(), Form{2, 2, repeat(0.1, 3)}, set, 1), "has 3 coverages")
+	assert.ErrorContains(t, run(m.Clean(), Form{math.MaxInt, math.MaxInt, nil}, set, 1), "has 0 coverages")
+	assert.ErrorContains(t, run(m.Clean(), EvenForm(0.1, math.NaN(), 0), set, 1), "cell 2 of row 1 has the coverage NaN")
+	assert.ErrorContains(t, run(m.Clean(), form, Setting{OpeningPct: repeat(1, 2)}, 1), "2 openings for 3 keys")
+	assert.ErrorContains(t, run(m.Clean(), form, Setting{OpeningPct: repeat(math.Inf(1), 3)}, 1), "key 1 from the left is opened by +Inf %")
+	assert.ErrorContains(t, run(m.Clean(), form, Setting{set.OpeningPct, math.NaN()}, 1), "a strip of NaN mm")
+	assert.ErrorContains(t, run(m.Clean(), form, set, MostSheets+1), "a run of 20001 sheets")
+	assert.ErrorContains(t, run(m.Clean(), form, set, -1), "a run of -1 sheets")
+	_, err := m.Idle(context.Background(), m.Clean(), set, -1, true)
+	assert.ErrorContains(t, err, "-1 turns")
+	_, err = m.StoredMM3(other.Clean(), form)
+	assert.Error(t, err)
+	_, err = m.RollersUM(other.Clean())
+	assert.Error(t, err)
+}
