@@ -120,7 +120,7 @@ func (f *watchFlags) add(c *cobra.Command) {
 	flags.DurationVar(&f.settle, "settle", 10*time.Second, "a file has come when it has not changed for `TIME`")
 	flags.DurationVar(&f.wait, "wait", 30*time.Minute, "wait for inks that are missing as long as `TIME`")
 	flags.DurationVar(&f.poll, "poll", 5*time.Second, "look every `TIME`, as network folders do not tell of changes")
-	flags.IntVar(&f.jobs, "jobs", 0, "preset `N` jobs at once; the default is the number of cores")
+	flags.IntVar(&f.jobs, "jobs", 0, "preset `N` jobs at once; the default is the number of cores, up to 16")
 	flags.BoolVar(&f.once, "once", false, "do what there is, and end")
 	flags.BoolVar(&f.explain, "explain", false, "say how the names that are given would be read, and do nothing")
 	flags.StringVar(&f.rules, "rules", "", "take press, curves, paper and sweep of jobs from `FILE`, by their names")
@@ -215,14 +215,11 @@ func (f *watchFlags) check(c *cobra.Command) error {
 		return usagef("--settle and --wait are times from 0 on; give them as 10s or 20m")
 	case f.poll < 100*time.Millisecond:
 		return usagef("--poll %v: is too short; give 100ms or more", f.poll)
-	case c.Flags().Changed("jobs") && (f.jobs < 1 || f.jobs > mostJobs):
-		return usagef("--jobs %d: not a number of jobs; give 1 to %d", f.jobs, mostJobs)
+	case c.Flags().Changed("jobs") && (f.jobs < 1 || f.jobs > hotfolder.MostJobs):
+		return usagef("--jobs %d: not a number of jobs; give 1 to %d", f.jobs, hotfolder.MostJobs)
 	}
 	return nil
 }
-
-// mostJobs at once keep what is promised of the memory.
-const mostJobs = 16
 
 // watchCures are what to do where no command line is typed anew for a file.
 var watchCures = func() job.Cures {
