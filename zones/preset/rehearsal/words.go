@@ -33,7 +33,7 @@ func (s *stage) sentences(out *Ink, unknown string) []string {
 		say(text)
 	}
 	say(startWords(out))
-	if out.Charge != nil && (out.Charge.SavesSheets == nil || *out.Charge.SavesSheets >= seenSheets) {
+	if out.Charge.worth() {
 		say(out.Charge.Words)
 	}
 	for _, text := range ghostWords(out) {
