@@ -31,7 +31,7 @@ func (f *Form) beyond() ([]Warning, error) {
 	}
 	switch {
 	case beyond != nil:
-		beyond.InForm = IsForm(f.sheet.of.File)
+		beyond.InForm, beyond.OfPieces = IsForm(f.sheet.of.File), true
 		return nil, inMap(f.sheet.of, beyond)
 	case !reaches:
 		return nil, nil
@@ -103,10 +103,14 @@ func (f *Form) tooLong() []Warning {
 	return []Warning{{Ink: f.Ink(), Code: CodeLength, Text: text}}
 }
 
-// mmText rounds mm for a message.
+// mmText rounds mm for a message: nobody sees, or sets, less than a tenth of what is
+// long.
 func mmText(mm float64) string {
-	if mm > 0 && mm < 0.001 {
+	switch {
+	case mm > 0 && mm < 0.001:
 		return "less than 0.001"
+	case mm < 10:
+		return settings.Plain(math.Round(mm*1e3) / 1e3)
 	}
-	return settings.Plain(math.Round(mm*1e3) / 1e3)
+	return settings.Plain(math.Round(mm*10) / 10)
 }

@@ -92,6 +92,7 @@ type InkBeyondError struct {
 	LeftMM, RightMM float64 // how far beyond each end; 0: not there
 	FountainMM      float64 // the fountain's length
 	InForm          bool    // it is of the pieces of a form file
+	OfPieces        bool    // it is of several pieces, of a file or not
 }
 
 // Code is CodeInkBeyond.

@@ -5,10 +5,11 @@ import (
 	"encoding/json"
 )
 
-// bill is a target's bill of materials, in CycloneDX. What it says of the program
-// that wrote it is taken out: sums of that, which differ from machine to machine.
-func (r *release) bill(t target) ([]byte, error) {
-	said, err := output(t.environment(), r.sbom, "app", "-json", "-noserial", "-notimestamp", "-std", "-licenses", "-main", "cmd/bladeline", "-output", "-", ".")
+// bill is the bill of materials of a program, in CycloneDX. What it says of the
+// program that wrote it is taken out: sums of that, which differ from machine to
+// machine.
+func (r *release) bill(program string) ([]byte, error) {
+	said, err := output(nil, r.sbom, "bin", "-json", "-noserial", "-notimestamp", "-std", "-licenses", "-version", r.commit, program)
 	if err != nil {
 		return nil, err
 	}

@@ -9,12 +9,14 @@ import (
 	"bytes"
 	"cmp"
 	"crypto/sha256"
+	"errors"
 	"flag"
 	"fmt"
 	"log"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,16 +25,26 @@ import (
 
 // targets are the systems and processors that there is an archive for.
 var targets = []target{
-	{"linux", "amd64"}, {"linux", "arm64"}, {"linux", "386"},
-	{"darwin", "amd64"}, {"darwin", "arm64"},
+	{"linux", "amd64"},
+	{"linux", "arm64"},
+	{"linux", "386"},
+	{"darwin", "amd64"},
+	{"darwin", "arm64"},
 	{"windows", "amd64"},
 }
 
 type target struct{ system, processor string }
 
-// environment is that of commands for the target.
+// environment is that of commands for the target. On arm64 Go may multiply and add with
+// one rounding (The Go Programming Language Specification, "Floating-point operators"),
+// which changes last digits; there the compiler is told not to, so that the same
+// input gives the same bytes on every machine.
 func (t target) environment() []string {
-	return append(os.Environ(), "GOOS="+t.system, "GOARCH="+t.processor, "CGO_ENABLED=0", "GOFLAGS=-trimpath -buildvcs=true", "GOAMD64=v1", "GO386=sse2", "GOARM64=v8.0", "GOEXPERIMENT=")
+	flags := "GOFLAGS=-trimpath -buildvcs=true"
+	if t.processor == "arm64" {
+		flags += " -gcflags=all=-d=fmahash=n"
+	}
+	return append(os.Environ(), flags, "GOOS="+t.system, "GOARCH="+t.processor, "CGO_ENABLED=0", "GOAMD64=v1", "GO386=sse2", "GOARM64=v8.0", "GOEXPERIMENT=")
 }
 
 // a release is what all archives have in common.
@@ -49,13 +61,14 @@ func main() {
 	log.SetPrefix("dist: ")
 	folder := flag.String("o", "out/dist", "write to this `FOLDER`")
 	sbom := flag.String("sbom", "", "the `PROGRAM` that writes bills of materials, cyclonedx-gomod")
+	only := flag.String("only", "", "make the archive of this `TARGET` alone, as linux/arm64")
 	flag.Parse()
-	if err := run(*folder, *sbom); err != nil {
+	if err := run(*folder, *sbom, *only); err != nil {
 		log.Fatal(err)
 	}
 }
 
-func run(folder, sbom string) error {
+func run(folder, sbom, only string) error {
 	r := &release{folder: folder, sbom: sbom}
 	if err := r.find(); err != nil {
 		return err
@@ -71,6 +84,9 @@ func run(folder, sbom string) error {
 	}
 	var sums strings.Builder
 	for _, t := range targets {
+		if only != "" && only != t.system+"/"+t.processor {
+			continue
+		}
 		name, archive, err := r.archive(t)
 		if err != nil {
 			return fmt.Errorf("%s/%s: %w", t.system, t.processor, err)
@@ -130,8 +146,11 @@ func (r *release) documents() error {
 	}
 	defer os.RemoveAll(work)
 	program := filepath.Join(work, "bladeline")
-	if _, err := output(nil, "go", "build", "-o", program, "./cmd/bladeline"); err != nil {
+	if _, err := output(target{runtime.GOOS, runtime.GOARCH}.environment(), "go", "build", "-o", program, "./cmd/bladeline"); err != nil {
 		return err
+	}
+	if said, err := output(nil, program, "--version"); err != nil || !strings.Contains(string(said), r.commit) {
+		return fmt.Errorf("go does not find out the commit %s, as in a work tree of git: make the archives in a clone (%w)", r.commit, cmp.Or(err, errors.New("the program does not state it")))
 	}
 	dated := append(os.Environ(), fmt.Sprintf("SOURCE_DATE_EPOCH=%d", r.at.Unix()))
 	if _, err := output(dated, program, "docs", "man", filepath.Join(work, "man1")); err != nil {
@@ -185,7 +204,7 @@ func (r *release) archive(t target) (name string, data []byte, err error) {
 	if err != nil {
 		return "", nil, err
 	}
-	bill, err := r.bill(t)
+	bill, err := r.bill(built)
 	if err != nil {
 		return "", nil, err
 	}

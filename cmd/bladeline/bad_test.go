@@ -175,8 +175,8 @@ var badInputs = []struct{ line, want string }{
 	{"preset --press six.press.toml Sand,sand=tworeds.tif", "tworeds.tif: page 2: is the ink sand, and so is tworeds.tif; name them apart as INK=FILE"},
 	{"preset --press nope a_C.tif", "nope: not a press; name a file, or one of these: duplicator, four-colour, two-colour"},
 	{"preset --press six.press.toml --curve nope a_C.tif", "nope: not a curve; name a file, or one of these: coated, duplicator, uncoated"},
-	{"preset --press a_C.tif a_C.tif", "a_C.tif: line 1, column …: …; correct this line"},
-	{"preset --press big.tif a_C.tif", "big.tif: 2097152 bytes are too many for a file of settings; …"}, // and no more were read
+	{"preset --press a_C.tif a_C.tif", "a_C.tif: line 1, column 10: this is no text in UTF-8; …"},
+	{"preset --press big.tif a_C.tif", "big.tif: more than 1 MiB is too much for a file of settings; …"}, // and no more were read
 	{"preset --press folder.csv a_C.tif", "folder.csv: is a folder; name a file in it"},
 
 	{"estimate --copies 10 nodpi.tif", "nodpi.tif: page 1: ink nodpi: the raster states no resolution, so its area is not known; give --dpi"},
@@ -287,7 +287,7 @@ func TestControlCharacters(t *testing.T) {
 		{"preset", "--press", "six.press.toml", "--sweep", "5", hostile + "=a_C.tif"},
 		{"press", "show", hostile + ".toml"},
 	} {
-		refused(t, args, "…Sand  [31m   red…")
+		refused(t, args, `…Sand\n\x1b[31m\r\u009b\u2028red…`)
 	}
 }
 

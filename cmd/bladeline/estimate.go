@@ -52,7 +52,7 @@ gravity is 1 g/cm3 where none is stated.`,
 		RunE: matched(func(c *cobra.Command, args []string) error { return estimate(c, args, &in, &out, &how) }),
 	}
 	flags := c.Flags()
-	flags.IntVar(&how.copies, "copies", 0, "`N` sheets to print")
+	wholeVar(flags, &how.copies, "copies", 0, "`N` sheets to print")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` whose [inks] and print length are taken: a file, or a name that press list shows")
 	decimalVar(flags, &how.lengthMM, "length", 0, "the length in `MM` that a preset's coverages refer to, where it states none")
 	flags.StringArrayVar(&how.filmUM, "film-um", nil, "`[INK=]UM`: film of a solid on the sheet, in um; may be repeated")

@@ -135,7 +135,7 @@ func (f *lookFlags) add(c *cobra.Command) {
 // look reads the form, and the press where one is named.
 func (f *lookFlags) look(c *cobra.Command, path string) (l *job.LookedAt, on *press.Press, err error) {
 	if !zones.IsForm(path) {
-		return nil, nil, usagef("%s: not a form file, whose name ends in %s; name one, or start one with bladeline form new", path, zones.FormEnding)
+		return nil, nil, fmt.Errorf("%s: not a form file, whose name ends in %s; name one, or start one with bladeline form new", path, zones.FormEnding)
 	}
 	if _, err := f.in.placement(); f.in.inkIs != "dark" && f.in.inkIs != "light" {
 		return nil, nil, err

@@ -63,7 +63,7 @@ cannot be read, or is a copy of another with the same day, is named and skipped.
 	flags := c.Flags()
 	flags.StringArrayVar(&how.presses, "press", nil, "a `PRESS` that jobs were run on: a file, or a name that press list shows; may be repeated")
 	flags.StringVar(&how.since, "since", "", "leave out what was run before `DAY`, as 2026-03-14")
-	flags.IntVar(&how.last, "last", 20, "list the last `N` jobs in the table; 0 lists all")
+	wholeVar(flags, &how.last, "last", 20, "list the last `N` jobs in the table; 0 lists all")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 where files were skipped")
 	out.add(c, ".csv, .json, or .pdf or .svg for a picture")
 	return c

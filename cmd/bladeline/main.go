@@ -55,7 +55,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 // sayError prints an error as one line, with what to do about it.
 func sayError(stderr io.Writer, err error) {
-	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Printable(cures.Cured(err).Error())))
+	fmt.Fprintf(stderr, "bladeline: %s\n", shortened(settings.Escaped(cures.Cured(err).Error())))
 }
 
 // say prints a line of what there is to know.
@@ -100,7 +100,7 @@ Results go to standard output, everything else to standard error.`,
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newRehearse(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
 	guardUsage(group(root))
 	complete(root)
 	return root

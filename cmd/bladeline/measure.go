@@ -55,7 +55,7 @@ separations, and is read in no time.`,
 	in.lays.add(c)
 	in.addPDF(c, false)
 	out.add(c, ".csv, .json or .cover")
-	c.Flags().IntVar(&inZones, "zones", 0, "cut the raster's width into `N` equal zones")
+	wholeVar(c.Flags(), &inZones, "zones", 0, "cut the raster's width into `N` equal zones")
 	c.Flags().StringVar(&pressArg, "press", "", "the zones of this `PRESS`: a file, or a name that press list shows")
 	return c
 }

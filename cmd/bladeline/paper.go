@@ -1,7 +1,6 @@
 package main
 
 import (
-	"regexp"
 	"slices"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -57,16 +56,13 @@ func checkStock(c *cobra.Command, paper string) error {
 	switch {
 	case !c.Flags().Changed("paper"):
 		return nil
-	case sizePattern.MatchString(paper):
+	case job.IsPageSize(paper):
 		return usagef("--paper %s: is a size, and --paper is the stock; for the key sheet's page give --page-size a4 or letter", paper)
 	case !settings.IsName(paper):
 		return usagef("--paper %s: not the name of a stock; give one on a single line", settings.Quoted(paper))
 	}
 	return nil
 }
-
-// sizePattern is what sizes of paper are called, after ISO 216 and in America.
-var sizePattern = regexp.MustCompile(`(?i)^(a\d+|b\d+|letter|legal|tabloid)$`)
 
 var pageSizes = []string{string(sheet.A4), string(sheet.Letter)}
 

@@ -148,7 +148,7 @@ register marks. Only zones that print are warned of.
 	flags.StringVar(&how.as, "as", "csv,json,pdf", "the `KINDS` of files that --out gives of each job, of csv, json, pdf and svg")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
+	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	in.add(c)
 	in.lays.add(c)
 	in.addPDF(c, true)

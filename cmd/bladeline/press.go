@@ -61,7 +61,13 @@ func newPressShow() *cobra.Command {
 				_, err = c.OutOrStdout().Write(file.Data)
 				return err
 			}
-			return writePress(c.OutOrStdout(), p, ownSweeps(p, file))
+			if err := writePress(c.OutOrStdout(), p, ownSweeps(p, file)); err != nil {
+				return err
+			}
+			for _, err := range job.UnusableCurves(p, file) {
+				fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(err.Error()))
+			}
+			return nil
 		},
 	}
 	c.Flags().BoolVar(&raw, "file", false, "print the press's file as it is")

@@ -48,7 +48,7 @@ The id in the file stays when you rename the press, so that its OK files follow 
 	}
 	c.Flags().StringVar(&from, "from", "two-colour", "the `PRESS` to start from: a file, or a name that press list shows")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
-	c.Flags().IntVar(&zoneCount, "zones", 0, "`N` keys across the fountain")
+	wholeVar(c.Flags(), &zoneCount, "zones", 0, "`N` keys across the fountain")
 	decimalVar(c.Flags(), &widthMM, "zone-width", 0, "the distance in `MM` from key to key")
 	c.Flags().StringVar(&firstZone, "first-zone", "", "`SIDE` of a pulled sheet where key 1 is, gripper edge (lead edge) nearest you: left or right")
 	return c

@@ -60,7 +60,7 @@ the exit status is then 3.
 	flags.StringVar(&how.from, "from", "", "the `PRESS` that it ran on, where that is another")
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE` of another paper: a file, or the name of one that ships; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated")
-	flags.IntVar(&how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
+	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
 	addPageSize(c, &how.size)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	how.runFlags.add(c)

@@ -105,7 +105,7 @@ func checkSchema(data []byte) error {
 		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
 		preset.ChangeFormat: preset.ChangeSchema, history.Format: history.Schema,
 		rollerchart.Format: rollerchart.Schema,
-		doctor.Format: doctor.Schema,
+		doctor.Format:      doctor.Schema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)

@@ -27,6 +27,8 @@ func newServe() *cobra.Command {
 		called string
 		listen string
 		token  bool
+		stock  string
+		curves []string
 	)
 	c := &cobra.Command{
 		Use:   "serve [[INK=]FILE...] [--press PRESS]",
@@ -56,11 +58,17 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 				return err
 			}
 			defer listener.Close()
+			if err := checkStock(c, stock); err != nil {
+				return err
+			}
 			o, err := pageOptions(c, args, &in, called)
 			if err != nil {
 				return err
 			}
-			o.AskToken = token
+			if err := askCurves(&o, curves); err != nil {
+				return err
+			}
+			o.AskToken, o.Paper = token, stock
 			return serve(c, o, listener)
 		}),
 	}
@@ -68,6 +76,8 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	in.addRaster(c)
 	in.addPDF(c, true)
 	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
+	c.Flags().StringArrayVar(&curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
+	c.Flags().StringVar(&stock, "paper", "", paperUsage)
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")
 	c.Flags().BoolVar(&token, "token", false, "answer only browsers that open the address as it is printed, with its token")
 	return c
@@ -81,7 +91,7 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 	if err != nil {
 		return none, err
 	}
-	o := page.Options{Cautions: cautions, Cure: cureWarnings, Placement: placement, InkIsLight: in.inkIs == "light"}
+	o := page.Options{Cautions: cautions, Cure: cureWarnings, PressNamed: called != "", Placement: placement, InkIsLight: in.inkIs == "light"}
 	if o.Library, err = job.LoadLibrary(called); err != nil {
 		return none, err
 	}
@@ -107,6 +117,21 @@ func pageOptions(c *cobra.Command, args []string, in *inputFlags, called string)
 		o.PutFirst(o.Maps, placement)
 	}
 	return o, nil
+}
+
+// askCurves has the page begin with curves in place of the presses' own.
+func askCurves(o *page.Options, given []string) error {
+	choices, err := perInk("--curve", given, asItIs)
+	if err != nil {
+		return err
+	}
+	if len(o.Maps) > 0 { // else the inks are not known yet
+		_, err = job.Choose(job.OfCurve, choices, job.InksOf(o.Maps))
+	}
+	if err == nil {
+		err = o.Ask(choices)
+	}
+	return flagged(err, map[string][]string{job.OfCurve: given})
 }
 
 // What a client has to say what it wants: times, and room.

@@ -18,6 +18,9 @@ type sheetFlags struct {
 	inks   []string
 	copies int
 	run    runFlags
+
+	worksheet bool
+	curves    []string
 }
 
 func newSheet() *cobra.Command {
@@ -47,6 +50,12 @@ They are laid on the fountain as the preset states, unless flags say otherwise. 
 CSV names no separations, and its sheet has no picture. Nor does it state how
 the blade is made: name the --press.
 
+With --worksheet it draws pages for learners instead: the form over its zones, the
+curve, and empty boxes to write coverage, opening, key and sweep in; behind them,
+each on a page of its own, the answers, which are the key sheets. The curve is the
+one that the --press has for the ink, or --curve. With SVG the answers of an ink are
+FILE-INK-answers.svg.
+
 What the preset warns of stands on the sheet. --strict is about what sheet itself
 warns of: a picture that it had to leave out. Letters that the sheet's font lacks
 are drawn as empty boxes.
@@ -54,16 +63,19 @@ are drawn as empty boxes.
 ` + cautions,
 		Example: `  bladeline sheet job.json -o job.pdf
   bladeline sheet job-ok.csv --press duplicator -o as-run.pdf
-  bladeline sheet job.json --press duplicator --page-size letter -o job.svg`,
+  bladeline sheet job.json --press duplicator --page-size letter -o job.svg
+  bladeline sheet job.json --press duplicator --worksheet -o lesson.pdf`,
 		Args: exactly(1, "one preset"),
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
 	how.pageFlags.add(c)
-	flags.IntVar(&how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
+	wholeVar(flags, &how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
 	flags.StringArrayVarP(&out.files, "output", "o", nil, "write to `FILE`, as its ending says: .pdf or .svg; may be repeated")
+	flags.BoolVar(&how.worksheet, "worksheet", false, "draw worksheets for learners, with the answers behind them; it takes --press")
+	flags.StringArrayVar(&how.curves, "curve", nil, "the `[INK=]CURVE` that a worksheet shows: a file, or a name that curve show knows; the default is the press's; may be repeated")
 	how.run.add(c)
 	in.add(c)
 	in.pdf = &pdfFlags{}
@@ -84,6 +96,10 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := checkSheetCopies(c, how.copies); err != nil {
 		return err
 	}
+	curves, err := how.checkWorksheet()
+	if err != nil {
+		return err
+	}
 	placement, err := in.placement()
 	if err != nil {
 		return err
@@ -96,6 +112,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		Reading: reading,
 		Preset:  path, Rest: how.run.rest, Press: how.press, Inks: how.inks,
 		PageSize: sheet.PageSize(how.size), Copies: how.copies, Outputs: out.files,
+		Worksheet: how.worksheet, Curves: curves,
 	}
 	if in.placed(c) {
 		t.Placement = &placement
@@ -107,9 +124,21 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		return err
 	})
 	if err != nil {
-		return err
+		return flagged(err, map[string][]string{job.OfCurve: how.curves})
 	}
 	return in.warn(c, unpictured(pictures))
+}
+
+// checkWorksheet refuses what only worksheets take, and worksheets without a press;
+// it reads the curves that they show.
+func (f *sheetFlags) checkWorksheet() ([]job.Choice[string], error) {
+	switch {
+	case f.worksheet && f.press == "":
+		return nil, usagef("--worksheet: says how the keys are set, and shows the curve; name the --press")
+	case !f.worksheet && len(f.curves) > 0:
+		return nil, usagef("--curve %s: only a worksheet shows a curve; add --worksheet, or leave it out", f.curves[0])
+	}
+	return perInk("--curve", f.curves, asItIs)
 }
 
 // unpictured warns of the sheets that have no picture, and says why.

@@ -127,16 +127,7 @@ func (how *testFormFlags) ticket(c *cobra.Command, called string, out *outputFla
 	if t.Run, err = how.run(c); err != nil {
 		return t, err
 	}
-	for _, path := range out.files {
-		o := job.Output{Path: path}
-		if unformatted(path) {
-			o.Write = map[string]presetFormat{"csv": writePresetCSV, "json": writePresetJSON}[out.format]
-			if o.Write == nil {
-				return t, usagef("-o %s: names no format; give --format csv or json, or a name that ends so", path)
-			}
-		}
-		t.Outputs = append(t.Outputs, o)
-	}
+	t.Outputs = out.presets()
 	return t, nil
 }
 

@@ -3,6 +3,7 @@ package rollers
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -65,10 +66,17 @@ func TestGhostsLieTurnsBehindTheirCause(t *testing.T) {
 			assert.Greater(t, film(slot+2), film(slot-2), "the film on the sheet steps as well")
 		}
 	}
+	assert.True(t, slices.ContainsFunc(ghosts, func(g Ghost) bool { return g.AtMM < g.CauseMM }), "some are on the next sheet")
 	require.Len(t, largest, 4)
 	assert.Less(t, largest["form 4"], largest["form 1"])
 	assert.Equal(t, "form 4", ghosts[0].Roller)
 	for i, g := range ghosts {
+		way := g.AtMM - g.CauseMM
+		if way < 0 {
+			way += math.Pi * train.PlateMM // on the next sheet
+		}
+		assert.InDelta(t, float64(g.Turns)*g.CircumferenceMM, way, 1e-9)
+		assert.True(t, g.AtMM >= 0 && g.AtMM <= train.ImageMM, "%g", g.AtMM)
 		assert.GreaterOrEqual(t, math.Abs(g.StepPct), 0.4)
 		if i > 0 {
 			assert.LessOrEqual(t, math.Abs(g.StepPct), math.Abs(ghosts[i-1].StepPct))

@@ -58,6 +58,43 @@ func TestSolvedKeysOfRandomForms(t *testing.T) {
 	}
 }
 
+// The corrections by the model's own grid come nearer to the least squares.
+func TestCorrectionsComeNearer(t *testing.T) {
+	m := model(t, outOfStep(sheetfed()), Fountain{7, 31.75}, Grid{4, 4})
+	form := EvenForm(0.1, 0.4, 0.05, 0.5, 0.3, 0.1, 0.6)
+	q, err := m.question(form, free(7))
+	require.NoError(t, err)
+	s, err := m.Solve(context.Background(), form, free(7))
+	require.NoError(t, err)
+	first, err := q.solve(context.Background(), s.Response, make([]float64, 7), make([]float64, 7))
+	require.NoError(t, err)
+	squares := func(keys []float64) float64 {
+		off := lineOff(t, m, form, keys)
+		sum := dot(off, off) / 1e4
+		for k := range keys {
+			sum += lineWeight * math.Pow(keys[k]/q.line[k]-1, 2)
+		}
+		return sum
+	}
+	assert.Less(t, squares(s.Setting.OpeningPct), squares(first))
+}
+
+// Zones of 5 and 40 % in turn: keys alone hardly even them, and are kept from going
+// far for little.
+func TestAlternatingZonesKeepNearTheLine(t *testing.T) {
+	m := model(t, outOfStep(sheetfed()), Fountain{10, 31.75}, Coarse)
+	cover := make([]float64, 10)
+	for z := range cover {
+		cover[z] = []float64{0.05, 0.40}[z%2]
+	}
+	s, err := m.Solve(context.Background(), EvenForm(cover...), free(10))
+	require.NoError(t, err)
+	for k, o := range s.Setting.OpeningPct {
+		assert.Greater(t, o, 0.1*s.LinePct[k])
+	}
+	assert.Less(t, rms(s.DeviationPct), 2.0)
+}
+
 // A zone of 60 % among zones of 5 %: no key prints it within 0.5 %, but its
 // neighbours are closed for what it gives them, and all films are within 2 %.
 func TestSolvedKeysRoundAFullZone(t *testing.T) {

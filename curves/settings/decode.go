@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 )
@@ -20,7 +21,10 @@ const maxTOML = 1 << 20
 // silently not obeyed. Errors are of type *FileError, with line and column.
 func Decode(file string, data []byte, v any) error {
 	if len(data) > maxTOML {
-		return &FileError{File: file, What: fmt.Sprintf("%d bytes are too many for a file of settings", len(data)), Do: "check that this is the file you meant"}
+		return &FileError{File: file, What: "more than 1 MiB is too much for a file of settings", Do: "check that this is the file you meant"}
+	}
+	if !utf8.Valid(data) {
+		return &FileError{File: file, Place: notText(data), What: "this is no text in UTF-8", Do: "check that this is the file you meant, and save it as text in UTF-8"}
 	}
 	// An editor's byte order mark is tolerated; the column still counts from
 	// the first letter.
@@ -42,6 +46,23 @@ func Decode(file string, data []byte, v any) error {
 		return &FileError{File: file, Place: position(wrong), What: what, Do: do}
 	}
 	return &FileError{File: file, What: short(strings.TrimPrefix(err.Error(), "toml: "), mostPlace), Do: "correct the file"}
+}
+
+// notText is the place where data is no text in UTF-8.
+func notText(data []byte) string {
+	line, column := 1, 1
+	for len(data) > 0 {
+		r, size := utf8.DecodeRune(data)
+		if r == utf8.RuneError && size == 1 {
+			break
+		}
+		column++
+		if r == '\n' {
+			line, column = line+1, 1
+		}
+		data = data[size:]
+	}
+	return fmt.Sprintf("line %d, column %d", line, column)
 }
 
 func position(e *toml.DecodeError) string {

@@ -64,7 +64,7 @@ func TestDecodeRefuses(t *testing.T) {
 		"id = \"a\"":                         `line 1, column 6: id cannot be a string; correct this line`,
 		"[fountain]\nzones = 1.5":            `line 2, column 9: fountain.zones cannot be a float; correct this line`,
 		"name = \"a":                         `line 1, column 9: unterminated basic string; correct this line`,
-		strings.Repeat("#", maxTOML+1):       "1048577 bytes are too many for a file of settings; check that this is the file you meant",
+		strings.Repeat("#", maxTOML+1):       "more than 1 MiB is too much for a file of settings; check that this is the file you meant",
 	} {
 		var h hall
 		err := Decode("h.toml", []byte(text), &h)
@@ -87,6 +87,13 @@ func TestNearKeys(t *testing.T) {
 		assert.Equal(t, c.want, Nearest(c.name, []string{c.known}), c.name)
 	}
 	assert.Equal(t, "step", Nearest("stap", []string{"step", "stop"}), "of two as near the first")
+}
+
+// What is no text is said to be none, and where, whatever the parser would make of it.
+func TestDecodeRefusesWhatIsNoText(t *testing.T) {
+	var h hall
+	err := Decode("h.toml", []byte("# a hall\nname = \"\xff\xfe\""), &h)
+	assert.EqualError(t, err, "h.toml: line 2, column 9: this is no text in UTF-8; check that this is the file you meant, and save it as text in UTF-8")
 }
 
 func TestDistance(t *testing.T) {

@@ -2,6 +2,7 @@ package settings
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -41,6 +42,26 @@ func OneLine(s string) string {
 // one line. Nothing is a line too.
 func IsLine(s string) bool {
 	return utf8.ValidString(s) && !strings.ContainsFunc(s, unicode.IsControl)
+}
+
+// Escaped is a text on one line for a terminal, with what cannot be seen, as it may stand
+// in the name of a file, written as in a quoted one: \n, \x1b.
+func Escaped(s string) string {
+	var b strings.Builder
+	for len(s) > 0 {
+		r, size := utf8.DecodeRuneInString(s)
+		switch {
+		case r == utf8.RuneError && size == 1:
+			fmt.Fprintf(&b, `\x%02x`, s[0])
+		case unicode.IsGraphic(r):
+			b.WriteString(s[:size])
+		default:
+			quoted := strconv.QuoteRune(r)
+			b.WriteString(quoted[1 : len(quoted)-1])
+		}
+		s = s[size:]
+	}
+	return b.String()
 }
 
 // Printable is a text that breaks no line and steers no terminal: what is not

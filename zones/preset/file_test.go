@@ -200,6 +200,7 @@ func TestPlacementOfAPreset(t *testing.T) {
 		_, err := ReadJSON("p.json", strings.NewReader(hostile))
 		require.Error(t, err, broken)
 		assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+		assert.Contains(t, err.Error(), "; ", "what to do is said")
 		assert.Error(t, holds(t, schema(t, Schema), hostile), broken)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"io"
 	"maps"
 	"slices"
+	"strings"
 
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -66,9 +67,18 @@ func ReadJSON(file string, r io.Reader) (*Preset, error) {
 		}
 	}
 	if what != "" {
-		return nil, &settings.FileError{File: file, Place: place, What: what}
+		return nil, &settings.FileError{File: file, Place: place, What: what, Do: cureOf(what)}
 	}
 	return p, nil
+}
+
+// cureOf is what to do about what is wrong with a preset, where that does not say so
+// itself.
+func cureOf(what string) string {
+	if strings.Contains(what, "; ") {
+		return ""
+	}
+	return "correct it, or run preset again"
 }
 
 // readAll reads a file of text that is not absurdly long.

@@ -215,7 +215,7 @@ func (in *presetReader) preset() (*Preset, error) {
 		}
 		place = fmt.Sprintf("row %d, column %s", in.rows[f.unit][zone], column)
 	}
-	return nil, &settings.FileError{File: in.file, Place: place, What: f.what}
+	return nil, &settings.FileError{File: in.file, Place: place, What: f.what, Do: cureOf(f.what)}
 }
 
 // absent is the first zone that a unit has no row for, 0 where it has all.

@@ -60,7 +60,7 @@ func (p *Preset) validateIn(file string) error {
 		return errNoPreset
 	}
 	if f := p.validate(); f != nil {
-		return &settings.FileError{File: file, Place: f.path(), What: f.what}
+		return &settings.FileError{File: file, Place: f.path(), What: f.what, Do: cureOf(f.what)}
 	}
 	return nil
 }

@@ -32,8 +32,9 @@ func (s *sheet) header() {
 		was := shortened("preset "+press.Amount(s.unit.Sweep, s.preset.Press.SweepUnit), 9, false, 40)
 		s.text(label, box.Top+4, was, 9, false, toRight)
 		width = min(width, label-widthMM(was, 9, false)-8-marginMM)
-		s.text(marginMM, marginMM+15.4, s.asRun(), 11, true, fromLeft)
-		names += widthMM(s.asRun()+"  ", 11, true)
+		names += s.mark(s.asRun())
+	} else if s.answers {
+		names += s.mark("ANSWERS")
 	}
 	size := min(28, max(18, width/widthMM(shown(s.unit.Ink), 1, true)))
 	s.text(marginMM, marginMM+9, shortened(s.unit.Ink, size, true, width), size, true, fromLeft)
@@ -44,6 +45,12 @@ func (s *sheet) header() {
 	}
 	rule := marginMM + s.headerMM() - 1.6
 	s.line(marginMM, rule, right, rule, 0.6, Black)
+}
+
+// mark says before the job's name what is drawn, and how much room that takes.
+func (s *sheet) mark(text string) float64 {
+	s.text(marginMM, marginMM+15.4, text, 11, true, fromLeft)
+	return widthMM(text+"  ", 11, true)
 }
 
 // headerMM is the header's height, with a line for the run where there is one.

@@ -146,7 +146,7 @@ func (p *historyPage) fuller(top float64) {
 	}
 	reach := 10 * math.Ceil(most/10)
 	c := chart{page: p, top: top, height: fullerMM, low: -reach, high: reach}
-	c.frame("Ink run, against what was preset: a stroke for every ink of a job, the bar is the month's middle", reach, true)
+	c.frame("Ink run, against what was preset: a stroke for every ink of a job, a bar for the month's median", reach, true)
 	p.line(c.left(), c.y(0), c.right(), c.y(0), 0.25, Mid)
 	wide := min(12, (c.right()-c.left())/float64(len(p.months))*0.3)
 	for i, m := range p.months {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bladeline/curves"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
@@ -40,12 +41,16 @@ type Options struct {
 	Forms    map[string]*zones.Form // by the unit's ink; where one is missing, its sheet has no picture
 	Inks     map[string][]string    // lines on the ink needed for the run, by the unit's ink
 	Press    *press.Press           // of the preset; nil: how far its keys travel is not known
+
+	Curves map[string]*curves.Curve // of worksheets, by the unit's ink
 }
 
 // Pages draws a preset, a page a unit, in the units' order; of a unit that says what
 // was finally run, that, with its preset in small beside it. It refuses a press
 // of more than MaxZones zones, and a form that is not the one preset.
-func Pages(p *preset.Preset, o Options) ([]*Page, error) {
+func Pages(p *preset.Preset, o Options) ([]*Page, error) { return pages(p, o, false) }
+
+func pages(p *preset.Preset, o Options, answers bool) ([]*Page, error) {
 	size, err := o.PageSize.sizeMM()
 	if err == nil && p != nil {
 		err = legible(p.Press.Zones)
@@ -60,7 +65,7 @@ func Pages(p *preset.Preset, o Options) ([]*Page, error) {
 	for i := range p.Units {
 		s := &sheet{
 			Page:   &Page{WidthMM: size[0], HeightMM: size[1], Title: title(p.Job, p.Units[i].Ink)},
-			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]),
+			preset: p, unit: &p.Units[i], options: o, keys: leftToRight(p, &p.Units[i]), answers: answers,
 		}
 		s.setRun()
 		if err := s.draw(); err != nil {
@@ -94,6 +99,7 @@ type sheet struct {
 	options Options
 	keys    []preset.Key // as they are drawn, from the left in bench view
 	run     *run         // nil: the preset is drawn
+	answers bool         // of a worksheet, which its head says
 	plan    plan
 }
 

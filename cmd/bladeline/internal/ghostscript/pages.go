@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"slices"
@@ -23,8 +24,13 @@ func IsJob(path string) bool {
 		return false
 	}
 	defer f.Close()
+	return IsJobIn(f)
+}
+
+// IsJobIn tells the same of what a file holds.
+func IsJobIn(file io.ReaderAt) bool {
 	begin := make([]byte, 1024) // within which readers of PDF look for its mark
-	n, _ := f.Read(begin)
+	n, _ := file.ReadAt(begin, 0)
 	return isPDF(begin[:n]) || isPostScript(begin[:n])
 }
 

@@ -36,7 +36,15 @@ type Source struct {
 
 // LoadForm reads a form file and finds the files that it names, which are none of
 // them read. Names are relative to the form's file.
-func LoadForm(path string) (*Form, error) {
+func LoadForm(path string) (*Form, error) { return loadForm(path, &finder{form: path}) }
+
+// LoadFormAlone is LoadForm of a form file that may name any files, but gets none but
+// those beside it: folders in names count for nothing.
+func LoadFormAlone(path string) (*Form, error) {
+	return loadForm(path, &finder{form: path, alone: true})
+}
+
+func loadForm(path string, found *finder) (*Form, error) {
 	data, err := ReadSettings(path)
 	if err != nil {
 		return nil, err
@@ -46,7 +54,7 @@ func LoadForm(path string) (*Form, error) {
 		return nil, err
 	}
 	f := &Form{Name: path, WidthMM: file.WidthMM, LengthMM: file.LengthMM}
-	found := finder{form: path, folders: map[string][]string{}, matched: map[string][]string{}}
+	found.folders, found.matched = map[string][]string{}, map[string][]string{}
 	for _, p := range file.Pieces {
 		sources, err := found.sources(&p)
 		if err != nil {
@@ -74,6 +82,7 @@ func (f *Form) paths() []string {
 // A finder finds the files that a form file names. Folders are listed once.
 type finder struct {
 	form    string
+	alone   bool                // finds files beside the form's alone
 	folders map[string][]string // names in a folder
 	matched map[string][]string // paths by pattern
 }
@@ -112,7 +121,13 @@ func (f *finder) paths(place, name string) ([]string, error) {
 		return nil, f.refused(place, settings.Quoted(name)+" is a form file, and no piece of one", "name its separations")
 	}
 	path := name
-	if !filepath.IsAbs(name) {
+	if f.alone {
+		name = name[strings.LastIndexAny(name, `/\`)+1:]
+	}
+	if f.alone && !filepath.IsLocal(name) {
+		return nil, f.refused(place, settings.Quoted(name)+" is no file's name", "write one")
+	}
+	if f.alone || !filepath.IsAbs(name) {
 		path = filepath.Join(filepath.Dir(f.form), name)
 	}
 	if had := f.matched[path]; had != nil {
@@ -125,7 +140,7 @@ func (f *finder) paths(place, name string) ([]string, error) {
 	}
 	if err != nil {
 		if !strings.ContainsAny(filepath.Base(name), "*?[") {
-			return nil, f.refused(place, settings.Quoted(name)+": there is no such file", "check the name, which is relative to the form's file")
+			return nil, f.refused(place, settings.Quoted(name)+": there is no such file", f.elsewhere())
 		}
 		if paths, err = f.matches(place, path); err != nil {
 			return nil, err
@@ -164,12 +179,20 @@ func (f *finder) matches(place, pattern string) ([]string, error) {
 	}
 	switch {
 	case len(paths) == 0:
-		return nil, f.refused(place, "no file matches "+settings.Quoted(base), "check the name, which is relative to the form's file")
+		return nil, f.refused(place, "no file matches "+settings.Quoted(base), f.elsewhere())
 	case len(paths) > mostMatches:
 		return nil, f.refused(place, fmt.Sprintf("%s matches %d files, more than a piece has separations", settings.Quoted(base), len(paths)), "write more of the name")
 	}
 	slices.Sort(paths)
 	return paths, nil
+}
+
+// elsewhere is what to do where there is no file of a name.
+func (f *finder) elsewhere() string {
+	if f.alone {
+		return "bring it together with the form's file"
+	}
+	return "check the name, which is relative to the form's file"
 }
 
 func (f *finder) refused(place, what, do string) error {

@@ -38,7 +38,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 	if err != nil {
 		return nil, err
 	}
-	paths, err := csvFiles(how.Folder)
+	paths, unlisted, err := csvFiles(how.Folder)
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +47,7 @@ func (how LookBack) History(ctx context.Context) (*Past, error) {
 		return nil, err
 	}
 	refuseCopies(read, paths)
-	past := &Past{}
+	past := &Past{Bad: unlisted}
 	var records []*history.Record
 	for _, r := range read {
 		switch {
@@ -95,17 +95,18 @@ func (how LookBack) presses() ([]*press.Press, error) {
 	return presses, nil
 }
 
-// csvFiles are those of a folder and of all in it, in the order of their names.
-// What begins with a dot is hidden and stays so.
-func csvFiles(folder string) ([]string, error) {
+// csvFiles are those of a folder and of all in it, in the order of their names, and why
+// folders in it cannot be listed. What begins with a dot is hidden and stays so.
+func csvFiles(folder string) (paths []string, unlisted []error, err error) {
 	info, err := os.Stat(folder)
 	if err != nil {
-		return nil, unread(folder, err)
+		return nil, nil, unread(folder, err)
 	}
 	if !info.IsDir() {
-		return nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
+		return nil, nil, fmt.Errorf("%s: is a file; name the folder that the OK files are in", folder)
 	}
-	return filesIn(folder, func(path string) bool { return FormatOf(path) == "csv" })
+	paths, err = filesIn(folder, func(path string) bool { return FormatOf(path) == "csv" }, func(err error) { unlisted = append(unlisted, err) })
+	return paths, unlisted, err
 }
 
 // A readRecord is what came of a file: neither record nor err where it does not

@@ -24,6 +24,9 @@ type SheetTicket struct {
 	PageSize  sheet.PageSize
 	Copies    int      // the sheets say how much ink these take; 0: those of the run, where it is known
 	Outputs   []string // whose endings are .pdf or .svg
+
+	Worksheet bool             // for learners, with the answers behind it: it takes Press
+	Curves    []Choice[string] // that worksheets show, in place of the press's
 }
 
 // DrawSheets draws the key sheets of a preset, and writes the outputs, all of them
@@ -56,9 +59,13 @@ func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
 	if err != nil {
 		return nil, err
 	}
+	names := unitInks(p)
+	if t.Worksheet {
+		names = worksheetNames(p)
+	}
 	var files []File
 	for _, name := range t.Outputs {
-		files = append(files, SheetFiles(name, p, pages)...)
+		files = append(files, PageFiles(name, names, pages)...)
 	}
 	return pictures, WriteFiles(files)
 }
@@ -79,7 +86,14 @@ func (t *SheetTicket) pages(ctx context.Context, p *preset.Preset, press *press.
 			forms[picture.Ink] = picture.Form
 		}
 	}
-	pages, err := sheet.Pages(p, sheet.Options{PageSize: t.PageSize, Inks: lines, Forms: forms, Press: press})
+	o, draw := sheet.Options{PageSize: t.PageSize, Inks: lines, Forms: forms, Press: press}, sheet.Pages
+	if t.Worksheet {
+		draw = sheet.Worksheets
+		if o.Curves, err = t.shownCurves(p, pictures); err != nil {
+			return nil, nil, err
+		}
+	}
+	pages, err := draw(p, o)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", t.Preset, err)
 	}

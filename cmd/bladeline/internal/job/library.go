@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bladeline/curves"
@@ -32,6 +34,10 @@ type Settings struct {
 	Name    string // as it is named in errors
 	Data    []byte
 	Shipped bool // inside the program
+
+	// Given, where set, are the files beside it, by their names: it was brought, and
+	// lies in no folder.
+	Given map[string][]byte
 }
 
 // An UnnamedError refuses an empty name of a file of settings.
@@ -62,6 +68,9 @@ func Load(called string, kind Kind) (Settings, error) {
 
 // Beside loads a curve that a press's file names, relative to that.
 func (s Settings) Beside(name string) (Settings, error) {
+	if s.Given != nil {
+		return s.given(name)
+	}
 	if s.Shipped {
 		data, err := examples.Files.ReadFile(path.Clean(name))
 		return Settings{Name: strings.TrimSuffix(name, CurveKind.ending()), Data: data, Shipped: true}, err
@@ -74,6 +83,19 @@ func (s Settings) Beside(name string) (Settings, error) {
 		return Settings{}, fmt.Errorf("%s names a curve: %w", s.Name, unread(name, err))
 	}
 	return Settings{Name: name, Data: data}, nil
+}
+
+// given is a curve that was brought with the file, or that ships.
+func (s Settings) given(name string) (Settings, error) {
+	name = name[strings.LastIndexAny(name, `/\`)+1:]
+	if data, is := s.Given[name]; is {
+		return Settings{Name: name, Data: data}, nil
+	}
+	data, err := examples.Files.ReadFile(name)
+	if err != nil {
+		return Settings{}, &settings.FileError{File: s.Name, What: "it names the curve " + settings.Quoted(name) + ", which was not brought with it", Do: "bring both together"}
+	}
+	return Settings{Name: strings.TrimSuffix(name, CurveKind.ending()), Data: data, Shipped: true}, nil
 }
 
 // maxSettings is more than a file of settings is taken for, and bounds what a
@@ -143,8 +165,27 @@ func LoadPress(called string) (*press.Press, Settings, error) {
 	if err != nil {
 		return nil, file, err
 	}
-	press, err := press.Parse(file.Name, file.Data)
-	return press, file, err
+	on, err := press.Parse(file.Name, file.Data)
+	if err != nil && isCurve(file) {
+		err = fmt.Errorf("%s: is a curve and no press; name a press file, and the curve with --curve", file.Name)
+	}
+	return on, file, err
+}
+
+func isCurve(s Settings) bool {
+	_, err := curves.ParseCurve(s.Name, s.Data)
+	return err == nil
+}
+
+// parseCurve reads a curve, and says of a press's file that it is none.
+func parseCurve(s Settings) (*curves.Curve, error) {
+	c, err := curves.ParseCurve(s.Name, s.Data)
+	if err != nil {
+		if _, notPress := press.Parse(s.Name, s.Data); notPress == nil {
+			err = fmt.Errorf("%s: is a press and no curve; name a curve file, and the press with --press", s.Name)
+		}
+	}
+	return c, err
 }
 
 // LoadCurve finds and reads a curve, as Load does.
@@ -153,7 +194,7 @@ func LoadCurve(called string) (*curves.Curve, error) {
 	if err != nil {
 		return nil, err
 	}
-	return curves.ParseCurve(file.Name, file.Data)
+	return parseCurve(file)
 }
 
 // CurveOf finds an ink's curve, which the press must be able to use: the one
@@ -181,9 +222,31 @@ func CurveFile(ink, called, paper string, press *press.Press, file Settings) (Se
 
 // CurveFor is the file's curve, which the press must be able to use.
 func (s Settings) CurveFor(press *press.Press) (*curves.Curve, error) {
-	c, err := curves.ParseCurve(s.Name, s.Data)
+	c, err := parseCurve(s)
 	if err != nil {
 		return nil, err
 	}
 	return c, settings.InFile(press.Sweep.Takes(c), s.Name, "")
+}
+
+// UnusableCurves says why curves that a press's file names cannot be used.
+func UnusableCurves(p *press.Press, file Settings) (errs []error) {
+	names := append(slices.Collect(maps.Values(p.Curves)), p.DefaultCurve)
+	for _, of := range p.ByPaper {
+		names = append(append(names, of.Default), slices.Collect(maps.Values(of.Own))...)
+	}
+	slices.Sort(names)
+	for _, name := range slices.Compact(names) {
+		if name == "" {
+			continue
+		}
+		curve, err := file.Beside(name)
+		if err == nil {
+			_, err = curve.CurveFor(p)
+		}
+		if err != nil {
+			errs = append(errs, err)
+		}
+	}
+	return errs
 }

@@ -124,7 +124,7 @@ func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (
 		return nil, err
 	}
 	s := &Setup{Job: cmp.Or(t.Name, coverage.JobName(maps)), Press: press, Run: t.Run, TakeOffPct: t.TakeOffPct, PageSize: t.PageSize, Copies: t.Copies}
-	paper := PaperError{Paper: t.Run.Paper, Known: press.Papers()}
+	var unknown []string
 	for _, m := range maps {
 		name, _ := called.For(m.Ink)
 		curve, err := CurveOf(m.Ink, name, t.Run.Paper, press, file)
@@ -132,14 +132,14 @@ func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (
 			return nil, err
 		}
 		if _, known := press.CurveFileOn(t.Run.Paper, m.Ink); name == "" && !known {
-			paper.Inks = append(paper.Inks, m.Ink)
+			unknown = append(unknown, m.Ink)
 		}
 		sweep, _ := sweeps.For(m.Ink)
 		if err := s.Add(m, t.Placement, curve, sweep); err != nil {
 			return nil, err
 		}
 	}
-	s.warnings = paper.warnings()
+	s.WarnOfPaper(unknown)
 	return s, s.Place(units)
 }
 

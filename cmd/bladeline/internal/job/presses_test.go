@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"bladeline/coverage"
+	"bladeline/curves"
 	"bladeline/zones"
 
 	"github.com/stretchr/testify/assert"
@@ -24,8 +25,8 @@ func TestLibrary(t *testing.T) {
 	require.Len(t, l.Curves, len(Shipped(CurveKind)))
 	hall := l.Presses[0]
 	assert.Equal(t, "hall/hall.press.toml", hall.Called)
-	assert.Same(t, l.Curves[0], hall.CurveOf("Cyan"), "its file names none")
-	assert.Equal(t, "K", hall.CurveOf("BLACK").Name)
+	assert.Same(t, l.Curves[0], curveOn(hall, "", "Cyan"), "its file names none")
+	assert.Equal(t, "K", curveOn(hall, "", "BLACK").Name)
 	assert.Contains(t, l.AllCurves(), hall.ByInk["Black"])
 
 	require.NoError(t, os.Remove("hall/curves/k.curve.toml"))
@@ -40,6 +41,44 @@ func TestLibrary(t *testing.T) {
 	assert.True(t, found)
 	_, found = l.Find("one-colour")
 	assert.False(t, found)
+}
+
+func curveOn(p Press, paper, ink string) *curves.Curve {
+	c, _ := p.CurveOn(paper, ink)
+	return c
+}
+
+// TestCurvesByPaper holds a press's curves, read once, against those that its file
+// is asked for ink by ink, as preset --paper does.
+func TestCurvesByPaper(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for _, name := range []string{"all", "k", "art", "art-k", "news-k"} {
+		require.NoError(t, os.WriteFile(name+".curve.toml", []byte("name = \""+name+"\"\nshape = \"straight\"\npoints = [[0, 0], [100, 90]]\n"), 0o600))
+	}
+	const named = `[curves]
+default = "all.curve.toml"
+Black = "k.curve.toml"
+[curves."Matt art"]
+default = "art.curve.toml"
+Black = "art-k.curve.toml"
+[curves.news]
+Black = "news-k.curve.toml"
+`
+	require.NoError(t, os.WriteFile("hall.press.toml", append(bare(t), named...), 0o600))
+	l, err := LoadLibrary("hall.press.toml")
+	require.NoError(t, err)
+	on, file, err := LoadPress("hall.press.toml")
+	require.NoError(t, err)
+	for _, paper := range []string{"", "MATT ART", "news", "board"} {
+		for _, ink := range []string{"black", "Cyan"} {
+			want, err := CurveOf(ink, "", paper, on, file)
+			require.NoError(t, err)
+			_, known := on.CurveFileOn(paper, ink)
+			got, is := l.Presses[0].CurveOn(paper, ink)
+			assert.Equal(t, []any{want.Name, known}, []any{got.Name, is}, "%s on %q", ink, paper)
+		}
+	}
+	assert.Equal(t, "news-k", curveOn(l.Presses[0], "news", "Black").Name)
 }
 
 // TestPutFirst has a press first whose fountain is wide enough for the form: the

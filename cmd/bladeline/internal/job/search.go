@@ -41,7 +41,7 @@ func FilesOfJobs(names []string, out string) ([]string, error) {
 			all = append(all, name)
 			continue
 		}
-		found, err := filesIn(name, func(path string) bool { return MayBeOfAJob(path) && !within(path, out) })
+		found, err := filesIn(name, func(path string) bool { return MayBeOfAJob(path) && !within(path, out) }, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -76,15 +76,19 @@ func seenFrom(folder, path string) (string, error) {
 }
 
 // filesIn are the files of a folder, and of those in it, that are wanted. What is
-// hidden is left out. The folder itself may be a link to one.
-func filesIn(folder string, wanted func(path string) bool) ([]string, error) {
+// hidden is left out. The folder itself may be a link to one. Folders in it that cannot
+// be listed are passed over where passed is told of them, and refused where it is nil.
+func filesIn(folder string, wanted func(path string) bool, passed func(error)) ([]string, error) {
 	var paths []string
 	root := folder + string(filepath.Separator)
 	err := filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
 		hidden := path != root && strings.HasPrefix(e.Name(), ".")
 		switch {
-		case err != nil:
+		case err != nil && (passed == nil || path == root):
 			return unread(path, err)
+		case err != nil:
+			passed(unlisted(path, err))
+			return fs.SkipDir
 		case hidden && e.IsDir():
 			return fs.SkipDir
 		case !hidden && !e.IsDir() && wanted(path):
@@ -93,4 +97,12 @@ func filesIn(folder string, wanted func(path string) bool) ([]string, error) {
 		return nil
 	})
 	return paths, err
+}
+
+// unlisted says why a folder is passed over.
+func unlisted(path string, err error) error {
+	if at, is := errors.AsType[*fs.PathError](err); is {
+		err = at.Err
+	}
+	return fmt.Errorf("%s: cannot be listed, and is left out: %w; ask its owner for it", path, err)
 }

@@ -9,6 +9,16 @@ import (
 	"path/filepath"
 )
 
+// TemporaryFolder makes a folder in the system's temporary one, and returns what
+// removes it.
+func TemporaryFolder() (path string, remove func(), err error) {
+	t, err := newTemporaryFolder(os.TempDir())
+	if err != nil {
+		return "", nil, err
+	}
+	return t.path, t.remove, nil
+}
+
 // A temporaryFolder holds what is thrown away at the end of a run.
 type temporaryFolder struct {
 	path string

@@ -116,15 +116,21 @@ func reply(w http.ResponseWriter, status int, v any) {
 type refusalJSON struct {
 	Error string `json:"error"`
 	Place string `json:"place"`
+
+	Computed *computed `json:"computed,omitempty"` // what can be shown all the same
 }
 
 func refuse(w http.ResponseWriter, status int, what, place string) {
-	reply(w, status, refusalJSON{sentence(what), place})
+	reply(w, status, refusalJSON{Error: sentence(what), Place: place})
 }
 
 // fail answers an error; one that is no refusal says what is wrong with what
 // the client sent.
 func fail(w http.ResponseWriter, err error) {
+	if u, ok := errors.AsType[*unfit](err); ok {
+		reply(w, u.status, refusalJSON{sentence(u.what), u.place, u.shown})
+		return
+	}
 	if r, ok := errors.AsType[*refusal](err); ok {
 		refuse(w, r.status, r.what, r.place)
 		return

@@ -49,7 +49,7 @@ func TestDamageBehindAFileIsSaid(t *testing.T) {
 		b := decoded[brought](t, a)
 		assert.Len(t, b.Separations, 1)
 		require.NotEmpty(t, b.Errors)
-		assert.Equal(t, fileError{"", want}, b.Errors[len(b.Errors)-1])
+		assert.Equal(t, fileError{Error: want}, b.Errors[len(b.Errors)-1])
 	}
 	said := refusedWith(t, http.StatusBadRequest, c.upload([3]string{"file", "bell\a.tif", rasterOf(half)}))
 	assert.Contains(t, said.Error, "control character")
@@ -75,7 +75,7 @@ func TestMorePagesThanAJobHas(t *testing.T) {
 	require.NoError(t, err)
 	a := c.upload([3]string{"file", "more.tif", string(more)})
 	require.Equal(t, 422, a.status)
-	assert.Equal(t, []fileError{{"more.tif", "With it there are 33 separations, more than the 32 inks of a job; bring fewer, one file an ink."}}, decoded[brought](t, a).Errors)
+	assert.Equal(t, []fileError{{File: "more.tif", Error: "With it there are 33 separations, more than the 32 inks of a job; bring fewer, one file an ink."}}, decoded[brought](t, a).Errors)
 	assert.Empty(t, c.server.store.held)
 	b := decoded[brought](t, c.upload([3]string{"file", "most.tif", string(most)}, [3]string{"file", "one.png", rasterOf(half)}))
 	assert.Len(t, b.Separations, maxUnits)

@@ -34,6 +34,9 @@ func TestHostileNamesAreText(t *testing.T) {
 		assert.Contains(t, shown, name+hurting)
 	}
 	b.drop(hurting + `_M.png`)
+	b.wait(`!document.querySelector("#ask").hidden`)
+	assert.Zero(t, get[int](b, `document.querySelectorAll("hurt-me, img[src=x], main script").length`), "asked")
+	b.click("#ask-add")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
 	for _, view := range []string{"job", "all", "quiz", "drawn"} { // of the last there is one ink alone
 		require.True(t, get[bool](b, views[view]), view)
@@ -70,7 +73,7 @@ func TestTokenIsRemembered(t *testing.T) {
 	assert.NotContains(t, get[string](b, `document.cookie`), server.token)
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector("g.key")`)
-	b.drop("job_M.png")
+	b.drop("harbour-fair_M.png")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
 	other := openAt(t, served.URL)
 	other.wait(`document.querySelector("g.key")`)

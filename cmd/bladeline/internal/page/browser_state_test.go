@@ -64,7 +64,7 @@ func TestAnotherJob(t *testing.T) {
 // TestDamagedState reloads with a state in the browser's store that is not whole.
 func TestDamagedState(t *testing.T) {
 	b := open(t, options(t, harbourFair()[0]))
-	for _, damaged := range []string{`{"version":5}`, `{"version":5,"views":{"job":{"units":[]},"drawn":{"units":[]}}}`, `null`, `{`, `7`} {
+	for _, damaged := range []string{`{"version":6}`, `{"version":6,"views":{"job":{"units":[]},"drawn":{"units":[]}}}`, `null`, `{`, `7`} {
 		get[bool](b, fmt.Sprintf(`(addEventListener("pagehide", () => sessionStorage.setItem("bladeline", %q)), true)`, damaged))
 		b.do(chromedp.Reload())
 		b.wait(`document.querySelector(".dot")`)

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -146,7 +147,7 @@ func TestSaved(t *testing.T) {
 }
 
 // TestSweepSlider widens the sweep: every key closes or stays, as the ink fed
-// goes with opening times sweep (DESIGN.md section 5).
+// goes with opening times sweep.
 func TestSweepSlider(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector("g.key")`)
@@ -377,13 +378,13 @@ func TestAllInks(t *testing.T) {
 	assert.NotContains(t, get[string](b, `document.querySelector("#about").textContent`), "covered")
 }
 
-// TestRefusedPlacement leaves the whole drawing as it was, and one button brings
-// back how the form lay at first.
+// TestRefusedPlacement shifts a form off the fountain: it is drawn beside it, with
+// the mm that stand beyond, and one button brings back how it lay at first.
 func TestRefusedPlacement(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".plates image")`)
 	b.settled()
-	drawing := `[...document.querySelectorAll(".plate, .lead, .blade-ink")].map((n) => n.outerHTML).join()`
+	drawing := `[...document.querySelectorAll("#bench .plate, #bench .lead, .blade-ink")].map((n) => n.outerHTML).join()`
 	before := get[string](b, drawing)
 	shift := func(mm string) {
 		get[bool](b, `(() => { const n = document.querySelector("#shift_mm"); n.value = `+mm+`; n.dispatchEvent(new Event("change")); return true; })()`)
@@ -391,10 +392,15 @@ func TestRefusedPlacement(t *testing.T) {
 	shift("5000")
 	b.wait(`document.querySelector("#problem").textContent`)
 	b.settled()
-	assert.Equal(t, before, get[string](b, drawing))
-	assert.Regexp(t, `[^.;]\. What is drawn is from before that\.$`, get[string](b, `document.querySelector("#problem").textContent`))
+	b.wait(`!document.querySelector("#overhang").hidden && document.querySelector("#bench").hidden`)
+	problem := get[string](b, `document.querySelector("#problem").textContent`)
+	beyond := regexp.MustCompile(`ink stands ([\d.]+) mm beyond the fountain's right end`).FindStringSubmatch(problem)
+	require.NotNil(t, beyond, problem)
+	assert.Contains(t, get[string](b, `document.querySelector("#overhang").textContent`), "ink "+beyond[1]+" mm beyond this end")
 	b.click("#press-reset")
-	b.wait(`!document.querySelector("#problem").textContent && document.querySelector("#shift_mm").value === "0"`)
+	b.wait(`!document.querySelector("#problem").textContent && document.querySelector("#shift_mm").value === "0" && document.querySelector("#overhang").hidden`)
+	b.settled()
+	assert.Equal(t, before, get[string](b, drawing))
 	shift("10")
 	b.settled()
 	assert.NotEqual(t, before, get[string](b, drawing))
@@ -425,7 +431,7 @@ func TestFormLiesWhereItIsLaid(t *testing.T) {
 	assert.InDelta(t, fountainMM/2-20+457.2/2, right, 1)
 
 	b.click(`[data-view="drawn"]`)
-	b.wait(`document.querySelector("#about").textContent.startsWith("drawn")`)
+	b.wait(`document.querySelector("#job-name").value === "drawn"`)
 	b.set("shift_mm", "7")
 	b.settled()
 	left, right = onFountain(".plate", fountainMM) // 640 mm wide
@@ -484,7 +490,7 @@ func TestFiles(t *testing.T) {
 	b.wait(`document.querySelectorAll("#brought li").length === 3 && !document.querySelector("#brought progress")`)
 	assert.Len(t, b.remembered().Views["job"].Units, 1, "brought again, it takes its own place")
 
-	b.drop("job_M.png")
+	b.drop("harbour-fair_M.png")
 	b.wait(`document.querySelectorAll("#inks button").length === 3`)
 	assert.Equal(t, "Magenta", get[string](b, `document.querySelector("#ink").textContent`))
 }
@@ -506,7 +512,7 @@ func TestJobIsNamedByItsFiles(t *testing.T) {
 		maps = append(maps, &coverage.Map{File: name})
 		want := coverage.JobName(maps)
 		assert.Equal(t, want, b.preset().Job)
-		assert.Equal(t, want, get[string](b, `document.querySelector("#about").textContent.split(" | ")[0]`))
+		assert.Equal(t, want, get[string](b, `document.querySelector("#job-name").value`))
 		assert.Contains(t, get[string](b, `document.title`), ", "+want+" – bladeline")
 	}
 	assert.Equal(t, "spring 2026", coverage.JobName(maps))

@@ -11,10 +11,11 @@ import (
 // computed is all that the page shows of a state.
 type computed struct {
 	Preset     *preset.Preset `json:"preset"`
-	Units      []computedUnit `json:"units"` // as in the preset
+	Units      []computedUnit `json:"units"` // as in the preset: the state's, but for the misfits
 	Zones      []zoneJSON     `json:"zones"` // by number
 	FountainMM float64        `json:"fountain_mm"`
 	LengthMM   *float64       `json:"length_mm"` // that coverages refer to
+	Misfits    []misfitJSON   `json:"misfits"`   // inks of the state that are not in the preset
 }
 
 type zoneJSON struct {
@@ -27,11 +28,12 @@ type zoneJSON struct {
 // form lies.
 type computedUnit struct {
 	preset.Feed
-	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
-	Least    []float64   `json:"least"`     // setting that the floor lets a key have under the sheet, by zone
-	Most     []float64   `json:"most"`      // and the ceiling; below the least where no step lies between
-	BendPct  float64     `json:"bend_pct"`  // how far apart the blade lets neighbours stand, in % of travel; 0 is any
-	Outline  outlineJSON `json:"outline"`
+	AutoSweep float64     `json:"auto_sweep"` // that auto would set, were it on
+	CurvePct  []float64   `json:"curve_pct"`  // opening at coverages of 0, 1, … 100 %
+	Least     []float64   `json:"least"`      // setting that the floor lets a key have under the sheet, by zone
+	Most      []float64   `json:"most"`       // and the ceiling; below the least where no step lies between
+	BendPct   float64     `json:"bend_pct"`   // how far apart the blade lets neighbours stand, in % of travel; 0 is any
+	Outline   outlineJSON `json:"outline"`
 }
 
 // outlineJSON is a zones.Outline, all of which is known where there is a preset.
@@ -46,17 +48,18 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := work.preset()
+	p, err := work.fitting()
 	if err != nil {
 		return nil, err
 	}
-	c := computed{Preset: work.shown(p), FountainMM: work.Press.Fountain.WidthMM(), LengthMM: p.Units[0].LengthMM}
-	for _, k := range p.Units[0].Keys {
-		c.Zones = append(c.Zones, zoneJSON{k.Zone, k.LeftMM, k.RightMM})
-	}
+	c := work.shownOf(work.shown(p))
+	c.LengthMM = p.Units[0].LengthMM
 	for i := range p.Units {
 		curve := work.Units[i].Curve
-		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), Outline: outlineJSON(work.Units[i].Form.Outline())}
+		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), AutoSweep: p.Units[i].Sweep, Outline: outlineJSON(work.Units[i].Form.Outline())}
+		if work.Units[i].Sweep != nil {
+			u.AutoSweep = p.Units[i].AutoSweep(work.Press, curve)
+		}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}

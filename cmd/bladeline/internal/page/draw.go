@@ -61,14 +61,20 @@ func (s *Server) draw(r *http.Request) (any, error) {
 		return sep.json(), nil
 	}
 	label := fileLabel("drawn(" + strings.NewReplacer("/", "_", `\`, "_").Replace(p.Ink) + ").png")
-	maps, err := measured(r.Context(), label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}}) // waits for no upload
-	switch {
-	case err != nil && r.Context().Err() != nil:
-		return nil, errGone
-	case err != nil:
+	maps, err := p.measured(r, label, raster)
+	if err != nil {
 		return nil, err
 	}
 	return s.store.keep(&separation{Map: maps[0], id: id, kind: drawn, tab: tabOf(r), raster: raster}).json(), nil
+}
+
+// measured measures a plate's raster. It waits for no upload.
+func (p *plate) measured(r *http.Request, label string, raster []byte) ([]*coverage.Map, error) {
+	maps, err := measured(r.Context(), label, bytes.NewReader(raster), int64(len(raster)), coverage.Options{Inks: []string{p.Ink}})
+	if err != nil && r.Context().Err() != nil {
+		return nil, errGone
+	}
+	return maps, err
 }
 
 func (p *plate) check() error {

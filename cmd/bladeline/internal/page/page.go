@@ -22,9 +22,11 @@ var embedded embed.FS
 // Options are what the page begins with.
 type Options struct {
 	job.Library
+	PressNamed bool            // the first press is called for, and no form chose it
 	Maps       []*coverage.Map // separations that are there already
 	Job        string          // their name
 	Placement  zones.Placement // how they lie
+	Paper      string          // the stock that they are printed on, "" where it is not stated
 	InkIsLight bool            // of what is uploaded, the light part is ink
 	Cautions   string
 	AskToken   bool // answers only who shows the page's token
@@ -50,6 +52,7 @@ type Server struct {
 	heavy     chan struct{}              // for the one of these, or of many values, that is being answered
 	receiving chan struct{}              // for every upload
 	measuring chan struct{}              // for every upload that is being measured
+	parting   chan struct{}              // for the one PDF that is being separated
 	workers   *coverage.Workers          // that measure them
 	drawing   chan struct{}              // for every form that is being drawn
 	temporary func() (*temporary, error) // where uploads go
@@ -68,7 +71,7 @@ func New(o Options) (*Server, error) {
 		maxUpload: maxUpload, times: usualTimes, temporary: newTemporary,
 		asking: make(chan struct{}, maxAsking), computing: make(chan struct{}, maxComputing),
 		long: make(chan struct{}, maxLong), heavy: make(chan struct{}, 1),
-		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), workers: coverage.NewWorkers(0), drawing: make(chan struct{}, maxDrawing),
+		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), parting: make(chan struct{}, 1), workers: coverage.NewWorkers(0), drawing: make(chan struct{}, maxDrawing),
 	}
 	var err error
 	if s.files, err = filesOf(embedded, s.token); err != nil {
@@ -87,6 +90,10 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/preset", s.timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
 		{"POST", "/api/draw", s.timely(s.answer(s.draw))},
+		{"POST", "/api/along", s.timely(s.answer(s.along))},
+		{"POST", "/api/open", s.timely(s.answer(s.open))},
+		{"POST", "/api/takes", s.timely(s.answer(s.takes))},
+		{"POST", "/api/example", s.timely(s.answer(s.example))},
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
 		{"POST", "/api/row", s.timely(s.answer(s.row))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},

@@ -9,6 +9,8 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/sheet"
 )
 
 // save is a file of the same bytes as the command writes.
@@ -19,15 +21,39 @@ func (s *Server) save(r *http.Request) (*file, error) {
 	}
 	q := r.URL.Query()
 	if as := q.Get("as"); as != "curve" {
+		if err := work.sheetAs(q); err != nil {
+			return nil, err
+		}
 		return work.saved(as, s.options.Cure)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
-	if err != nil || i < 0 || i >= len(work.Units) {
+	if err != nil || i < 0 || i >= len(work.curves) {
 		return nil, refused("unit", "there is no unit %q; choose an ink", q.Get("unit"))
 	}
-	curve := work.Units[i].Curve
+	curve := work.curves[i]
 	text, err := s.written(curve)
 	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
+}
+
+// sheetAs takes from a query how large the key sheet's page is, and for how many copies
+// it says the ink.
+func (w *work) sheetAs(q url.Values) error {
+	switch size := sheet.PageSize(q.Get("page_size")); size {
+	case "", sheet.A4, sheet.Letter:
+		w.PageSize = size
+	default:
+		return refused("page_size", "%q is not the size of a page; give a4 or letter", firstOf(string(size), maxName))
+	}
+	text := q.Get("copies")
+	if text == "" {
+		return nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 || n > preset.MaxRun {
+		return refused("copies", "%q is not a number of copies; give 1 to %d", firstOf(text, maxName), preset.MaxRun)
+	}
+	w.Copies = n
+	return nil
 }
 
 // presetKinds are those of the files that a preset is saved as, by their endings.
@@ -35,20 +61,23 @@ var presetKinds = map[string]string{"csv": "text/csv; charset=utf-8", "json": "a
 
 // saved is the preset as a file.
 func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
+	if _, err := w.preset(); err != nil { // which says where
+		return nil, err
+	}
 	ordered := w.InOrder() // as the command writes it
 	p, err := ordered.Preset()
 	if err != nil {
-		if _, placed := w.preset(); placed != nil { // which says where
-			err = placed
-		}
 		return nil, err
 	}
 	if cure != nil {
 		cure(p.Warnings)
 	}
+	if as == "worksheet" {
+		return worksheet(ordered, p)
+	}
 	f := &file{name: fileLabel(w.Job) + "." + as, kind: presetKinds[as]}
 	if f.kind == "" {
-		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf or curve", firstOf(as, maxName))
+		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf, worksheet or curve", firstOf(as, maxName))
 	}
 	files, err := ordered.Files(p, []job.Output{{Path: f.name}})
 	if err != nil {
@@ -58,6 +87,17 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	err = files[0].Write(&b)
 	f.data = b.Bytes()
 	return f, err
+}
+
+// worksheet is the preset as a PDF for learners.
+func worksheet(s *job.Setup, p *preset.Preset) (*file, error) {
+	write, err := s.Worksheet(p)
+	if err != nil {
+		return nil, refusedAs("", err)
+	}
+	var b bytes.Buffer
+	err = write(&b)
+	return &file{name: fileLabel(s.Job+", worksheet") + ".pdf", kind: presetKinds["pdf"], data: b.Bytes()}, err
 }
 
 // disposition has the browser save a file under a name (RFC 6266): in ASCII for

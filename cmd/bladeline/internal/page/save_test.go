@@ -3,8 +3,11 @@ package page
 import (
 	"bytes"
 	"net/http"
+	"os"
+	"path/filepath"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves"
 	"bladeline/zones/preset"
 
@@ -83,6 +86,26 @@ func TestLearnedCurveSaysItWasEdited(t *testing.T) {
 	}
 	state.Units[0].Curve.Learned.Runs = []string{"two\nlines"}
 	refusedWith(t, 422, c.send("/api/save?as=curve&unit=0", state))
+}
+
+// TestWorksheetIsTheCommands saves a worksheet from the page and has one drawn of the
+// preset that the page saves: they are the same bytes.
+func TestWorksheetIsTheCommands(t *testing.T) {
+	c := newClient(t, options(t, harbourFair()[0]))
+	state := decoded[startJSON](t, c.fetch("/api/start")).State
+	a := c.saveAs("worksheet", state)
+	assert.Contains(t, a.header.Get("Content-Disposition"), `filename="harbour-fair, worksheet.pdf"`)
+	folder := t.TempDir()
+	saved, drawn := filepath.Join(folder, "fair.json"), filepath.Join(folder, "fair.pdf")
+	require.NoError(t, os.WriteFile(saved, c.saveAs("json", state).body, 0o600))
+	plate, err := os.ReadFile(harbourFair()[0])
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, filepath.Base(harbourFair()[0])), plate, 0o600))
+	_, err = job.DrawSheets(t.Context(), job.SheetTicket{Preset: saved, Press: "two-colour", Worksheet: true, Outputs: []string{drawn}})
+	require.NoError(t, err)
+	want, err := os.ReadFile(drawn)
+	require.NoError(t, err)
+	assert.True(t, bytes.Equal(want, a.body), "%d and %d bytes", len(want), len(a.body))
 }
 
 func TestRefusedSaves(t *testing.T) {

@@ -1,9 +1,12 @@
 package page
 
+import "bladeline/coverage"
+
 // separationJSON is what the page shows of a separation; null is not known.
 type separationJSON struct {
 	ID          string   `json:"id"`
 	Ink         string   `json:"ink"`
+	Job         string   `json:"job"` // what its file calls it
 	File        string   `json:"file"`
 	Page        int      `json:"page"`
 	Channel     int      `json:"channel"`
@@ -20,7 +23,7 @@ type separationJSON struct {
 func (sep *separation) json() separationJSON {
 	m := sep.Map
 	j := separationJSON{
-		ID: sep.id, Ink: m.Ink, File: m.File, Page: m.Page, Channel: m.Channel,
+		ID: sep.id, Ink: m.Ink, Job: coverage.JobName([]*coverage.Map{m}), File: m.File, Page: m.Page, Channel: m.Channel,
 		WidthPX: m.Width, HeightPX: m.Height, DPIX: orNull(m.DPIX), DPIY: orNull(m.DPIY),
 		WidthMM: orNull(m.WidthMM()), HeightMM: orNull(m.HeightMM()),
 		CoveragePct: m.CoveragePct(), Warnings: []string{},

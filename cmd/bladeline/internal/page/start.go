@@ -13,6 +13,7 @@ import (
 // startJSON is what the page begins with.
 type startJSON struct {
 	State       State            `json:"state"`
+	PressNamed  bool             `json:"press_named"` // by the command line
 	Separations []separationJSON `json:"separations"`
 	Presses     []pressChoice    `json:"presses"`
 	Curves      []curve          `json:"curves"`
@@ -29,6 +30,7 @@ type limitsJSON struct {
 // pressChoice is a press to choose, with what the page shows of it.
 type pressChoice struct {
 	Base              string        `json:"base"`
+	File              string        `json:"file"` // the text of one that was brought, else ""
 	Name              string        `json:"name"`
 	Zones             int           `json:"zones"`
 	ZoneWidthMM       float64       `json:"zone_width_mm"`
@@ -43,9 +45,24 @@ type pressChoice struct {
 	CeilingPct        float64       `json:"ceiling_pct"`
 	PrintLengthMM     *float64      `json:"print_length_mm"`
 	Sweep             sweepJSON     `json:"sweep"`
+	Units             []unitChoice  `json:"units"` // printing units; none where they are not told apart
 	Curve             curve         `json:"curve"`
 
 	CurveOfInk map[string]curve `json:"curve_of_ink"` // of inks that have one of their own
+	Papers     []paperChoice    `json:"papers"`       // that have curves of their own
+}
+
+// unitChoice is a printing unit of a press.
+type unitChoice struct {
+	Name  string    `json:"name"`
+	Sweep sweepJSON `json:"sweep"`
+}
+
+// paperChoice is a paper for which a press has curves.
+type paperChoice struct {
+	Name       string           `json:"name"`
+	Curve      *curve           `json:"curve"` // null: as on any paper
+	CurveOfInk map[string]curve `json:"curve_of_ink"`
 }
 
 type sweepJSON struct {
@@ -59,6 +76,7 @@ type sweepJSON struct {
 func (s *Server) start(*http.Request) (any, error) {
 	j := startJSON{
 		State:       s.begin(),
+		PressNamed:  s.options.PressNamed,
 		Separations: []separationJSON{}, Curves: []curve{}, Forms: preparedForms, Cautions: s.options.Cautions,
 		Limits: limitsJSON{s.maxUpload, maxHeld},
 	}
@@ -79,9 +97,10 @@ func (s *Server) start(*http.Request) (any, error) {
 // begin is the state that the command line describes.
 func (s *Server) begin() State {
 	press := s.options.Presses[0]
-	state := State{Job: s.options.Job, Press: pressJSON{Base: press.Called}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
+	state := State{Job: s.options.Job, Paper: s.options.Paper, Press: pressJSON{Base: press.Called}, Placement: *preset.State(s.options.Placement), Units: []unit{}}
 	for _, sep := range inOrder(s.given, press.Press) {
-		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(press.CurveOf(sep.Ink))})
+		c, _ := press.CurveOn(state.Paper, sep.Ink)
+		state.Units = append(state.Units, unit{Separation: sep.id, Ink: sep.Ink, Curve: curveJSON(c)})
 	}
 	return state
 }
@@ -112,13 +131,29 @@ func choiceOf(p job.Press) pressChoice {
 		Blade: press.Fountain.Blade, NeighbourLimitPct: press.NeighbourPct(),
 		KeyUnit: press.Keys.Unit, KeyStep: press.Keys.Step, KeyTravel: press.Keys.Travel, KeyStepText: press.Keys.Words(),
 		FloorPct: press.Limits.FloorPct, CeilingPct: press.Limits.CeilingPct,
-		Sweep: sweepOf(press.Sweep), Curve: curveJSON(p.Curve), CurveOfInk: map[string]curve{},
+		Sweep: sweepOf(press.Sweep), Units: []unitChoice{}, Curve: curveJSON(p.Curve), CurveOfInk: curvesJSON(p.ByInk), Papers: []paperChoice{},
 	}
 	c.PrintLengthMM = orNull(press.PrintLengthMM)
-	for ink, of := range p.ByInk {
-		c.CurveOfInk[ink] = curveJSON(of)
+	for _, u := range press.Units {
+		c.Units = append(c.Units, unitChoice{u.Name, sweepOf(u.Sweep)})
+	}
+	for _, paper := range press.Papers() {
+		on := p.ByPaper[paper]
+		choice := paperChoice{Name: paper, CurveOfInk: curvesJSON(on.ByInk)}
+		if on.Curve != nil {
+			choice.Curve = new(curveJSON(on.Curve))
+		}
+		c.Papers = append(c.Papers, choice)
 	}
 	return c
+}
+
+func curvesJSON(byInk map[string]*curves.Curve) map[string]curve {
+	all := map[string]curve{}
+	for ink, c := range byInk {
+		all[ink] = curveJSON(c)
+	}
+	return all
 }
 
 func sweepOf(s curves.SweepScale) sweepJSON {

@@ -20,7 +20,8 @@ import (
 
 // A State is all that a tab edits; it comes with every request.
 type State struct {
-	Job       string                 `json:"job"` // "" is named by the files
+	Job       string                 `json:"job"`   // "" is named by the files
+	Paper     string                 `json:"paper"` // the stock, as the shop calls it; "" is not stated
 	Press     pressJSON              `json:"press"`
 	Placement preset.StatedPlacement `json:"placement"`
 	Units     []unit                 `json:"units"`
@@ -29,6 +30,7 @@ type State struct {
 // pressJSON is a press that can be chosen, and what is changed of it.
 type pressJSON struct {
 	Base string `json:"base"`
+	File string `json:"file"` // the text of one that was brought, else ""
 	press.Change
 }
 
@@ -46,26 +48,38 @@ const (
 	maxName  = 200 // letters
 )
 
-// press is the press that a state chooses, as it is changed.
-func (s *Server) press(j pressJSON) (*press.Press, error) {
+// press is the press that a state chooses, with its curves, as it is changed.
+func (s *Server) press(j pressJSON) (job.Press, error) {
 	chosen, found := s.options.Find(j.Base)
-	if !found {
-		return nil, refused("press.base", "there is no press %q; choose another", firstOf(j.Base, maxName))
+	if j.File != "" {
+		on, err := press.Parse(fileLabel(j.Base), []byte(j.File))
+		if err != nil {
+			return chosen, refusedAs("press.base", err)
+		}
+		chosen = job.Press{Called: j.Base, Press: on} // its curves are the tab's
+	} else if !found {
+		return chosen, refused("press.base", "there is no press %q; choose another", firstOf(j.Base, maxName))
 	}
-	press, err := chosen.Press.With(j.Change)
+	changed, err := chosen.Press.With(j.Change)
 	if err != nil {
-		return nil, refusedAs("press", err)
+		return chosen, refusedAs("press", err)
 	}
-	return press, nil
+	chosen.Press = changed
+	return chosen, nil
 }
 
-// work is a State resolved: what a preset is made from.
+// work is a State resolved: what a preset is made from. Inks that cannot be
+// preset are its misfits, and none of the Setup's.
 type work struct {
 	job.Setup
-	server *Server
-	state  State
-	maps   []*coverage.Map // under the inks' names
-	drawn  map[string]bool // inks whose separation was drawn here
+	server  *Server
+	state   State
+	press   job.Press
+	maps    []*coverage.Map // of the Setup's units, under the inks' names
+	at      []int           // which of the state's units each of these is
+	curves  []*curves.Curve // of the state's units
+	misfits []misfit        // in the order of the state's units
+	drawn   map[string]bool // inks whose separation was drawn here
 }
 
 // asked is the work of a request that is a state.
@@ -85,11 +99,8 @@ func (s *Server) resolve(state State) (*work, error) {
 	case n > maxUnits:
 		return nil, refused("units", "%d inks are more than a press has; leave %d at most", n, maxUnits)
 	}
-	if err := checkName("job", state.Job); err != nil {
+	if err := state.check(); err != nil {
 		return nil, err
-	}
-	if err := state.Placement.Validate(); err != nil {
-		return nil, refusedAs("placement", err)
 	}
 	press, err := s.press(state.Press)
 	if err != nil {
@@ -99,28 +110,108 @@ func (s *Server) resolve(state State) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{Setup: job.Setup{Job: state.Job, Press: press, Run: preset.Run{Date: today}, TakeOffPct: preset.ByKeys}, server: s, state: state, drawn: map[string]bool{}}
-	for i, u := range state.Units {
+	w := &work{
+		Setup:  job.Setup{Job: state.Job, Press: press.Press, Run: preset.Run{Paper: state.Paper, Date: today}, TakeOffPct: preset.ByKeys},
+		server: s, state: state, press: press, drawn: map[string]bool{},
+	}
+	all, err := w.units()
+	if err != nil {
+		return nil, err
+	}
+	w.add(all)
+	w.Job = cmp.Or(w.Job, coverage.JobName(all))
+	w.warnOfPaper()
+	return w, w.place()
+}
+
+// check refuses what is stated of the job as a whole.
+func (s *State) check() error {
+	if err := checkName("job", s.Job); err != nil {
+		return err
+	}
+	if err := checkName("paper", s.Paper); err != nil {
+		return err
+	}
+	if job.IsPageSize(s.Paper) {
+		return refused("paper", "%s is the size of a page, and the paper is the stock; write what the shop calls it, and choose the key sheet's page beside its button", s.Paper)
+	}
+	if err := s.Placement.Validate(); err != nil {
+		return refusedAs("placement", err)
+	}
+	return nil
+}
+
+// units are the state's separations under the inks' names; their curves are kept.
+func (w *work) units() (all []*coverage.Map, err error) {
+	taken := map[string]bool{}
+	for i, u := range w.state.Units {
 		place := fmt.Sprintf("units[%d]", i)
-		sep, err := s.separation(u, place)
+		sep, err := w.server.separation(u, place)
 		if err != nil {
 			return nil, err
 		}
-		m, curve, err := s.wanted(u, sep, place)
-		switch {
-		case err != nil:
+		m, curve, err := w.server.wanted(u, sep, place)
+		if err != nil {
 			return nil, err
-		case w.has(m.Ink):
+		}
+		key := strings.ToLower(m.Ink)
+		if taken[key] {
 			return nil, refused(place+".ink", "two units are of the ink %s; name every ink once", m.Ink)
 		}
-		if err := w.Add(m, *state.Placement.Placement(), curve, u.Sweep); err != nil {
-			return nil, refusedAs(place+".separation", err)
-		}
-		w.maps = append(w.maps, m)
+		taken[key] = true
+		all, w.curves = append(all, m), append(w.curves, curve)
 		w.drawn[m.Ink] = sep.kind == drawn
 	}
-	w.Job = cmp.Or(w.Job, coverage.JobName(w.maps))
-	return w, w.place()
+	return all, nil
+}
+
+// add lays the separations on the press. A composite, and what cannot be laid, is a
+// misfit.
+func (w *work) add(all []*coverage.Map) {
+	composites := zones.Composites(w.asBrought(all))
+	for i, m := range all {
+		if composites[i] != nil {
+			w.misfit(i, fmt.Sprintf("units[%d].ink", i), &zones.SeparationError{Ink: m.Ink, Err: composites[i]}, nil)
+			continue
+		}
+		if err := w.Add(m, *w.state.Placement.Placement(), w.curves[i], w.state.Units[i].Sweep); err != nil {
+			w.misfit(i, w.blamed(m), err, nil)
+			continue
+		}
+		w.maps, w.at = append(w.maps, m), append(w.at, i)
+	}
+}
+
+// asBrought are separations under their own names, where nobody gave them another:
+// a number behind it is the page's, which tells inks of one name apart.
+func (w *work) asBrought(all []*coverage.Map) []*coverage.Map {
+	as := slices.Clone(all)
+	for i, m := range all {
+		sep, err := w.server.store.find(w.state.Units[i].Separation)
+		if err != nil || sep.Ink == m.Ink {
+			continue
+		}
+		if number, same := strings.CutPrefix(m.Ink, sep.Ink+" "); same && strings.Trim(number, "0123456789") == "" {
+			as[i] = sep.Map
+		}
+	}
+	return as
+}
+
+// warnOfPaper has inks named that have the press's usual curve for want of one for
+// the paper.
+func (w *work) warnOfPaper() {
+	var inks []string
+	for i, u := range w.Units {
+		usual, known := w.press.CurveOn(w.state.Paper, w.maps[i].Ink)
+		if usual == nil {
+			_, known = w.Press.CurveFileOn(w.state.Paper, w.maps[i].Ink)
+		}
+		if !known && (usual == nil || runsAs(usual, u.Curve)) {
+			inks = append(inks, w.maps[i].Ink)
+		}
+	}
+	w.WarnOfPaper(inks)
 }
 
 // place says in which units of the press the inks are printed, whose sweeps must
@@ -130,7 +221,7 @@ func (w *work) place() error {
 		return refusedAs("press", err)
 	}
 	for i, u := range w.Units {
-		place, sweep := fmt.Sprintf("units[%d]", i), w.Press.InUnit(u.Station.Unit).Sweep
+		place, sweep := fmt.Sprintf("units[%d]", w.at[i]), w.Press.InUnit(u.Station.Unit).Sweep
 		if u.Sweep != nil && !sweep.OnScale(*u.Sweep) {
 			return refused(place+".sweep", "a sweep of %s cannot be set on this press; take one of its own settings", settings.Plain(*u.Sweep))
 		}
@@ -139,10 +230,6 @@ func (w *work) place() error {
 		}
 	}
 	return nil
-}
-
-func (w *work) has(ink string) bool {
-	return slices.ContainsFunc(w.maps, func(m *coverage.Map) bool { return strings.EqualFold(m.Ink, ink) })
 }
 
 // checkName refuses names that go on no label.
@@ -182,16 +269,17 @@ func (s *Server) wanted(u unit, sep *separation, place string) (*coverage.Map, *
 	return &m, c, nil
 }
 
-// preset makes the preset, as the command does.
+// preset makes the preset of all inks, as the command does.
 func (w *work) preset() (*preset.Preset, error) {
+	if len(w.misfits) > 0 {
+		return nil, w.misfits[0].refusal
+	}
 	p, err := w.Preset()
 	if err == nil {
 		return p, nil
 	}
-	for i, u := range w.Units {
-		if _, _, err := u.Form.Zones(); err != nil {
-			return nil, refusedAs(w.blamed(w.maps[i]), err)
-		}
+	if w.leaveMisfits(); len(w.misfits) > 0 {
+		return nil, w.misfits[0].refusal
 	}
 	return nil, refusedAs("", err)
 }
@@ -246,5 +334,5 @@ func (w *work) blamed(m *coverage.Map) string {
 // fits tells whether a separation can be laid on the fountain as a state says.
 func (s *Server) fits(m *coverage.Map, state State) bool {
 	press, err := s.press(state.Press)
-	return err == nil && job.Takes(press, []*coverage.Map{m}, *state.Placement.Placement())
+	return err == nil && job.Takes(press.Press, []*coverage.Map{m}, *state.Placement.Placement())
 }

@@ -23,12 +23,16 @@ var stated = map[string]reflect.Type{
 	"State": reflect.TypeFor[State](), "PressEdit": reflect.TypeFor[pressJSON](), "Placement": reflect.TypeFor[preset.StatedPlacement](),
 	"Unit": reflect.TypeFor[unit](), "Curve": reflect.TypeFor[curve](), "Provenance": reflect.TypeFor[curves.Provenance](), "Point": reflect.TypeFor[curves.Point](),
 	"Start": reflect.TypeFor[startJSON](), "Limits": reflect.TypeFor[limitsJSON](), "Press": reflect.TypeFor[pressChoice](),
+	"PrintingUnit": reflect.TypeFor[unitChoice](), "Paper": reflect.TypeFor[paperChoice](), "Takes": reflect.TypeFor[takesJSON](), "Open": reflect.TypeFor[openJSON](), "SmallFile": reflect.TypeFor[fileJSON](), "Opened": reflect.TypeFor[openedJSON](),
+	"OpenedPreset": reflect.TypeFor[openedPreset](), "OpenedUnit": reflect.TypeFor[openedUnit](), "Stood": reflect.TypeFor[stood](), "Taking": reflect.TypeFor[takingJSON](),
 	"SweepScale": reflect.TypeFor[sweepJSON](), "Separation": reflect.TypeFor[separationJSON](), "PreparedForm": reflect.TypeFor[preparedForm](),
 	"Shape": reflect.TypeFor[shape](), "Plate": reflect.TypeFor[plate](),
-	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Outline": reflect.TypeFor[outlineJSON](), "Relation": reflect.TypeFor[computedUnit](),
+	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Outline": reflect.TypeFor[outlineJSON](), "Misfit": reflect.TypeFor[misfitJSON](), "Relation": reflect.TypeFor[computedUnit](),
 	"Preset": reflect.TypeFor[preset.Preset](), "PresetPress": reflect.TypeFor[preset.StatedPress](), "PresetUnit": reflect.TypeFor[preset.Unit](),
+	"StatedForm": reflect.TypeFor[preset.StatedForm](), "StatedPiece": reflect.TypeFor[preset.StatedPiece](), "StatedFile": reflect.TypeFor[preset.StatedFile](),
 	"Key": reflect.TypeFor[preset.Key](), "Warning": reflect.TypeFor[zones.Warning](),
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
+	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
@@ -75,6 +79,9 @@ func kindOf(t *testing.T, of reflect.Type) string {
 	case reflect.Pointer:
 		return kindOf(t, of.Elem()) + " | null"
 	case reflect.Slice:
+		if of.Elem().Kind() == reflect.Pointer {
+			return "(" + kindOf(t, of.Elem()) + ")[]"
+		}
 		return kindOf(t, of.Elem()) + "[]"
 	case reflect.Map:
 		return "Record<string, " + kindOf(t, of.Elem()) + ">"
@@ -119,6 +126,7 @@ func TestAnswersAreStated(t *testing.T) {
 		"Start":      c.fetch("/api/start"),
 		"Separation": c.send("/api/draw", plateOf("Cyan", half)),
 		"Computed":   c.send("/api/preset", state),
+		"Along":      c.send("/api/along", alongQuestion{State: state, Zone: 3}),
 		"Weighed":    c.send("/api/score", trial{State: state, Keys: make([]float64, 8), Sweep: 45}),
 		"FormRow":    c.send("/api/row", rowQuestion{"harbour"}),
 		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),

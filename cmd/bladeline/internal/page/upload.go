@@ -10,9 +10,13 @@ import (
 	"io/fs"
 	"net/http"
 	"net/textproto"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 )
 
@@ -20,15 +24,25 @@ import (
 type brought struct {
 	Separations []separationJSON `json:"separations"`
 	Errors      []fileError      `json:"errors"`
+	Notes       []string         `json:"notes"` // on how they were read
 }
 
 type fileError struct {
 	File  string `json:"file"`
 	Error string `json:"error"`
+	Pages int    `json:"pages"` // of a file of which one is to be chosen, else 0
+}
+
+func newBrought() *brought {
+	return &brought{Separations: []separationJSON{}, Errors: []fileError{}, Notes: []string{}}
 }
 
 func (b *brought) refuse(label string, err error) {
-	b.Errors = append(b.Errors, fileError{label, sentence(strings.TrimPrefix(cured(err), label+": "))})
+	e := fileError{File: label, Error: sentence(strings.TrimPrefix(cured(err), label+": "))}
+	if many, is := errors.AsType[*job.PagesError](err); is {
+		e.Pages = many.Pages
+	}
+	b.Errors = append(b.Errors, e)
 }
 
 // empty tells whether there is nothing yet to say of any file.
@@ -44,7 +58,8 @@ const (
 )
 
 // upload measures the files of a form, one after another, as measure does. A
-// field "ink" names the inks of the file behind it, parted by commas.
+// field "ink" names the inks of the file behind it, parted by commas; a field "page"
+// the page that is meant of it.
 func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	select {
 	case s.receiving <- struct{}{}:
@@ -63,7 +78,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 		fail(w, errNoFile)
 		return
 	}
-	b := &brought{Separations: []separationJSON{}, Errors: []fileError{}}
+	b := newBrought()
 	err = s.bring(r, parts, b)
 	switch {
 	case err != nil && b.empty():
@@ -98,6 +113,9 @@ func (s *Server) bring(r *http.Request, parts *formParts, b *brought) error {
 		_, failed = io.Copy(io.Discard, r.Body) // up to its very end
 		failed = s.broken(failed, r)
 	}
+	if form := slices.IndexFunc(files, arrived.isForm); form >= 0 && failed == nil {
+		return s.takeForm(r, files, form, temporary, b)
+	}
 	for _, f := range files {
 		if err := s.take(r, f, temporary, b); err != nil {
 			return cmp.Or(failed, err)
@@ -114,6 +132,7 @@ func (s *Server) bring(r *http.Request, parts *formParts, b *brought) error {
 type arrived struct {
 	label    string
 	inks     []string
+	page     int // the one that is meant of several; 0 is not said
 	at, size int64
 }
 
@@ -135,6 +154,10 @@ func (s *Server) receive(r *http.Request, parts *formParts, to io.Writer, b *bro
 		switch part.FormName() {
 		case "ink":
 			if next.inks, err = s.inksOf(part, r); err != nil {
+				return files, err
+			}
+		case "page":
+			if next.page, err = pageOf(part); err != nil {
 				return files, err
 			}
 		case "file":
@@ -160,7 +183,7 @@ func (s *Server) halfArrived(label string, err error, r *http.Request, b *brough
 
 // take measures a file and keeps its separations.
 func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) error {
-	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size))
+	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size), b)
 	if held := len(b.Separations) + len(maps); err == nil && held > maxUnits {
 		err = fmt.Errorf("with it there are %d separations, more than the %d inks of a job; bring fewer, one file an ink", held, maxUnits)
 	}
@@ -171,11 +194,16 @@ func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) 
 		b.refuse(f.label, err)
 		return nil
 	}
+	s.keep(r, maps, b)
+	return nil
+}
+
+// keep keeps what was measured for a client.
+func (s *Server) keep(r *http.Request, maps []*coverage.Map, b *brought) {
 	for _, m := range maps {
 		sep := s.store.keep(&separation{Map: m, id: rand.Text(), kind: uploaded, tab: tabOf(r)})
 		b.Separations = append(b.Separations, sep.json())
 	}
-	return nil
 }
 
 var errCut = &refusal{http.StatusBadRequest, "the files did not arrive whole; send them again", ""}
@@ -204,6 +232,16 @@ func (s *Server) tooLarge() error {
 	return &refusal{http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %s are too much for one upload; name the file on the command line of bladeline serve", sizeOf(s.maxUpload)), ""}
 }
 
+// pageOf is the number in a field.
+func pageOf(part io.Reader) (int, error) {
+	text, _ := io.ReadAll(io.LimitReader(part, 10)) // cut off, it is none
+	n, err := strconv.Atoi(strings.TrimSpace(string(text)))
+	if err != nil || n < 1 {
+		return 0, refused("page", "%q is no page; give a number from 1 on", tidied(strings.ToValidUTF8(string(text), "")))
+	}
+	return n, nil
+}
+
 // inksOf are the names in a field; nil leaves them to the file.
 func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 	text, err := io.ReadAll(io.LimitReader(part, 4*maxName*maxUnits))
@@ -228,7 +266,10 @@ func (s *Server) inksOf(part io.Reader, r *http.Request) ([]string, error) {
 
 // measure measures a file when it is its turn, and as long as its client is
 // there.
-func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader) ([]*coverage.Map, error) {
+func (s *Server) measure(r *http.Request, f arrived, data *io.SectionReader, b *brought) ([]*coverage.Map, error) {
+	if ghostscript.IsJobIn(data) {
+		return s.separated(r, f, data, b)
+	}
 	if err := enter(r, s.measuring); err != nil {
 		return nil, err
 	}

@@ -73,11 +73,11 @@ func TestUploadBesideErrors(t *testing.T) {
 	require.Len(t, b.Errors, 2)
 	assert.Equal(t, "cut.png", b.Errors[0].File)
 	assert.NotContains(t, b.Errors[0].Error, os.TempDir(), "a path of the server's")
-	assert.Contains(t, b.Errors[1].Error, "A PDF is not a separation")
+	assert.Regexp(t, "^Ghostscript stops at an error in it .*export it anew", b.Errors[1].Error)
 
 	a = c.upload([3]string{"file", "empty.tif", ""})
 	require.Equal(t, http.StatusUnprocessableEntity, a.status)
-	assert.Equal(t, []fileError{{"empty.tif", "The file is empty; export the separation again."}}, decoded[brought](t, a).Errors)
+	assert.Equal(t, []fileError{{File: "empty.tif", Error: "The file is empty; export the separation again."}}, decoded[brought](t, a).Errors)
 }
 
 func TestUploadedInksAreNamed(t *testing.T) {
@@ -190,7 +190,7 @@ func TestPartsHaveShortHeads(t *testing.T) {
 	require.Equal(t, 200, a.status, string(a.body))
 	b := decoded[brought](t, a)
 	assert.Len(t, b.Separations, 1)
-	assert.Equal(t, []fileError{{"", "A file's name is too long; give the file a shorter one and bring it again."}}, b.Errors)
+	assert.Equal(t, []fileError{{Error: "A file's name is too long; give the file a shorter one and bring it again."}}, b.Errors)
 	refusedWith(t, http.StatusBadRequest, c.sendForm(strings.NewReader(partOf(strings.Repeat("n", 1<<20), "")+"--b--")))
 }
 

@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
@@ -45,9 +46,12 @@ var cures = job.Cures{
 	},
 	zones.CodeNoResolution:  unresolved("state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution"),
 	zones.CodeBadResolution: unresolved("state the dots per inch"),
-	zones.CodeOverfull:      job.Always("choose another press, or correct the dots per inch"),
+	zones.CodeOverfull: func(of any) string {
+		return "choose another press, or correct the " + resolutionOf(of.(*zones.OverfullError).InForm)
+	},
 	zones.CodeInkBeyond: func(of any) string {
-		return job.Inward(of.(*zones.InkBeyondError)) + ", or correct the zones or the dots per inch"
+		e := of.(*zones.InkBeyondError)
+		return job.Inward(e) + ", or correct the zones or the " + resolutionOf(e.OfPieces)
 	},
 	zones.CodePiecesResolution: job.Always("leave the dots per inch empty"),
 	zones.CodeComposite:        job.Always("leave the composite out"),
@@ -55,6 +59,28 @@ var cures = job.Cures{
 	zones.CodeOutside:          job.Always("shorten the form, or choose another press or lead edge"),
 	preset.CodeNoLength:        job.Always("choose a press that states its print length"),
 	sheet.CodeOtherForm:        job.Always("place it as it was for the preset"),
+	job.CodeManyPages:          job.Always("choose the page that is the form"),
+	job.CodeSlow:               job.Always("separate it with bladeline separate, and bring the separations"),
+	ghostscript.CodeMissing:    job.Always("install it on the computer where bladeline serve runs, as with apt-get install ghostscript, and bring the file again"),
+	ghostscript.CodeTooLarge:   job.Always("separate it at a lower resolution with bladeline separate --dpi, and bring the separations"),
+	ghostscript.CodeNoPage:     job.Always("correct the page"),
+	job.CodePaper: func(of any) string {
+		e := of.(*job.PaperError)
+		do := fmt.Sprintf("choose another curve there, or name its curves in the press's file under [curves.%s]", settings.TOMLKey(e.Paper))
+		if len(e.Known) == 0 {
+			return do
+		}
+		return do + "; the papers it names are " + strings.Join(e.Known, ", ")
+	},
+}
+
+// resolutionOf is where a size is corrected: of a form of several pieces, which have
+// resolutions of their own, or of a raster.
+func resolutionOf(pieces bool) string {
+	if pieces {
+		return "form's file"
+	}
+	return "dots per inch"
 }
 
 // unresolved is where the resolution of a raster is stated: here, unless it is a

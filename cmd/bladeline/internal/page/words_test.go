@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves"
 	"bladeline/zones"
@@ -33,7 +35,7 @@ func TestLabelsAreThePages(t *testing.T) {
 // TestCodesHaveWords holds that the page knows what to do about all that has a
 // code.
 func TestCodesHaveWords(t *testing.T) {
-	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes)
+	codes := slices.Concat(coverage.Codes, zones.Codes, preset.Codes, sheet.Codes, ghostscript.Codes, []string{job.CodePaper, job.CodeManyPages, job.CodeSlow})
 	for _, code := range codes {
 		assert.Contains(t, cures, code)
 	}
@@ -129,14 +131,22 @@ func TestNoResolution(t *testing.T) {
 	o.Maps = []*coverage.Map{mapOf(t, "Black", half), lost}
 	c := newClient(t, o)
 	state := decoded[startJSON](t, c.fetch("/api/start")).State
-	assert.Equal(t, said{
-		"Ink Cyan: the raster states no resolution, so its place on the fountain is not known; state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution.",
-		"placement.dpi_x",
-	}, refusedWith(t, 422, c.send("/api/preset", state)))
+	misfit := func() misfitJSON {
+		t.Helper()
+		p := sent[computed](c, "/api/preset", state)
+		p.requireKeys(t, 1, 8) // the other ink's
+		require.Len(t, p.Misfits, 1)
+		return p.Misfits[0]
+	}
+	assert.Equal(t, misfitJSON{
+		Unit: 1, Place: "placement.dpi_x", Code: zones.CodeNoResolution,
+		Error: "Ink Cyan: the raster states no resolution, so its place on the fountain is not known; state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution.",
+	}, misfit())
+	assert.Equal(t, said{misfit().Error, "placement.dpi_x"}, refusedWith(t, 422, c.send("/api/save?as=csv", state)), "none is saved without it")
 	state.Placement.DPIX = new(25.4)
-	assert.Equal(t, "placement.dpi_y", refusedWith(t, 422, c.send("/api/preset", state)).Place)
+	assert.Equal(t, "placement.dpi_y", misfit().Place)
 	state.Placement.DPIY = new(25.4)
-	sent[computed](c, "/api/preset", state)
+	assert.Empty(t, sent[computed](c, "/api/preset", state).Misfits)
 }
 
 // TestWarningsSpeakOfThePage has the page advise what can be done there, and the

@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, FormRow, Placement, Plate, Refusal, Separation, Start, State, Trial, Weighed } from "./types.js" */
+/** @import { Along, AlongQuestion, Brought, Computed, FormRow, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -18,6 +18,7 @@ export class Refused extends Error {
     super(answer.error || `The server answered ${status}; load the page again.`);
     this.status = status;
     this.place = answer.place || "";
+    this.computed = answer.computed || null;
   }
 }
 
@@ -60,6 +61,8 @@ export const start = async () => (await reach("/api/start")).json();
 export const preset = (state, revision) => answer("/api/preset", state, revision);
 /** @type {(plate: Plate, revision: number) => Promise<Separation>} */
 export const draw = (plate, revision) => answer("/api/draw", plate, revision);
+/** @type {(question: AlongQuestion, revision: number) => Promise<Along>} */
+export const along = (question, revision) => answer("/api/along", question, revision);
 /** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
 export const score = (trial, revision) => answer("/api/score", trial, revision);
 /** @type {(seed: string, revision: number) => Promise<FormRow>} */
@@ -74,8 +77,8 @@ function filename(disposition) {
 // file is what is answered as one, with the name it should have.
 const file = async (response, otherwise) => ({ blob: await response.blob(), name: filename(response.headers.get("Content-Disposition") || "") || otherwise });
 
-/** @type {(as: string, state: State, unit: number) => Promise<{ blob: Blob, name: string }>} */
-export const save = async (as, state, unit) => file(await send(`/api/save?as=${as}&unit=${unit}`, state), `bladeline.${as}`);
+/** @type {(as: string, state: State, unit: number, sheet?: { page_size: string, copies: string }) => Promise<{ blob: Blob, name: string }>} */
+export const save = async (as, state, unit, sheet) => file(await send(`/api/save?${new URLSearchParams({ as, unit: String(unit), ...sheet })}`, state), `bladeline.${as}`);
 export const drawn = async (id) => file(await reach(`/api/drawn?separation=${encodeURIComponent(id)}`), "drawn.png");
 
 // picture answers a separation's picture in bench view, as an address.
@@ -92,13 +95,21 @@ export async function picture(id, placement) {
   return URL.createObjectURL(await response.blob());
 }
 
-// upload sends one file and tells how far it is, from 0 to 1.
-/** @type {(file: File, progress: (done: number) => void) => Promise<Brought>} */
-export function upload(file, progress) {
+/** @type {(question: Takes) => Promise<Taking>} */
+export const takes = async (question) => (await send("/api/takes", question)).json();
+/** @type {(question: Open) => Promise<Opened>} */
+export const open = async (question) => (await send("/api/open", question)).json();
+/** @type {(press: PressEdit) => Promise<Brought>} */
+export const example = async (press) => (await send("/api/example", press)).json();
+
+// upload sends files that belong together and tells how far they are, from 0 to 1.
+/** @type {(files: File[], progress: (done: number) => void, page: number | null) => Promise<Brought>} */
+export function upload(files, progress, page) {
   return new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
     const body = new FormData();
-    body.append("file", file, file.name);
+    if (page) body.append("page", String(page));
+    for (const file of files) body.append("file", file, file.name);
     request.open("POST", "/api/separations");
     request.setRequestHeader("X-Bladeline-Token", token);
     request.setRequestHeader("X-Bladeline-Tab", tab);

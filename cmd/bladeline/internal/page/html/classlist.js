@@ -2,8 +2,9 @@
 // time. It is saved as one CSV, and lists of several computers are read and summed up.
 
 import * as store from "./state.js";
+import * as compute from "./compute.js";
 import { best } from "./tries.js";
-import { $, el, renew, show, download, say, write } from "./dom.js";
+import { $, el, renew, show, download, say, textOf, write } from "./dom.js";
 
 /** @import { Try } from "./state.js" */
 
@@ -12,23 +13,27 @@ const more = ["profile_pct", "level_off_pct", "sweep", "press"];
 
 export function make() {
   $("class-save").addEventListener("click", () => {
-    download(new Blob([csv(store.state.tries)], { type: "text/csv" }), "class-list.csv");
+    const { tries } = store.state;
+    download(new Blob([csv(tries)], { type: "text/csv" }), listName(tries));
   });
   $("class-files").addEventListener("change", async (event) => {
     const files = [...event.target.files];
     event.target.value = "";
     const said = [];
-    for (const file of files) said.push(add(await text(file), file.name));
+    for (const file of files) said.push(add(await textOf(file), file.name));
     say($("class-said"), said.join(" "));
   });
   $("class-clear").addEventListener("click", clear);
 }
 
-// text is a file's, in UTF-8 or UTF-16, as spreadsheets save it.
-/** @param {Blob} file */
-async function text(file) {
-  const bytes = new Uint8Array(await file.arrayBuffer()), [a, b] = bytes;
-  return new TextDecoder(a === 0xff && b === 0xfe ? "utf-16le" : a === 0xfe && b === 0xff ? "utf-16be" : "utf-8").decode(bytes);
+// listName is the name of a list's file: the job, and the form and the pupil where
+// all tries are of one.
+/** @param {Try[]} tries */
+function listName(tries) {
+  const one = (name) => (new Set(tries.map((t) => t[name])).size === 1 ? tries[0][name] : "");
+  const form = one("form"), job = compute.jobName(); // which a form's name may begin with
+  const parts = ["class list", form.startsWith(job) ? "" : job, form, one("pupil")].filter(Boolean);
+  return `${parts.join(", ").replace(/[/\\:*?"<>|]/g, "_")}.csv`;
 }
 
 // isClassList tells a class list by its header.
@@ -55,17 +60,17 @@ export function add(csvText, name) {
   return `${name}: ${fresh.length} tries read${fresh.length < read.length ? `, ${read.length - fresh.length} were there already` : ""}.`;
 }
 
-// parsed are the tries of a list; what is wrong with it is said with its row.
+// parsed are the tries of a list; what is wrong with it is said with its line.
 /** @type {(csvText: string) => Try[]} */
 function parsed(csvText) {
   const [header, ...rows] = cells(csvText), names = header?.cells.map((c) => c.trim().toLowerCase()) ?? [];
   const missing = columns.filter((name) => !names.includes(name));
-  if (missing.length) throw new Error(`row 1 has no column ${missing.join(", ")}; give a class list as the page saves it.`);
+  if (missing.length) throw new Error(`line 1 has no column ${missing.join(", ")}; give a class list as the page saves it.`);
   return rows.filter((r) => r.cells.some((c) => c.trim())).map(({ row, cells }) => {
     const at = (name) => (cells[names.indexOf(name)] ?? "").trim();
     const number = (name, most) => {
       const v = Number(at(name).replace(",", "."));
-      if (at(name) === "" || !(v >= 0 && v <= most)) throw new Error(`row ${row}: ${name} is “${at(name).slice(0, 40)}”; write a number from 0 to ${most}.`);
+      if (at(name) === "" || !(v >= 0 && v <= most)) throw new Error(`line ${row}: ${name} is “${at(name).slice(0, 40)}”; write a number from 0 to ${most}.`);
       return v;
     };
     return { pupil: unguarded(at("pupil")).slice(0, 200), form: unguarded(at("form")).slice(0, 200), try: number("try", 9999), score: number("score", 100), seconds: number("seconds", 1e6) };
@@ -110,9 +115,9 @@ function csv(tries) {
 let aside = null; // a list that was put away
 
 function clear() {
-  const { tries } = store.state;
-  store.look((state) => { state.tries = tries.length ? [] : aside ?? []; });
+  const { tries } = store.state, back = aside ?? [];
   aside = tries.length ? tries : null;
+  store.look((state) => { state.tries = aside ? [] : back; });
   say($("class-said"), aside ? `${aside.length} tries are put away.` : "They are back.");
 }
 

@@ -8,12 +8,12 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import { copy } from "./dom.js";
 
-/** @import { Computed, Placement, PresetUnit, Relation, State } from "./types.js" */
+/** @import { Computed, Misfit, Placement, PresetUnit, Relation, State } from "./types.js" */
 
 const PAUSE = 150; // ms
 
 /** @type {Computed | null} */
-export let result = null; // the answer to /api/preset
+export let result = null; // the answer to /api/preset, its units in the places of the state's: null of misfits
 /** @type {Placement | null} */
 export let placement = null; // how the form lies in the result
 /** @type {api.Refused | null} */
@@ -31,6 +31,21 @@ export const listen = (fn) => listeners.push(fn);
 /** @type {(i?: number) => (Relation & PresetUnit) | null} */
 export const unit = (i = store.state.unit) =>
   result && result.preset.units[i] ? { ...result.units[i], ...result.preset.units[i] } : null;
+
+// misfits are the inks that are not in the newest answer.
+/** @type {() => Misfit[]} */
+export const misfits = () => (error ? error.computed : result)?.misfits ?? [];
+
+// misfit is the ink that is seen, where it is one.
+export const misfit = () => misfits().find((m) => m.unit === store.state.unit);
+
+// wrong is why the newest state has no answer, or not of every ink: of the ink that is
+// seen, where that is known.
+/** @type {() => { message: string, place: string } | null} */
+export function wrong() {
+  const of = misfit() ?? misfits()[0];
+  return of ? { message: of.error, place: of.place } : error;
+}
 
 // jobName is the job's, which the server names by its files where nobody else does.
 export const jobName = () => store.sent().job || result?.preset.job || "";
@@ -55,10 +70,10 @@ export async function ask() {
     placement = copy(question.placement);
     busy = one >= 0;
     if (busy) pause = setTimeout(again, PAUSE);
-    finish(one < 0 ? answer : merged(answer, one), null);
+    finish(one < 0 ? spread(answer, question.units.length) : merged(answer, one), null);
   } catch (e) {
     busy = false;
-    finish(result && result.preset.units.length === question.units.length ? result : null, e);
+    finish(!e.computed && result && result.preset.units.length === question.units.length ? result : null, e);
     shown = null;
   }
   asking = false;
@@ -80,9 +95,20 @@ const split = ({ units, ...job }) => ({ job: JSON.stringify(job), units: units.m
 
 // alone is the one unit that differs from what is shown, or -1.
 function alone({ job, units }) {
-  if (!shown || !result || error || shown.job !== job || shown.units.length !== units.length) return -1;
+  if (!shown || !result || error || result.misfits.length || shown.job !== job || shown.units.length !== units.length) return -1;
   const changed = units.flatMap((u, i) => (u === shown.units[i] ? [] : [i]));
   return changed.length === 1 && units.length > 1 ? changed[0] : -1;
+}
+
+// spread puts an answer's units in the places of the state's.
+/** @type {(answer: Computed, length: number) => Computed} */
+function spread(answer, length) {
+  const out = new Set(answer.misfits.map((m) => m.unit));
+  const placed = (list) => {
+    const rest = list.values();
+    return Array.from({ length }, (_, i) => (out.has(i) ? null : rest.next().value));
+  };
+  return { ...answer, units: placed(answer.units), preset: { ...answer.preset, units: placed(answer.preset.units) } };
 }
 
 /** @type {(answer: Computed, i: number) => Computed} */

@@ -129,6 +129,30 @@ export function unchanged(field, name, value) {
   return `${name} ${value === "" ? "stays empty" : `stays at ${value}`}: it is ${a}${range}.`;
 }
 
+// numbersAlone keeps letters out of fields of numbers, of which a browser takes some
+// and drops others without a word. A decimal comma is a point.
+/** @param {InputEvent} event */
+export function numbersAlone(event) {
+  const field = /** @type {HTMLInputElement} */ (event.target);
+  if (!field.matches?.("input[type=number]") || !event.data) return;
+  if (event.data === ",") {
+    event.preventDefault();
+    document.execCommand("insertText", false, ".");
+  } else if (/[^\d.,+\-eE\s]/.test(event.data)) {
+    event.preventDefault();
+    const status = field.closest("section, details")?.querySelector("[role=status], [role=alert]") ?? $("said");
+    const name = field.getAttribute("aria-label") ?? field.closest("label")?.firstChild?.textContent.trim() ?? "This";
+    say(status, `${name} is a number: ${event.data} is none.`);
+  }
+}
+
+// textOf is a file's text, in UTF-8 or UTF-16, as spreadsheets save it.
+/** @param {Blob} file */
+export async function textOf(file) {
+  const bytes = new Uint8Array(await file.arrayBuffer()), [a, b] = bytes;
+  return new TextDecoder(a === 0xff && b === 0xfe ? "utf-16le" : a === 0xfe && b === 0xff ? "utf-16be" : "utf-8").decode(bytes);
+}
+
 // download hands bytes to the browser to be saved under a name.
 export function download(blob, name) {
   const url = URL.createObjectURL(blob);

@@ -11,7 +11,7 @@ import { isSetting, keyText, readKey } from "./scale.js";
 const WIDE = 64; // px of a field that is typed in, where its zone is narrower
 
 export function make() {
-  $("bench").addEventListener("laid", place); // drawn anew, as when the window is made narrower
+  $("bench").addEventListener("laid", draw); // drawn anew, as when the window is made narrower
   for (const kind of ["focusin", "focusout"]) $("bench").addEventListener(kind, place);
 }
 

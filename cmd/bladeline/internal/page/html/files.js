@@ -1,7 +1,11 @@
-// Brings separations: files dropped on the page or chosen, one request a file.
+// Brings files: dropped on the page, with what is in dropped folders, or chosen. What
+// holds separations goes up a file a request, a form's file with those that it names.
+// When all are read they become the job, or a part of it.
 
 import * as api from "./api.js";
 import * as store from "./state.js";
+import * as job from "./job.js";
+import * as opened from "./opened.js";
 import { $, el, write } from "./dom.js";
 
 /** @import { Separation } from "./types.js" */
@@ -19,23 +23,69 @@ export function make() {
     page.classList.add("dropping");
   });
   page.addEventListener("dragleave", (e) => e.relatedTarget || page.classList.remove("dropping"));
-  page.addEventListener("drop", (e) => {
+  page.addEventListener("drop", async (e) => {
     page.classList.remove("dropping");
     if (!carries(e)) return;
     e.preventDefault();
-    bring([...e.dataTransfer.files]);
+    bring(await dropped(e.dataTransfer));
   });
   $("files-clear").addEventListener("click", () => {
     $("brought").replaceChildren();
-    $("brought-part").hidden = true;
+    $("brought-part").hidden = $("ask").hidden; // which waits for an answer
   });
 }
 
+// dropped are the files of a drop, those of folders in the order of their names.
+/** @type {(data: DataTransfer) => Promise<File[]>} */
+async function dropped(data) {
+  const files = [...data.files], entries = [...data.items].map((item) => item.webkitGetAsEntry?.()); // both before the drop is over
+  if (!entries.some((entry) => entry?.isDirectory)) return files;
+  return (await Promise.all(entries.map((entry) => within(entry)))).flat();
+}
+
+const MOST = 500; // files of a folder: more is no job's
+
+/** @type {(entry: any) => Promise<File[]>} */
+async function within(entry) {
+  if (!entry || entry.name.startsWith(".")) return [];
+  if (entry.isFile) return [await new Promise((resolve, reject) => entry.file(resolve, reject))];
+  const reader = entry.createReader(), list = [];
+  for (;;) {
+    const some = await new Promise((resolve, reject) => reader.readEntries(resolve, reject));
+    if (!some.length || list.length > MOST) break;
+    list.push(...some);
+  }
+  list.sort((a, b) => a.name.localeCompare(b.name));
+  return (await Promise.all(list.map(within))).flat().slice(0, MOST);
+}
+
+const ends = (file, ...endings) => endings.some((ending) => file.name.toLowerCase().endsWith(ending));
+const isForm = (file) => ends(file, ".form.toml");
+const isSetting = (file) => !isForm(file) && ends(file, ".toml", ".csv", ".json");
+
 // bring reads the files one after another, so that they keep their order.
+/** @param {File[]} files */
 async function bring(files) {
+  if (!files.length) return;
   $("brought-part").hidden = false;
-  const lines = files.map(line);
-  for (let i = 0; i < files.length; i++) await bringOne(files[i], lines[i], files.length === 1);
+  const settings = files.filter(isSetting), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
+  const groups = forms.length ? forms.map((form) => [form, ...rasters]) : rasters.map((file) => [file]);
+  const lines = groups.map(([file, ...pieces]) => line(pieces.length ? `${file.name}, with ${pieces.length} file${pieces.length > 1 ? "s" : ""}` : file.name));
+  const read = [];
+  for (let i = 0; i < groups.length; i++) read.push(...await bringOne(groups[i], lines[i], groups.length === 1));
+  await job.settle(read);
+  for (const { file, ...at } of settings.map((of) => ({ file: of, ...line(of.name) }))) await open(file, at, settings);
+}
+
+/** @type {(file: File, at: { bar: HTMLElement, says: HTMLElement }, all: File[]) => Promise<void>} */
+async function open(file, { bar, says }, all) {
+  try {
+    const said = await opened.open(file, all);
+    bar.remove();
+    write(says, said);
+  } catch (e) {
+    fail(bar, says, e.message);
+  }
 }
 
 // Of the process inks programs that separate write a file each, whether they print or
@@ -54,32 +104,54 @@ function printing(list, alone) {
 /** @param {Separation[]} left */
 const leftOut = (left) => left.length ? `; no ink of ${left.map((s) => s.ink).join(", ")}, so no unit for it: bring it alone to have one` : "";
 
-function line(file) {
-  const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${file.name}` });
+function line(name) {
+  const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${name}` });
   const text = el("span", {}, "waiting");
-  $("brought").append(el("li", {}, el("span", { role: "status" }, el("strong", {}, `${file.name}:`), " ", text), " ", bar));
+  $("brought").append(el("li", {}, el("span", { role: "status" }, el("strong", {}, `${name}:`), " ", text), " ", bar));
   return { bar, says: text };
 }
 
-async function bringOne(file, { bar, says }, alone) {
-  const limit = store.offer.limits?.upload_bytes;
-  if (limit && file.size > limit) return fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
+const isPage = (file) => ends(file, ".pdf", ".ps", ".eps", ".ai");
+
+/** @type {(files: File[], at: { bar: HTMLProgressElement, says: HTMLElement }, alone: boolean, page?: number | null) => Promise<Separation[]>} */
+async function bringOne(files, { bar, says }, alone, page = null) {
+  const limit = store.offer.limits?.upload_bytes, size = files.reduce((sum, f) => sum + f.size, 0);
+  if (limit && size > limit) {
+    fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
+    return [];
+  }
   write(says, "being sent");
   try {
-    const { separations = [], errors = [] } = await api.upload(file, (done) => {
+    const { separations = [], errors = [], notes = [] } = await api.upload(files, (done) => {
       bar.value = done;
-      if (done === 1) write(says, "being read");
-    });
+      if (done < 1) return;
+      bar.removeAttribute("value"); // how far the server is nobody tells
+      write(says, files.some(isPage) ? "being separated, which may take minutes" : "being read");
+    }, page);
     const list = printing(separations, alone);
-    const names = addToJob(list);
-    if (errors.length) fail(bar, says, errors.map((e) => e.error).join(" "));
+    if (errors.some((e) => e.pages)) choosePage(files, bar, says, errors[0].pages);
+    if (errors.length) fail(bar, says, errors.map((e) => (files.length > 1 && e.file ? `${e.file}: ${e.error}` : e.error)).join(" "));
     else {
       bar.remove();
-      write(says, `read: ${names.join(", ") || "nothing that prints"}${warned(list)}${leftOut(separations.filter((s) => !list.includes(s)))}`);
+      write(says, `read: ${list.map((s) => s.ink).join(", ") || "nothing that prints"}${notes.map((n) => `; ${n}`).join("")}${warned(list)}${leftOut(separations.filter((s) => !list.includes(s)))}`);
     }
+    return list;
   } catch (e) {
     fail(bar, says, e.message);
+    return [];
   }
+}
+
+// choosePage asks which page of a file is the form, and reads it.
+/** @type {(files: File[], bar: HTMLElement, says: HTMLElement, pages: number) => void} */
+function choosePage(files, bar, says, pages) {
+  const field = el("input", { type: "number", min: 1, max: pages, step: 1, value: 1 });
+  const row = el("span", { class: "row" }, el("label", {}, `Page of ${pages} `, field), el("button", { type: "button", onclick: async () => {
+    if (field.value === "" || !field.checkValidity()) return void (field.value = 1);
+    row.remove();
+    await job.settle(await bringOne(files, line(`${files[0].name}, page ${field.value}`), true, Number(field.value)));
+  } }, "Read this page"));
+  bar.after(row);
 }
 
 /** @param {Separation[]} list */
@@ -93,26 +165,3 @@ function fail(bar, says, text) {
   says.classList.add("error");
   write(says, `not read. ${text}`);
 }
-
-// addToJob puts what was read on the job. A file that is brought again takes
-// its own place, and its curve and sweep stay. It answers the inks' names.
-/** @type {(separations: Separation[]) => string[]} */
-function addToJob(separations) {
-  const names = [];
-  if (separations.length) store.change((state) => {
-    const job = state.views.job;
-    state.view = "job";
-    store.leaveTrial(null);
-    for (const s of separations) {
-      state.unit = job.units.findIndex((u) => origin(state.separations[u.separation]) === origin(s));
-      state.separations[s.id] = s;
-      if (state.unit >= 0) job.units[state.unit].separation = s.id;
-      else state.unit = job.units.push({ ...store.newUnit(s), ink: store.freeName(s.ink) }) - 1;
-      names.push(job.units[state.unit].ink);
-    }
-  });
-  return names;
-}
-
-/** @param {Separation | undefined} s */
-const origin = (s) => s && JSON.stringify([s.file, s.page, s.channel]);

@@ -66,17 +66,17 @@ function shortcuts(event) {
 
 export function draw() {
   const { state } = store, units = store.view().units, unit = store.unit();
-  for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(button.dataset.view === state.view));
+  for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(!state.trial && button.dataset.view === state.view));
   $("quiz").setAttribute("aria-pressed", String(!!state.trial));
   $("quiz").disabled = !unit;
   for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length)); // which keeps the focus
   $("welcome").hidden = units.length > 0 || state.view === "drawn";
-  $("work").hidden = !units.length;
+  $("work").hidden = !units.length && state.view !== "drawn";
   tabs(units);
   title(unit);
-  const problem = (state.view === "drawn" && paint.error) || compute.error;
-  write($("problem"), problem ? `${whose(problem, units)}${problem.message.replace(/[.;]?$/, ".")}${compute.result ? " What is drawn is from before that." : ""}` : "");
-  $("work").classList.toggle("stale", !!problem);
+  const problem = (state.view === "drawn" && paint.error) || compute.wrong(), stale = compute.error && compute.result;
+  write($("problem"), problem ? `${whose(problem, units)}${problem.message.replace(/[.;]?$/, ".")}${stale ? " What is drawn is from before that." : ""}` : "");
+  $("work").classList.toggle("stale", !!((state.view === "drawn" && paint.error) || compute.error));
 }
 
 // whose separation is missing.
@@ -117,6 +117,6 @@ function title(unit) {
   document.title = unit ? `${store.state.trial ? "Set the keys: " : ""}${of}, ${compute.jobName() || "job"} – bladeline` : "bladeline";
   const covered = found && !store.state.trial && !store.state.all ? `covered ${show(found.coverage_pct)} % on average` : null;
   const size = s && s.width_mm ? `${show(s.width_mm, 0)} × ${show(s.height_mm, 0)} mm` : null;
-  write($("about"), [compute.jobName(), store.press().name, size, covered].filter(Boolean).join(" | "));
+  write($("about"), [unit || store.state.chosen ? store.press().name : "", size, covered].filter(Boolean).join(" | "));
   write($("curve-of"), unit ? `The curve of ${unit.ink}` : "The curve");
 }

@@ -33,7 +33,7 @@ function setReference(field) {
 
 function offers() {
   const own = { label: "the press's own", curve: store.curveFor(store.base(), store.unit().ink) };
-  return [own, ...store.offer.curves.map((c) => ({ label: c.name, curve: c }))];
+  return [own, ...[...store.offer.curves, ...store.state.curves].map((c) => ({ label: c.name, curve: c }))];
 }
 
 export function draw() {

@@ -3,7 +3,7 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, el, same, copy, write, say, unchanged, plural } from "./dom.js";
+import { $, el, renew, write, say, unchanged, plural } from "./dom.js";
 
 // Each field: its element, whose it is, its name, and how it is read.
 const numberIn = (node) => (node.value === "" ? null : Number(node.value));
@@ -14,11 +14,14 @@ const fields = [
   ["lead_edge", "placement", (n) => n.value], ["mirrored", "placement", (n) => n.checked],
   ["shift_mm", "placement", (n) => numberIn(n) ?? 0], ["dpi_x", "placement", numberIn], ["dpi_y", "placement", numberIn],
 ];
+const shown = [...fields.map(([name]) => name), "paper"];
 
 export function make() {
-  $("press").replaceChildren(...store.offer.presses.map((p) => el("option", { value: p.base }, p.name)));
   $("press").addEventListener("change", () => choose($("press").value));
-  $("press-reset").addEventListener("click", () => choose(store.state.press.base, store.firstPlacement()));
+  $("press-reset").addEventListener("click", reset);
+  $("paper").addEventListener("change", () => setPaper($("paper").value.trim()));
+  $("paper").addEventListener("input", () => { typing = "paper"; });
+  $("paper").addEventListener("blur", () => { typing = ""; });
   for (const [name, of, read] of fields) {
     $(name).addEventListener("change", (event) => set(event.target, name, of, read));
     $(name).addEventListener("input", () => { typing = name; });
@@ -48,40 +51,60 @@ function set(field, name, of, read) {
   if (field.type === "number") field.value = current()[name] ?? "";
 }
 
-const current = () => ({ ...store.press(), ...store.view().placement });
+// setPaper takes the paper, and inks that have the press's curve that of this paper.
+function setPaper(paper) {
+  typing = "";
+  bench.forget();
+  store.change(() => store.withCurves((state) => { state.views[state.view].paper = paper; }));
+}
 
-// choose takes a press as it is described; curves that were the old press's
-// own become the new one's, curves edited by hand stay. The form lies as it did,
-// or as placement says.
-export function choose(base, placement = store.view().placement) {
-  const old = store.base();
+const current = () => ({ ...store.press(), ...store.view().placement, paper: store.view().paper });
+
+// choose takes a press as it was left. The form lies as it did.
+/** @param {string} base */
+function choose(base) {
   bench.forget();
   store.change((state) => {
-    state.press = { base, zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
-    state.views[state.view].placement = placement;
-    const now = store.base();
-    for (const { units } of Object.values(state.views)) {
-      for (const unit of units) {
-        if (same(unit.curve, store.curveFor(old, unit.ink))) unit.curve = copy(store.curveFor(now, unit.ink));
-        if (unit.sweep !== null && !now.sweep.settings.includes(unit.sweep)) unit.sweep = null;
-      }
+    state.chosen = true;
+    store.takePress(base);
+  });
+  const { base: _, file: __, ...edit } = store.state.press, edited = Object.values(edit).some((value) => value !== null);
+  say($("press-said"), edited ? `${store.base().name}, as you left it: zones or blade are not its own.` : "");
+}
+
+// reset takes back all that was changed of the press and of the inks that are seen,
+// but for which these are.
+function reset() {
+  bench.forget();
+  store.change((state) => {
+    const form = store.view(), { state: begun } = store.offer;
+    store.takePress(state.first);
+    Object.assign(state, { press: { ...store.untouched, base: state.first, file: store.base().file }, edits: {}, chosen: store.offer.press_named });
+    Object.assign(form, { placement: store.firstPlacement(), paper: begun.paper, job: state.view === "drawn" ? "drawn" : store.firstName() });
+    const units = form.units.splice(0);
+    for (const unit of units) {
+      const s = store.separation(unit);
+      form.units.push(s ? { ...store.newUnit(s), ink: store.freeName(s.ink) } : unit);
     }
   });
+  say($("press-said"), "Press, placement, paper, names, curves and sweeps are as they were at first; Undo brings yours back.");
 }
 
 export function draw() {
   const now = current();
+  renew($("press"), store.presses().map((p) => [p.base, p.name]), () => store.presses().map((p) => el("option", { value: p.base }, p.name)));
   $("press").value = store.state.press.base;
-  for (const [name] of fields) {
+  for (const name of shown) {
     const node = $(name);
     node.removeAttribute("aria-invalid");
     if (name === typing) continue;
     if (node.type === "checkbox") node.checked = !!now[name];
     else node.value = now[name] ?? "";
   }
-  const place = compute.error?.place?.split(".").pop();
+  const place = compute.wrong()?.place.split(".").pop();
   $("press").setAttribute("aria-invalid", String(place === "base"));
-  if (fields.some(([name]) => name === place)) $(place).setAttribute("aria-invalid", "true");
+  if (shown.includes(place)) $(place).setAttribute("aria-invalid", "true");
+  $("papers").replaceChildren(...store.base().papers.map(({ name }) => el("option", { value: name })));
   const drawn = store.state.view === "drawn";
   for (const name of ["lead_edge", "mirrored", "dpi_x", "dpi_y"]) $(name).disabled = drawn;
   $("neighbour_limit_pct").disabled = now.blade !== "one-piece";

@@ -3,9 +3,14 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
-import { $, $$, download, say } from "./dom.js";
+import { $, $$, download, say, unchanged, write } from "./dom.js";
 
 export function make() {
+  $("copies").addEventListener("change", () => {
+    const field = $("copies"), right = field.checkValidity();
+    write($("sheet-said"), right ? "" : unchanged(field, "Copies", ""));
+    if (!right) field.value = "";
+  });
   for (const button of $$("[data-save]")) {
     button.addEventListener("click", () => save(button.dataset.save));
   }
@@ -17,7 +22,7 @@ export function draw() {
 
 async function save(as) {
   try {
-    const { blob, name } = await api.save(as, store.sent(), store.state.unit);
+    const { blob, name } = await api.save(as, store.sent(), store.state.unit, { page_size: $("page-size").value, copies: $("copies").value });
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {

@@ -4,7 +4,7 @@
 
 import { copy, same, inStroke } from "./dom.js";
 
-/** @import { Curve, Placement, PreparedForm, Press, PressEdit, Separation, Shape, Start, State, Unit, Weighed, WeighedZone } from "./types.js" */
+/** @import { Curve, Placement, PreparedForm, Press, PressEdit, Separation, Shape, Start, State, Stood, Unit, Weighed, WeighedZone } from "./types.js" */
 
 /**
  * What a tab remembers.
@@ -18,19 +18,38 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {LearnersTrial | null} trial the one under way
  * @property {Record<string, LearnersTrial>} trials those put aside, by id
  * @property {string} learner
+ * @property {boolean} chosen whether somebody chose the press, and not the form
+ * @property {string} first the press that the job began with
+ * @property {Record<string, PressEdit>} edits of presses that are not on the page now
+ * @property {Press[]} presses that were brought
+ * @property {Curve[]} curves that were brought
  * @property {Try[]} tries that were weighed, or read from class lists
  * @property {Course | null} course the class whose forms are gone through
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
- * @property {Shape[]} shapes of the plate that is drawn
+ * @property {DrawnShape[]} shapes of the plates that are drawn
+ * @property {string[]} inks of the plates that are drawn
  * @property {Edit[]} undo
  * @property {Edit[]} redo
  */
 
 /**
+ * A shape, and the ink that it is drawn in.
+ * @typedef {Shape & { ink?: string }} DrawnShape
+ */
+
+/**
  * A form on the press: that of a view.
- * @typedef {Pick<State, "job" | "placement" | "units">} Form
+ * @typedef {Pick<State, "job" | "paper" | "placement" | "units"> & { run: Run | null }} Form
+ */
+
+/**
+ * How the keys of a job stood, by a file.
+ * @typedef {object} Run
+ * @property {string} file
+ * @property {boolean} ran whether they were run, and not just preset
+ * @property {Record<string, Stood>} of by ink, in small letters
  */
 
 /**
@@ -75,7 +94,7 @@ import { copy, same, inStroke } from "./dom.js";
 /**
  * What stood before an edit.
  * @typedef {object} Edit
- * @property {Pick<Tab, "press" | "views" | "shapes" | "view" | "unit">} form
+ * @property {Pick<Tab, "press" | "edits" | "chosen" | "first" | "views" | "shapes" | "inks" | "view" | "unit">} form
  * @property {LearnersTrial | null} trial
  */
 
@@ -134,15 +153,15 @@ const whole = (kept, begun) => kept && kept.version === begun.version && kept.vi
 // takeUpJob takes up a job that the server was started anew with; the plate that
 // was drawn stays.
 /** @param {Tab} begun */
-function takeUpJob({ given, press, views }) {
-  Object.assign(state, { given, press, view: "job", unit: 0, all: false, trial: null, trials: {}, undo: [], redo: [] });
+function takeUpJob({ given, press, chosen, first, views }) {
+  Object.assign(state, { given, press, chosen, first, edits: {}, view: "job", unit: 0, all: false, trial: null, trials: {}, undo: [], redo: [] });
   state.views.job = views.job;
-  for (const unit of state.views.drawn.units) Object.assign(unit, { curve: copy(curveFor(base(), unit.ink)), sweep: null });
+  for (const unit of state.views.drawn.units) Object.assign(unit, { curve: copy(curveFor(base(), unit.ink, state.views.drawn.paper)), sweep: null });
 }
 
 // given is what the command line says, whichever run of the server it is.
 /** @type {(start: Start) => string} */
-const givenBy = ({ state, separations }) => JSON.stringify([state.job, state.press, state.placement, separations.map((s) => [s.file, s.ink, s.page, s.channel])]);
+const givenBy = ({ state, separations }) => JSON.stringify([state.job, state.paper, state.press, state.placement, separations.map((s) => [s.file, s.ink, s.page, s.channel])]);
 
 /** @type {Placement} */
 const centred = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null, dpi_y: null };
@@ -151,14 +170,18 @@ const centred = { lead_edge: "bottom", mirrored: false, shift_mm: 0, dpi_x: null
 /** @type {() => Placement} */
 export const firstPlacement = () => copy(state.view === "job" ? offer.state.placement : centred);
 
+// firstName is what the job was called to begin with: as the command line says, where
+// it is the command line's.
+export const firstName = () => (state.views.job.units.some((u) => offer.separations.some((s) => s.id === u.separation)) ? offer.state.job : "");
+
 /** @type {(start: Start) => Tab} */
 function fresh(start) {
-  const { job, press, placement, units } = copy(start.state);
+  const { job, paper, press, placement, units } = copy(start.state);
   return {
-    version: 5, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", tries: [], course: null, separations: {},
-    press,
-    views: { job: { job, placement, units }, drawn: { job: "drawn", placement: copy(centred), units: [] } },
-    shapes: [], undo: [], redo: [],
+    version: 6, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", tries: [], course: null, separations: {},
+    chosen: start.press_named, first: press.base, edits: {}, presses: [], curves: [], press,
+    views: { job: { job, paper, placement, units, run: null }, drawn: { job: "drawn", paper, placement: copy(centred), units: [], run: null } },
+    shapes: [], inks: ["Black"], undo: [], redo: [],
   };
 }
 
@@ -182,13 +205,39 @@ export const separation = (u = unit()) => u && state.separations[u.separation];
 
 // sent is what the server computes from.
 /** @type {() => State} */
-export const sent = () => ({ job: view().job, press: state.press, placement: view().placement, units: view().units });
+export const sent = () => ({ job: view().job, paper: view().paper, press: state.press, placement: view().placement, units: view().units.map(withHeld) });
+
+// held is the sweep at which auto holds still while its ink's curve is pulled.
+/** @type {{ of: Unit, sweep: number } | null} */
+let held = null;
+
+/** @type {(u: Unit) => Unit} */
+const withHeld = (u) => (held?.of === u && u.sweep === null ? { ...u, sweep: held.sweep } : u);
+
+export const isHeld = () => held !== null;
+
+// holdSweep keeps auto where it is until it is let go.
+/** @param {number} sweep */
+export const holdSweep = (sweep) => { held = { of: unit(), sweep }; };
+
+export function letSweepGo() {
+  if (!held) return;
+  held = null;
+  tell("derive");
+}
+
+// inkOf is the ink that a shape is drawn in.
+/** @type {(shape: DrawnShape) => string} */
+export const inkOf = (shape) => (state.inks.includes(shape.ink) ? shape.ink : state.inks[0]);
 
 // weighed is the answer to the learner's trial, null where the form, the press
 // or the curve are not those any more that it was weighed against.
 export const weighed = () => (state.trial && state.trial.against === JSON.stringify(sent()) ? state.trial.answer : null);
 
-export const base = () => offer.presses.find((p) => p.base === state.press.base) || offer.presses[0];
+// presses are those to choose from.
+export const presses = () => [...offer.presses, ...state.presses];
+
+export const base = () => presses().find((p) => p.base === state.press.base) || offer.presses[0];
 
 // press is the base with this tab's changes.
 /** @type {() => Press} */
@@ -201,7 +250,7 @@ export function press() {
 // trial while one is under way.
 /** @type {() => Edit} */
 const edited = () => ({
-  form: { press: state.press, views: state.views, shapes: state.shapes, view: state.view, unit: state.unit },
+  form: { press: state.press, edits: state.edits, chosen: state.chosen, first: state.first, views: state.views, shapes: state.shapes, inks: state.inks, view: state.view, unit: state.unit },
   trial: state.trial,
 });
 
@@ -258,7 +307,7 @@ function putAside() {
 }
 
 /** @param {Edit} edit */
-const formOf = ({ form: { press, views, shapes } }) => [press, views, shapes];
+const formOf = ({ form: { press, views, shapes, inks } }) => [press, views, shapes, inks];
 
 // look changes what is looked at; there is nothing to take back.
 /** @param {(state: Tab) => void} mutate */
@@ -285,11 +334,44 @@ export function freeName(name, mine = null) {
   return free;
 }
 
-// curveFor is a press's curve for an ink: one of its own, else the common one.
-/** @type {(choice: Press, ink: string) => Curve} */
-export function curveFor(choice, ink) {
-  const own = Object.keys(choice.curve_of_ink).find((name) => name.toLowerCase() === ink.toLowerCase());
-  return own ? choice.curve_of_ink[own] : choice.curve;
+// curveFor is a press's curve for an ink on a paper: the paper's for the ink, else
+// the paper's for all, else the ink's own on any paper, else the common one.
+/** @type {(choice: Press, ink: string, paper?: string) => Curve} */
+export function curveFor(choice, ink, paper = view().paper) {
+  const called = (name, other) => name.toLowerCase() === other.toLowerCase();
+  const own = (curves) => curves[Object.keys(curves).find((name) => called(name, ink))];
+  const on = choice.papers.find(({ name }) => called(name, paper));
+  return (on && (own(on.curve_of_ink) || on.curve)) || own(choice.curve_of_ink) || choice.curve;
+}
+
+/** @type {PressEdit} */
+export const untouched = { base: "", file: "", zones: null, zone_width_mm: null, first_zone: null, blade: null, neighbour_limit_pct: null };
+
+// takePress takes a press as it was left. Curves that are the old press's own become
+// the new one's, curves edited by hand stay, as do sweeps that it has.
+/** @param {string} name */
+export function takePress(name) {
+  const { press, edits } = state;
+  edits[press.base] = press;
+  const file = presses().find((p) => p.base === name)?.file ?? "";
+  withCurves(() => { state.press = edits[name] ?? { ...untouched, base: name, file }; });
+  const { sweep, units } = base(), scales = [sweep, ...units.map((u) => u.sweep)];
+  for (const unit of Object.values(state.views).flatMap((v) => v.units)) {
+    if (!scales.every(({ settings }) => settings.includes(unit.sweep))) unit.sweep = null;
+  }
+}
+
+// withCurves makes an edit of the press or of papers, and gives inks that have the
+// curve that is usual there the one that is then.
+/** @param {(state: Tab) => void} mutate */
+export function withCurves(mutate) {
+  const usual = ({ units, paper }) => units.map((u) => curveFor(base(), u.ink, paper));
+  const views = () => Object.values(state.views), before = views().map(usual);
+  mutate(state);
+  const now = views().map(usual);
+  views().forEach(({ units }, v) => units.forEach((unit, i) => {
+    if (same(unit.curve, before[v][i])) unit.curve = copy(now[v][i]);
+  }));
 }
 
 /** @type {(s: Separation) => Unit} */

@@ -5,6 +5,7 @@ import * as compute from "./compute.js";
 import { $, el, put, write, show, plural, amount } from "./dom.js";
 import { byPlace, keyStates } from "./plan.js";
 import { mark, rove } from "./link.js";
+import * as opened from "./opened.js";
 
 /** @import { Key, PresetUnit, Relation } from "./types.js" */
 
@@ -20,6 +21,8 @@ export function draw() {
   if (kind !== order.join()) build(order);
   const { key_unit, sweep_unit } = compute.result.preset.press;
   write($("col-key"), `key, ${plural(key_unit, 2)}`);
+  $("col-run").hidden = !opened.stood(found.ink);
+  write($("col-run"), opened.is());
   write($("col-asked"), `curve asks, %, at sweep ${amount(found.sweep, sweep_unit)}`);
   write($("table-title"), `${found.ink}, zone by zone`);
   for (const row of $("rows").children) fill(row, found, key_unit);
@@ -31,15 +34,17 @@ function build(order) {
   $("rows").replaceChildren(...order.map((zone, i) => {
     const row = el("tr", { "data-zone": zone, "data-rove": true, tabindex: i ? -1 : 0 });
     row.append(el("th", { scope: "row" }, String(zone)));
-    for (let n = 0; n < 6; n++) row.append(el("td", {}));
-    return row;
+      return row;
   }));
 }
 
 /** @type {(row: HTMLElement, found: Relation & PresetUnit, keyUnit: string) => void} */
 function fill(row, found, keyUnit) {
   const i = Number(row.dataset.zone) - 1, key = found.keys[i];
-  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i)];
+  const stood = opened.stood(found.ink) !== null;
+  const texts = [show(key.coverage_pct), key.state === "off-sheet" ? "–" : show(found.wanted_pct[i]), show(key.opening_pct), key.key_text, holder(key), supply(found, i), ...(stood ? [opened.against(found.ink, i, found)] : [])];
+  while (row.children.length <= texts.length) row.append(el("td", {}));
+  while (row.children.length > texts.length + 1) row.lastElementChild.remove();
   texts.forEach((text, n) => write(row.children[n + 1], text));
   put(row, { "aria-label": spoken(key, keyUnit) });
 }

@@ -6,6 +6,7 @@
  * What a tab edits: it goes with every question.
  * @typedef {object} State
  * @property {string} job "" is named by the files
+ * @property {string} paper the stock, "" is not stated
  * @property {PressEdit} press
  * @property {Placement} placement
  * @property {Unit[]} units
@@ -15,6 +16,7 @@
  * A press that is chosen, and what is changed of it; null is as it is described.
  * @typedef {object} PressEdit
  * @property {string} base
+ * @property {string} file the text of one that was brought, else ""
  * @property {number | null} zones
  * @property {number | null} zone_width_mm
  * @property {string | null} first_zone left or right
@@ -76,6 +78,7 @@
  * What the page begins with.
  * @typedef {object} Start
  * @property {State} state
+ * @property {boolean} press_named whether the command line names the press
  * @property {Separation[]} separations
  * @property {Press[]} presses
  * @property {Curve[]} curves
@@ -94,6 +97,7 @@
  * A press to choose from.
  * @typedef {object} Press
  * @property {string} base
+ * @property {string} file the text of one that was brought, else ""
  * @property {string} name
  * @property {number} zones
  * @property {number} zone_width_mm
@@ -108,8 +112,25 @@
  * @property {number} ceiling_pct
  * @property {number | null} print_length_mm
  * @property {SweepScale} sweep
+ * @property {PrintingUnit[]} units none where they are not told apart
  * @property {Curve} curve
  * @property {Record<string, Curve>} curve_of_ink of inks that have one of their own
+ * @property {Paper[]} papers that have curves of their own
+ */
+
+/**
+ * A printing unit of a press.
+ * @typedef {object} PrintingUnit
+ * @property {string} name
+ * @property {SweepScale} sweep
+ */
+
+/**
+ * A paper for which a press has curves.
+ * @typedef {object} Paper
+ * @property {string} name
+ * @property {Curve | null} curve null is as on any paper
+ * @property {Record<string, Curve>} curve_of_ink
  */
 
 /**
@@ -126,6 +147,7 @@
  * @typedef {object} Separation
  * @property {string} id
  * @property {string} ink
+ * @property {string} job what its file calls it
  * @property {string} file
  * @property {number} page
  * @property {number} channel
@@ -171,10 +193,23 @@
  * The answer to a state: all that is shown of it.
  * @typedef {object} Computed
  * @property {Preset | null} preset
- * @property {Relation[]} units as in the preset
+ * @property {Relation[]} units as in the preset: the state's, but for the misfits
  * @property {Zone[]} zones by number
  * @property {number} fountain_mm
  * @property {number | null} length_mm that coverages refer to
+ * @property {Misfit[]} misfits
+ */
+
+/**
+ * An ink of the state that is not in the preset.
+ * @typedef {object} Misfit
+ * @property {number} unit of the state's
+ * @property {string} error one sentence
+ * @property {string} place in the question's JSON
+ * @property {string} code
+ * @property {Outline | null} outline where it would lie
+ * @property {number} left_mm of ink beyond the fountain's left end
+ * @property {number} right_mm
  */
 
 /**
@@ -193,6 +228,7 @@
  * @property {number[]} demand opening in % × sweep
  * @property {number[]} supply
  * @property {boolean[]} prints
+ * @property {number} auto_sweep that auto would set, were it on
  * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
  * @property {number[]} least settings that the floor lets keys have
  * @property {number[]} most and the ceiling; below the least where no step lies between
@@ -217,8 +253,36 @@
  * @property {string | null} date
  * @property {PresetPress} press
  * @property {Placement | null} placement
+ * @property {StatedForm | null} [form]
  * @property {PresetUnit[]} units
  * @property {Warning[]} warnings
+ */
+
+/**
+ * A form of several pieces that no file states.
+ * @typedef {object} StatedForm
+ * @property {number | null} width_mm
+ * @property {number | null} height_mm
+ * @property {StatedPiece[]} pieces
+ */
+
+/**
+ * @typedef {object} StatedPiece
+ * @property {StatedFile[]} files
+ * @property {number} x_mm
+ * @property {number} y_mm
+ * @property {number} across
+ * @property {number} along
+ * @property {number} gap_x_mm
+ * @property {number} gap_y_mm
+ * @property {number | null} dpi_x
+ * @property {number | null} dpi_y
+ */
+
+/**
+ * @typedef {object} StatedFile
+ * @property {string} file
+ * @property {string[]} inks
  */
 
 /**
@@ -306,6 +370,30 @@
  */
 
 /**
+ * What is asked of one zone along the print direction; its state has one unit.
+ * @typedef {object} AlongQuestion
+ * @property {State} state
+ * @property {number} zone
+ */
+
+/**
+ * The answer to that.
+ * @typedef {object} Along
+ * @property {number} length_mm from the lead edge, that the bands divide
+ * @property {number[]} bands_pct coverages of bands of equal length, from the lead edge
+ * @property {Band | null} uneven the tenth of the length that the zone is warned of
+ * @property {Band | null} bar the take-off bar that is advised
+ */
+
+/**
+ * A piece of a form along the print direction, from the lead edge.
+ * @typedef {object} Band
+ * @property {number} from_mm
+ * @property {number} to_mm
+ * @property {number} coverage_pct
+ */
+
+/**
  * @typedef {object} RowQuestion
  * @property {string} seed
  */
@@ -322,12 +410,77 @@
  * @typedef {object} Brought
  * @property {Separation[]} separations
  * @property {FileError[]} errors
+ * @property {string[]} notes on how they were read
+ */
+
+/**
+ * What is in a file that holds no separation.
+ * @typedef {object} Open
+ * @property {SmallFile} file
+ * @property {SmallFile[]} beside what was brought with it
+ * @property {PressEdit[]} presses that were brought before
+ */
+
+/**
+ * @typedef {object} SmallFile
+ * @property {string} name
+ * @property {string} data in base64
+ */
+
+/**
+ * The answer: one of these.
+ * @typedef {object} Opened
+ * @property {Curve | null} curve
+ * @property {Press | null} press
+ * @property {OpenedPreset | null} preset
+ */
+
+/**
+ * A preset or OK file. Its form is not in it: each zone is an even tint.
+ * @typedef {object} OpenedPreset
+ * @property {string} job
+ * @property {string} paper
+ * @property {string} base of the press that it is for
+ * @property {Placement} placement
+ * @property {OpenedUnit[]} units
+ * @property {boolean} run whether it says what was run
+ */
+
+/**
+ * @typedef {object} OpenedUnit
+ * @property {Separation} separation
+ * @property {Curve | null} curve null is not known here
+ * @property {number | null} sweep null was found by auto
+ * @property {Stood} stood
+ */
+
+/**
+ * How an ink stood: as it was run where the file says so, else as preset.
+ * @typedef {object} Stood
+ * @property {number} sweep
+ * @property {(number | null)[]} openings_pct by zone; null was not read
+ * @property {string[]} texts the keys on their scale, "" where not read
+ * @property {number[]} coverage_pct by zone
+ */
+
+/**
+ * Which presses take separations.
+ * @typedef {object} Takes
+ * @property {Placement} placement
+ * @property {string[]} separations their ids
+ */
+
+/**
+ * The answer: names of presses, in their order.
+ * @typedef {object} Taking
+ * @property {string[]} presses
  */
 
 /**
  * @typedef {object} FileError
  * @property {string} file
  * @property {string} error
+ * @property {number} pages of a file of which one is to be chosen, else 0
  */
 
 /**
@@ -335,6 +488,7 @@
  * @typedef {object} Refusal
  * @property {string} error one sentence
  * @property {string} place in the question's JSON, or ""
+ * @property {Computed | null} [computed] what can be shown all the same
  */
 
 export {};

@@ -1,0 +1,139 @@
+// Opens files that hold no separation: curves, presses, presets and OK files, and
+// whatever another part of the page says is its own.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as job from "./job.js";
+import { $, amount, copy, textOf, write } from "./dom.js";
+
+/** @import { Run } from "./state.js" */
+/** @import { Curve, OpenedPreset, OpenedUnit, Press, Relation, Stood } from "./types.js" */
+
+/**
+ * A part of the page that reads tables of its own.
+ * @typedef {object} Reader
+ * @property {(text: string) => boolean} isMine
+ * @property {(text: string, name: string) => string} add answers what became of it
+ */
+
+/** @type {Reader[]} */
+const readers = [];
+/** @param {Reader} reader */
+export const register = (reader) => readers.push(reader);
+
+// open opens a file beside others that came with it, and answers what became of it.
+/** @type {(file: File, all: File[]) => Promise<string>} */
+export async function open(file, all) {
+  if (file.name.toLowerCase().endsWith(".csv")) {
+    const text = await textOf(file), reader = readers.find((r) => r.isMine(text));
+    if (reader) return reader.add(text, file.name).replace(`${file.name}: `, ""); // which the line begins with
+  }
+  const beside = await Promise.all(all.filter((f) => f !== file && f.name.toLowerCase().endsWith(".toml")).map(small));
+  const presses = store.state.presses.map(({ base, file: text }) => ({ ...store.untouched, base, file: text }));
+  const { curve, press, preset } = await api.open({ file: await small(file), beside, presses });
+  if (curve) return takeCurve(curve);
+  return press ? takePress(press) : takePreset(preset, file.name);
+}
+
+/** @param {File} file */
+async function small(file) {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  let text = "";
+  for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));
+  return { name: file.name, data: btoa(text) };
+}
+
+// takeCurve gives the ink that is seen a curve, which then is one to choose from.
+/** @param {Curve} curve */
+function takeCurve(curve) {
+  store.change((state) => {
+    state.curves = [...state.curves.filter((c) => c.name !== curve.name), copy(curve)];
+    if (store.unit()) store.unit().curve = copy(curve);
+  });
+  return store.unit() ? `opened: ${curve.name} is the curve of ${store.unit().ink}; other inks take it under «From»` : `opened: ${curve.name}; inks take it under «From»`;
+}
+
+/** @param {Press} press */
+function takePress(press) {
+  store.change((state) => {
+    state.presses = [...state.presses.filter((p) => p.base !== press.base), press];
+    delete state.edits[press.base];
+    state.chosen = true;
+    if (state.press.base === press.base) state.press = { ...store.untouched, base: press.base, file: press.file };
+    else store.takePress(press.base);
+  });
+  return `opened: ${press.name} is the press`;
+}
+
+// takePreset shows how a preset's keys stood: over the job that is here, where that is
+// the same, else over a job that is made of its coverages.
+/** @type {(preset: OpenedPreset, name: string) => string} */
+function takePreset(preset, name) {
+  const fits = preset.base === store.state.press.base && preset.units.every((u) => isHere(u, preset.job));
+  const run = { file: name, ran: preset.run, of: Object.fromEntries(preset.units.map((u) => [u.separation.ink.toLowerCase(), u.stood])) };
+  if (fits) show(run);
+  else job.takePreset(preset, run);
+  const what = preset.run ? "what was run" : "what it says";
+  return `opened: ${what} is dashed over what is computed${fits ? "" : "; its form is not in it, so each zone is shown as an even tint of its coverage"}`;
+}
+
+const ALIKE = 2; // points of coverage by which a zone of one form differs, measured anew
+
+// isHere tells whether an ink of a preset is one of the job here: of the same name, and
+// of a job of the same name or covered alike.
+/** @type {(unit: OpenedUnit, name: string) => boolean} */
+function isHere({ separation, stood }, name) {
+  const { units, job: called } = store.state.views.job, same = (a, b) => a.toLowerCase() === b.toLowerCase();
+  const at = units.findIndex((u) => same(u.ink, separation.ink)), keys = store.state.view === "job" && compute.unit(at)?.keys;
+  if (at < 0 || !keys || keys.length !== stood.coverage_pct.length) return false;
+  return same(name, called || compute.jobName()) || keys.every((k, i) => Math.abs(k.coverage_pct - stood.coverage_pct[i]) <= ALIKE);
+}
+
+// show dashes how the keys of the job stood, or no more. Nothing is asked anew, so that
+// what is drawn is drawn again.
+/** @param {Run | null} run */
+function show(run) {
+  store.change((state) => {
+    state.views.job.run = run;
+    state.view = "job";
+  });
+  store.look(() => {});
+}
+
+// stood is how an ink stood, null where nothing is known of it.
+/** @type {(ink: string | undefined) => Stood | null} */
+export const stood = (ink) => (ink && store.view().run?.of[ink.toLowerCase()]) || null;
+
+// dashed are the openings at which an ink stood, as a line over those that are
+// computed: of keys that were not read, these.
+/** @type {(ink: string, computed: number[]) => number[] | null} */
+export function dashed(ink, computed) {
+  const found = stood(ink);
+  return found?.openings_pct.length === computed.length ? computed.map((o, i) => found.openings_pct[i] ?? o) : null;
+}
+
+// against is a key as it stood, and how much more or less ink it fed than the one that
+// is computed.
+/** @type {(ink: string, i: number, found: Relation) => string} */
+export function against(ink, i, found) {
+  const of = stood(ink), opening = of?.openings_pct[i];
+  if (opening == null) return "–";
+  const more = found.prints[i] && found.supply[i] > 0 ? Math.round((opening * of.sweep / found.supply[i] - 1) * 100) : 0;
+  return `${of.texts[i]}${more ? ` (ink ${more > 0 ? "+" : "−"}${Math.abs(more)} %)` : ""}`;
+}
+
+export function make() {
+  $("run-off").addEventListener("click", () => show(null));
+}
+
+// is names what is dashed.
+export const is = () => (store.view().run?.ran ? "as run" : "as it was preset");
+
+export function draw() {
+  const { run } = store.view(), of = stood(store.unit()?.ink), here = !!run && !store.state.trial;
+  $("run-part").hidden = !here;
+  if (!here) return;
+  const sweep = of ? `, at sweep ${amount(of.sweep, store.base().sweep.unit)}` : "; it says nothing of this ink";
+  write($("run-says"), `Dashed: ${is()}, by ${run.file}${sweep}.`);
+}

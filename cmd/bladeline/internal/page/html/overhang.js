@@ -1,0 +1,85 @@
+// A form that does not lie on the fountain: drawn over it all the same, with what
+// stands beyond its ends marked in mm.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import { $, svg, renew, show } from "./dom.js";
+
+/** @import { Computed, Misfit } from "./types.js" */
+
+const SIDE = 12, HIGHEST = 300, BAR = 26;
+const NARROW = 620; // px in which what is said of both ends does not stand side by side
+
+export const make = () => addEventListener("resize", draw);
+
+// lying is the misfit that is seen, with the fountain that it does not fit; null where
+// what is seen fits, or nobody knows where it would lie.
+/** @type {() => { misfit: Misfit, around: Computed } | null} */
+function lying() {
+  const none = compute.error?.computed, misfit = compute.misfit() ?? (none && compute.misfits()[0]);
+  if (!misfit?.outline || (store.state.all && !none)) return null;
+  return { misfit, around: none ?? compute.result };
+}
+
+export function draw() {
+  const seen = lying();
+  $("overhang").hidden = !seen;
+  if (!seen) return;
+  const { separation } = store.view().units[seen.misfit.unit] ?? {};
+  const placement = store.view().placement;
+  const width = Math.min(Math.max($("overhang").clientWidth, 240), 960);
+  renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
+}
+
+// picture is the form's, which comes when it is there.
+function picture(separation, placement) {
+  const image = svg("image", { preserveAspectRatio: "none" });
+  api.picture(separation, placement).then((url) => image.setAttribute("href", url)).catch(() => {}); // its outline is there
+  return image;
+}
+
+/** @type {(seen: { misfit: Misfit, around: Computed }, image: SVGElement, width: number) => SVGElement} */
+function drawing({ misfit, around }, image, W) {
+  const { left_mm, width_mm, length_mm } = misfit.outline, end = around.fountain_mm;
+  const from = Math.min(0, left_mm), to = Math.max(end, left_mm + width_mm);
+  const scale = Math.min((W - 2 * SIDE) / (to - from), HIGHEST / length_mm);
+  const x = (mm) => (W - (to - from) * scale) / 2 + (mm - from) * scale;
+  const top = W < NARROW ? 48 : 30, lead = top + length_mm * scale, bar = lead + 10;
+  const form = { x: x(left_mm), y: top, width: width_mm * scale, height: length_mm * scale };
+  for (const [name, value] of Object.entries(form)) image.setAttribute(name, String(value));
+  const parts = [svg("rect", { class: "plate", ...form }), svg("g", { class: "plates" }, image), svg("path", { class: "lead", d: `M${form.x} ${lead}h${form.width}` })];
+  for (const z of around.zones) {
+    parts.push(svg("rect", { class: "overhang-zone", x: x(z.left_mm), y: bar, width: (z.right_mm - z.left_mm) * scale, height: BAR }));
+  }
+  parts.push(
+    text((x(0) + x(end)) / 2, bar + BAR + 16, "middle", `the fountain, ${show(end)} mm; the form is ${show(width_mm)} mm wide`),
+    ...beyond(form.x, x(0), misfit.left_mm, "start", { top, says: 16, lead, bar }),
+    ...beyond(x(end), form.x + form.width, misfit.right_mm, "end", { top, says: top - 14, lead, bar }),
+  );
+  return svg("svg", { viewBox: `0 0 ${W} ${bar + BAR + 24}`, width: W, role: "img", "aria-label": spoken(misfit, around) }, ...parts);
+}
+
+// beyond marks what stands beyond an end, between two places in px.
+/** @type {(from: number, to: number, inkMM: number, anchor: string, at: { top: number, says: number, lead: number, bar: number }) => SVGElement[]} */
+function beyond(from, to, inkMM, anchor, { top, says: at, lead, bar }) {
+  if (to - from < 0.5) return [];
+  const says = inkMM ? `ink ${show(inkMM)} mm beyond this end` : "blank here";
+  return [
+    svg("rect", { class: "overhang", x: from, y: top, width: to - from, height: lead - top }),
+    svg("path", { class: "overhang-end", d: `M${anchor === "start" ? to : from} ${top - 8}V${bar + BAR}` }),
+    text(anchor === "start" ? from : to, at, anchor, says, "flag"),
+  ];
+}
+
+function text(x, y, anchor, string, kind = "") {
+  const t = svg("text", { x, y, "text-anchor": anchor, class: kind });
+  t.textContent = string;
+  return t;
+}
+
+/** @type {(misfit: Misfit, around: Computed) => string} */
+function spoken({ outline, left_mm, right_mm }, { fountain_mm }) {
+  const over = [[left_mm, "left"], [right_mm, "right"]].filter(([mm]) => mm).map(([mm, end]) => `ink stands ${show(Number(mm))} mm beyond its ${end} end`);
+  return [`The form, ${show(outline.width_mm)} mm wide, over the fountain of ${show(fountain_mm)} mm`, ...over].join("; ");
+}
