@@ -64,8 +64,8 @@ func extremes(keys []Key, figure func(Key) float64) (least, greatest Key) {
 
 func covered(k Key) float64 { return k.CoveragePct }
 
-// spans names the zones of keys, which come by number: "zones 2, 5 to 8 and 11".
-func spans(keys []Key) string {
+// Spans names the zones of keys, which come by number: "zones 2, 5 to 8 and 11".
+func Spans(keys []Key) string {
 	var parts []string
 	for i := 0; i < len(keys); {
 		from := i

@@ -183,6 +183,7 @@ func TestShippedTrains(t *testing.T) {
 		require.NotNil(t, p.Train, name)
 		assert.Empty(t, p.Train.Feed.FittedFrom, "they are invented")
 		assert.Len(t, p.Train.Rollers, count.rollers)
+		assert.False(t, p.Train.InStep(), name)
 		l, err := rollers.Lay(*p.Train)
 		require.NoError(t, err)
 		forms, diameters := 0, map[rollers.Kind][]float64{}

@@ -47,7 +47,7 @@ func TestChart(t *testing.T) {
 	assert.InDelta(t, 414.690, form.RepeatsMM[1], 1e-3)
 	assert.Equal(t, []string{"plate", "oscillator 3"}, form.Touches)
 	at := slices.IndexFunc(c.Rollers, func(r Roller) bool { return r.Name == "oscillator 1" })
-	assert.Equal(t, "clockwise, 25 mm to and fro in 2 turns of the plate", c.Rollers[at].Movement())
+	assert.Equal(t, "clockwise, 25 mm to and fro in 4 turns of the plate", c.Rollers[at].Movement())
 	assert.ElementsMatch(t, []string{"distributor 1", "ductor"}, c.Rollers[at].Touches)
 	for _, p := range c.Stripes() {
 		soft := c.Rollers[slices.IndexFunc(c.Rollers, func(r Roller) bool { return r.Name == p.Roller })]

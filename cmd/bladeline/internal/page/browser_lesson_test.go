@@ -3,11 +3,15 @@ package page
 import (
 	"encoding/csv"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf16"
+
+	"bladeline/cmd/bladeline/internal/job"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -26,7 +30,7 @@ func TestLessonSweepTooLow(t *testing.T) {
 	ceilings := `[...document.querySelectorAll(".key-word")].filter((n) => n.textContent === "ceiling").length`
 	assert.GreaterOrEqual(t, get[int](b, ceilings), 9)
 	assert.Contains(t, b.text("#warnings"), "of its ink is missing; a sweep of")
-	assert.GreaterOrEqual(t, get[int](b, `[...document.querySelectorAll("#rows td:last-child")].filter((n) => Number(n.textContent.replace("−", "-")) < -10).length`), 9)
+	assert.GreaterOrEqual(t, get[int](b, `[...document.querySelectorAll("#rows td:nth-child(7)")].filter((n) => Number(n.textContent.replace("−", "-")) < -10).length`), 9)
 	low := b.keys()
 
 	b.beginQuiz(21)
@@ -55,6 +59,63 @@ func TestLessonSweepTooLow(t *testing.T) {
 	b.weigh()
 	assert.Equal(t, "Score 100 of 100", b.text("#quiz-score"))
 	assert.Equal(t, []string{"", "", "", "the best"}, get[[]string](b, `[...document.querySelectorAll("#tries thead th")].slice(1).map((n) => n.textContent.split(", ")[1] ?? "")`), "the tries stand beside one another")
+}
+
+// offRun is how far the keys stand from what was run of the ink that is seen, on
+// average, and read on the page.
+func (b *tab) offRun() float64 {
+	b.t.Helper()
+	b.settled()
+	rows := get[[][]string](b, `[...document.querySelectorAll("#rows tr")].map((tr) => [tr.children[4].textContent, tr.lastChild.textContent.split(" ")[0]])`)
+	require.Len(b.t, rows, 21)
+	sum, n := 0.0, 0.0
+	for _, row := range rows {
+		key, err := strconv.ParseFloat(row[0], 64)
+		require.NoError(b.t, err)
+		if run, err := strconv.ParseFloat(row[1], 64); err == nil {
+			sum, n = sum+math.Abs(key-run), n+1
+		}
+	}
+	require.Greater(b.t, n, 15.0)
+	return sum / n
+}
+
+// TestLessonLearnsFromAnOKFile is a lesson: what was finally run is dropped on the job,
+// and lies dashed over what is computed; a curve is learned from the shop's OK files,
+// as curve learn does, and dropped, too: the keys come to stand where they were run.
+func TestLessonLearnsFromAnOKFile(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".dot")`)
+	bring := func(path, says string) {
+		t.Helper()
+		path, err := filepath.Abs(path)
+		require.NoError(t, err)
+		b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{path}))
+		b.wait(fmt.Sprintf(`document.querySelector("#brought").textContent.includes(%q)`, says))
+		b.settled()
+	}
+	bring(examplesDir+"ok/harbour-fair.csv", "what was run is dashed over what is computed")
+	assert.Contains(t, b.text("#run-says"), "Dashed: as run, by harbour-fair.csv, at sweep 45 %.")
+	assert.NotEmpty(t, get[string](b, `document.querySelector(".blade-ghost").getAttribute("d")`))
+	b.slide(35)
+	before := b.offRun()
+	assert.Greater(t, before, 2.0, "points between the starting value's keys and those that were run")
+
+	l, err := job.Learning{Press: "two-colour", Ink: "Black", OKFiles: []string{examplesDir + "ok"}}.Lesson(t.Context())
+	require.NoError(t, err)
+	learned, err := l.Learn("", 1)
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "black.curve.toml")
+	file, err := l.CurveIn(path, learned)
+	require.NoError(t, err)
+	require.NoError(t, job.WriteFiles([]job.File{file}))
+	bring(path, "Black on Two-colour 26-inch is the curve of Black")
+	assert.Equal(t, "Black on Two-colour 26-inch", b.unit("job", 0).Curve.Name)
+	after := b.offRun()
+	assert.Less(t, after, before/2, "closer by more than half: %.1f points, and %.1f before", after, before)
+	t.Logf("keys off by %.2f points before, %.2f after", before, after)
+	b.click("#undo")
+	assert.InDelta(t, before, b.offRun(), 1e-9)
 }
 
 // pupil has somebody begin at a form and set one key beside what stands there.

@@ -147,7 +147,7 @@ func TestSaved(t *testing.T) {
 }
 
 // TestSweepSlider widens the sweep: every key closes or stays, as the ink fed
-// goes with opening times sweep (DESIGN.md section 5).
+// goes with opening times sweep.
 func TestSweepSlider(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector("g.key")`)

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"crypto/sha256"
 	"fmt"
 	"math"
@@ -38,34 +37,28 @@ func (s *Server) row(r *http.Request) (any, error) {
 	return rowOf(seed), checkName("seed", seed)
 }
 
-// rowOf makes the forms, and puts them in order of how much the demand changes
-// across them.
+// rowOf makes the forms of a word.
 func rowOf(seed string) formRow {
 	chance := rand.New(rand.NewChaCha8(sha256.Sum256([]byte("row of forms\n" + seed))))
-	var plates [][]shape
-	for i := range rowLength {
-		plates = append(plates, blocks(chance, 2+2*i))
-	}
-	slices.SortStableFunc(plates, func(a, b []shape) int { return cmp.Compare(unrest(a), unrest(b)) })
 	row := formRow{Seed: seed}
-	for i, shapes := range plates {
+	for i := range rowLength {
 		row.Forms = append(row.Forms, preparedForm{
 			ID: fmt.Sprintf("%s %d", seed, i+1), Title: fmt.Sprintf("Form %d", i+1),
-			Says: fmt.Sprintf("Form %d of the %d of the class %s.", i+1, rowLength, seed), Shapes: shapes,
+			Says: fmt.Sprintf("Form %d of the %d of the class %s.", i+1, rowLength, seed), Shapes: blocks(chance, 2+2*i),
 		})
 	}
 	return row
 }
 
 // blocks fills a plate with blocks side by side, each of a tint and a length of its
-// own; of many one or two stay bare.
+// own; of many some stay bare.
 func blocks(chance *rand.Rand, n int) []shape {
 	edges := []float64{0.02}
 	for i := 1; i < n; i++ {
 		edges = append(edges, 0.02+0.96*(float64(i)+0.6*(chance.Float64()-0.5))/float64(n))
 	}
 	edges = append(edges, 0.98)
-	bare := chance.Perm(n)[:max(0, n/3-1)]
+	bare := chance.Perm((n - 1) / 2)[:max(0, n/3-1)] // of every second one between two others
 	var shapes []shape
 	before := 0.0
 	for i := range n {
@@ -73,7 +66,7 @@ func blocks(chance *rand.Rand, n int) []shape {
 		for alike(length*float64(tint), before) {
 			length, tint = 0.2+0.7*chance.Float64(), 5+5*chance.IntN(20)
 		}
-		if before = length * float64(tint); slices.Contains(bare, i) {
+		if before = length * float64(tint); i%2 == 1 && slices.Contains(bare, i/2) {
 			before = 0
 			continue
 		}
@@ -87,23 +80,6 @@ func blocks(chance *rand.Rand, n int) []shape {
 // alike tells whether two blocks are covered so nearly the same that their keys would
 // hardly differ.
 func alike(a, b float64) bool { return b > 0 && max(a, b) < 1.8*min(a, b) }
-
-// unrest is how much coverage changes from place to place across a plate, summed up.
-func unrest(shapes []shape) (sum float64) {
-	const places = 100
-	before := 0.0
-	for i := range places + 1 {
-		x, covered := (float64(i)+0.5)/places, 0.0
-		for _, s := range shapes {
-			if s.X <= x && x < s.X+s.W {
-				covered += s.H * s.Tint
-			}
-		}
-		sum += math.Abs(covered - before)
-		before = covered
-	}
-	return sum
-}
 
 func to(v float64, digits int) float64 {
 	times := math.Pow10(digits)
