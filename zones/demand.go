@@ -28,25 +28,58 @@ func (f *Form) Fullest(leftMM, rightMM, lengthMM float64) Band {
 	return Band{startPX * mmPerPX, (startPX + bandPX) * mmPerPX, 100 * most / (bandPX * widthPX * float64(first.full))}
 }
 
-// FreeMM is the longest stretch along the print direction, within the length that
-// coverages refer to, where nothing prints between two places across: as long as a
-// bar can be there.
+// Along is the ink between two places in n bands along the print direction, in % of
+// a band's area: from the lead edge to the end of the form or of the length that
+// coverages refer to, whichever is farther. Nil where no size is known.
+func (f *Form) Along(leftMM, rightMM float64, n int) (bandsPct []float64) {
+	if f.located("") != nil || !(leftMM < rightMM) || n < 1 {
+		return nil
+	}
+	first, all := f.pieces[0], f.demand(leftMM, rightMM)
+	bandPX := f.AlongMM() / mmPerInch * first.along.dpi / float64(n)
+	full := bandPX * (first.px(rightMM) - first.px(leftMM)) * float64(first.full)
+	at, before := make(cursors, len(all.profiles)), 0.0
+	for i := range n {
+		ink := at.before(all, float64(i+1)*bandPX)
+		bandsPct = append(bandsPct, 100*(ink-before)/full)
+		before = ink
+	}
+	return bandsPct
+}
+
+// AlongMM is the length that Along divides.
+func (f *Form) AlongMM() float64 { return max(f.ReferenceMM(), f.Outline().LengthMM) }
+
+// FreeMM is how long Free is.
 func (f *Form) FreeMM(leftMM, rightMM float64) float64 {
+	free := f.Free(leftMM, rightMM)
+	return free.ToMM - free.FromMM
+}
+
+// Free is the longest stretch along the print direction, within the length that
+// coverages refer to, where nothing prints between two places across: as long as a
+// bar can be there. Of several the one nearest the lead edge.
+func (f *Form) Free(leftMM, rightMM float64) Band {
 	if f.located("") != nil || !(leftMM < rightMM) {
-		return 0
+		return Band{}
 	}
 	all := f.demand(leftMM, rightMM)
-	end := f.ReferenceMM() / mmPerInch * f.pieces[0].along.dpi
+	mmPerPX := mmPerInch / f.pieces[0].along.dpi
+	end := f.ReferenceMM() / mmPerPX
 	at := make(cursors, len(all.profiles))
-	var longest, from, ink float64
+	var longest Band
+	var from, ink float64
 	for _, border := range append(all.borders, end) {
 		border = min(border, end)
 		if now := at.before(all, border); now > ink {
 			ink, from = now, border
 		}
-		longest = max(longest, border-from)
+		if border-from > longest.ToMM-longest.FromMM {
+			longest = Band{FromMM: from, ToMM: border}
+		}
 	}
-	return longest * mmPerInch / f.pieces[0].along.dpi
+	longest.FromMM, longest.ToMM = longest.FromMM*mmPerPX, longest.ToMM*mmPerPX
+	return longest
 }
 
 // demand is the ink between two places across, in px of the first piece.

@@ -79,4 +79,46 @@ func TestFreeLength(t *testing.T) {
 		require.InDelta(t, free[1], form.FreeMM(2, 4), 1e-9, "%g mm", lengthMM)
 	}
 	require.Zero(t, lay(t, m, on, Placement{}).FreeMM(2, 2))
+
+	on.PrintLengthMM = 12
+	require.Equal(t, Band{FromMM: 1, ToMM: 6}, lay(t, m, on, Placement{}).Free(0, 2), "of the left half")
+}
+
+// In bands the left half of that form, on a press that prints 12 mm: a solid
+// millimetre at the lead edge, two that are half covered from 6 on.
+func TestAlongByHand(t *testing.T) {
+	m := zonestest.Drawn(25.4, "....", "....", "#...", ".#..", "....", "....", "....", "....", "....", "##..")
+	m.Cells = zonestest.CellsOf([][]uint64{{0, 0, 0, 0}, {0, 0, 0, 0}, {1, 0, 0, 0}, {0, 1, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {0, 0, 0, 0}, {1, 1, 0, 0}}, 1, 1)
+	on := zonestest.Press(2, 2)
+	on.PrintLengthMM = 12
+	form := lay(t, m, on, Placement{})
+	require.InDeltaSlice(t, []float64{100, 0, 0, 0, 0, 0, 50, 50, 0, 0, 0, 0}, form.Along(0, 2, 12), 1e-9)
+	require.InDeltaSlice(t, []float64{50, 0, 0, 50, 0, 0}, form.Along(0, 2, 6), 1e-9)
+	require.InDelta(t, 12, form.AlongMM(), 1e-9)
+	require.Nil(t, form.Along(2, 2, 6))
+}
+
+// The bands of a zone are all of its ink: their mean is what it is covered.
+func TestAlongIsAllInk(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rows := make([][]uint64, rapid.IntRange(1, 30).Draw(t, "height"))
+		for y := range rows {
+			rows[y] = rapid.SliceOfN(rapid.Uint64Range(0, 255), 10, 10).Draw(t, "row")
+		}
+		m := zonestest.MapOf(255, 25.4, 25.4, rows...)
+		m.Cells = zonestest.CellsOf(rows, 1, rapid.IntRange(1, 5).Draw(t, "side"))
+		on := zonestest.Press(5, 2)
+		on.PrintLengthMM = rapid.Float64Range(30, 60).Draw(t, "length")
+		form := lay(t, m, on, Placement{})
+		zoned, _, err := form.Zones()
+		require.NoError(t, err)
+		for _, z := range zoned {
+			var mean float64
+			n := rapid.IntRange(1, 40).Draw(t, "bands")
+			for _, pct := range form.Along(*z.LeftMM, *z.RightMM, n) {
+				mean += pct / float64(n)
+			}
+			require.InDelta(t, z.CoveragePct, mean*form.AlongMM()/form.ReferenceMM(), 1e-6, "zone %d", z.Number)
+		}
+	})
 }

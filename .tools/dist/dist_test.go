@@ -74,12 +74,15 @@ func TestZip(t *testing.T) {
 // A module's licences go along, whatever it calls them; one without any is refused.
 func TestLicences(t *testing.T) {
 	dir := t.TempDir()
-	for _, name := range []string{"LICENSE", "LICENCE.md", "COPYING", "NOTICE.txt", "PATENTS", "licenses.go", "README.md"} {
+	for _, name := range []string{"LICENSE", "LICENCE.md", "COPYING", "NOTICE.txt", "PATENTS", "licences.go", "README.md", "used/deep/LICENSE", "unused/LICENSE", "THIRD_PARTY_LICENSES/Boost"} {
+		if err := os.MkdirAll(filepath.Join(dir, filepath.Dir(name)), 0o777); err != nil {
+			t.Fatal(err)
+		}
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(name), 0o666); err != nil {
 			t.Fatal(err)
 		}
 	}
-	found, err := licencesIn(module{Path: "example.org/m", Dir: dir})
+	found, err := licencesIn(module{Path: "example.org/m", Dir: dir, packages: []string{filepath.Join(dir, "used", "deep")}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,7 +90,7 @@ func TestLicences(t *testing.T) {
 	for _, e := range found {
 		names = append(names, strings.TrimPrefix(e.name, "licences/example.org/m/"))
 	}
-	if got, want := strings.Join(names, " "), "COPYING LICENCE.md LICENSE NOTICE.txt PATENTS"; got != want {
+	if got, want := strings.Join(names, " "), "COPYING LICENCE.md LICENSE NOTICE.txt PATENTS THIRD_PARTY_LICENSES/Boost used/deep/LICENSE"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 	if _, err := licencesIn(module{Path: "example.org/none", Dir: t.TempDir()}); err == nil {

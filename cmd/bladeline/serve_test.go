@@ -125,6 +125,8 @@ func TestServeAgreesWithPreset(t *testing.T) {
 		{"--press", "two-colour"},
 		{"--press", "four-colour", "--lead-edge", "top", "--shift", "-12", "--mirrored"},
 		{"--press", "two-colour", "--dpi", "600", "--ink-is", "dark"},
+		{"--press", "two-colour", "--paper", "Uncoated"},
+		{"--press", "four-colour", "--curve", "uncoated", "--curve", "black=coated"},
 	} {
 		files := harbourFair
 		if slices.Contains(flags, "--dpi") {
@@ -151,6 +153,24 @@ func TestServeAgreesWithPreset(t *testing.T) {
 		}
 		s.end(os.Interrupt)
 	}
+}
+
+// TestServeAgreesOnAPaper saves a preset for a paper that the press's file names no
+// curve for: it warns of the same inks as the command's, in the same words, and of none
+// that a curve was asked for.
+func TestServeAgreesOnAPaper(t *testing.T) {
+	args := append([]string{"--press", "two-colour", "--paper", "board", "--curve", "Cyan=uncoated"}, harbourFair...)
+	s := startServe(t, args...)
+	path := filepath.Join(t.TempDir(), "job.json")
+	command := exec.Command("bladeline", append([]string{"preset", "-o", path}, args...)...)
+	command.Dir = s.dir
+	out, err := command.CombinedOutput()
+	require.NoError(t, err, string(out))
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(want), `no curve for Black, Harbour Red, Magenta, Yellow on the paper`)
+	assert.True(t, bytes.Equal(want, s.post("api/save?as=json", s.state())))
+	s.end(os.Interrupt)
 }
 
 // TestServeAgreesOnAnEditedCurve pulls a point of a curve that ships, saves the

@@ -34,6 +34,20 @@ func (u *Unit) Feed(on *press.Press, curve *curves.Curve) Feed {
 	return f
 }
 
+// AutoSweep is the sweep that would be chosen for a unit that was preset for a press
+// by a curve, whatever it was given; 0 of what is not there.
+func (u *Unit) AutoSweep(on *press.Press, curve *curves.Curve) float64 {
+	if u == nil || on == nil || curve == nil {
+		return 0
+	}
+	on = u.OnPress(on)
+	var demands []curves.Demand
+	for _, k := range u.Keys {
+		demands = append(demands, curves.Demand{OpeningPct: curve.At(k.CoveragePct), Prints: k.CoveragePct >= printsPct, OffSheet: k.State == curves.OffSheet})
+	}
+	return curves.ChooseSweep(demands, on.Sweep, on.ReferenceSweep(curve), on.SweepKeys()).Sweep
+}
+
 // Prints tells whether a key's zone prints: there is sheet over it, and more
 // than a mark on it.
 func (k Key) Prints() bool { return k.State != curves.OffSheet && k.CoveragePct >= printsPct }

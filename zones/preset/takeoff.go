@@ -36,29 +36,14 @@ const shortestBarMM = 3.0
 // in whole mm, and no longer than what is free there. A zone of which the form
 // covers less than half is not judged: no bar can be printed beside the form.
 func (f *inspected) low(takeOffPct float64) []zones.Warning {
-	wants := func(k Key) float64 { // mm of bar
-		part := f.form.Part(*k.LeftMM, *k.RightMM)
-		if part < 0.5 {
-			return 0
-		}
-		askedPct := takeOffPct * part
-		if takeOffPct == ByKeys {
-			askedPct = f.meteredPct(k)
-		}
-		return (askedPct - k.CoveragePct) / 100 / part * f.form.ReferenceMM()
-	}
-	low := f.keys(func(k Key) bool { return wants(k) > hairPct })
+	low := f.keys(func(k Key) bool { return f.barWantedMM(k, takeOffPct) > hairPct })
 	if len(low) == 0 {
 		return nil
 	}
 	bars, capped := map[int]float64{}, false
 	for _, k := range low {
-		free := math.Floor(f.form.FreeMM(*k.LeftMM, *k.RightMM) + hairPct)
-		bar := math.Ceil(wants(k) - hairPct)
-		if takeOffPct == ByKeys {
-			bar = max(bar, shortestBarMM)
-		}
-		bars[k.Zone], capped = min(bar, free), capped || bar > free
+		bar, room := f.barMM(k, takeOffPct)
+		bars[k.Zone], capped = bar, capped || !room
 	}
 	least, most := extremes(low, covered)
 	what := fmt.Sprintf("less than %g %%", takeOffPct)
@@ -70,6 +55,30 @@ func (f *inspected) low(takeOffPct float64) []zones.Warning {
 	}
 	return f.warning(CodeLow, least.Zone, "little image in %s, covered %s, %s: ink that is not taken off stays on the rollers and takes up water; %s",
 		worstOf(low, least), pctSpan(least.CoveragePct, most.CoveragePct), what, barWords(low, bars, capped))
+}
+
+// barWantedMM is how long a bar would bring a zone to the coverage that is asked for.
+func (f *inspected) barWantedMM(k Key, takeOffPct float64) float64 {
+	part := f.form.Part(*k.LeftMM, *k.RightMM)
+	if part < 0.5 {
+		return 0
+	}
+	askedPct := takeOffPct * part
+	if takeOffPct == ByKeys {
+		askedPct = f.meteredPct(k)
+	}
+	return (askedPct - k.CoveragePct) / 100 / part * f.form.ReferenceMM()
+}
+
+// barMM is how long a bar is advised where one is wanted, in whole mm, and whether
+// there is room for all of it.
+func (f *inspected) barMM(k Key, takeOffPct float64) (mm float64, room bool) {
+	free := math.Floor(f.form.FreeMM(*k.LeftMM, *k.RightMM) + hairPct)
+	mm = math.Ceil(f.barWantedMM(k, takeOffPct) - hairPct)
+	if takeOffPct == ByKeys {
+		mm = max(mm, shortestBarMM)
+	}
+	return min(mm, free), mm <= free
 }
 
 // worstOf names zones, and the worst of several.

@@ -17,12 +17,9 @@ const (
 func (f *inspected) uneven() []zones.Warning {
 	bands := map[int]zones.Band{}
 	found := f.keys(func(k Key) bool {
-		if !mayBeUneven(k.CoveragePct) {
-			return false
-		}
-		b := f.form.Fullest(*k.LeftMM, *k.RightMM, bandPart*f.form.ReferenceMM())
+		b, uneven := f.unevenIn(k)
 		bands[k.Zone] = b
-		return b.CoveragePct >= bandPct && b.CoveragePct >= bandTimes*k.CoveragePct
+		return uneven
 	})
 	if len(found) == 0 {
 		return nil
@@ -32,6 +29,15 @@ func (f *inspected) uneven() []zones.Warning {
 	b := bands[worst.Zone]
 	return f.warning(CodeUneven, worst.Zone, "uneven demand along the print direction in %s; in zone %d the tenth of the length from %.0f to %.0f mm from the gripper edge is covered %.1f %%, %.1f times the zone's %.1f %%: no key can even that out, and starvation or ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
 		spans(found), worst.Zone, b.FromMM, b.ToMM, b.CoveragePct, times(worst), worst.CoveragePct)
+}
+
+// unevenIn is the fullest band of a zone, and whether the zone is uneven by it.
+func (f *inspected) unevenIn(k Key) (zones.Band, bool) {
+	if !mayBeUneven(k.CoveragePct) {
+		return zones.Band{}, false
+	}
+	b := f.form.Fullest(*k.LeftMM, *k.RightMM, bandPart*f.form.ReferenceMM())
+	return b, b.CoveragePct >= bandPct && b.CoveragePct >= bandTimes*k.CoveragePct
 }
 
 // mayBeUneven tells whether a zone that is covered so can have such a band at all,

@@ -26,6 +26,8 @@ type Press struct {
 	ByInk  map[string]*curves.Curve // of inks that have, by name
 
 	ByPaper map[string]PaperCurves // in place of these, by the name of the paper
+
+	given map[string]*curves.Curve // asked for in place of all these, by ink in small letters; "" is of all others
 }
 
 // PaperCurves are a press's curves for one paper.
@@ -113,6 +115,9 @@ func curvesOf(paper string, files press.CurveFiles, on *press.Press, file Settin
 // CurveOn is the press's curve for an ink on a paper, which may be empty, and
 // whether there is one for that paper: found as press.Press.CurveFileOn does.
 func (p Press) CurveOn(paper, ink string) (c *curves.Curve, known bool) {
+	if asked := cmp.Or(p.given[strings.ToLower(ink)], p.given[""]); asked != nil {
+		return asked, true
+	}
 	on, _ := named(p.ByPaper, paper)
 	if own, is := named(on.ByInk, ink); is {
 		return own, true
@@ -175,7 +180,7 @@ func (p Press) asked(asked map[string]*curves.Curve) Press {
 	for paper, of := range p.ByPaper {
 		byPaper[paper] = with(of)
 	}
-	p.Curve, p.ByInk, p.ByPaper = common.Curve, common.ByInk, byPaper
+	p.Curve, p.ByInk, p.ByPaper, p.given = common.Curve, common.ByInk, byPaper, asked
 	return p
 }
 

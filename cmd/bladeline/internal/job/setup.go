@@ -23,7 +23,7 @@ type Setup struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 
-	warnings []zones.Warning // of choices that were made
+	noCurve []string // inks for which the press's file names no curve on the paper
 }
 
 // Add lays a separation on the press, as the next unit. A nil sweep is found.
@@ -38,9 +38,17 @@ func (s *Setup) Add(m *coverage.Map, placement zones.Placement, c *curves.Curve,
 
 // WarnOfPaper has the preset warn of inks for which the press's file names no curve
 // on the paper of the run.
-func (s *Setup) WarnOfPaper(inks []string) {
-	e := PaperError{Paper: s.Run.Paper, Known: s.Press.Papers(), Inks: inks}
-	s.warnings = e.warnings()
+func (s *Setup) WarnOfPaper(inks []string) { s.noCurve = inks }
+
+// ofPaper is that warning, with the inks in the order of the units.
+func (s *Setup) ofPaper() []zones.Warning {
+	e := PaperError{Paper: s.Run.Paper, Known: s.Press.Papers()}
+	for _, u := range s.Units {
+		if slices.Contains(s.noCurve, u.Form.Ink()) {
+			e.Inks = append(e.Inks, u.Form.Ink())
+		}
+	}
+	return e.warnings()
 }
 
 // Place says where each ink is printed, on a press with units: where it is asked,
@@ -74,7 +82,7 @@ func (s *Setup) Preset() (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Warnings = slices.Insert(p.Warnings, 0, s.warnings...)
+	p.Warnings = slices.Insert(p.Warnings, 0, s.ofPaper()...)
 	return p, p.StateRun(s.Run)
 }
 

@@ -28,11 +28,12 @@ type zoneJSON struct {
 // form lies.
 type computedUnit struct {
 	preset.Feed
-	CurvePct []float64   `json:"curve_pct"` // opening at coverages of 0, 1, … 100 %
-	Least    []float64   `json:"least"`     // setting that the floor lets a key have under the sheet, by zone
-	Most     []float64   `json:"most"`      // and the ceiling; below the least where no step lies between
-	BendPct  float64     `json:"bend_pct"`  // how far apart the blade lets neighbours stand, in % of travel; 0 is any
-	Outline  outlineJSON `json:"outline"`
+	AutoSweep float64     `json:"auto_sweep"` // that auto would set, were it on
+	CurvePct  []float64   `json:"curve_pct"`  // opening at coverages of 0, 1, … 100 %
+	Least     []float64   `json:"least"`      // setting that the floor lets a key have under the sheet, by zone
+	Most      []float64   `json:"most"`       // and the ceiling; below the least where no step lies between
+	BendPct   float64     `json:"bend_pct"`   // how far apart the blade lets neighbours stand, in % of travel; 0 is any
+	Outline   outlineJSON `json:"outline"`
 }
 
 // outlineJSON is a zones.Outline, all of which is known where there is a preset.
@@ -55,7 +56,10 @@ func (s *Server) preset(r *http.Request) (any, error) {
 	c.LengthMM = p.Units[0].LengthMM
 	for i := range p.Units {
 		curve := work.Units[i].Curve
-		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), Outline: outlineJSON(work.Units[i].Form.Outline())}
+		u := computedUnit{Feed: p.Units[i].Feed(work.Press, curve), AutoSweep: p.Units[i].Sweep, Outline: outlineJSON(work.Units[i].Form.Outline())}
+		if work.Units[i].Sweep != nil {
+			u.AutoSweep = p.Units[i].AutoSweep(work.Press, curve)
+		}
 		for coveragePct := range 101 {
 			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
 		}

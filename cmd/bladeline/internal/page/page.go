@@ -90,6 +90,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/preset", s.timely(s.answer(s.preset))},
 		{"POST", "/api/separations", s.upload},
 		{"POST", "/api/draw", s.timely(s.answer(s.draw))},
+		{"POST", "/api/along", s.timely(s.answer(s.along))},
 		{"POST", "/api/open", s.timely(s.answer(s.open))},
 		{"POST", "/api/takes", s.timely(s.answer(s.takes))},
 		{"POST", "/api/example", s.timely(s.answer(s.example))},

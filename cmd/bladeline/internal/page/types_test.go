@@ -32,6 +32,7 @@ var stated = map[string]reflect.Type{
 	"StatedForm": reflect.TypeFor[preset.StatedForm](), "StatedPiece": reflect.TypeFor[preset.StatedPiece](), "StatedFile": reflect.TypeFor[preset.StatedFile](),
 	"Key": reflect.TypeFor[preset.Key](), "Warning": reflect.TypeFor[zones.Warning](),
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
+	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
@@ -125,6 +126,7 @@ func TestAnswersAreStated(t *testing.T) {
 		"Start":      c.fetch("/api/start"),
 		"Separation": c.send("/api/draw", plateOf("Cyan", half)),
 		"Computed":   c.send("/api/preset", state),
+		"Along":      c.send("/api/along", alongQuestion{State: state, Zone: 3}),
 		"Weighed":    c.send("/api/score", trial{State: state, Keys: make([]float64, 8), Sweep: 45}),
 		"FormRow":    c.send("/api/row", rowQuestion{"harbour"}),
 		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),

@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Brought, Computed, FormRow, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Along, AlongQuestion, Brought, Computed, FormRow, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -61,6 +61,8 @@ export const start = async () => (await reach("/api/start")).json();
 export const preset = (state, revision) => answer("/api/preset", state, revision);
 /** @type {(plate: Plate, revision: number) => Promise<Separation>} */
 export const draw = (plate, revision) => answer("/api/draw", plate, revision);
+/** @type {(question: AlongQuestion, revision: number) => Promise<Along>} */
+export const along = (question, revision) => answer("/api/along", question, revision);
 /** @type {(trial: Trial, revision: number) => Promise<Weighed>} */
 export const score = (trial, revision) => answer("/api/score", trial, revision);
 /** @type {(seed: string, revision: number) => Promise<FormRow>} */

@@ -1,11 +1,16 @@
-// The bench: form, blade line and keys in one drawing with one scale across.
+// The bench: form, ink, blade line and keys in one drawing with one scale across.
 // A transparent column over each zone takes the pointer and the focus.
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as film from "./film.js";
+import { hangs, trialHangs } from "./supply.js";
 import * as blade from "./blade.js";
 import * as keys from "./keys.js";
 import * as form from "./form.js";
+import * as grip from "./grip.js";
+import * as along from "./along.js";
+import { inkColour } from "./inks.js";
 import * as opened from "./opened.js";
 import { plan, edges, byPlace, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount, plural } from "./dom.js";
@@ -16,11 +21,17 @@ import { keyText } from "./scale.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { LearnersTrial } from "./state.js" */
-/** @import { Computed, PresetUnit } from "./types.js" */
+/** @import { Computed, PresetUnit, Relation } from "./types.js" */
+
+const HEAD = 132; // px above a drawing that is scrolled to nowhere
+const TRIED = 110; // px under it for the buttons of the exercise
+const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up,
+const HELD = 70; // with room for what holds keys
 
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
 let built = null;
 let width = 0;
+let high = innerHeight - HEAD; // px of the window that the drawing may take
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
 // remember keeps the blade line of now, to be seen beside what becomes of it:
@@ -40,7 +51,43 @@ export function watch() {
     width = entry.contentRect.width;
     draw();
   }).observe($("bench").parentElement); // which keeps its width while the bench is hidden
+  addEventListener("resize", () => {
+    if (high === innerHeight - HEAD) return;
+    high = innerHeight - HEAD;
+    draw();
+  });
   rove($("bench"), "ArrowLeft", "ArrowRight");
+  $("bench").addEventListener("click", (event) => choose(unitAt(spot(event))));
+  $("bench").addEventListener("keydown", walkInks);
+}
+
+// unitAt is the ink, by number, whose blade line or keys stand at a place; -1
+// where there are none, or one ink is seen alone.
+function unitAt({ y }) {
+  if (!layout || !allSeen()) return -1;
+  return seen(layout.result)[built.units.findIndex((u) => y >= u.from && y < u.end)] ?? -1;
+}
+
+function choose(i) {
+  if (i >= 0 && i !== store.state.unit) store.look((state) => { state.unit = i; });
+}
+
+// walkInks goes from ink to ink where all are seen.
+function walkInks(event) {
+  const by = { ArrowUp: -1, ArrowDown: 1 }[event.key];
+  if (!by || !layout || !allSeen() || !event.target.closest("[data-rove]")) return;
+  event.preventDefault();
+  choose(Math.min(Math.max(store.state.unit + by, 0), built.units.length - 1));
+}
+
+const projected = () => document.documentElement.classList.contains("projected");
+
+// planned is the plan of what is to be drawn, and how many times it is blown up.
+/** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
+function planned(result, all) {
+  if (!projected()) return { p: plan(width, result, all, store.state.trial ? high - TRIED : high), scale: 1 };
+  const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
+  return { p: plan(width / scale, result, all, tall / scale - HELD), scale };
 }
 
 const allSeen = () => store.state.all && !store.state.trial;
@@ -63,11 +110,11 @@ export function draw() {
   bench.hidden = !result || !width || seen(result).some((i) => !result.preset.units[i]);
   if (bench.hidden) return void (layout = null);
   const list = seen(result), all = allSeen();
-  const p = plan(width, result, all);
-  $("bench-wide").hidden = p.width <= width + 1;
+  const { p, scale } = planned(result, all);
+  $("bench-wide").hidden = p.width * scale <= width + 1;
   const kind = [result.zones.map((z) => z.left_mm).join(), all, list.length].join("|");
   if (!built || built.kind !== kind) build(kind, result, list, all);
-  lay(p, result, list);
+  lay(p, scale, result, list);
   bench.dispatchEvent(new Event("laid"));
   mark();
 }
@@ -77,7 +124,7 @@ function build(kind, result, list, all) {
   const formParts = form.make(result.zones);
   const flag = svg("text", { class: "flag", "text-anchor": "middle" });
   const units = list.map(() => ({
-    title: svg("text", { class: "unit-title" }), blade: blade.make(), keys: keys.make(result.zones, all),
+    swatch: svg("rect", { class: "swatch" }), title: svg("text", { class: "unit-title" }), film: film.make(), blade: blade.make(), keys: keys.make(result.zones, all),
     gaps: svg("g", {}, ...byPlace(result.zones).map((zone) => svg("rect", { class: "gap", "data-zone": zone }))),
   }));
   const columns = svg("g", { role: "listbox", "aria-label": "Zones, from left to right", "aria-orientation": "horizontal" },
@@ -85,24 +132,28 @@ function build(kind, result, list, all) {
       class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", "aria-describedby": "why", tabindex: i ? -1 : 0,
     })));
   const shown = svg("g", { "aria-hidden": "true" }, formParts.g); // the columns say it all
-  for (const u of units) shown.append(u.title, u.blade.g, u.gaps, u.keys.g);
-  const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the blade line under it and the keys" }, shown, columns, flag);
+  for (const u of units) shown.append(u.swatch, u.title, u.film.g, u.blade.g, u.gaps, u.keys.g);
+  const beside = along.make(), handle = grip.make();
+  shown.append(beside.g);
+  const drawing = svg("svg", { id: "drawing", role: "group", "aria-label": "The form, the ink and the blade line under it, and the keys" }, shown, columns, handle.g, flag);
   const focused = $("bench").contains(document.activeElement) && /** @type {HTMLElement} */ (document.activeElement).dataset.zone;
   $("bench").replaceChildren(drawing);
   if (focused) (columns.querySelector(`[data-zone="${focused}"]`) || columns.firstChild).focus();
-  built = { kind, drawing, form: formParts, flag, units, columns };
+  built = { kind, drawing, form: formParts, flag, units, columns, along: beside, grip: handle };
 }
 
-/** @type {(p: Plan, result: Computed, list: number[]) => void} */
-function lay(p, result, list) {
+/** @type {(p: Plan, scale: number, result: Computed, list: number[]) => void} */
+function lay(p, scale, result, list) {
   const { trial } = store.state;
   let y = p.flag;
-  const plates = list.map((i) => ({ separation: store.view().units[i]?.separation, outline: result.units[i].outline }));
+  const plates = list.map((i) => ({ separation: store.view().units[i]?.separation, ink: result.preset.units[i].ink, outline: result.units[i].outline }));
   const at = form.draw(built.form, p, y, result, plates, store.state.view === "drawn" ? store.state.shapes : null);
-  layout = { plan: p, result, form: at, gaps: [] };
+  layout = { plan: p, scale, result, form: at, top: y, gaps: [] };
+  along.draw(built.along, layout);
+  grip.draw(built.grip, layout);
   y += p.form + 20;
   list.forEach((i, n) => { y = drawInk(built.units[n], p, y, result, i, trial); });
-  put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width, height: y });
+  put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width * scale, height: y * scale });
   columns(p, y, result, list, trial);
   flag(p, result);
 }
@@ -111,21 +162,21 @@ function lay(p, result, list) {
 /** @type {(parts: any, p: Plan, y: number, result: Computed, i: number, trial: LearnersTrial | null) => number} */
 function drawInk(parts, p, y, result, i, trial) {
   const unit = compute.unit(i);
-  const set = trial ? trialKeys(trial, unit) : unit.keys;
-  if (p.all) {
-    write(parts.title, `${unit.ink}   sweep ${amount(unit.sweep, result.preset.press.sweep_unit)}`);
-    put(parts.title, { x: p.left, y: y + 14 });
-    y += 22;
-  } else write(parts.title, "");
+  const set = trial ? trialKeys(trial, unit) : unit.keys, hung = trial ? trialHangs(trial, unit) : hangs(unit);
+  parts.from = y;
+  y = title(parts, p, y, unit, i, result.preset.press.sweep_unit);
   const onePiece = result.preset.press.blade === "one-piece";
   const { ghost, ghostIs } = trial ? beside(trial) : besideKeys(i, unit);
-  const now = JSON.stringify([p, y, set, onePiece, ghost, result.preset.press.key_unit, trial !== null]);
+  const now = JSON.stringify([p, y, set, hung, onePiece, ghost, result.preset.press.key_unit, trial !== null, unit.reference_sweep]);
   if (parts.drawn === now) { // seven of eight inks, while one ink's curve is dragged
     layout.gaps.push(parts.gap);
     return parts.end;
   }
   parts.drawn = now;
-  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs });
+  const colour = p.all ? inkColour(unit.ink) : null;
+  film.draw(parts.film, p, y, result.zones, hung, film.unitOf(unit.reference_sweep, result.preset.press.sweep_unit), !!trial && !store.weighed(), colour);
+  y += film.height(p, hung);
+  const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs, colour });
   parts.gap = { edge, height: p.gap };
   layout.gaps.push(parts.gap);
   for (const gap of parts.gaps.children) {
@@ -137,6 +188,17 @@ function drawInk(parts, p, y, result, i, trial) {
   keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: result.preset.press.key_unit, hidden: !!trial });
   parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
   return parts.end;
+}
+
+// title names an ink where all are seen, with its colour beside the name, and
+// answers where what is its own begins.
+/** @type {(parts: any, p: Plan, y: number, unit: PresetUnit, i: number, sweepUnit: string) => number} */
+function title(parts, p, y, unit, i, sweepUnit) {
+  const chosen = p.all && i === store.state.unit;
+  write(parts.title, p.all ? `${chosen ? "▸ " : ""}${unit.ink}   sweep ${amount(unit.sweep, sweepUnit)}` : "");
+  put(parts.title, { x: p.left + 18, y: y + 14, class: chosen ? "unit-title chosen" : "unit-title" });
+  put(parts.swatch, { x: p.left, y: y + 4, width: p.all ? 12 : 0, height: p.all ? 12 : 0, fill: inkColour(unit.ink) });
+  return p.all ? y + 20 : y;
 }
 
 // besideKeys is the line that is dashed over the keys: where they stood before an edit,
@@ -194,10 +256,10 @@ function spoken(zone, list, trial) {
   return `Zone ${zone}: ${list.map((i) => spokenKey(compute.unit(i), zone)).join("; ")}`;
 }
 
-/** @type {(unit: PresetUnit, zone: number) => string} */
+/** @type {(unit: Relation & PresetUnit, zone: number) => string} */
 function spokenKey(unit, zone) {
-  const k = unit.keys[zone - 1], says = keyStates[k.state]?.says;
-  return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${says ? `, ${says}` : ""}`;
+  const k = unit.keys[zone - 1], says = keyStates[k.state]?.says, stray = film.said(hangs(unit)[zone - 1]);
+  return `${unit.ink} covered ${show(k.coverage_pct)} %, key ${k.key_text}${says ? `, ${says}` : ""}${stray ? `, ${stray.by} ${stray.word}` : ""}`;
 }
 
 /** @type {(p: Plan, result: Computed) => void} */
@@ -213,7 +275,8 @@ function flag(p, result) {
 // spot answers where on the drawing a pointer is.
 export function spot(event) {
   const box = built.drawing.getBoundingClientRect();
-  return { x: event.clientX - box.left, y: event.clientY - box.top };
+  const scale = layout?.scale ?? 1;
+  return { x: (event.clientX - box.left) / scale, y: (event.clientY - box.top) / scale };
 }
 
 // zoneAt is the zone under a place across, null beside the fountain.

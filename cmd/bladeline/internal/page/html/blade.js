@@ -27,8 +27,8 @@ export function make() {
 }
 
 // draw puts the blade line at y and answers where its roller's edge is.
-/** @type {(blade: any, p: Plan, y: number, zones: Zone[], openings: number[], how: { onePiece: boolean, ghost: number[] | null, ghostIs: string }) => number} */
-export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostIs }) {
+/** @type {(blade: any, p: Plan, y: number, zones: Zone[], openings: number[], how: { onePiece: boolean, ghost: number[] | null, ghostIs: string, colour: string | null }) => number} */
+export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostIs, colour }) {
   const edge = y + (p.all ? 8 : ROLLER);
   const order = byPlace(zones);
   const at = order.map((zone) => {
@@ -38,7 +38,7 @@ export function draw({ parts }, p, y, zones, openings, { onePiece, ghost, ghostI
   roller(parts, p, y, edge, ghost && ghostIs);
   const upper = onePiece ? bent(at) : stepped(at);
   const closed = `L${px(p.right)} ${edge}L${px(p.left)} ${edge}Z`;
-  put(parts.ink, { d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
+  put(parts.ink, { class: colour ? "blade-ink tinted" : "blade-ink", fill: colour ?? "", d: onePiece ? upper + closed : at.map((a) => box(a.from, edge, a.to, a.down)).join("") });
   put(parts.blade, { d: onePiece ? upper + reverse(at, THICK) : at.map((a) => box(a.from, a.down, a.to, a.down + THICK)).join("") });
   for (const name of ["halo", "ghost"]) put(parts[name], { d: ghost ? before(p, zones, order, edge, ghost, onePiece) : "" });
   screws(parts, p, edge, at);
@@ -73,7 +73,7 @@ function roller(parts, p, y, edge, ghostIs) {
     return t;
   };
   const labels = p.roomy && !p.all
-    ? [label(p.left - 8, edge + 4, "shut", "end"), label(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), label(p.left - 8, edge + p.gap + 4, "open", "end")]
+    ? [label(p.left - 8, edge + 4, "shut", "end"), label(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), label(p.left - 8, edge + p.gap + 4, "fully open", "end")]
     : [];
   if (!p.all) labels.push(label((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
   if (ghostIs && p.roomy && !p.all) labels.push(label(p.right - 4, y + 16, `dashed: ${ghostIs}`, "end"));

@@ -5,15 +5,13 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
-import { $, svg, put, write, say, amount, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
+import * as guide from "./guide.js";
+import { $, svg, put, write, say, clamp, round, eachFrame, stroke, hold, inStroke } from "./dom.js";
 import { light, mark } from "./link.js";
-import { keyStates } from "./plan.js";
+import { W, H, T, X, Y, grid, on, path, valuesAt } from "./plot.js";
 
 /** @import { Key, PresetUnit, Relation } from "./types.js" */
 
-const W = 420, H = 316, L = 40, R = 12, T = 14, B = 38;
-const X = (c) => L + (c / 100) * (W - L - R);
-const Y = (o) => H - B - (o / 100) * (H - T - B);
 const APART = 0.1; // least step between two points' coverages
 
 let last = 0; // the point last touched
@@ -21,37 +19,20 @@ const chosen = () => clamp(last, 0, points().length - 1); // some curves have fe
 const parts = {};
 
 export function make() {
-  const root = svg("svg", { id: "relation", viewBox: `0 0 ${W} ${H}`, role: "group", "aria-label": "Curve: opening of a key by the coverage of its zone" });
-  root.append(grid());
-  for (const name of ["now", "drawn", "guide"]) root.append((parts[name] = svg("path", { class: `curve-${name}` })));
-  root.append((parts.dots = svg("g")), (parts.points = svg("g")), (parts.tag = svg("text", { class: "flag" })));
-  $("curve").replaceChildren(root);
-  parts.root = root;
-  root.addEventListener("pointerdown", grab);
-  root.addEventListener("dblclick", addHere);
-  hold(root, (finger) => nearest(finger, reach("touch")) >= 0);
-  root.addEventListener("keydown", keyed);
+  const drawing = svg("svg", { id: "relation", viewBox: `0 0 ${W} ${H}`, role: "group", "aria-label": "Curve: opening of a key by the coverage of its zone" });
+  drawing.append(grid());
+  for (const name of ["now", "drawn"]) drawing.append((parts[name] = svg("path", { class: `curve-${name}` })));
+  const { path: way, names, tag, times } = (parts.guide = guide.make());
+  parts.hand = svg("text", { class: "flag", "aria-hidden": "true" });
+  drawing.append(way, names, (parts.dots = svg("g")), (parts.points = svg("g")), tag, times, parts.hand);
+  $("curve").replaceChildren(drawing);
+  parts.root = drawing;
+  drawing.addEventListener("pointerdown", grab);
+  drawing.addEventListener("dblclick", addHere);
+  hold(drawing, (finger) => nearest(finger, reach("touch")) >= 0);
+  drawing.addEventListener("keydown", keyed);
   $("point-add").addEventListener("click", () => addAfter(chosen()));
   $("point-remove").addEventListener("click", () => remove(chosen()));
-}
-
-function grid() {
-  const g = svg("g", { class: "grid" });
-  for (let v = 0; v <= 100; v += 20) {
-    g.append(svg("path", { d: `M${X(v)} ${Y(0)}V${Y(100)}M${X(0)} ${Y(v)}H${X(100)}` }));
-    g.append(label(X(v), Y(0) + 15, "middle", v), label(X(0) - 6, Y(v) + 4, "end", v));
-  }
-  g.append(label((X(0) + X(100)) / 2, H - 4, "middle", "covered, % of the zone"));
-  const up = label(11, (Y(0) + Y(100)) / 2, "middle", "opening of the key, %");
-  put(up, { transform: `rotate(-90 11 ${(Y(0) + Y(100)) / 2})` });
-  g.append(up);
-  return g;
-}
-
-function label(x, y, anchor, text) {
-  const t = svg("text", { x, y, "text-anchor": anchor });
-  t.textContent = text;
-  return t;
 }
 
 const points = () => store.unit().curve.points;
@@ -62,14 +43,14 @@ export function draw() {
   if (!unit) return;
   handles();
   if (!found || compute.error) return empty();
-  const path = (times) => found.curve_pct.map((o, c) => `${c ? "L" : "M"}${X(c).toFixed(1)} ${Y(Math.min(o * times, 100)).toFixed(1)}`).join("");
-  const times = found.reference_sweep / found.sweep;
-  put(parts.drawn, { d: path(1) });
+  const times = found.reference_sweep / found.sweep, same = Math.abs(times - 1) < 1e-9;
+  put(parts.drawn, { d: path(found.curve_pct, 1) });
   const hide = store.state.trial !== null;
-  put(parts.now, { d: hide || Math.abs(times - 1) < 1e-9 ? "" : path(times) });
-  said(found, times, hide);
+  put(parts.now, { d: hide || same ? "" : path(found.curve_pct, times) });
+  guide.names(parts.guide, found, times, hide || same);
+  said(found, hide);
   dots(hide ? [] : found.keys);
-  guide(hide ? null : found.keys[store.state.lit - 1]);
+  guide.draw(parts.guide, hide ? null : found, times);
   mark();
 }
 
@@ -77,18 +58,15 @@ export function draw() {
 function empty() {
   for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
   write($("curve-said"), "");
+  parts.guide.names.replaceChildren();
   dots([]);
-  guide(null);
+  guide.draw(parts.guide, null, 1);
 }
 
-// said names the lines and the dots.
-/** @type {(found: Relation & PresetUnit, times: number, hide: boolean) => void} */
-function said(found, times, hide) {
-  const sweepUnit = compute.result.preset.press.sweep_unit;
-  const list = [`thick: the curve, at sweep ${amount(found.reference_sweep, sweepUnit)}`];
-  if (!hide && Math.abs(times - 1) >= 1e-9) list.push(`dashed: the same ink at sweep ${amount(found.sweep, sweepUnit)}`);
-  if (!hide) list.push(`dots: the zones' keys as they stand${found.keys.some((k) => k.state !== "set") ? ", squares where a limit holds them" : ""}`);
-  write($("curve-said"), `${list.join("; ")}.`);
+// said names the dots.
+/** @type {(found: Relation & PresetUnit, hide: boolean) => void} */
+function said(found, hide) {
+  write($("curve-said"), hide ? "" : `Dots: the zones' keys as they stand${found.keys.some((k) => k.state !== "set") ? ", squares where a limit holds them" : ""}.`);
 }
 
 /** @param {Key[]} keys */
@@ -106,17 +84,14 @@ const shape = (x, y, square, r = 4) => square
   ? `M${x - r} ${y - r}h${2 * r}v${2 * r}h${-2 * r}Z`
   : `M${x - r} ${y}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0Z`;
 
-// guide leads the lit zone's dot to both scales.
-/** @param {Key | null} key */
-function guide(key) {
-  put(parts.guide, { d: "" });
-  write(parts.tag, "");
-  if (!key) return;
-  const x = X(clamp(key.coverage_pct ?? 0, 0, 100)), y = Y(clamp(key.opening_pct, 0, 100));
-  put(parts.guide, { d: `M${x} ${Y(0)}V${y}H${X(0)}` });
-  const right = x > W - 90;
-  put(parts.tag, { x: right ? x - 10 : x + 10, y: y < 40 ? y + 22 : y - 10, "text-anchor": right ? "end" : "start" });
-  write(parts.tag, `zone ${key.zone}${key.state === "set" ? "" : ` ${keyStates[key.state]?.sign ?? ""}`}`);
+// atHand writes a point's values at the hand that pulls it.
+/** @param {number} i */
+function atHand(i) {
+  const at = points()[i];
+  write(parts.hand, at ? `${round(at[0], 2)} → ${round(at[1], 2)} %` : "");
+  if (!at) return;
+  const x = X(at[0]), right = x > W - 120;
+  put(parts.hand, { x: right ? x - 16 : x + 16, y: clamp(Y(at[1]) - 14, T, Y(0) - 4), "text-anchor": right ? "end" : "start" });
 }
 
 function handles() {
@@ -128,13 +103,20 @@ function handles() {
     class: i === now ? "point chosen" : "point",
     "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
   }));
+  atHand(list.length && parts.root.contains(document.activeElement) || pulled >= 0 ? now : -1);
   $("point-remove").disabled = list.length <= 2;
 }
+
+let pulled = -1; // the point under the hand
 
 function handle() {
   const g = svg("g", { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-valuemax": 100, "aria-orientation": "vertical" },
     svg("circle", { r: 13, class: "reach" }), svg("rect", { x: -5, y: -5, width: 10, height: 10, transform: "rotate(45)" }));
-  g.addEventListener("focus", () => choose(Number(g.dataset.point)));
+  g.addEventListener("focus", () => {
+    choose(Number(g.dataset.point));
+    atHand(chosen());
+  });
+  g.addEventListener("blur", () => atHand(-1));
   return g;
 }
 
@@ -149,8 +131,8 @@ const reach = (pointer) => (pointer === "touch" ? 24 : 14);
 // nearest is the point within so many px, or -1: where points stand close, the
 // one that is meant is not always the one that lies on top.
 function nearest(event, px) {
-  const box = parts.root.getBoundingClientRect(), scale = box.width / W, [c, o] = spot(event);
-  const away = points().map((p) => Math.hypot(X(p[0]) - X(c), Y(p[1]) - Y(o)) * scale);
+  const box = parts.root.getBoundingClientRect(), scale = box.width / W, [x, y] = place(event);
+  const away = points().map((p) => Math.hypot(X(p[0]) - x, Y(p[1]) - y) * scale);
   const least = Math.min(...away);
   return least <= px ? away.indexOf(least) : -1;
 }
@@ -161,19 +143,25 @@ function nearest(event, px) {
 function grab(event) {
   const i = event.button ? -1 : nearest(event, reach(event.pointerType));
   if (i < 0) return;
-  const g = parts.points.children[i], from = spot(event), at = points()[i];
-  const to = (e) => spot(e).map((v, n) => at[n] + v - from[n]);
-  let pulled = false;
+  const g = parts.points.children[i], from = place(event), at = [X(points()[i][0]), Y(points()[i][1])];
+  const to = (e) => valuesAt(place(e).map((v, n) => at[n] + v - from[n]));
+  let moved = false;
   const follow = eachFrame((e) => {
-    pulled ||= Math.hypot(e.clientX - event.clientX, e.clientY - event.clientY) > 3;
-    if (pulled) move(i, ...to(e), `drag ${i}`);
+    moved ||= Math.hypot(e.clientX - event.clientX, e.clientY - event.clientY) > 3;
+    if (moved) move(i, ...to(e), `drag ${i}`);
   });
   const begun = stroke(g, event, follow.call, () => {
     follow.end();
+    pulled = -1;
     store.closeEdit();
-    if (!pulled) touched(event);
+    store.letSweepGo();
+    atHand(-1);
+    if (!moved) touched(event);
   });
   if (!begun) return;
+  pulled = i;
+  const now = compute.unit();
+  if (now && !compute.error) store.holdSweep(now.sweep);
   g.focus({ preventScroll: true });
   bench.remember();
 }
@@ -186,11 +174,14 @@ function touched(event) {
   if (near.length) light(Number(near[0][1].dataset.zone));
 }
 
-function spot(event) {
+// place is where on the drawing a pointer is.
+function place(event) {
   const m = parts.root.getScreenCTM().inverse();
   const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(m);
-  return [((x - L) / (W - L - R)) * 100, ((H - B - y) / (H - T - B)) * 100];
+  return [x, y];
 }
+
+const spot = (event) => valuesAt(place(event));
 
 // move puts a point where it is wanted, held between its neighbours. It
 // answers where it came to stand. The ends stay at their coverage.
@@ -231,7 +222,7 @@ function addAfter(i) {
   const list = points(), at = Math.min(i, list.length - 2);
   const c = round((list[at][0] + list[at + 1][0]) / 2);
   const along = compute.unit()?.curve_pct;
-  const o = along ? along[Math.floor(c)] + (along[Math.min(Math.floor(c) + 1, 100)] - along[Math.floor(c)]) * (c % 1) : (list[at][1] + list[at + 1][1]) / 2;
+  const o = along ? on(along, c) : (list[at][1] + list[at + 1][1]) / 2;
   add(c, o);
 }
 

@@ -71,7 +71,7 @@ export function draw() {
   $("quiz").disabled = !unit;
   for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length)); // which keeps the focus
   $("welcome").hidden = units.length > 0 || state.view === "drawn";
-  $("work").hidden = !units.length;
+  $("work").hidden = !units.length && state.view !== "drawn";
   tabs(units);
   title(unit);
   const problem = (state.view === "drawn" && paint.error) || compute.wrong(), stale = compute.error && compute.result;

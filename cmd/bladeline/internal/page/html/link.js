@@ -2,6 +2,9 @@
 // its strip on the form, its gap in the blade, its key, its dot and its row.
 
 import * as store from "./state.js";
+import * as compute from "./compute.js";
+import { byPlace } from "./plan.js";
+import { $ } from "./dom.js";
 
 export function light(zone) {
   if (zone === store.state.lit) return;
@@ -53,6 +56,8 @@ function moved(event) {
 }
 
 export function watch() {
+  $("zone-back").addEventListener("click", () => step(-1));
+  $("zone-on").addEventListener("click", () => step(1));
   document.addEventListener("pointerover", moved);
   document.addEventListener("pointerdown", pointed);
   document.addEventListener("click", beside);
@@ -60,6 +65,15 @@ export function watch() {
   document.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && !event.defaultPrevented) light(null);
   });
+}
+
+// step lights the next zone across, or the one before.
+/** @param {number} by */
+export function step(by) {
+  const { result } = compute;
+  if (!result) return;
+  const order = byPlace(result.zones), at = order.indexOf(store.state.lit);
+  light(at < 0 ? order.at(by > 0 ? 0 : -1) : order[Math.min(Math.max(at + by, 0), order.length - 1)]);
 }
 
 // rove lets the arrow keys walk a list of which one part is a tab stop.

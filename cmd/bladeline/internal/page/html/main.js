@@ -6,6 +6,8 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as link from "./link.js";
 import * as bench from "./bench.js";
+import * as along from "./along.js";
+import * as lesson from "./lesson.js";
 import * as curve from "./curve.js";
 import * as points from "./points.js";
 import * as sweep from "./sweep.js";
@@ -19,6 +21,8 @@ import * as overhang from "./overhang.js";
 import * as opened from "./opened.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
+import * as shapetable from "./shapetable.js";
+import * as projector from "./projector.js";
 import * as quiz from "./quiz.js";
 import * as fields from "./fields.js";
 import * as weigh from "./weigh.js";
@@ -28,15 +32,23 @@ import * as prepared from "./prepared.js";
 import * as locked from "./locked.js";
 import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, bench, overhang, opened, curve, points, sweep, press, table, why, save, paint, prepared, locked, fields, weigh, course, classlist];
+const parts = [head, job, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist];
+const ofZone = [bench, curve, lesson, why]; // those that tell of one zone
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
-const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy));
+const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy || along.busy));
+
+// askAlong asks about the lit zone, behind all else.
+const askAlong = () => along.ask(() => {
+  for (const part of ofZone) part.draw();
+  tellBusy();
+});
 
 async function ask() {
   bench.fetchPictures();
   const painted = paint.measure();
   if (paint.fits()) compute.ask(); // else when the plate is one for this press
+  askAlong();
   tellBusy();
   await painted;
   head.draw(); // which says what kept the plate from being measured
@@ -53,8 +65,12 @@ let litBefore = null;
 function looked() {
   const only = store.state.lit !== litBefore;
   litBefore = store.state.lit;
-  if (only) for (const part of [bench, curve, why]) part.draw();
-  else {
+  lesson.follow();
+  if (only) {
+    askAlong();
+    for (const part of ofZone) part.draw();
+    tellBusy();
+  } else {
     hush();
     ask();
     draw();
@@ -71,12 +87,13 @@ function changed(kind) {
   if (kind !== "derive") hush();
   ask();
   if (kind === "derive") return;
-  for (const part of store.state.trial ? parts : [head, job, opened, curve, points, sweep, press, paint]) part.draw();
+  for (const part of store.state.trial ? parts : [head, job, opened, curve, points, sweep, press, paint, shapetable]) part.draw();
 }
 
 function answered() {
   if (compute.error?.status === 410 && store.state.view === "drawn") paint.again();
   bench.fetchPictures();
+  askAlong();
   if (!quiz.follow()) draw();
   queueMicrotask(tellBusy); // when it is known whether more was asked
 }
@@ -86,7 +103,9 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, quiz, fields, weigh, course, classlist]) part.make?.();
+    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
+    lesson.make(() => { for (const part of ofZone) part.draw(); });
+    projector.make(draw);
     opened.register({ isMine: classlist.isClassList, add: classlist.add });
     document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));

@@ -1,35 +1,38 @@
-// Teaching: a plate drawn by hand. Solids, tints and bars are painted with the
-// mouse or typed as numbers; the server measures the plate like any other.
+// Teaching: plates drawn by hand, one an ink; the server measures them like any
+// other. Shapes are pulled with the hand (shapes.js) or typed (shapetable.js).
 
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
-import * as bench from "./bench.js";
-import { $, $$, el, write, say, clamp, round, copy, same, eachFrame, stroke, hold, unchanged, download } from "./dom.js";
+import * as shapes from "./shapes.js";
+import { $, $$, el, write, say, copy, same, unchanged, download } from "./dom.js";
 
-/** @import { Plate, PreparedForm, Separation, Shape } from "./types.js" */
+/** @import { Plate, PreparedForm, Separation } from "./types.js" */
 
-let posted = ""; // the plate that the server is to measure
-let size = null; // of the plate that it measured
+const posted = new Map(); // the plates that the server is to measure, as text, by ink
+const sizes = new Map(); // of those that it measured
+const errors = new Map(); // why the newest of some have no measure
 export let busy = false;
-export let error = null; // why the newest plate has no measure
+export let error = null; // the first of these
+export let tint = 100; // to draw with, in %
 
-const THINNEST = 0.002; // of the plate's side: what a shape is at least
-let tint = 100; // to paint with, in %
+const drawing = () => store.state.view === "drawn";
 
-// fits tells whether the plate that was measured is one for this press.
-export const fits = () => store.state.view !== "drawn" || !size || same(size, sizeOf(plate()));
+// fits tells whether the plates that were measured are for this press.
+export const fits = () => !drawing() || [...sizes.values()].every((size) => same(size, sizeOf(plate(""))));
 
 /** @param {Plate} plate */
 const sizeOf = ({ width_mm, height_mm }) => [width_mm, height_mm];
 
-// plate is a little narrower than the fountain and as long as the press prints.
-/** @type {() => Plate} */
-function plate() {
+// plate is an ink's: a little narrower than the fountain and as long as the press
+// prints.
+/** @type {(ink: string) => Plate} */
+function plate(ink) {
   const press = store.press();
   return {
     width_mm: Math.max(1, Math.floor(press.zones * press.zone_width_mm * 0.96)),
-    height_mm: press.print_length_mm || 457, ink: "Black", shapes: store.state.shapes,
+    height_mm: press.print_length_mm || 457, ink,
+    shapes: store.state.shapes.filter((s) => store.inkOf(s) === ink).map(({ x, y, w, h, tint: of }) => ({ x, y, w, h, tint: of })),
   };
 }
 
@@ -39,17 +42,23 @@ export function make() {
     button.addEventListener("click", () => { $("tint").value = button.dataset.tint; tinted(); });
   }
   $("tint").addEventListener("change", tinted);
-  $("shape-add").addEventListener("click", () => {
-    change((shapes) => shapes.push({ x: 0.4, y: 0.4, w: 0.2, h: 0.2, tint }));
-    $("shapes-part").open = true;
-    $("shapes").lastChild.querySelector("input").focus();
+  $("shape-clear").addEventListener("click", () => {
+    const ink = inkAtHand();
+    shapes.change((list) => list.splice(0, list.length, ...list.filter((s) => store.inkOf(s) !== ink)));
   });
-  $("shape-clear").addEventListener("click", () => change((shapes) => shapes.splice(0)));
-  $("bench").addEventListener("pointerdown", paint);
-  hold($("bench"), (finger) => painting() && at(bench.spot(finger)) !== null);
   $("drawn-save").addEventListener("click", save);
+  $("ink-add").addEventListener("click", addInk);
+  $("ink-remove").addEventListener("click", removeInk);
+  shapes.watch();
   tints();
 }
+
+// inThis is how a shape says that it is of the ink at hand: of the first of all inks
+// it says nothing, so that a prepared form stays what it is.
+export const inThis = () => (inkAtHand() === store.state.inks[0] ? {} : { ink: inkAtHand() });
+
+// inkAtHand is the ink that shapes are drawn in: the one that is seen, or was last.
+export const inkAtHand = () => store.unit()?.ink ?? store.state.inks[0];
 
 // tinted takes the tint in the field, or leaves it and says why.
 function tinted() {
@@ -64,37 +73,70 @@ function tints() {
   for (const button of $$("[data-tint]")) button.setAttribute("aria-pressed", String(Number(button.dataset.tint) === tint));
 }
 
+// pick begins the plate of the ink at hand with a prepared form.
 /** @param {PreparedForm} form */
 function pick(form) {
-  change((shapes) => shapes.splice(0, shapes.length, ...copy(form.shapes)));
+  const ink = inkAtHand();
+  shapes.change((list) => list.splice(0, list.length, ...list.filter((s) => store.inkOf(s) !== ink), ...copy(form.shapes).map((s) => ({ ...s, ...inThis() }))));
 }
 
-/** @type {(mutate: (shapes: Shape[]) => void, merge?: string | null) => void} */
-const change = (mutate, merge = null) => store.change((state) => mutate(state.shapes), merge);
+function addInk() {
+  const field = $("ink-new"), name = field.value.trim();
+  if (!name) return void field.focus();
+  const free = store.freeName(name);
+  store.change((state) => { state.inks.push(free); });
+  field.value = "";
+  say($("paint-said"), `${free} has a plate of its own now.`);
+}
 
-// measure has the plate measured anew when it is not the one the server holds.
+function removeInk() {
+  const ink = inkAtHand();
+  shapes.letGo();
+  store.change((state) => {
+    state.shapes = state.shapes.filter((s) => store.inkOf(s) !== ink);
+    state.inks = state.inks.filter((name) => name !== ink);
+    state.views.drawn.units = state.views.drawn.units.filter((u) => u.ink !== ink);
+    state.unit = 0;
+    state.all &&= state.inks.length > 1;
+  });
+  say($("paint-said"), `${ink} is taken out; Undo brings it back.`);
+}
+
+// measure has the plates measured anew that are not those the server holds.
 export async function measure() {
-  if (store.state.view !== "drawn" || busy) return;
-  const wanted = plate(), key = JSON.stringify(wanted);
-  if (key === posted) return;
+  if (!drawing() || busy) return;
+  forget();
+  const ink = store.state.inks.find((name) => posted.get(name) !== JSON.stringify(plate(name)));
+  if (ink === undefined) return;
+  const wanted = plate(ink);
   busy = true;
-  posted = key;
+  posted.set(ink, JSON.stringify(wanted));
   try {
     const separation = await api.draw(wanted, store.revision);
-    [size, error] = [sizeOf(wanted), null];
-    adopt(separation);
+    sizes.set(ink, sizeOf(wanted));
+    errors.delete(ink);
+    adopt(separation, ink);
   } catch (e) {
-    error = e;
+    errors.set(ink, e);
   }
+  error = [...errors.values()][0] ?? null;
   busy = false;
   await measure();
 }
 
-// again has the plate measured although it did not change: the server lost it.
+// forget drops what is known of inks that are there no more.
+function forget() {
+  for (const list of [posted, sizes, errors]) {
+    for (const ink of [...list.keys()]) if (!store.state.inks.includes(ink)) list.delete(ink);
+  }
+  error = [...errors.values()][0] ?? null;
+}
+
+// again has the plates measured although they did not change: the server lost them.
 export async function again() {
-  posted = "";
+  posted.clear();
   await measure();
-  if (!error) compute.again(); // it may bear the name that it had
+  if (!error) compute.again(); // they may bear the names that they had
 }
 
 async function save() {
@@ -106,106 +148,23 @@ async function save() {
   }
 }
 
-/** @param {Separation} separation */
-function adopt(separation) {
+/** @type {(separation: Separation, ink: string) => void} */
+function adopt(separation, ink) {
   store.derive((state) => {
-    const units = state.views.drawn.units;
-    if (units.length) delete state.separations[units[0].separation];
+    const units = state.views.drawn.units, unit = units.find((u) => u.ink === ink);
+    if (unit && unit.separation !== separation.id && !units.some((u) => u !== unit && u.separation === unit.separation)) delete state.separations[unit.separation];
     state.separations[separation.id] = separation;
-    if (units.length) units[0].separation = separation.id;
-    else units.push(store.newUnit(separation));
+    if (unit) unit.separation = separation.id;
+    else if (state.inks.includes(ink)) units.push({ ...store.newUnit(separation), ink });
   });
 }
-
-const painting = () => store.state.view === "drawn" && !store.state.trial && bench.layout;
-
-// paint pulls a shape up on the plate from corner to corner. It is as large as
-// the pointer went, though the page grows above the plate meanwhile.
-function paint(event) {
-  if (!painting() || event.button) return;
-  const first = bench.spot(event), start = at(first);
-  if (!start) return;
-  const end = (e) => at({ x: first.x + e.clientX - event.clientX, y: first.y + e.clientY - event.clientY }, true);
-  const word = `paint ${performance.now()}`, n = store.state.shapes.length;
-  const follow = eachFrame((e) => change((shapes) => { shapes[n] = between(start, end(e)); }, word));
-  stroke($("bench"), event, follow.call, () => {
-    follow.end();
-    store.closeEdit();
-  });
-}
-
-// at is a place on the plate in parts of its sides, from its left and lead
-// edge; null beside it, unless it is to be the nearest on it.
-function at({ x, y }, onPlate = false) {
-  const f = bench.layout.form;
-  const u = (x - f.left) / f.width, v = 1 - (y - f.top) / f.height;
-  if (!onPlate && (u < 0 || u > 1 || v < 0 || v > 1)) return null;
-  return [clamp(u, 0, 1), clamp(v, 0, 1)];
-}
-
-/** @type {(a: number[], b: number[]) => Shape} */
-const between = (a, b) => ({
-  x: round(Math.min(a[0], b[0]), 3), y: round(Math.min(a[1], b[1]), 3),
-  w: Math.max(THINNEST, round(Math.abs(a[0] - b[0]), 3)), h: Math.max(THINNEST, round(Math.abs(a[1] - b[1]), 3)), tint,
-});
 
 export function draw() {
-  const on = store.state.view === "drawn" && !store.state.trial;
+  const on = drawing() && !store.state.trial;
   $("paint-part").hidden = !on;
   $("bench").classList.toggle("painting", on);
   if (!on) return;
   $("drawn-save").disabled = !store.unit();
-  rows(store.state.shapes);
-}
-
-const columns = [["x", "from the left"], ["y", "from the lead edge"], ["w", "width"], ["h", "length"], ["tint", "tint"]];
-
-/** @param {Shape[]} shapes */
-function rows(shapes) {
-  const body = $("shapes");
-  while (body.children.length > shapes.length) body.lastChild.remove();
-  while (body.children.length < shapes.length) body.append(row(body.children.length));
-  shapes.forEach((shape, i) => columns.forEach(([name], n) => {
-    const input = body.children[i].querySelectorAll("input")[n];
-    if (document.activeElement !== input) input.value = inField(shape, name);
-  }));
-}
-
-function row(i) {
-  const cells = columns.map(([name, says]) => {
-    const input = el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `Shape ${i + 1}, ${says} in %` });
-    input.addEventListener("change", () => typed(i, name, input));
-    return el("td", {}, input);
-  });
-  return el("tr", {}, el("th", { scope: "row" }, String(i + 1)), ...cells,
-    el("td", {}, el("button", { type: "button", "aria-label": `Remove shape ${i + 1}`, onclick: () => remove(i) }, "remove")));
-}
-
-// remove leaves the focus with the shape that takes the place, or where one is added.
-function remove(i) {
-  change((shapes) => shapes.splice(i, 1));
-  const left = $("shapes").children[Math.min(i, store.state.shapes.length - 1)];
-  (left ? left.querySelector("button") : $("shape-add")).focus();
-}
-
-const inField = (shape, name) => (name === "tint" ? shape.tint : round(shape[name] * 100));
-
-// typed takes a number, held on the plate, or leaves it and says why.
-function typed(i, name, input) {
-  const says = input.getAttribute("aria-label").replace(" in %", "");
-  if (input.value === "" || !input.checkValidity()) {
-    input.value = inField(store.state.shapes[i], name);
-    return void write($("paint-said"), unchanged(input, says, input.value));
-  }
-  const v = Number(input.value);
-  change((shapes) => {
-    const s = shapes[i];
-    if (name === "tint") s.tint = v;
-    if (name === "x") s.x = Math.min(v / 100, 1 - s.w);
-    if (name === "y") s.y = Math.min(v / 100, 1 - s.h);
-    if (name === "w") s.w = clamp(v / 100, THINNEST, 1 - s.x);
-    if (name === "h") s.h = clamp(v / 100, THINNEST, 1 - s.y);
-  });
-  input.value = inField(store.state.shapes[i], name);
-  if (Number(input.value) !== round(v)) write($("paint-said"), `${says} is held at ${input.value} %, so that the shape lies on the plate.`);
+  $("ink-remove").disabled = store.state.inks.length < 2;
+  write($("ink-remove"), store.state.inks.length < 2 ? "Take this ink out" : `Take ${inkAtHand()} out`);
 }

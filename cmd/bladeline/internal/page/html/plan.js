@@ -10,31 +10,51 @@ const NARROWEST_IN_HAND = 11; // and of one in the hand, where smaller ones are 
 const AIR = 5; // px between the figures of two columns
 const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
 
+const ROOMY = 560; // px of a drawing whose gutters hold labels,
+const BESIDE = 760; // and of one that has room for the demand along the sheet beside the form
+
 /** @typedef {ReturnType<typeof plan>} Plan */
 
-/** @param {number} width @param {Computed} result @param {boolean} all */
-export function plan(width, result, all) {
-  const zones = result.zones, keys = result.preset.units.flatMap((u) => u?.keys ?? []);
-  const roomy = width >= 560;
+// plan is where all stands on a drawing of a width, in a window of a height: the
+// form keeps its aspect where that leaves room for the keys under it, and is
+// flattened where it does not.
+/** @param {number} width @param {Computed} result @param {boolean} all @param {number} high */
+export function plan(width, result, all, high) {
+  const zones = result.zones, keys = result.preset.units.flatMap((u) => u?.keys ?? []), there = result.units.filter(Boolean);
+  const roomy = width >= ROOMY, beside = width >= BESIDE;
   const left = roomy ? 72 : 4;
-  const right = roomy ? 12 : 4;
+  const right = beside ? 92 : roomy ? 12 : 4;
   const across = Math.max(width - left - right, zones.length * (roomy ? NARROWEST : NARROWEST_IN_HAND));
   const scale = across / result.fountain_mm;
   const column = across / zones.length;
   const number = fit(zones.map((z) => String(z.zone)), column, 13, true);
   const key = fit([...keys.map((k) => k.key_text), "100"], column, 17, true); // a learner's keys go to 100
+  const covered = fit(keys.map((k) => show(k.coverage_pct)), column, 11, false);
+  const off = strays(column, roomy);
+  const most = Math.max(...there.flatMap((u) => u.demand.map((d) => d / u.reference_sweep)));
+  const keyRow = Math.max(30, key.high + 8);
+  const flag = (all ? 23 + number.high : 18) + 15; // the zones' numbers stand over all inks, the tail edge's name over every form
+  const film = all ? 16 : 56, gap = all ? 40 : 92;
+  const longest_mm = Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm));
+  const natural = longest_mm * scale;
+  const under = all ? high * 0.5 : 20 + 18 + film + 48 + 24 + gap + 39 + number.high + covered.high + keyRow;
+  const form = Math.min(natural, Math.max(high - flag - under, all ? 150 : 170));
   return {
-    width: across + left + right, left, right: left + across, scale, column, all,
-    roomy,
+    width: across + left + right, left, right: left + across, scale, column, all, roomy, beside,
     x: (mm) => left + mm * scale,
-    flag: all ? 23 + number.high : 18, // the zones' numbers stand over all inks
-    form: all ? Math.min(across * 0.26, 190) : Math.min(across * 0.32, 220),
-    gap: all ? 40 : 92,
-    number,
-    covered: fit(keys.map((k) => show(k.coverage_pct)), column, 11, false),
-    key,
-    keyRow: Math.max(30, key.high + 8),
+    flag, form, longest_mm, flat: natural / form, film, gap, number, covered, key, keyRow, off,
+    full: [25, 50, 75].find((v) => v >= most) ?? 100, // of the film: it stays through every sweep
   };
+}
+
+// strays is how film.js says in a column how supply strays: by sign, figure and word
+// in lines, else by sign and figure, and else upright.
+/** @type {(column: number, roomy: boolean) => { size: number, upright: boolean, high: number, lines: number }} */
+function strays(column, roomy) {
+  const full = fit(["54 %", "short"], column, 11, true);
+  if (!full.upright) return { ...full, lines: 3 };
+  const figure = fit(["54"], column, 11, true);
+  return roomy && !figure.upright ? { ...figure, lines: 2 } : { ...full, lines: 0 };
 }
 
 // fit is how a row of figures stands in its columns: at what size, lying where

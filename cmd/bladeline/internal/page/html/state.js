@@ -28,9 +28,15 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {Record<string, Separation>} separations by id
  * @property {PressEdit} press
  * @property {{ job: Form, drawn: Form }} views
- * @property {Shape[]} shapes of the plate that is drawn
+ * @property {DrawnShape[]} shapes of the plates that are drawn
+ * @property {string[]} inks of the plates that are drawn
  * @property {Edit[]} undo
  * @property {Edit[]} redo
+ */
+
+/**
+ * A shape, and the ink that it is drawn in.
+ * @typedef {Shape & { ink?: string }} DrawnShape
  */
 
 /**
@@ -88,7 +94,7 @@ import { copy, same, inStroke } from "./dom.js";
 /**
  * What stood before an edit.
  * @typedef {object} Edit
- * @property {Pick<Tab, "press" | "edits" | "chosen" | "first" | "views" | "shapes" | "view" | "unit">} form
+ * @property {Pick<Tab, "press" | "edits" | "chosen" | "first" | "views" | "shapes" | "inks" | "view" | "unit">} form
  * @property {LearnersTrial | null} trial
  */
 
@@ -175,7 +181,7 @@ function fresh(start) {
     version: 6, given: givenBy(start), view: "job", all: false, unit: 0, lit: null, trial: null, trials: {}, learner: "", tries: [], course: null, separations: {},
     chosen: start.press_named, first: press.base, edits: {}, presses: [], curves: [], press,
     views: { job: { job, paper, placement, units, run: null }, drawn: { job: "drawn", paper, placement: copy(centred), units: [], run: null } },
-    shapes: [], undo: [], redo: [],
+    shapes: [], inks: ["Black"], undo: [], redo: [],
   };
 }
 
@@ -199,7 +205,30 @@ export const separation = (u = unit()) => u && state.separations[u.separation];
 
 // sent is what the server computes from.
 /** @type {() => State} */
-export const sent = () => ({ job: view().job, paper: view().paper, press: state.press, placement: view().placement, units: view().units });
+export const sent = () => ({ job: view().job, paper: view().paper, press: state.press, placement: view().placement, units: view().units.map(withHeld) });
+
+// held is the sweep at which auto holds still while its ink's curve is pulled.
+/** @type {{ of: Unit, sweep: number } | null} */
+let held = null;
+
+/** @type {(u: Unit) => Unit} */
+const withHeld = (u) => (held?.of === u && u.sweep === null ? { ...u, sweep: held.sweep } : u);
+
+export const isHeld = () => held !== null;
+
+// holdSweep keeps auto where it is until it is let go.
+/** @param {number} sweep */
+export const holdSweep = (sweep) => { held = { of: unit(), sweep }; };
+
+export function letSweepGo() {
+  if (!held) return;
+  held = null;
+  tell("derive");
+}
+
+// inkOf is the ink that a shape is drawn in.
+/** @type {(shape: DrawnShape) => string} */
+export const inkOf = (shape) => (state.inks.includes(shape.ink) ? shape.ink : state.inks[0]);
 
 // weighed is the answer to the learner's trial, null where the form, the press
 // or the curve are not those any more that it was weighed against.
@@ -221,7 +250,7 @@ export function press() {
 // trial while one is under way.
 /** @type {() => Edit} */
 const edited = () => ({
-  form: { press: state.press, edits: state.edits, chosen: state.chosen, first: state.first, views: state.views, shapes: state.shapes, view: state.view, unit: state.unit },
+  form: { press: state.press, edits: state.edits, chosen: state.chosen, first: state.first, views: state.views, shapes: state.shapes, inks: state.inks, view: state.view, unit: state.unit },
   trial: state.trial,
 });
 
@@ -278,7 +307,7 @@ function putAside() {
 }
 
 /** @param {Edit} edit */
-const formOf = ({ form: { press, views, shapes } }) => [press, views, shapes];
+const formOf = ({ form: { press, views, shapes, inks } }) => [press, views, shapes, inks];
 
 // look changes what is looked at; there is nothing to take back.
 /** @param {(state: Tab) => void} mutate */

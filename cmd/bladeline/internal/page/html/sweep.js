@@ -38,7 +38,7 @@ export function draw() {
   const trial = store.state.trial, unit = store.unit(), found = compute.error ? null : compute.unit();
   $("sweep-part").hidden = !unit;
   if (!unit) return;
-  write($("sweep-of"), store.state.all ? `Sweep of ${unit.ink}` : "Sweep");
+  write($("sweep-of"), `Sweep of ${unit.ink}`);
   const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? null;
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const says = now === null ? "–" : amount(now, scale().unit);
@@ -54,8 +54,17 @@ export function draw() {
 function reason(trial, unit, found) {
   if (trial) return "The sweep is yours to set: it feeds more or less to every zone at once.";
   if (!found) return "";
+  if (unit.sweep === null && store.isHeld()) return holding(found);
   if (unit.sweep === null) return `Auto: ${found.sweep_reason || "the press's reference setting"}.`;
   const limited = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
   const most = Math.max(...found.keys.map((k) => k.opening_pct));
   return `Set by hand: the same ink wants openings ${show(found.reference_sweep / found.sweep, 2)} times the curve's. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.`;
+}
+
+// holding says what auto will do when the curve is let go.
+/** @param {Relation & PresetUnit} found */
+function holding(found) {
+  const at = (sweep) => amount(sweep, store.base().sweep.unit);
+  const then = found.auto_sweep === found.sweep ? "let go, and it stays there" : `let go, and it moves to ${at(found.auto_sweep)}`;
+  return `Auto holds ${at(found.sweep)} while the curve is pulled; ${then}.`;
 }

@@ -228,6 +228,7 @@
  * @property {number[]} demand opening in % × sweep
  * @property {number[]} supply
  * @property {boolean[]} prints
+ * @property {number} auto_sweep that auto would set, were it on
  * @property {number[]} curve_pct openings at coverages of 0, 1, … 100 %
  * @property {number[]} least settings that the floor lets keys have
  * @property {number[]} most and the ceiling; below the least where no step lies between
@@ -366,6 +367,30 @@
  * @property {number} supply
  * @property {number | null} off_pct of the best, in the trial's level; null where the zone does not count
  * @property {string} says a name of keyStates (plan.js), or ""
+ */
+
+/**
+ * What is asked of one zone along the print direction; its state has one unit.
+ * @typedef {object} AlongQuestion
+ * @property {State} state
+ * @property {number} zone
+ */
+
+/**
+ * The answer to that.
+ * @typedef {object} Along
+ * @property {number} length_mm from the lead edge, that the bands divide
+ * @property {number[]} bands_pct coverages of bands of equal length, from the lead edge
+ * @property {Band | null} uneven the tenth of the length that the zone is warned of
+ * @property {Band | null} bar the take-off bar that is advised
+ */
+
+/**
+ * A piece of a form along the print direction, from the lead edge.
+ * @typedef {object} Band
+ * @property {number} from_mm
+ * @property {number} to_mm
+ * @property {number} coverage_pct
  */
 
 /**

@@ -1,0 +1,295 @@
+package page
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// drawn opens the view in which forms are drawn.
+func (b *tab) drawn(width, height int64) {
+	b.t.Helper()
+	b.do(chromedp.EmulateViewport(width, height))
+	b.click(`[data-view="drawn"]`)
+	b.wait(`document.querySelector("g.key")`)
+	b.settled()
+}
+
+// on is a place on the plate, in parts of its sides from its left and lead edge.
+func (b *tab) on(u, v float64) (x, y float64) {
+	b.t.Helper()
+	p := get[[]float64](b, `(() => { const r = document.querySelector(".plate").getBoundingClientRect(); return [r.x, r.y, r.width, r.height]; })()`)
+	return p[0] + u*p[2], p[1] + (1-v)*p[3]
+}
+
+func (b *tab) pull(u, v, toU, toV float64) {
+	b.t.Helper()
+	x, y := b.on(u, v)
+	toX, toY := b.on(toU, toV)
+	b.do(chromedp.DragAndDropXY(x, y, toX, toY))
+	b.settled()
+}
+
+func (b *tab) tap(u, v float64) {
+	b.t.Helper()
+	x, y := b.on(u, v)
+	b.do(chromedp.MouseClickXY(x, y))
+	b.settled()
+}
+
+// shapes are the shapes as numbers: from left, from lead, width, length and tint.
+func (b *tab) shapes() [][]float64 {
+	b.t.Helper()
+	return get[[][]float64](b, `[...document.querySelectorAll("#shapes tr")].map((r) => [...r.querySelectorAll("input")].map((n) => Number(n.value)))`)
+}
+
+// TestShapesByHand pulls a shape up, moves it, resizes it by a corner, copies it and
+// removes the copy: each is one step back, and the plate is measured each time.
+func TestShapesByHand(t *testing.T) {
+	b := open(t, options(t))
+	b.drawn(1440, 900)
+	near := func(want []float64, i int, says string) {
+		t.Helper()
+		got := b.shapes()
+		require.Greater(t, len(got), i, says)
+		assert.InDeltaSlice(t, want, got[i], 0.6, says)
+	}
+	covered := func() float64 {
+		return b.remembered().Separations[b.unit("drawn", 0).Separation].CoveragePct
+	}
+	b.pull(0.2, 0.2, 0.5, 0.6)
+	near([]float64{20, 20, 30, 40, 100}, 0, "pulled up")
+	b.tap(0.3, 0.3)
+	assert.True(t, get[bool](b, `document.querySelectorAll(".hold-corner").length === 4`))
+	b.pull(0.3, 0.3, 0.5, 0.4)
+	near([]float64{40, 30, 30, 40, 100}, 0, "moved")
+	assert.InDelta(t, 12, covered(), 0.4)
+	b.pull(0.7, 0.7, 0.8, 0.5)
+	near([]float64{40, 30, 40, 20, 100}, 0, "resized by its corner")
+	assert.InDelta(t, 8, covered(), 0.4)
+	b.click("#shape-copy")
+	near([]float64{43, 33, 40, 20, 100}, 1, "copied")
+	b.press(kb.Delete)
+	assert.Len(t, b.shapes(), 1)
+	for _, want := range [][]float64{{43, 33, 40, 20, 100}} {
+		b.click("#undo")
+		near(want, 1, "the copy is back")
+	}
+	b.click("#undo")
+	b.click("#undo")
+	near([]float64{40, 30, 30, 40, 100}, 0, "not resized")
+	b.click("#undo")
+	near([]float64{20, 20, 30, 40, 100}, 0, "not moved")
+	b.settled()
+	assert.InDelta(t, 12, covered(), 0.4)
+	b.tap(0.9, 0.9)
+	assert.True(t, get[bool](b, `!document.querySelector(".hold") && document.querySelector("#shape-copy").disabled`))
+}
+
+// TestDrawnInSeveralInks draws in two inks: each has a plate and keys of its own,
+// all are seen together, and an ink that is taken out comes back.
+func TestDrawnInSeveralInks(t *testing.T) {
+	b := open(t, options(t))
+	b.drawn(1440, 900)
+	b.pull(0.1, 0.1, 0.4, 0.9)
+	b.focus("#ink-new")
+	b.press("Harbour Red")
+	b.click("#ink-add")
+	b.wait(`document.querySelectorAll("#inks button").length === 3`)
+	b.settled()
+	b.click(`[data-unit="1"]`)
+	b.wait(`document.querySelector("#ink").textContent === "Harbour Red"`)
+	assert.Empty(t, b.shapes(), "its plate is bare")
+	b.pull(0.6, 0.1, 0.9, 0.9)
+	assert.Len(t, b.shapes(), 1)
+	state := b.remembered()
+	for _, u := range state.Views["drawn"].Units {
+		assert.InDelta(t, 24, state.Separations[u.Separation].CoveragePct, 0.6, u.Ink)
+	}
+	keys := b.keys()
+	b.click(`[data-unit="0"]`)
+	b.settled()
+	assert.NotEqual(t, keys, b.keys())
+	b.click(`[data-unit="-1"]`)
+	b.wait(`document.querySelectorAll(".unit-title").length === 2`)
+	assert.Equal(t, 2, get[int](b, `document.querySelectorAll(".plates rect").length`))
+	b.click(`[data-unit="1"]`)
+	b.click("#ink-remove")
+	b.wait(`document.querySelectorAll("#inks button").length === 1`)
+	b.click("#undo")
+	b.wait(`document.querySelectorAll("#inks button").length === 3`)
+	b.settled()
+	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
+	b.do(chromedp.Reload())
+	b.wait(`document.querySelectorAll("#inks button").length === 3 && document.querySelector("g.key")`)
+	b.settled()
+	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
+}
+
+// TestFormIsMovedByHand pulls the form along the fountain by its grip, and moves it by
+// arrow keys: the shift follows, in view of the form.
+func TestFormIsMovedByHand(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	left := `document.querySelector(".plate").getBoundingClientRect().left`
+	scale := get[float64](b, `document.querySelector(".plate").getBoundingClientRect().width / 640`)
+	before := get[float64](b, left)
+	x, y := b.at(".grip")
+	b.do(chromedp.DragAndDropXY(x, y, x+9*scale, y))
+	b.wait(`document.querySelector("#shift_mm").value === "9"`)
+	b.settled()
+	assert.InDelta(t, 9*scale, get[float64](b, left)-before, 0.6)
+	b.focus(".grip")
+	b.press(kb.ArrowLeft + kb.ArrowLeft)
+	b.settled()
+	assert.Equal(t, "7 mm to the right", get[string](b, `document.querySelector(".grip").getAttribute("aria-valuetext")`))
+	b.press(kb.Home)
+	b.wait(`document.querySelector("#shift_mm").value === "0"`)
+	b.click("#undo")
+	b.wait(`document.querySelector("#shift_mm").value === "9"`)
+}
+
+// TestControlsStandByWhatTheyMove: on a desk and a tablet shift, turn and sweep are
+// seen with the form, and a form that is drawn with its keys.
+func TestControlsStandByWhatTheyMove(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	inView := func(selectors ...string) {
+		t.Helper()
+		b.settled()
+		for _, s := range selectors {
+			assert.True(t, get[bool](b, fmt.Sprintf(`(() => { scrollTo(0, 0); const r = document.querySelector(%q).getBoundingClientRect(); return r.width > 0 && r.top >= 0 && r.bottom <= innerHeight; })()`, s)), s)
+		}
+	}
+	for _, size := range [][2]int64{{1440, 900}, {1024, 768}} {
+		b.do(chromedp.EmulateViewport(size[0], size[1]))
+		inView(".plate", "#sweep", "#shift_mm", "#lead_edge", "#mirrored", "g.key .key-box")
+	}
+	b.drawn(1024, 768)
+	b.click(`[data-form="band"]`)
+	inView(".plate", "[data-tint='100']", "g.key .key-box")
+}
+
+// TestAlongTheSheet shows the demand of a zone from lead edge to tail: the tenth that
+// is warned of lies on the drawn band, and the bar that is advised where nothing is.
+func TestAlongTheSheet(t *testing.T) {
+	b := open(t, options(t))
+	b.drawn(1440, 900)
+	b.click(`[data-form="band"]`)
+	b.settled()
+	b.focus(`.column[data-zone="4"]`)
+	b.settled()
+	at := func(selector string) []float64 { // on the zone, in parts of the plate's length from the lead edge
+		return get[[]float64](b, fmt.Sprintf(`(() => {
+			const p = document.querySelector(".plate").getBBox(), d = document.querySelector(%q).getAttribute("d").match(/^M([\d.]+) ([\d.]+)H([\d.]+)V([\d.]+)/);
+			return d ? [1 - (d[4] - p.y) / p.height, 1 - (d[2] - p.y) / p.height] : [];
+		})()`, selector))
+	}
+	uneven := at(".along-uneven")
+	require.Len(t, uneven, 2)
+	assert.GreaterOrEqual(t, uneven[0], 0.545, "the band is drawn from 55 % of the length")
+	assert.LessOrEqual(t, uneven[1], 0.685, "to 68 %")
+	assert.Empty(t, at(".along-bar"))
+	assert.Contains(t, get[string](b, `document.querySelector(".along").textContent`), "tenth: 100 %")
+
+	b.click("#shape-clear")
+	b.click("#shape-add")
+	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
+	for i, v := range []string{"10", "20", "60", "0.3", "100"} {
+		get[bool](b, fmt.Sprintf(`((n) => { n.value = %q; n.dispatchEvent(new Event("change")); return true; })(document.querySelectorAll("#shapes input")[%d])`, v, i))
+	}
+	b.settled()
+	b.focus(`.column[data-zone="8"]`)
+	b.settled()
+	bar := at(".along-bar")
+	require.Len(t, bar, 2)
+	assert.InDelta(t, 1, bar[1], 0.06, "at the tail")
+	assert.Greater(t, bar[1], bar[0])
+	assert.Regexp(t, `bar: \d+ mm`, get[string](b, `document.querySelector(".along").textContent`))
+}
+
+// TestProjector shows bench and curve alone, blown up to the window, and walks the
+// zones by the arrow keys.
+func TestProjector(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.do(chromedp.EmulateViewport(1920, 1080))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	size := `document.querySelector(".key-number").getBoundingClientRect().height`
+	before := get[float64](b, size)
+	b.click("#projector")
+	b.settled()
+	assert.Greater(t, get[float64](b, size), 1.3*before)
+	assert.Empty(t, get[[]string](b, `["#table-part", "#press-part", "#lie-part", "footer", ".tools"].filter((s) => document.querySelector(s).checkVisibility())`))
+	assert.True(t, get[bool](b, `[...document.querySelectorAll("#drawing, #relation")].every((n) => { const r = n.getBoundingClientRect(); return r.bottom <= innerHeight && r.right <= innerWidth; })`), "all in the window")
+	get[bool](b, `(document.activeElement.blur(), true)`)
+	b.press(kb.ArrowRight + kb.ArrowRight + kb.ArrowRight)
+	b.wait(`document.querySelector("#why").textContent.startsWith("Zone 3 ")`)
+	b.press(kb.ArrowLeft)
+	b.wait(`document.querySelector("#why").textContent.startsWith("Zone 2 ")`)
+	x, y := b.at(`[data-point="4"]`)
+	points := b.points("job", 0)
+	b.do(chromedp.DragAndDropXY(x, y, x, y-40))
+	assert.NotEqual(t, points, b.points("job", 0))
+	b.press(kb.Escape)
+	b.wait(`!document.documentElement.classList.contains("projected")`)
+	b.settled()
+	assert.InDelta(t, before, get[float64](b, size), 1)
+}
+
+// TestZonesOnATelephone goes to the next zone and back by buttons that are there
+// whatever of the page is seen.
+func TestZonesOnATelephone(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.do(chromedp.EmulateViewport(390, 844))
+	b.wait(`document.querySelector(".dot")`)
+	b.settled()
+	for _, c := range []struct{ button, says string }{{"#zone-on", "Zone 1 "}, {"#zone-on", "Zone 2 "}, {"#zone-on", "Zone 3 "}, {"#zone-back", "Zone 2 "}} {
+		assert.True(t, get[bool](b, fmt.Sprintf(`(() => { const r = document.querySelector(%q).getBoundingClientRect(); return r.width >= 24 && r.top >= 0 && r.bottom <= innerHeight; })()`, c.button)))
+		b.click(c.button)
+		b.wait(fmt.Sprintf(`document.querySelector("#why").textContent.startsWith(%q)`, c.says))
+	}
+}
+
+// states are what the page shows beside its views, each with what leads to it.
+var states = map[string]string{
+	"shortfall":  `(document.querySelector("#sweep").value = 0, document.querySelector("#sweep").dispatchEvent(new Event("input")), true)`,
+	"gathered":   `(document.querySelector("#lesson-play").click(), true)`,
+	"projector":  `(document.querySelector("#projector").click(), true)`,
+	"shape held": `(document.querySelector("[data-view=drawn]").click(), document.querySelector("[data-form]").click(), document.querySelector("#shapes-part").open = true, document.querySelector("#shape-add").click(), true)`,
+	"drawn":      `(document.querySelector("[data-view=drawn]").click(), document.querySelector("[data-form='band']").click(), true)`,
+}
+
+// TestAccessibleInEveryState holds them against axe-core and the written-out checks,
+// in the page's colours and in the system's, dark on light and light on dark.
+func TestAccessibleInEveryState(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	b.still()
+	for name, lead := range states {
+		b.do(chromedp.Reload())
+		b.wait(`document.querySelector("g.key")`)
+		b.settled()
+		b.focus(`.column[data-zone="9"]`)
+		b.settled()
+		get[bool](b, lead)
+		b.settled()
+		for _, features := range [][]*emulation.MediaFeature{nil, forced("light"), forced("dark")} {
+			_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: append(features, &emulation.MediaFeature{Name: "prefers-reduced-motion", Value: "reduce"})})
+			require.NoError(t, err)
+			assert.Empty(t, axeFinds(t, b), "%s: axe-core, %d", name, len(features))
+			assert.Empty(t, get[[]string](b, nameless), "%s: controls without a name", name)
+			assert.Empty(t, get[[]string](b, ids), "%s: identities", name)
+		}
+	}
+}
+
+func forced(scheme string) []*emulation.MediaFeature {
+	return []*emulation.MediaFeature{{Name: "forced-colors", Value: "active"}, {Name: "prefers-color-scheme", Value: scheme}}
+}
