@@ -36,8 +36,8 @@ let found = { line: null, settled: null, clean: null, pull: null };
 /** @type {string} */
 let problem = "";
 let redraw = () => {};
-let waiting = 0; // questions that are to come or under way
-export const isBusy = () => on && (asking || waiting > 0);
+let settling = false, moving = false; // whether answers of the whole train, and of a key, are to come
+export const isBusy = () => on && (asking || settling || moving);
 
 // isOn tells whether the rehearsal is seen.
 export const isOn = () => on && !store.state.trial && !!store.unit();
@@ -79,7 +79,7 @@ export function ask() {
 function end(text) {
   asked = text;
   pulled = "";
-  waiting = 0;
+  settling = moving = false;
   clearTimeout(timer);
   clearTimeout(pulling);
   ending.abort();
@@ -106,7 +106,7 @@ async function askLine(wanted, text) {
 /** @param {RehearseQuestion} wanted */
 function later(wanted) {
   const signal = (ending = new AbortController()).signal;
-  waiting++;
+  settling = true;
   timer = setTimeout(async () => {
     for (const part of /** @type {const} */ (["settled", "clean"])) {
       try {
@@ -117,7 +117,7 @@ function later(wanted) {
         if (signal.aborted) return;
         problem = e.message;
       }
-      if (part === "clean") waiting--;
+      settling = part !== "clean";
       redraw();
       ask(); // of the lit zone's key
     }
@@ -129,15 +129,12 @@ function later(wanted) {
 function askPull(wanted, text) {
   const zone = store.state.lit ?? 0, of = `${zone} ${text}`;
   if (!found.settled || of === pulled) return;
-  const under = pulled !== "" && found.pull === null;
   pulled = of;
   clearTimeout(pulling);
   endingPull.abort();
-  if (under) waiting--;
-  if (found.pull?.zone !== zone) found = { ...found, pull: null };
-  if (!zone || !found.line.preset_pct[zone - 1]) return void (pulled = zone ? "" : pulled);
+  moving = zone > 0 && found.line.preset_pct[zone - 1] > 0;
+  if (!moving) return;
   const signal = (endingPull = new AbortController()).signal;
-  waiting++;
   pulling = setTimeout(async () => {
     try {
       const pull = await api.rehearse("pulled", { ...wanted, zone }, store.revision, signal);
@@ -146,7 +143,7 @@ function askPull(wanted, text) {
       if (!signal.aborted) problem = e.message;
     }
     if (signal.aborted) return;
-    waiting--;
+    moving = false;
     redraw();
   }, PAUSE);
 }
