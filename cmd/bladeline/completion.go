@@ -51,9 +51,14 @@ In bash, the package bash-completion must be installed.`,
 func complete(c *cobra.Command) {
 	c.Flags().VisitAll(func(f *pflag.Flag) {
 		standIn, _ := pflag.UnquoteUsage(f)
-		if values := candidates(standIn); values != nil && f.Value.Type() != "bool" {
-			c.RegisterFlagCompletionFunc(f.Name, values) // fails only where it is there
+		values := candidates(standIn)
+		switch {
+		case f.Value.Type() == "bool", standIn == "FILE":
+			return
+		case values == nil: // a number, or a name
+			values = cobra.NoFileCompletions
 		}
+		c.RegisterFlagCompletionFunc(f.Name, values) // fails only where it is there
 	})
 	if words := strings.Fields(c.Use); len(words) > 1 && c.ValidArgs == nil {
 		c.ValidArgsFunction = candidates(strings.TrimSuffix(strings.Trim(words[1], "[]"), "..."))
@@ -63,7 +68,7 @@ func complete(c *cobra.Command) {
 	}
 }
 
-// candidates finds what may stand for a stand-in; nil is any file.
+// candidates finds what may stand for a stand-in; nil is not known, or any file.
 func candidates(standIn string) cobra.CompletionFunc {
 	of, perInk := strings.CutPrefix(standIn, "[INK=]")
 	if strings.Contains(standIn, "INK=]FILE") {
@@ -85,10 +90,8 @@ func candidates(standIn string) cobra.CompletionFunc {
 		return ofEndings("toml")
 	case strings.HasSuffix(of, ".pdf"):
 		return ofEndings("pdf", "ps", "eps")
-	case strings.Contains(of, "FILE"):
-		return nil
 	}
-	return cobra.NoFileCompletions
+	return nil
 }
 
 // ofEndings are files of these endings.

@@ -37,6 +37,7 @@ var cures = job.Cures{
 	job.CodeShippedCurve: func(of any) string {
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
+	job.CodeShippedTrain:     job.Always("name the press file to write with -o"),
 	job.CodeManyPages:        job.Always("choose one, as --pages 1"),
 	job.CodeSlow:             job.Always("give it longer with --timeout, or a lower --dpi"),
 	job.CodeSeparated:        job.Always("choose another folder with -o, or move the separations there away"),
@@ -108,7 +109,9 @@ func curveOnPaper(e *job.PaperError) string {
 
 // cureWarnings adds to warnings what to do about them. Those that were read from
 // a file have it already.
-func cureWarnings(warnings []zones.Warning) {
+func cureWarnings(warnings []zones.Warning) { addCures(cures, warnings) }
+
+func addCures(cures job.Cures, warnings []zones.Warning) {
 	for i, w := range warnings {
 		if cures[w.Code] != nil {
 			warnings[i].Text, warnings[i].Facts = cures.CuredText(w.Code, w.Text, w.Facts), nil

@@ -66,7 +66,7 @@ func (u *UnitChange) NotReadWords() string {
 	for _, zone := range u.NotRead {
 		keys = append(keys, Key{Zone: zone})
 	}
-	return spans(keys) + ": not read after the last run, and taken to stand as preset; look at the key before you turn it"
+	return Spans(keys) + ": not read after the last run, and taken to stand as preset; look at the key before you turn it"
 }
 
 // RoundsWords say how one blade is not bent too steeply; "" where that is no

@@ -28,7 +28,7 @@ func (f *inspected) warnings(takeOffPct float64) []zones.Warning {
 	if f.form.Blank() {
 		return []zones.Warning{{Ink: f.unit.Ink, Code: CodeEmpty, Text: "there is no ink in this separation: leave the unit out, or export it again"}}
 	}
-	return slices.Concat(f.low(takeOffPct), f.high(), f.ceiling(), f.floor(), f.neighbourLimit(), f.spill(), f.uneven())
+	return slices.Concat(f.low(takeOffPct), f.keyWarnings(), f.uneven())
 }
 
 // warning is about a zone, the worst of those that its text names.
@@ -64,8 +64,8 @@ func extremes(keys []Key, figure func(Key) float64) (least, greatest Key) {
 
 func covered(k Key) float64 { return k.CoveragePct }
 
-// spans names the zones of keys, which come by number: "zones 2, 5 to 8 and 11".
-func spans(keys []Key) string {
+// Spans names the zones of keys, which come by number: "zones 2, 5 to 8 and 11".
+func Spans(keys []Key) string {
 	var parts []string
 	for i := 0; i < len(keys); {
 		from := i

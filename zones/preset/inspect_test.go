@@ -347,6 +347,6 @@ func TestSpans(t *testing.T) {
 		for _, z := range zoned {
 			keys = append(keys, Key{Zone: z})
 		}
-		assert.Equal(t, want, spans(keys), fmt.Sprint(zoned))
+		assert.Equal(t, want, Spans(keys), fmt.Sprint(zoned))
 	}
 }

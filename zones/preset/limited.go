@@ -22,7 +22,7 @@ func (f *inspected) ceiling() []zones.Warning {
 	}
 	_, worst := extremes(limited, f.asked)
 	return f.warning(CodeCeiling, worst.Zone, "at the ceiling: %s; zone %d stands at %.1f %% of travel, the most opening, instead of %.1f %%: %.0f %% of its ink is missing; %s",
-		spans(limited), worst.Zone, f.stands(worst), f.asked(worst), 100*(1-f.stands(worst)/f.asked(worst)),
+		Spans(limited), worst.Zone, f.stands(worst), f.asked(worst), 100*(1-f.stands(worst)/f.asked(worst)),
 		f.freeing(curves.Ceiling, "watch for thin colour there"))
 }
 
@@ -34,7 +34,7 @@ func (f *inspected) floor() []zones.Warning {
 	}
 	worst, _ := extremes(limited, f.asked)
 	return f.warning(CodeFloor, worst.Zone, "at the floor: %s; zone %d stands at %.1f %% of travel, the least opening, instead of %.1f %%: %s too much ink; %s",
-		spans(limited), worst.Zone, f.stands(worst), f.asked(worst), excess(f.stands(worst), f.asked(worst)),
+		Spans(limited), worst.Zone, f.stands(worst), f.asked(worst), excess(f.stands(worst), f.asked(worst)),
 		f.freeing(curves.Floor, "watch for too much ink there"))
 }
 

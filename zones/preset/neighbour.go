@@ -14,6 +14,6 @@ func (f *inspected) neighbourLimit() []zones.Warning {
 	}
 	_, worst := extremes(raised, func(k Key) float64 { return f.stands(k) / f.asked(k) })
 	return f.warning(CodeNeighbours, worst.Zone, "steep neighbours: the blade bends by at most %g %% of travel from key to key, and so holds %s wider open than the curve asks; zone %d stands at %.1f %% instead of %.1f %%: %s too much ink; %s",
-		f.press.Limits.NeighbourPct, spans(raised), worst.Zone, f.stands(worst), f.asked(worst), excess(f.stands(worst), f.asked(worst)),
+		f.press.Limits.NeighbourPct, Spans(raised), worst.Zone, f.stands(worst), f.asked(worst), excess(f.stands(worst), f.asked(worst)),
 		f.freeing(curves.Neighbour, "a take-off bar there, or turning or re-imposing the form, may help"))
 }

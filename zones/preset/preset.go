@@ -56,7 +56,8 @@ type Unit struct {
 	SweepReason *string  `json:"sweep_reason"` // one sentence
 	CoveragePct *float64 `json:"coverage_pct"` // ink over the raster's area
 	LengthMM    *float64 `json:"length_mm"`    // that the keys' coverages refer to
-	Keys        []Key    `json:"keys"`         // by zone, from 1
+	ByTrain     *ByTrain `json:"by_train,omitempty"`
+	Keys        []Key    `json:"keys"` // by zone, from 1
 
 	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
 }
@@ -96,6 +97,10 @@ type UnitInput struct {
 // at which a printing zone takes off enough ink; 0 is always enough, and ByKeys is
 // what the zone's key can meter.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
+	return newBy(job, on, units, takeOffPct, byCurve)
+}
+
+func newBy(job string, on *press.Press, units []UnitInput, takeOffPct float64, settle settling) (*Preset, error) {
 	if err := checkInput(on, units, takeOffPct); err != nil {
 		return nil, err
 	}
@@ -108,6 +113,9 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		laid = append(laid, u)
 	}
 	p, err := newPreset(job, on, laid)
+	if err == nil {
+		err = settle(p, laid)
+	}
 	if err != nil {
 		return nil, err
 	}

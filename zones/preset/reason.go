@@ -165,5 +165,5 @@ func (u *Unit) spans(indices []int) string {
 	for _, i := range indices {
 		keys = append(keys, u.Keys[i])
 	}
-	return spans(keys)
+	return Spans(keys)
 }

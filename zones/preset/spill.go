@@ -40,7 +40,7 @@ func (f *inspected) spill() []zones.Warning {
 	}
 	_, worst := extremes(zoned, func(k Key) float64 { return k.OpeningPct })
 	return f.warning(CodeSpill, worst.Zone, "spilled ink: %.0f %% of the ink goes to %s, where nothing prints, as the blade bends by at most %g %% of travel from key to key: it stays on the rollers, and darkens the image beside; %sa take-off bar in those under the sheet takes it up, or turn or re-impose the form; bend the blade further only as far as its manual allows",
-		pct, spans(zoned), f.press.Limits.NeighbourPct, lessens)
+		pct, Spans(zoned), f.press.Limits.NeighbourPct, lessens)
 }
 
 // spillAt is the share of all ink, in %, that at a sweep would go where nothing

@@ -84,9 +84,9 @@ func (f *inspected) barMM(k Key, takeOffPct float64) (mm float64, room bool) {
 // worstOf names zones, and the worst of several.
 func worstOf(keys []Key, worst Key) string {
 	if len(keys) == 1 {
-		return spans(keys)
+		return Spans(keys)
 	}
-	return fmt.Sprintf("%s (worst %d)", spans(keys), worst.Zone)
+	return fmt.Sprintf("%s (worst %d)", Spans(keys), worst.Zone)
 }
 
 // barWords say how long the bars in zones must be; capped tells that some would
@@ -139,7 +139,7 @@ func (f *inspected) high() []zones.Warning {
 	}
 	least, most := extremes(high, covered)
 	return f.warning(CodeHigh, most.Zone, "high take-off: %s, covered %s, more than %g %%: colour runs short there first, and heavy solids dry slowly and set off; watch them first, and keep the pile low",
-		spans(high), pctSpan(least.CoveragePct, most.CoveragePct), highPct)
+		Spans(high), pctSpan(least.CoveragePct, most.CoveragePct), highPct)
 }
 
 // hairPct is a difference that comes of binary fractions and means nothing.

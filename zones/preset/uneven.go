@@ -28,7 +28,7 @@ func (f *inspected) uneven() []zones.Warning {
 	_, worst := extremes(found, times)
 	b := bands[worst.Zone]
 	return f.warning(CodeUneven, worst.Zone, "uneven demand along the print direction in %s; in zone %d the tenth of the length from %.0f to %.0f mm from the gripper edge is covered %.1f %%, %.1f times the zone's %.1f %%: no key can even that out, and starvation or ghosting may follow; turning or re-imposing the form, or a take-off bar, may help",
-		spans(found), worst.Zone, b.FromMM, b.ToMM, b.CoveragePct, times(worst), worst.CoveragePct)
+		Spans(found), worst.Zone, b.FromMM, b.ToMM, b.CoveragePct, times(worst), worst.CoveragePct)
 }
 
 // unevenIn is the fullest band of a zone, and whether the zone is uneven by it.

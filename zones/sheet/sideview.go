@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bladeline/curves/rollers"
@@ -13,8 +15,9 @@ import (
 type sideView struct {
 	*Page
 	chart  *rollerchart.Chart
-	scale  float64 // mm of the page for one of the press
-	origin Point   // the plate's axis on the page
+	films  []float64 // on the chart's rollers, µm, drawn as rings; nil: names in their place
+	scale  float64   // mm of the page for one of the press
+	origin Point     // the plate's axis on the page
 }
 
 // Below the plate's edge, on the page, mm: the top of the blanket, and the foot with
@@ -55,10 +58,29 @@ func (v sideView) draw() {
 		if !r.Soft() {
 			fill, outline = Pale, 0.25
 		}
+		if v.films != nil {
+			v.film(c, fill, v.films[i])
+			continue
+		}
 		v.circle(c, fill, outline)
 		v.turning(v.at(c), v.scale*c.DiameterMM/2, c.Clockwise)
 		v.named(v.at(c), 2*(v.scale*c.DiameterMM/2-outline), letter(i), r.Name)
 	}
+}
+
+// thickestMM is the thickness of the ring that stands for the thickest film.
+const thickestMM = 2.2
+
+// film draws a roller with its film as a ring within its edge, in proportion to the
+// thickest, and the figure.
+func (v sideView) film(c rollers.Circle, fill Gray, um float64) {
+	thick := max(0.1, thickestMM*um/max(1e-9, slices.Max(v.films)))
+	wide := v.scale * c.DiameterMM
+	thick = min(thick, wide/4)
+	v.add(Circle{At: v.at(c), RadiusMM: (wide - thick) / 2, Fill: &fill, WidthMM: thick})
+	text := fmt.Sprintf("%.1f", um)
+	pt := min(9, 9*(wide-2*thick-1)/widthMM(text, 9, false))
+	v.text(v.at(c).X, v.at(c).Y+0.38*pt*mmPerPT, text, pt, false, centred)
 }
 
 func (v sideView) at(c rollers.Circle) Point {

@@ -22,15 +22,17 @@ type Ticket struct {
 	Curves     []Choice[string]   // each a file, or the name of one that ships, in place of the press's own
 	Sweeps     []Choice[*float64] // each on the press's scale; nil is found, as where nothing is asked
 	Units      []Choice[string]   // the press's unit that an ink runs in
+	ByTrain    bool               // the keys are solved on the press's roller train
 	Run        preset.Run
 	Placement  zones.Placement
 	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
-	OfMany     bool                  // it is one of several forms, and need not have every ink that something is asked for
-	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
-	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
+	OfMany     bool                        // it is one of several forms, and need not have every ink that something is asked for
+	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
+	Blank      func(*coverage.Map)         // where set, is told of every separation of a process ink that holds no ink and gets no unit
+	Cure       func([]zones.Warning)       // where set, says in the front end's words what to do about warnings, before they are written
 }
 
 // Run presets a form, and writes the outputs, all of them or none. What the form
@@ -48,6 +50,11 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	if t.Read != nil {
+		if err := t.Read(maps); err != nil {
+			return nil, err
+		}
+	}
 	maps, blank := t.Printing(maps)
 	if t.Blank != nil {
 		for _, m := range blank {
@@ -59,7 +66,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, err
 	}
 	s = s.InOrder()
-	p, err := s.Preset()
+	p, err := s.presetBy(ctx, t.ByTrain)
 	if err != nil {
 		return nil, err
 	}
@@ -100,7 +107,7 @@ func (t *Ticket) checkOutputs() error {
 
 // setup is the form as it is laid on the press, with what each ink is preset
 // with.
-func (t *Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (*Setup, error) {
+func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (*Setup, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}

@@ -357,7 +357,7 @@ func TestTablesPrintWhole(t *testing.T) {
 	b.set("zones", "64")
 	b.wait(`document.querySelectorAll("#rows tr").length === 64`)
 	b.settled()
-	row := regexp.MustCompile(`(?m)^ *(\d+) +[\d.]+ +[\d.–]+ +[\d.]+ +\d+ +\S.* +\S+$`)
+	row := regexp.MustCompile(`(?m)^ *([1-9]\d*) +[\d.]+ +[\d.–]+ +[\d.]+ +\d+ +\S.* +\S+$`)
 	for _, how := range [][]chromedp.PDFOption{nil, {chromedp.PDFLandscape()}} {
 		seen, drawn := map[string]int{}, 0
 		for _, page := range b.printed(how...) {

@@ -29,7 +29,7 @@ var stated = map[string]reflect.Type{
 	"Shape": reflect.TypeFor[shape](), "Plate": reflect.TypeFor[plate](),
 	"Computed": reflect.TypeFor[computed](), "Zone": reflect.TypeFor[zoneJSON](), "Outline": reflect.TypeFor[outlineJSON](), "Misfit": reflect.TypeFor[misfitJSON](), "Relation": reflect.TypeFor[computedUnit](),
 	"Preset": reflect.TypeFor[preset.Preset](), "PresetPress": reflect.TypeFor[preset.StatedPress](), "PresetUnit": reflect.TypeFor[preset.Unit](),
-	"StatedForm": reflect.TypeFor[preset.StatedForm](), "StatedPiece": reflect.TypeFor[preset.StatedPiece](), "StatedFile": reflect.TypeFor[preset.StatedFile](),
+	"ByTrain": reflect.TypeFor[preset.ByTrain](), "StatedForm": reflect.TypeFor[preset.StatedForm](), "StatedPiece": reflect.TypeFor[preset.StatedPiece](), "StatedFile": reflect.TypeFor[preset.StatedFile](),
 	"Key": reflect.TypeFor[preset.Key](), "Warning": reflect.TypeFor[zones.Warning](),
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
 	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),

@@ -312,7 +312,15 @@
  * @property {string | null} sweep_reason
  * @property {number | null} coverage_pct
  * @property {number | null} length_mm
+ * @property {ByTrain | null} [by_train] keys were solved on the roller train
  * @property {Key[]} keys by zone
+ */
+
+/**
+ * @typedef {object} ByTrain
+ * @property {boolean} fitted
+ * @property {number | null} film_um
+ * @property {number[]} film_off_pct by zone
  */
 
 /**

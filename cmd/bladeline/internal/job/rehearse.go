@@ -1,0 +1,179 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"bladeline/coverage"
+	"bladeline/zones"
+	"bladeline/zones/preset"
+	"bladeline/zones/preset/rehearsal"
+	"bladeline/zones/press"
+	"bladeline/zones/sheet"
+)
+
+// A RehearsalTicket says which preset is rehearsed, and on what.
+type RehearsalTicket struct {
+	Reading                    // of the separations; without inputs, of those that the preset names
+	Preset    string           // a file; of an OK file what was run is rehearsed
+	Press     string           // a file, or the name of one that ships
+	Inks      []string         // none is all
+	Placement *zones.Placement // nil: as the preset states
+	Start     string           // clean, charged or even; else the file of the job that ran before
+	Tries     []rehearsal.Try
+}
+
+// Rehearse rehearses a preset on its press's roller train.
+func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, error) {
+	on, file, err := LoadPress(t.Press)
+	if err != nil {
+		return nil, err
+	}
+	p, err := LoadPreset(t.Preset)
+	if err != nil {
+		return nil, err
+	}
+	if err := leaveOnly(p, t.Preset, t.Inks); err != nil {
+		return nil, err
+	}
+	if err := p.IsFor(on, t.Preset); err != nil {
+		return nil, err
+	}
+	if on.Train == nil {
+		return nil, fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
+	}
+	stateFountain(p, on)
+	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
+	if in.Forms, in.Unknown, err = t.forms(ctx, p, t.Preset); err != nil {
+		return nil, err
+	}
+	if in.Start, err = t.start(ctx, on); err != nil {
+		return nil, err
+	}
+	return rehearsal.Of(ctx, in)
+}
+
+// stateFountain has a preset that a CSV held state what that cannot of its press's
+// fountain.
+func stateFountain(p *preset.Preset, on *press.Press) {
+	if p.Press.ZoneWidthMM == nil {
+		p.Press.ZoneWidthMM = new(on.Fountain.ZoneWidthMM)
+	}
+	if p.Press.FirstZone == nil {
+		p.Press.FirstZone = new(on.Fountain.FirstZone)
+	}
+}
+
+// start is what the rollers carry first.
+func (t *RehearsalTicket) start(ctx context.Context, on *press.Press) (rehearsal.Start, error) {
+	switch t.Start {
+	case "", rehearsal.Clean, rehearsal.Charged, rehearsal.Even:
+		return rehearsal.Start{Kind: t.Start}, nil
+	}
+	before, err := LoadPreset(t.Start)
+	if err != nil {
+		return rehearsal.Start{}, err
+	}
+	if err := before.IsFor(on, t.Start); err != nil {
+		return rehearsal.Start{}, err
+	}
+	stateFountain(before, on)
+	again := RehearsalTicket{Reading: t.Reading, Placement: before.Placement.Placement()}
+	again.Inputs = nil
+	forms, _, err := again.forms(ctx, before, t.Start)
+	return rehearsal.Start{Kind: rehearsal.Before, Preset: before, Forms: forms}, err
+}
+
+// forms are the forms of a preset by ink, as far as they can be read, and why others
+// are not known.
+func (t *RehearsalTicket) forms(ctx context.Context, p *preset.Preset, path string) (map[string]*zones.Form, map[string]string, error) {
+	if t.Placement == nil {
+		t.Placement = p.Placement.Placement()
+	}
+	if len(t.Inputs) > 0 {
+		forms, err := t.given(ctx, p, path)
+		return forms, nil, err
+	}
+	pictures, err := t.Pictures(ctx, p, path, t.Placement)
+	if err != nil {
+		return nil, nil, err
+	}
+	forms, unknown := map[string]*zones.Form{}, map[string]string{}
+	for _, picture := range pictures {
+		switch {
+		case picture.Form != nil && picture.Err == nil:
+			forms[picture.Ink] = picture.Form
+		case picture.Err != nil:
+			unknown[picture.Ink] = picture.Err.Error()
+		}
+	}
+	return forms, unknown, nil
+}
+
+// given lays the separations that are named, each of which must be the preset's.
+func (t *RehearsalTicket) given(ctx context.Context, p *preset.Preset, path string) (map[string]*zones.Form, error) {
+	maps, err := t.Maps(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if t.Placement == nil {
+		t.Placement = &zones.Placement{LeadEdge: zones.Bottom}
+	}
+	forms := map[string]*zones.Form{}
+	for i := range p.Units {
+		u := &p.Units[i]
+		m := mapOf(maps, u.Ink)
+		if m == nil {
+			return nil, fmt.Errorf("%s: none of the files is of the ink %s; name its separation as %s=FILE, or choose inks with --ink", path, u.Ink, u.Ink)
+		}
+		if forms[u.Ink], err = formOf(p, u, m, *t.Placement); err != nil {
+			return nil, err
+		}
+	}
+	return forms, nil
+}
+
+// mapOf is the Map of an ink, nil where there is none.
+func mapOf(maps []*coverage.Map, ink string) *coverage.Map {
+	for _, m := range maps {
+		if strings.EqualFold(m.Ink, ink) {
+			return m
+		}
+	}
+	return nil
+}
+
+// RehearsalFiles are the files of a rehearsal that is drawn: one PDF, or an SVG an ink;
+// as PNG, the map of each.
+func RehearsalFiles(path string, r *rehearsal.Rehearsal, size sheet.PageSize) ([]File, error) {
+	var inks []string
+	for _, ink := range r.Inks {
+		inks = append(inks, ink.Ink)
+	}
+	if FormatOf(path) != "png" {
+		pages, err := sheet.RehearsalPages(r, size)
+		if err != nil {
+			return nil, err
+		}
+		return PageFiles(path, inks, pages), nil
+	}
+	pages, err := sheet.FilmMaps(r)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	var files []File
+	for i, page := range pages {
+		name := path
+		if len(pages) > 1 {
+			name = strings.TrimSuffix(path, filepath.Ext(path)) + "-" + fileWord(inks[i]) + filepath.Ext(path)
+		}
+		files = append(files, File{name, func(w io.Writer) error { return sheet.WritePNG(w, page, mapDPI) }})
+	}
+	return files, nil
+}
+
+// mapDPI is fine enough for the map of a sheet on a screen.
+const mapDPI = 100
