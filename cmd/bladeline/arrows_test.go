@@ -27,7 +27,7 @@ var below = map[string][]string{
 	"cmd/bladeline/internal/ghostscript":  {},
 	"cmd/bladeline/internal/hotfolder":    {"cmd/bladeline/internal/job", "zones/preset", "zones", "coverage", "curves/settings"},
 	"cmd/bladeline/internal/job":          {"cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/testform", "zones/preset/history", "zones/preset/rehearsal", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "coverage/bilevel", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
-	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
 	"zones/sheet":                         {"zones/preset/history", "zones/preset/rehearsal", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/rollers", "curves/settings"},
 	"zones/testform":                      {"zones/press", "coverage/bilevel", "curves/settings"},
 	"zones/preset/rollerchart":            {"zones/preset", "zones/press", "curves/rollers", "curves/settings"},

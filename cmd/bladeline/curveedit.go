@@ -21,27 +21,57 @@ that would make the curve fall, or leave 0 to 100 %, is refused. A learned curve
 is marked as edited.`
 
 func newCurveNew() *cobra.Command {
-	var from, out string
+	var from, out, train, through string
 	c := &cobra.Command{
 		Use:   "new NAME -o FILE.curve.toml",
-		Short: "Start a curve of your own from one that ships, or from another of yours",
+		Short: "Start a curve of your own from one that ships, from another of yours, or from a press's rollers",
 		Long: `new writes a copy of a curve under a name of its own. Name the file in the press's
-[curves], or with preset --curve, and tune it with curve set.`,
-		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml`,
+[curves], or with preset --curve, and tune it with curve set.
+
+--train makes a first curve for a press without any history, of the roller train that
+its file describes: a straight line from what a bare zone among printing ones wants to
+what a solid wants, at the press's reference sweep. Give it one key that is known to
+be right, with --through, as 20=31, and the line is scaled to run through it. How steep
+it is against where it begins follows from the rollers and the strip of a ductor
+stroke; where press fit has not found that strip on this press it is a trend, not
+measured, and so is the curve.`,
+		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml
+  bladeline curve new "Hall press, first" --train hall.press.toml --through 20=31 -o first.curve.toml`,
 		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")
 			}
-			if err := job.NewCurve(args[0], from, out); err != nil {
+			if err := newCurveOf(c, args[0], from, train, through, out); err != nil {
 				return err
 			}
 			return wrote(c, out)
 		},
 	}
 	c.Flags().StringVar(&from, "from", "coated", "the `CURVE` to start from: a file, or the name of one that ships")
+	c.Flags().StringVar(&train, "train", "", "start from the rollers of this `PRESS` instead: a file, or a name that press list shows")
+	c.Flags().StringVar(&through, "through", "", "with --train, run through this `COVERAGE=OPENING`, in %, of a key known to be right")
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write")
 	return c
+}
+
+// newCurveOf writes a new curve, from another or from a press's rollers.
+func newCurveOf(c *cobra.Command, name, from, train, through, out string) error {
+	switch given := c.Flags().Changed; {
+	case given("train") && given("from"):
+		return usagef("--train --from: a curve starts from one of them; leave one out")
+	case given("through") && !given("train"):
+		return usagef("--through %s: says nothing without --train; add it", through)
+	case !given("train"):
+		return job.NewCurve(name, from, out)
+	case !given("through"):
+		return job.NewTrainCurve(name, train, nil, out)
+	}
+	points, err := parsePoints([]string{through})
+	if err != nil {
+		return usagef("--through %s: not a point; give COVERAGE=OPENING in %%, as 20=31", through)
+	}
+	return job.NewTrainCurve(name, train, &points[0], out)
 }
 
 // wrote says which files were written.

@@ -24,6 +24,7 @@ type presetFlags struct {
 	curves []string
 	sweeps []string
 	units  []string
+	by     string
 	tables []string
 	out    string
 	as     string
@@ -83,6 +84,15 @@ of the unit that the file names for it, or --unit. The other inks take the place
 that are left, unit by unit; inks more than units make a second pass. The result
 comes as the sheet meets the inks: pass by pass, from unit to unit.
 
+--by train solves all keys together on the roller train that the press's file
+describes, for one film in all zones that print: a zone takes ink from those beside
+it, which no curve knows. Keys beside the sheet are solved as well, since shut ones
+take ink back there. Floor, ceiling, steps and what a one-piece blade bends are
+held; auto keeps the widest key free. A train that press fit tied to what this press
+printed aims at the ink's film; of any other evenness alone is known, and the keys
+feed as much ink as the curve's, spread evenly: a trend, not measured on this press.
+compare holds both against each other.
+
 --paper is the stock. Where the press's file has curves for it, a table
 [curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
 the key sheet, so that an OK file says later on what it was run.
@@ -110,6 +120,7 @@ status is then 3. One word in the JSON says what it warns of:
   uneven   zones where one tenth of the length takes the ink: covered at least
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm
+  uncured  with --by train, zones whose film no key brings within 5 %, and the worst
   outside  ink beyond the length that the press prints
   beyond   blank raster beyond an end of the fountain
   length   a raster longer than the press prints
@@ -133,6 +144,7 @@ register marks. Only zones that print are warned of.
   bladeline preset --press two-colour --pages 2 job.pdf
   bladeline preset --press my.press.toml --curve Black=dense --sweep 45 -o job.csv -o job.json job.cover
   bladeline preset --press two-colour --paper uncoated --run 5000 --unit Cyan=2 -o job.pdf job_*.tif
+  bladeline preset --press two-colour --by train job_*.tif
   bladeline preset --press two-colour --coverage Black=by-eye.csv -o job.pdf
   bladeline preset --press two-colour --out presets --as csv,pdf plates/ 'more/4711_*.tif'`,
 		Args: func(c *cobra.Command, args []string) error { return how.arguments(c, args) },
@@ -148,6 +160,7 @@ register marks. Only zones that print are warned of.
 	flags.StringVar(&how.out, "out", "", "preset every job that the files and folders hold, into this `FOLDER`, which is made where it is missing")
 	flags.StringVar(&how.as, "as", "csv,json,pdf", "the `KINDS` of files that --out gives of each job, of csv, json, pdf and svg")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
+	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; it takes a press with a train, and a second or two an ink")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
@@ -254,6 +267,9 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
 	var err error
+	if t.ByTrain = how.by == "train"; how.by != "train" && how.by != "curve" {
+		return t, usagef("--by %s: neither curve nor train; give one of them", how.by)
+	}
 	if t.Placement, err = in.placement(); err != nil {
 		return t, err
 	}

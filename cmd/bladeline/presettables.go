@@ -18,7 +18,7 @@ func (how *presetFlags) made(c *cobra.Command, t job.Ticket) (p *preset.Preset, 
 		if err != nil {
 			return nil, err
 		}
-		return t.RunTables(tables)
+		return t.RunTables(c.Context(), tables)
 	}
 	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r

@@ -18,9 +18,9 @@ import (
 func newPress() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "press",
-		Short: "List, show and start press descriptions; chart rollers",
+		Short: "List, show and start press descriptions; chart rollers, and fit them to what was printed",
 	}
-	c.AddCommand(newPressList(), newPressShow(), newPressNew(), newPressRollers())
+	c.AddCommand(newPressList(), newPressShow(), newPressNew(), newPressRollers(), newPressFit())
 	return c
 }
 

@@ -80,7 +80,10 @@ func status(ts *testscript.TestScript, _ bool, args []string) {
 		ts.Check(checkSchema([]byte(stdout)))
 	}
 	for _, arg := range args {
-		if data, err := os.ReadFile(ts.MkAbs(arg)); err == nil && filepath.Ext(arg) == ".json" {
+		if filepath.Ext(arg) != ".json" { // some are devices, which never end
+			continue
+		}
+		if data, err := os.ReadFile(ts.MkAbs(arg)); err == nil {
 			ts.Check(checkSchema(data))
 		}
 	}

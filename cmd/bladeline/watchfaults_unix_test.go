@@ -111,7 +111,7 @@ func TestWatchReplaced(t *testing.T) {
 // that is another by then.
 func TestWatchVanishing(t *testing.T) {
 	watchFolder(t)
-	w := startWatch(t, quick...)
+	w := startWatch(t, "--settle", "1s", "--poll", "100ms")
 	put(t, "gone_C.tif", "40x40", "10", "30")
 	time.Sleep(100 * time.Millisecond)
 	require.NoError(t, os.Remove("in/gone_C.tif"))

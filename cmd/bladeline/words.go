@@ -37,6 +37,7 @@ var cures = job.Cures{
 	job.CodeShippedCurve: func(of any) string {
 		return "start your own with bladeline curve new --from " + of.(*job.ShippedError).Called
 	},
+	job.CodeShippedTrain:     job.Always("name the press file to write with -o"),
 	job.CodeManyPages:        job.Always("choose one, as --pages 1"),
 	job.CodeSlow:             job.Always("give it longer with --timeout, or a lower --dpi"),
 	job.CodeSeparated:        job.Always("choose another folder with -o, or move the separations there away"),

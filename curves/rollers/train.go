@@ -58,9 +58,10 @@ type Roller struct {
 // A Feed is what ties a train to a real press. Only its two numbers cannot be
 // read off the rollers.
 type Feed struct {
-	FilmFullUM float64  // film on the fountain roller under a fully open key
-	StripMM    float64  // strip of fountain roller that a stroke of the ductor takes, at the press's reference sweep
-	FittedFrom []string // what they were fitted from; empty: they are not measured on this press
+	FilmFullUM                float64  // film on the fountain roller under a fully open key
+	StripMM                   float64  // strip of fountain roller that a stroke of the ductor takes, at the press's reference sweep
+	FilmFullError, StripError float64  // standard errors of both, as fitted; 0 is not known
+	FittedFrom                []string // what they were fitted from; empty: they are not measured on this press
 }
 
 // A Laid is a train as it lies, looked at from the side that has the sheet

@@ -118,6 +118,10 @@ type CoverageInput struct {
 // stands in a zone is not known: of the findings of New there are those that look
 // at keys alone.
 func FromCoverage(job string, on *press.Press, units []CoverageInput) (*Preset, error) {
+	return fromCoverage(job, on, units, byCurve)
+}
+
+func fromCoverage(job string, on *press.Press, units []CoverageInput, settle settling) (*Preset, error) {
 	if err := checkPress(on); err != nil {
 		return nil, err
 	}
@@ -130,6 +134,9 @@ func FromCoverage(job string, on *press.Press, units []CoverageInput) (*Preset, 
 		laid = append(laid, u)
 	}
 	p, err := newPreset(job, on, laid)
+	if err == nil {
+		err = settle(p, laid)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -144,7 +151,15 @@ func FromCoverage(job string, on *press.Press, units []CoverageInput) (*Preset, 
 
 // keyWarnings are those findings that need no form.
 func (f *inspected) keyWarnings() []zones.Warning {
-	return slices.Concat(f.high(), f.ceiling(), f.floor(), f.neighbourLimit(), f.spill())
+	return slices.Concat(f.high(), f.held())
+}
+
+// held are findings of what limits keep from where they should stand.
+func (f *inspected) held() []zones.Warning {
+	if f.unit.ByTrain != nil {
+		return f.uncured()
+	}
+	return slices.Concat(f.ceiling(), f.floor(), f.neighbourLimit(), f.spill())
 }
 
 func (in CoverageInput) laid(on *press.Press) (laidUnit, error) {

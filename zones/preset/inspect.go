@@ -28,7 +28,7 @@ func (f *inspected) warnings(takeOffPct float64) []zones.Warning {
 	if f.form.Blank() {
 		return []zones.Warning{{Ink: f.unit.Ink, Code: CodeEmpty, Text: "there is no ink in this separation: leave the unit out, or export it again"}}
 	}
-	return slices.Concat(f.low(takeOffPct), f.high(), f.ceiling(), f.floor(), f.neighbourLimit(), f.spill(), f.uneven())
+	return slices.Concat(f.low(takeOffPct), f.keyWarnings(), f.uneven())
 }
 
 // warning is about a zone, the worst of those that its text names.

@@ -57,7 +57,8 @@ type Unit struct {
 	Charge      *string  `json:"charge,omitempty"` // how to ink the rollers first, in one sentence; nil: it was not asked for
 	CoveragePct *float64 `json:"coverage_pct"`     // ink over the raster's area
 	LengthMM    *float64 `json:"length_mm"`        // that the keys' coverages refer to
-	Keys        []Key    `json:"keys"`             // by zone, from 1
+	ByTrain     *ByTrain `json:"by_train,omitempty"`
+	Keys        []Key    `json:"keys"` // by zone, from 1
 
 	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
 }
@@ -97,6 +98,10 @@ type UnitInput struct {
 // at which a printing zone takes off enough ink; 0 is always enough, and ByKeys is
 // what the zone's key can meter.
 func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*Preset, error) {
+	return newBy(job, on, units, takeOffPct, byCurve)
+}
+
+func newBy(job string, on *press.Press, units []UnitInput, takeOffPct float64, settle settling) (*Preset, error) {
 	if err := checkInput(on, units, takeOffPct); err != nil {
 		return nil, err
 	}
@@ -109,6 +114,9 @@ func New(job string, on *press.Press, units []UnitInput, takeOffPct float64) (*P
 		laid = append(laid, u)
 	}
 	p, err := newPreset(job, on, laid)
+	if err == nil {
+		err = settle(p, laid)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -168,6 +168,10 @@ func (u *Unit) validateFields(zoneCount int) (field, what string) {
 		return "length_mm", fmt.Sprintf("%s is not a print length", settings.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):
 		return "coverage_pct", notPct(*u.CoveragePct)
+	case u.ByTrain != nil && len(u.ByTrain.FilmOffPct) != zoneCount:
+		return "by_train.film_off_pct", fmt.Sprintf("it has %d films where the press has %d zones; every zone has one", len(u.ByTrain.FilmOffPct), zoneCount)
+	case u.ByTrain != nil && u.ByTrain.FilmUM != nil && !(*u.ByTrain.FilmUM > 0 && *u.ByTrain.FilmUM <= maxFilmUM):
+		return "by_train.film_um", fmt.Sprintf("%s is no film", settings.Plain(*u.ByTrain.FilmUM))
 	case len(u.Keys) != zoneCount:
 		return "keys", fmt.Sprintf("ink %s has %d keys where the press has %d zones; every zone has one", settings.Quoted(u.Ink), len(u.Keys), zoneCount)
 	}
@@ -220,6 +224,9 @@ const maxKey = 1e8
 // maxMM is wider than every press. With it, and with the bounds of curves.IsSweep,
 // nothing that is reckoned from a preset overflows.
 const maxMM = 1e6
+
+// maxFilmUM is thicker than any film on a sheet.
+const maxFilmUM = 1000
 
 // MaxRun is more sheets than any run has.
 const MaxRun = 1_000_000_000

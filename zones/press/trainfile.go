@@ -40,9 +40,11 @@ type rollerFile struct {
 }
 
 type feedFile struct {
-	FilmFullUM *float64 `toml:"film_full_um"`
-	StripMM    *float64 `toml:"strip_mm"`
-	FittedFrom []string `toml:"fitted_from"`
+	FilmFullUM      *float64 `toml:"film_full_um"`
+	StripMM         *float64 `toml:"strip_mm"`
+	FilmFullErrorUM *float64 `toml:"film_full_error_um"`
+	StripErrorMM    *float64 `toml:"strip_error_mm"`
+	FittedFrom      []string `toml:"fitted_from"`
 }
 
 // What a train can be set to, beside diameters. Common practice and the text books'
@@ -140,9 +142,11 @@ func (raw feedFile) feed(r *rules) rollers.Feed {
 		r.line(fmt.Sprintf("train.feed.fitted_from: text %d", i+1), from)
 	}
 	return rollers.Feed{
-		FilmFullUM: r.within("train.feed.film_full_um", raw.FilmFullUM, new(0.0), over(0), mostFilmUM),
-		StripMM:    r.within("train.feed.strip_mm", raw.StripMM, new(0.0), over(0), mostStrip),
-		FittedFrom: raw.FittedFrom,
+		FilmFullUM:    r.within("train.feed.film_full_um", raw.FilmFullUM, new(0.0), over(0), mostFilmUM),
+		StripMM:       r.within("train.feed.strip_mm", raw.StripMM, new(0.0), over(0), mostStrip),
+		FilmFullError: r.within("train.feed.film_full_error_um", raw.FilmFullErrorUM, new(0.0), 0, mostFilmUM),
+		StripError:    r.within("train.feed.strip_error_mm", raw.StripErrorMM, new(0.0), 0, mostStrip),
+		FittedFrom:    raw.FittedFrom,
 	}
 }
 
@@ -154,7 +158,7 @@ func rawTrain(t *rollers.Train) *trainFile {
 	raw := &trainFile{
 		PlateMM: &t.PlateMM, ImageMM: nilIfZero(t.ImageMM), PaperShare: &t.Paper, Split: &t.Split, OscillationTurns: &t.Turns,
 		Ductor: ductorFile{&t.Ductor.DiameterMM, t.Ductor.Touches, t.Ductor.AtDeg, &t.Ductor.EverySheets, &t.Ductor.Duty},
-		Feed:   feedFile{nilIfZero(t.Feed.FilmFullUM), nilIfZero(t.Feed.StripMM), t.Feed.FittedFrom},
+		Feed:   feedFile{nilIfZero(t.Feed.FilmFullUM), nilIfZero(t.Feed.StripMM), nilIfZero(t.Feed.FilmFullError), nilIfZero(t.Feed.StripError), t.Feed.FittedFrom},
 	}
 	for i := range t.Rollers {
 		roller := &t.Rollers[i]

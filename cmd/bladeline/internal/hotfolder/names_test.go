@@ -34,7 +34,7 @@ func TestUsualNames(t *testing.T) {
 		"harbour_fair.tif":        {Job: "harbour_fair"},
 		"_C.tif":                  {Job: "_C", Ink: "Cyan"},
 		"C.tif":                   {Job: "C"},
-		"booklet/C.tif":           {Job: "booklet", Ink: "Cyan", Given: true},
+		"booklet/C.tif":           {Job: "booklet", Ink: "Cyan"},
 		"booklet/front_C.tif":     {Job: "booklet", Ink: "Cyan"},
 		"booklet/card.form.toml":  {Job: "booklet"},
 		"card.form.toml":          {Job: "card"},
@@ -63,7 +63,7 @@ func TestUsualNames(t *testing.T) {
 		"Café\u0301 () _M.tif":    {Job: "Café\u0301 ()", Ink: "Magenta"},
 		"cafe\u0301_M.tif":        {Job: "café", Ink: "Magenta"},
 		"UPPER_MAGENTA.TIF":       {Job: "UPPER", Ink: "Magenta"},
-		"folder.with.dots/K.tif":  {Job: "folder.with.dots", Ink: "Black", Given: true},
+		"folder.with.dots/K.tif":  {Job: "folder.with.dots", Ink: "Black"},
 		"harbour-fair.Red 2.tif":  {Job: "harbour-fair", Ink: "Red 2"},
 		"harbour-fair_Yellow.png": {Job: "harbour-fair", Ink: "Yellow"},
 	} {

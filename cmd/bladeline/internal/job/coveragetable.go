@@ -2,6 +2,7 @@ package job
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -16,7 +17,7 @@ import (
 // RunTables is Run of a job whose coverages stand in tables, each of the ink that
 // it is chosen for, where it names none itself. There are no separations, so t
 // has no Inputs and no Placement that counts, and key sheets have no picture.
-func (t Ticket) RunTables(tables []Choice[string]) (*preset.Preset, error) {
+func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset.Preset, error) {
 	if err := t.checkTableOutputs(tables); err != nil {
 		return nil, err
 	}
@@ -37,7 +38,7 @@ func (t Ticket) RunTables(tables []Choice[string]) (*preset.Preset, error) {
 		from = append(from, &coverage.Map{File: table.Value})
 	}
 	name := cmp.Or(t.Name, coverage.JobName(from))
-	p, err := preset.FromCoverage(name, press, inks)
+	p, err := t.fromCoverage(ctx, name, press, inks)
 	if err != nil {
 		return nil, err
 	}
@@ -54,6 +55,13 @@ func (t Ticket) RunTables(tables []Choice[string]) (*preset.Preset, error) {
 		return nil, err
 	}
 	return p, WriteFiles(files)
+}
+
+func (t *Ticket) fromCoverage(ctx context.Context, name string, on *press.Press, inks []preset.CoverageInput) (*preset.Preset, error) {
+	if t.ByTrain {
+		return preset.FromCoverageByTrain(ctx, name, on, inks)
+	}
+	return preset.FromCoverage(name, on, inks)
 }
 
 func (t *Ticket) checkTableOutputs(tables []Choice[string]) error {

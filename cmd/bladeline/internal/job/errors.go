@@ -22,6 +22,7 @@ const (
 	CodeUnplaced     = "unplaced-preset"    // a preset does not state how its separations lie
 	CodeShippedPress = "shipped-press"      // the zeros of a press that ships are to be written
 	CodeShippedCurve = "shipped-curve"      // a curve that ships is to be edited
+	CodeShippedTrain = "shipped-train"      // the train of a press that ships is to be fitted in its file
 	CodeFewJobs      = "few-jobs-for-zeros" // zeros are to be learned from too few jobs
 	CodeCoverage     = "coverage-no-preset" // coverages are given in place of a preset
 	CodeUnknownUnit  = "unknown-unit"       // an ink is asked for in a unit that the press does not have
@@ -34,7 +35,7 @@ const (
 )
 
 // Codes are all codes of this package's errors.
-var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage, CodeManyPages, CodeSlow, CodeSeparated}
+var Codes = []string{CodeNoCurve, CodeNoTarget, CodeNoTravel, CodeNoLimit, CodeUnknownInk, CodeAskedTwice, CodeTwoFilms, CodeUnplaced, CodeShippedPress, CodeShippedCurve, CodeShippedTrain, CodeFewJobs, CodeUnknownUnit, CodePapers, CodeOneZero, CodePaper, CodeCoverage, CodeManyPages, CodeSlow, CodeSeparated}
 
 // An UnstatedError is what a press's file does not state of an ink, and nobody
 // else did.
@@ -82,7 +83,7 @@ type ShippedError struct {
 func (e *ShippedError) Code() string { return e.code }
 
 func (e *ShippedError) Error() string {
-	if e.code == CodeShippedCurve {
+	if e.code != CodeShippedPress {
 		return e.Called + ": ships with bladeline and is not changed"
 	}
 	return e.Called + ": ships with bladeline and its zeros are not written"

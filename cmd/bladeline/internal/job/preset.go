@@ -22,6 +22,7 @@ type Ticket struct {
 	Curves     []Choice[string]   // each a file, or the name of one that ships, in place of the press's own
 	Sweeps     []Choice[*float64] // each on the press's scale; nil is found, as where nothing is asked
 	Units      []Choice[string]   // the press's unit that an ink runs in
+	ByTrain    bool               // the keys are solved on the press's roller train
 	Run        preset.Run
 	Placement  zones.Placement
 	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
@@ -66,7 +67,7 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, err
 	}
 	s = s.InOrder()
-	p, err := s.Preset()
+	p, err := s.presetBy(ctx, t.ByTrain)
 	if err != nil {
 		return nil, err
 	}

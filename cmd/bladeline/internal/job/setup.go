@@ -2,6 +2,7 @@ package job
 
 import (
 	"cmp"
+	"context"
 	"io"
 	"slices"
 
@@ -78,7 +79,19 @@ func (s *Setup) InOrder() *Setup {
 
 // Preset works out the keys and sweeps.
 func (s *Setup) Preset() (*preset.Preset, error) {
-	p, err := preset.New(s.Job, s.Press, s.Units, s.TakeOffPct)
+	return s.stated(preset.New(s.Job, s.Press, s.Units, s.TakeOffPct))
+}
+
+// presetBy works them out by the curves or on the press's roller train.
+func (s *Setup) presetBy(ctx context.Context, byTrain bool) (*preset.Preset, error) {
+	if !byTrain {
+		return s.Preset()
+	}
+	return s.stated(preset.NewByTrain(ctx, s.Job, s.Press, s.Units, s.TakeOffPct))
+}
+
+// stated is a preset with the run and the choices that were made.
+func (s *Setup) stated(p *preset.Preset, err error) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}

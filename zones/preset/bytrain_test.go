@@ -1,0 +1,234 @@
+package preset
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"testing"
+
+	"bladeline/curves"
+	"bladeline/curves/rollers"
+	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// unevenForm covers a press's zones; nil lies off the sheet.
+var unevenForm = []*float64{nil, new(12.0), new(30.0), new(8.0), new(8.0), new(45.0), new(20.0), nil}
+
+// solvedOn presets that form on a press by its train, and says what its keys print by a
+// model of its own.
+func solvedOn(t *testing.T, on *press.Press, sweep *float64) (*Unit, []float64) {
+	t.Helper()
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t), Sweep: sweep}}
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	return &p.Units[0], filmsOf(t, on, &p.Units[0])
+}
+
+// filmsOf are the films of a unit's keys as set, by zone.
+func filmsOf(t *testing.T, on *press.Press, u *Unit) []float64 {
+	t.Helper()
+	train, err := NewTrain(on, rollers.Fine)
+	require.NoError(t, err)
+	var openings, covers []float64
+	for _, k := range u.Keys {
+		openings = append(openings, on.Keys.OpeningPct(k.Zone, k.Key))
+		covers = append(covers, k.CoveragePct)
+	}
+	st, err := train.Steady(context.Background(), train.EvenForm(covers), train.Setting(openings, u.Sweep))
+	require.NoError(t, err)
+	films := make([]float64, len(u.Keys))
+	for i := range films {
+		films[i] = st.Zones[train.FromLeft(i+1)].FilmUM
+	}
+	return films
+}
+
+// meanFilm is the mean by ink.
+func meanFilm(u *Unit, films []float64) float64 {
+	var ink, all float64
+	for i, k := range u.Keys {
+		ink, all = ink+k.CoveragePct*films[i], all+k.CoveragePct
+	}
+	return ink / all
+}
+
+// TestByTrainPrintsEvenly: on a train that was not fitted the keys print evenly what the
+// curve's print on the whole, from whichever end zones are counted, and the preset says of
+// each zone what a model that knows nothing of the solution finds.
+func TestByTrainPrintsEvenly(t *testing.T) {
+	for _, first := range []press.End{press.Left, press.Right} {
+		on := smallTrain(first)
+		u, films := solvedOn(t, on, nil)
+		mean := meanFilm(u, films)
+		require.NotNil(t, u.ByTrain)
+		assert.False(t, u.ByTrain.Fitted)
+		assert.Nil(t, u.ByTrain.FilmUM)
+		for i, k := range u.Keys {
+			if k.State == curves.OffSheet {
+				assert.Greater(t, k.OpeningPct, 0.0, "zone %d: shut keys take ink back", k.Zone)
+				continue
+			}
+			assert.InDelta(t, 1, films[i]/mean, 0.05, "zone %d", k.Zone)
+			assert.InDelta(t, u.ByTrain.FilmOffPct[i], 100*(films[i]/mean-1), 1, "zone %d", k.Zone)
+		}
+		assert.Contains(t, *u.SweepReason, Trend)
+
+		byCurve, err := FromCoverage("gulls", on, []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t), Sweep: new(on.Sweep.Reference)}})
+		require.NoError(t, err)
+		old := filmsOf(t, on, &byCurve.Units[0])
+		assert.InDelta(t, meanFilm(&byCurve.Units[0], old), mean, 0.03*mean, "as much ink as the curve")
+		assert.Greater(t, spreadOf(&byCurve.Units[0], old), 3*spreadOf(u, films))
+		assert.Nil(t, byCurve.Units[0].ByTrain)
+	}
+}
+
+// spreadOf is how far the films of printing zones lie from their mean, rms in parts.
+func spreadOf(u *Unit, films []float64) float64 {
+	mean, sum, n := meanFilm(u, films), 0.0, 0.0
+	for i, k := range u.Keys {
+		if k.Prints() {
+			sum, n = sum+(films[i]/mean-1)*(films[i]/mean-1), n+1
+		}
+	}
+	return math.Sqrt(sum / n)
+}
+
+// TestByTrainAimsAtTheFilm of the ink, where the train was fitted; no curve then has a
+// say.
+func TestByTrainAimsAtTheFilm(t *testing.T) {
+	on := smallTrain(press.Left)
+	on.Train.Feed.FittedFrom = []string{"a-ok.csv"}
+	on.Inks = map[string]press.Ink{"Black": {FilmUM: 1.2}}
+	u, films := solvedOn(t, on, nil)
+	assert.True(t, u.ByTrain.Fitted)
+	assert.Nil(t, u.Curve)
+	assert.Equal(t, 1.2, *u.ByTrain.FilmUM)
+	assert.InDelta(t, 1.2, meanFilm(u, films), 0.02)
+	assert.NotContains(t, *u.SweepReason, Trend)
+}
+
+// TestByTrainHoldsLimits: floor and ceiling, steps, and what one blade bends; what that
+// leaves uneven is a warning that names the zones.
+func TestByTrainHoldsLimits(t *testing.T) {
+	on := smallTrain(press.Left)
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125}
+	on.Fountain.Blade = press.OnePiece
+	on.Limits = curves.Limits{FloorPct: 4, CeilingPct: 90, NeighbourPct: 12.5}
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t)}}
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	u := &p.Units[0]
+	for i, k := range u.Keys {
+		assert.True(t, on.Keys.Holds(k.Key), "zone %d stands at %v", k.Zone, k.Key)
+		if k.State != curves.OffSheet {
+			assert.GreaterOrEqual(t, k.OpeningPct, 4.0)
+		}
+		assert.LessOrEqual(t, k.OpeningPct, 90.0)
+		if i > 0 {
+			assert.LessOrEqual(t, math.Abs(k.OpeningPct-u.Keys[i-1].OpeningPct), 12.5+1e-9, "zone %d", k.Zone)
+		}
+	}
+	worst := 0.0
+	for _, off := range u.ByTrain.FilmOffPct {
+		worst = max(worst, math.Abs(off))
+	}
+	require.Greater(t, worst, 5.0, "else the form is no example")
+	require.NotEmpty(t, p.Warnings)
+	assert.Equal(t, CodeUncured, p.Warnings[0].Code)
+	assert.Regexp(t, `^no key evens zones? [0-9, toand]+: zone \d will run \d+ % (light|heavy) \(trend, not measured on this press\); `, p.Warnings[0].Text)
+	assert.InDelta(t, worst, math.Abs(u.ByTrain.FilmOffPct[*p.Warnings[0].Zone-1]), 1e-9)
+}
+
+// TestStepsGoTogether: steps are chosen with each other in mind, and leave no more than
+// each key's nearest would.
+func TestStepsGoTogether(t *testing.T) {
+	on := smallTrain(press.Left)
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.25}
+	in := laidUnit{Curve: zonestest.LineCurve(t)}
+	for i, pct := range unevenForm {
+		z := unitOf(t, "Black", 10, 40, 20).Zones[0]
+		z.Number, z.OffSheet = i+1, pct == nil
+		if z.CoveragePct = 0; pct != nil {
+			z.CoveragePct = *pct
+		}
+		in.Zones = append(in.Zones, z)
+	}
+	train, err := NewTrain(on, rollers.Coarse)
+	require.NoError(t, err)
+	s := &solving{Train: train, in: &in, on: on, covers: coversOn(on, &in), filmUM: 1}
+	pct := make([]float64, len(s.covers))
+	for i, c := range s.covers {
+		pct[i] = 100 * c
+	}
+	s.form = train.EvenForm(pct)
+	f, err := s.at(context.Background(), on.Sweep.Reference)
+	require.NoError(t, err)
+	squares := func(keyOf func(i int) float64) float64 {
+		openings := make([]float64, len(in.Zones))
+		for i := range openings {
+			openings[i] = on.Keys.OpeningPct(i+1, keyOf(i))
+		}
+		st, err := train.Steady(context.Background(), s.form, s.Setting(openings, f.sweep))
+		require.NoError(t, err)
+		sum := 0.0
+		for i := range in.Zones {
+			if s.prints(i) {
+				off := st.Zones[s.FromLeft(i+1)].FilmUM - 1
+				sum += off * off
+			}
+		}
+		return sum
+	}
+	stepped := s.stepped(f)
+	nearest := func(i int) float64 { return on.Key(i+1, f.Setting.OpeningPct[s.FromLeft(i+1)], in.Zones[i].OffSheet) }
+	assert.Less(t, squares(func(i int) float64 { return stepped[i] }), 0.8*squares(nearest))
+}
+
+// TestByTrainIsStated: a preset reads back as it was written, and one that follows a curve
+// has nothing of a train.
+func TestByTrainIsStated(t *testing.T) {
+	on := smallTrain(press.Left)
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t), Sweep: new(30.0)}}
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	assert.Equal(t, Given, *p.Units[0].SweepChosen)
+	var b bytes.Buffer
+	require.NoError(t, p.WriteJSON(&b))
+	assert.NoError(t, holds(t, schema(t, Schema), b.String()))
+	back, err := ReadJSON("gulls.json", bytes.NewReader(b.Bytes()))
+	require.NoError(t, err)
+	assert.Equal(t, p, back)
+
+	_, err = ReadJSON("gulls.json", bytes.NewReader(bytes.Replace(b.Bytes(), []byte(`"film_off_pct": [`), []byte(`"film_off_pct": [1,`), 1)))
+	assert.ErrorContains(t, err, "gulls.json: units[0].by_train.film_off_pct: it has 9 films where the press has 8 zones")
+}
+
+// TestByTrainIsRefused on a press whose train is not there, or not tied to its fountain.
+func TestByTrainIsRefused(t *testing.T) {
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t)}}
+	on := smallTrain(press.Left)
+	on.Train.Feed = rollers.Feed{}
+	_, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	assert.ErrorContains(t, err, "fit them with press fit")
+	on.Train = nil
+	_, err = FromCoverageByTrain(context.Background(), "gulls", on, in)
+	assert.ErrorIs(t, err, ErrNoTrain)
+}
+
+// TestByTrainWithoutInk leaves the keys as the curve has them.
+func TestByTrainWithoutInk(t *testing.T) {
+	on := smallTrain(press.Left)
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: make([]*float64, 8)}, Curve: zonestest.LineCurve(t)}}
+	for i := range in[0].ZonesPct {
+		in[0].ZonesPct[i] = new(0.0)
+	}
+	byCurve, err := FromCoverage("gulls", on, in)
+	require.NoError(t, err)
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	assert.Equal(t, byCurve.Units[0].Keys, p.Units[0].Keys)
+}
