@@ -65,6 +65,20 @@ func InkFromName(path string) string {
 	return cmp.Or(ink, Stem(path))
 }
 
+// ProcessInk is the ink of the process that a file's name gives by its letter or
+// name, whatever its capitals.
+func ProcessInk(text string) (name string, is bool) {
+	if name, is := letters[strings.ToUpper(text)]; is {
+		return name, true
+	}
+	for _, name := range letters {
+		if strings.EqualFold(text, name) {
+			return name, true
+		}
+	}
+	return "", false
+}
+
 // inkIn is the ink at the end of a name, and where its ending begins: at the end
 // of the name where it has none.
 func inkIn(stem string) (ink string, at int) {
@@ -74,13 +88,8 @@ func inkIn(stem string) (ink string, at int) {
 			continue
 		}
 		ink := strings.TrimSpace(stem[found[2]:found[3]])
-		if name, ok := letters[strings.ToUpper(ink)]; ok {
+		if name, is := ProcessInk(ink); is {
 			return name, found[0]
-		}
-		for _, name := range letters {
-			if strings.EqualFold(ink, name) {
-				return name, found[0]
-			}
 		}
 		if ending != behindDash {
 			return ink, found[0]

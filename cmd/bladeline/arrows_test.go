@@ -20,16 +20,18 @@ const module = "bladeline"
 // against that way is a mistake.
 var below = map[string][]string{
 	"cmd/bladeline": {
-		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page", "cmd/bladeline/internal/doctor", "cmd/bladeline/internal/ghostscript",
-		"zones/sheet", "zones/testform", "zones/preset/history", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples",
+		"cmd/bladeline/internal/job", "cmd/bladeline/internal/page", "cmd/bladeline/internal/hotfolder", "cmd/bladeline/internal/doctor", "cmd/bladeline/internal/ghostscript",
+		"zones/sheet", "zones/testform", "zones/preset/history", "zones/preset/rehearsal", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples",
 	},
 	"cmd/bladeline/internal/doctor":       {"cmd/bladeline/internal/job", "cmd/bladeline/internal/ghostscript", "zones/preset", "zones", "coverage", "coverage/bilevel"},
 	"cmd/bladeline/internal/ghostscript":  {},
-	"cmd/bladeline/internal/job":          {"cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/testform", "zones/preset/history", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "coverage/bilevel", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
-	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
-	"zones/sheet":                         {"zones/preset/history", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/rollers", "curves/settings"},
+	"cmd/bladeline/internal/hotfolder":    {"cmd/bladeline/internal/job", "zones/preset", "zones", "coverage", "curves/settings"},
+	"cmd/bladeline/internal/job":          {"cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/testform", "zones/preset/history", "zones/preset/rehearsal", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "coverage/bilevel", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
+	"cmd/bladeline/internal/page":         {"cmd/bladeline/internal/job", "cmd/bladeline/internal/ghostscript", "zones/sheet", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings", "examples"},
+	"zones/sheet":                         {"zones/preset/history", "zones/preset/rehearsal", "zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "coverage", "curves", "curves/rollers", "curves/settings"},
 	"zones/testform":                      {"zones/press", "coverage/bilevel", "curves/settings"},
 	"zones/preset/rollerchart":            {"zones/preset", "zones/press", "curves/rollers", "curves/settings"},
+	"zones/preset/rehearsal":              {"zones/preset/rollerchart", "zones/preset", "zones", "zones/press", "curves", "curves/ink", "curves/rollers", "curves/settings"},
 	"zones/preset/history":                {"zones/preset", "zones/press", "curves", "curves/settings"},
 	"zones/preset":                        {"zones", "zones/press", "coverage", "curves", "curves/learn", "curves/ink", "curves/rollers", "curves/settings"},
 	"zones":                               {"zones/press", "coverage", "curves/settings"},

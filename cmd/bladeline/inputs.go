@@ -309,18 +309,26 @@ func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
 func (f *inputFlags) sayWarnings(c *cobra.Command, job string, warnings []zones.Warning) (warned bool) {
 	warned = f.pdf != nil && f.pdf.show(c)
 	for _, w := range warnings {
-		text := w.Text
-		if w.Zone != nil {
-			text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
-		}
-		for _, of := range []string{w.Ink, job} {
-			if of != "" { // else it is about the whole form, or the only job
-				text = of + ": " + text
-			}
+		text := warningText(w)
+		if job != "" {
+			text = job + ": " + text
 		}
 		fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(text))
 	}
 	return warned || len(warnings) > 0
+}
+
+// warningText is a warning with its ink and zone; without an ink it is about the
+// whole form.
+func warningText(w zones.Warning) string {
+	text := w.Text
+	if w.Zone != nil {
+		text = fmt.Sprintf("zone %d: %s", *w.Zone, text)
+	}
+	if w.Ink != "" {
+		text = w.Ink + ": " + text
+	}
+	return text
 }
 
 // paths are the files that the arguments name.

@@ -100,7 +100,7 @@ Results go to standard output, everything else to standard error.`,
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelp())
-	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newRehearse(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
+	root.AddCommand(group(newPress()), group(newCurve()), newMeasure(), newPreset(), newRehearse(), newCorrect(), newSheet(), newEstimate(), newCompare(), newChange(), newHistory(), newSeparate(), newOK(), newReprint(), group(newForm()), newTestForm(), newWatch(), newServe(), newDoctor(), newCompletion(), group(newDocs()))
 	guardUsage(group(root))
 	complete(root)
 	return root

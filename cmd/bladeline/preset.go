@@ -156,25 +156,31 @@ register marks. Only zones that print are warned of.
 			return makePreset(c, args, &in, &out, &how)
 		}),
 	}
+	how.add(c)
 	flags := c.Flags()
 	flags.StringVar(&how.out, "out", "", "preset every job that the files and folders hold, into this `FOLDER`, which is made where it is missing")
 	flags.StringVar(&how.as, "as", "csv,json,pdf", "the `KINDS` of files that --out gives of each job, of csv, json, pdf and svg")
-	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
-	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
-	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
-	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
-	how.paperFlags.add(c)
-	addPageSize(c, &how.size)
 	in.add(c)
 	in.lays.add(c)
 	in.addPDF(c, true)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
+}
+
+// add adds those flags that say what any form is preset with.
+func (how *presetFlags) add(c *cobra.Command) {
+	flags := c.Flags()
+	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
+	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
+	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
+	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
+	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
+	how.paperFlags.add(c)
+	addPageSize(c, &how.size)
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {

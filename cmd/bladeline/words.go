@@ -109,7 +109,9 @@ func curveOnPaper(e *job.PaperError) string {
 
 // cureWarnings adds to warnings what to do about them. Those that were read from
 // a file have it already.
-func cureWarnings(warnings []zones.Warning) {
+func cureWarnings(warnings []zones.Warning) { addCures(cures, warnings) }
+
+func addCures(cures job.Cures, warnings []zones.Warning) {
 	for i, w := range warnings {
 		if cures[w.Code] != nil {
 			warnings[i].Text, warnings[i].Facts = cures.CuredText(w.Code, w.Text, w.Facts), nil

@@ -117,6 +117,8 @@ type Zone struct {
 	Tail         *float64 `json:"density_tail"`
 	NearAfter    *int     `json:"near_after_sheets"` // until it stays within 10 % of its film; nil: beyond what was followed
 	GoodAfter    *int     `json:"good_after_sheets"` // within 5 %
+
+	falls bool // it prints at lead and tail, so that its fall-off is seen
 }
 
 // A StartUp is what is printed before the films stand.

@@ -80,19 +80,24 @@ func (d *destination) keepOK() error {
 
 // keepOK refuses to write where an OK file is.
 func keepOK(path string) error {
-	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return nil
-	}
-	file, err := os.Open(path)
-	if err != nil { // and cannot be replaced either, or is nobody's to read
-		return nil
-	}
-	defer file.Close()
-	if preset.HoldsOK(file) {
+	if IsOK(path) {
 		return fmt.Errorf("%s: says what was finally run and is not overwritten; choose another name, or move this file away", path)
 	}
 	return nil
+}
+
+// IsOK tells whether an OK file is there, which says what was finally run.
+func IsOK(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	file, err := os.Open(path)
+	if err != nil { // and cannot be replaced either, or is nobody's to read
+		return false
+	}
+	defer file.Close()
+	return preset.HoldsOK(file)
 }
 
 // writable refuses to replace a file that could not be written to: it is that of

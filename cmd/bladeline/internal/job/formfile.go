@@ -45,9 +45,9 @@ func LoadFormAlone(path string) (*Form, error) {
 }
 
 func loadForm(path string, found *finder) (*Form, error) {
-	data, err := readSettings(path)
+	data, err := ReadSettings(path)
 	if err != nil {
-		return nil, unread(path, err)
+		return nil, err
 	}
 	file, err := zones.ParseForm(path, data)
 	if err != nil {

@@ -18,9 +18,13 @@ var temporaryPattern = regexp.MustCompile(`^\.bladeline-\d{1,10}$`)
 const leftOver = time.Hour
 
 // removeLeftOver removes from a folder the temporary files and folders of runs
-// that were killed: those that are old and that no running program holds. It is a
-// courtesy, and what cannot be removed stays.
-func removeLeftOver(folder string) {
+// that were killed: those that are old and that no running program holds.
+func removeLeftOver(folder string) { RemoveLeftOver(folder, leftOver) }
+
+// RemoveLeftOver removes from a folder the temporary files and folders of so old an
+// age that no running program holds. It is a courtesy, and what cannot be removed
+// stays. At an age of 0 nobody else may be about to write in the folder.
+func RemoveLeftOver(folder string, age time.Duration) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return
@@ -30,7 +34,7 @@ func removeLeftOver(folder string) {
 			continue
 		}
 		info, err := e.Info()
-		if err != nil || !info.Mode().IsRegular() && !info.IsDir() || time.Since(info.ModTime()) < leftOver {
+		if err != nil || !info.Mode().IsRegular() && !info.IsDir() || age > 0 && time.Since(info.ModTime()) < age {
 			continue
 		}
 		if name := filepath.Join(folder, e.Name()); !isHeld(name) {

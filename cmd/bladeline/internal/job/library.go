@@ -102,6 +102,16 @@ func (s Settings) given(name string) (Settings, error) {
 // plate that is named as one by mistake costs.
 const maxSettings = 2 << 20
 
+// ReadSettings reads a file of settings that a front end has beside presses and
+// curves.
+func ReadSettings(name string) ([]byte, error) {
+	data, err := readSettings(name)
+	if err != nil {
+		return nil, unread(name, err)
+	}
+	return data, nil
+}
+
 func readSettings(name string) ([]byte, error) {
 	file, err := openPatiently(name, os.O_RDONLY)
 	if err != nil {

@@ -29,9 +29,10 @@ type Ticket struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 	Outputs    []Output
-	OfMany     bool                  // it is one of several forms, and need not have every ink that something is asked for
-	Blank      func(*coverage.Map)   // where set, is told of every separation of a process ink that holds no ink and gets no unit
-	Cure       func([]zones.Warning) // where set, says in the front end's words what to do about warnings, before they are written
+	OfMany     bool                        // it is one of several forms, and need not have every ink that something is asked for
+	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
+	Blank      func(*coverage.Map)         // where set, is told of every separation of a process ink that holds no ink and gets no unit
+	Cure       func([]zones.Warning)       // where set, says in the front end's words what to do about warnings, before they are written
 }
 
 // Run presets a form, and writes the outputs, all of them or none. What the form
@@ -48,6 +49,11 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	maps, err := t.Maps(ctx)
 	if err != nil {
 		return nil, err
+	}
+	if t.Read != nil {
+		if err := t.Read(maps); err != nil {
+			return nil, err
+		}
 	}
 	maps, blank := t.Printing(maps)
 	if t.Blank != nil {
@@ -101,7 +107,7 @@ func (t *Ticket) checkOutputs() error {
 
 // setup is the form as it is laid on the press, with what each ink is preset
 // with.
-func (t *Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (*Setup, error) {
+func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (*Setup, error) {
 	if err := zones.Distinct(maps); err != nil {
 		return nil, err
 	}

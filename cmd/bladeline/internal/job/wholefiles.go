@@ -202,8 +202,17 @@ func newTemporary(folder string, mode fs.FileMode) (*os.File, error) {
 	}
 }
 
-// Unwritten is the line that tells why there is nothing at a path.
-func Unwritten(path string, err error) error {
+// An UnwrittenError tells why there is nothing at a path. It is no fault of what was
+// to be written: tried again when there is room, it may well be written.
+type UnwrittenError struct {
+	Path string
+	Err  error
+}
+
+func (e *UnwrittenError) Unwrap() error { return e.Err }
+
+func (e *UnwrittenError) Error() string {
+	err := e.Err
 	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		err = p.Err
 	}
@@ -211,7 +220,10 @@ func Unwritten(path string, err error) error {
 		err = l.Err
 	}
 	if errors.Is(err, coverage.ErrTooMany) { // it says itself what to do
-		return fmt.Errorf("%s: cannot be written: %w", path, err)
+		return fmt.Sprintf("%s: cannot be written: %v", e.Path, err)
 	}
-	return fmt.Errorf("%s: cannot be written: %w; choose another place or free this one", path, err)
+	return fmt.Sprintf("%s: cannot be written: %v; choose another place or free this one", e.Path, err)
 }
+
+// Unwritten is an UnwrittenError.
+func Unwritten(path string, err error) error { return &UnwrittenError{path, err} }

@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -357,7 +358,7 @@ func TestTablesPrintWhole(t *testing.T) {
 	b.set("zones", "64")
 	b.wait(`document.querySelectorAll("#rows tr").length === 64`)
 	b.settled()
-	row := regexp.MustCompile(`(?m)^ *(\d+) +[\d.]+ +[\d.–]+ +[\d.]+ +\d+ +\S.* +\S+$`)
+	row := regexp.MustCompile(`(?m)^ *([1-9]\d*) +[\d.]+ +[\d.–]+ +[\d.]+ +\d+ +\S.* +\S+$`)
 	for _, how := range [][]chromedp.PDFOption{nil, {chromedp.PDFLandscape()}} {
 		seen, drawn := map[string]int{}, 0
 		for _, page := range b.printed(how...) {
@@ -373,9 +374,8 @@ func TestTablesPrintWhole(t *testing.T) {
 				assert.Contains(t, page, "lead edge", "the drawing is whole")
 			}
 		}
-		assert.Len(t, seen, 64)
-		for zone, n := range seen {
-			assert.Equal(t, 1, n, "zone %s", zone)
+		for zone := 1; zone <= 64; zone++ {
+			assert.Equal(t, 1, seen[strconv.Itoa(zone)], "zone %d", zone)
 		}
 		assert.Equal(t, 1, drawn)
 	}

@@ -55,7 +55,7 @@ func rowOf(seed string) formRow {
 func blocks(chance *rand.Rand, n int) []shape {
 	edges := []float64{0.02}
 	for i := 1; i < n; i++ {
-		edges = append(edges, 0.02+0.96*(float64(i)+0.6*(chance.Float64()-0.5))/float64(n))
+		edges = append(edges, to(0.02+0.96*(float64(i)+0.6*(chance.Float64()-0.5))/float64(n), 3))
 	}
 	edges = append(edges, 0.98)
 	bare := chance.Perm((n - 1) / 2)[:max(0, n/3-1)] // of every second one between two others
@@ -70,7 +70,7 @@ func blocks(chance *rand.Rand, n int) []shape {
 			before = 0
 			continue
 		}
-		s := shape{X: to(edges[i], 3), W: to(edges[i+1]-edges[i], 3), H: to(length, 3), Tint: float64(tint)}
+		s := shape{X: edges[i], W: to(edges[i+1]-edges[i], 3), H: to(length, 3), Tint: float64(tint)}
 		s.Y = to(0.03+(0.94-s.H)*from, 3)
 		shapes = append(shapes, s)
 	}

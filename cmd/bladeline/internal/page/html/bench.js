@@ -77,7 +77,8 @@ function walkInks(event) {
   const by = { ArrowUp: -1, ArrowDown: 1 }[event.key];
   if (!by || !layout || !allSeen() || !event.target.closest("[data-rove]")) return;
   event.preventDefault();
-  choose(Math.min(Math.max(store.state.unit + by, 0), built.units.length - 1));
+  const list = seen(layout.result), at = list.indexOf(store.state.unit) + by;
+  choose(list[Math.min(Math.max(at, 0), list.length - 1)]);
 }
 
 const projected = () => document.documentElement.classList.contains("projected");

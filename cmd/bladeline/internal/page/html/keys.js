@@ -98,7 +98,7 @@ function captions(labels, p, at, keyUnit, keys, hidden) {
     if (!hidden) list.push(caption(at.covered, "covered %"));
     const limited = keys.some((k) => !["set", "off-sheet"].includes(k.state));
     const judged = keys.some((k) => !["set", "off-sheet", "floor", "ceiling", "neighbour"].includes(k.state));
-    if (limited) list.push(caption(at.sign, judged ? "gets" : "held by"));
+    if (limited) list.push(caption(at.sign, judged ? "profile" : "held by"));
   }
   labels.replaceChildren(...list);
 }
