@@ -482,6 +482,14 @@
  */
 
 /**
+ * What keys print that are solved together on the train.
+ * @typedef {object} Solved
+ * @property {number} sweep
+ * @property {string[]} key_texts by zone
+ * @property {number[]} films_pct of the film that is wanted
+ */
+
+/**
  * Some of the sheets of a run.
  * @typedef {object} FilmRun
  * @property {number[]} sheets from 1
