@@ -158,6 +158,7 @@ export function draw() {
   document.documentElement.classList.toggle("rehearsing", seen);
   $("rehearse-part").hidden = !seen;
   if (!seen) return;
+  write($("rehearse-title"), `The run of ${store.unit().ink}, rehearsed on the roller train`);
   write($("rehearse-problem"), problem);
   const { line } = found, known = !!line && !!result && line.preset_pct.length === result.zones.length;
   $("rehearse-drawn").hidden = !known;

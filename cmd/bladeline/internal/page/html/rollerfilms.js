@@ -159,8 +159,8 @@ function pictureOf({ rows, columns, film_pct }) {
   return canvas.toDataURL();
 }
 
-// rulers mark off the form rollers' circumferences from where they begin, each beside
-// the sheet, with lines over it.
+// rulers mark off the form rollers' circumferences to either side of where they begin,
+// what they bring back and what that comes from: each beside the sheet, with lines over it.
 /** @type {(p: any) => any[]} */
 function rulers(p) {
   const y = (mm) => p.map + p.high * (1 - mm / p.long), list = [];
@@ -169,9 +169,9 @@ function rulers(p) {
     const x = p.right + 12 + i * p.ruler;
     let d = `M${px(x)} ${p.map}V${p.map + p.high}`;
     list.push(text(x, p.map - 5, "middle", name, { class: "figure" }));
-    for (let mm = origin; mm <= p.long; mm += roller.circumference_mm) {
+    for (let mm = origin % roller.circumference_mm; mm <= p.long; mm += roller.circumference_mm) {
       d += `M${px(x - 4)} ${px(y(mm))}h8`;
-      if (mm > origin) {
+      if (Math.abs(mm - origin) > 1e-6) {
         across += `M${p.left} ${px(y(mm))}H${p.right}`;
         list.push(text(x + 6, y(mm) - 3, "middle", mm.toFixed(0)));
       }

@@ -87,15 +87,15 @@ const spoke = (deg, r) => `${(r * Math.cos((deg * Math.PI) / 180)).toFixed(1)} $
 
 /** @type {(c: Roller, at: number[], around: number) => any} */
 function cylinder(c, [x, y, r], around) {
-  const label = svg("text", { y: c.kind === "plate" ? 4 : -r + 11, "text-anchor": "middle" });
+  const label = svg("text", { y: c.kind === "plate" ? 4 : -r + 15, "text-anchor": "middle" });
   write(label, c.name);
   return svg("g", { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, svg("circle", { r: r.toFixed(1), class: "roller" }), turning(c, r, around), label);
 }
 
 /** @type {(c: Roller, i: number, at: number[], around: number) => any} */
 function roller(c, i, [x, y, r], around) {
-  const words = r >= 20, ring = svg("circle", { class: "ring" }), film = svg("text", { y: 13, "text-anchor": "middle" });
-  const name = svg("text", { y: words ? 0 : 4, "text-anchor": "middle", class: "figure" });
+  const words = r >= 20, ring = svg("circle", { class: "ring" }), film = svg("text", { y: 15, "text-anchor": "middle" });
+  const name = svg("text", { y: words ? 1 : 5, "text-anchor": "middle", class: "figure" });
   write(name, letter(i));
   const title = svg("title");
   write(title, c.name);
