@@ -44,7 +44,6 @@ type lineJSON struct {
 type trainJSON struct {
 	ImageMM float64      `json:"image_mm"` // length of image round the plate
 	Plate   rollerJSON   `json:"plate"`
-	Blanket rollerJSON   `json:"blanket"`
 	Rollers []rollerJSON `json:"rollers"` // the ductor first
 }
 
@@ -203,10 +202,8 @@ func (s *Server) line(r *http.Request) (any, error) {
 
 // laid is the train as it lies.
 func laid(c *rollerchart.Chart) trainJSON {
-	cylinder := func(at rollers.Circle, name string) rollerJSON {
-		return rollerJSON{Name: name, Kind: name, XMM: at.XMM, YMM: at.YMM, DiameterMM: at.DiameterMM, Clockwise: at.Clockwise}
-	}
-	t := trainJSON{ImageMM: c.ImageMM, Plate: cylinder(c.Laid.Plate, "plate"), Blanket: cylinder(c.Laid.Blanket, "blanket")}
+	plate := c.Laid.Plate
+	t := trainJSON{ImageMM: c.ImageMM, Plate: rollerJSON{Name: rollerchart.Plate, Kind: rollerchart.Plate, Hard: true, XMM: plate.XMM, YMM: plate.YMM, DiameterMM: plate.DiameterMM, Clockwise: plate.Clockwise}}
 	for _, r := range c.Rollers {
 		t.Rollers = append(t.Rollers, rollerJSON{r.Name, r.Kind, !r.Soft(), r.XMM, r.YMM, r.DiameterMM, r.CircumferenceMM, r.Clockwise})
 	}

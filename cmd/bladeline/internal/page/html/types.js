@@ -435,7 +435,6 @@
  * @typedef {object} Train
  * @property {number} image_mm length of image round the plate
  * @property {Roller} plate
- * @property {Roller} blanket
  * @property {Roller[]} rollers the ductor first
  */
 
