@@ -70,7 +70,7 @@ func (s *stage) zones(out *Ink, mean float64) {
 			squares, n = squares+z.DeviationPct*z.DeviationPct, n+1
 			out.WorstPct = farther(out.WorstPct, z.DeviationPct)
 			out.SwingPct = max(out.SwingPct, z.SwingPct)
-			if z.falls = s.printsInThirds(at); z.falls {
+			if z.Through = s.layout && s.printsInThirds(at); z.Through {
 				fall = farther(fall, z.fallOffPct())
 			}
 		}

@@ -146,6 +146,15 @@ func mapOf(maps []*coverage.Map, ink string) *coverage.Map {
 	return nil
 }
 
+// charge has a preset that was made of s say how the rollers are best charged.
+func (s *Setup) charge(ctx context.Context, p *preset.Preset) error {
+	forms := map[string]*zones.Form{}
+	for _, u := range s.Units {
+		forms[u.Form.Ink()] = u.Form
+	}
+	return rehearsal.StateCharges(ctx, rehearsal.Input{Preset: p, On: s.Press, Forms: forms})
+}
+
 // RehearsalFiles are the files of a rehearsal that is drawn: one PDF, or an SVG an ink;
 // as PNG, the map of each.
 func RehearsalFiles(path string, r *rehearsal.Rehearsal, size sheet.PageSize) ([]File, error) {

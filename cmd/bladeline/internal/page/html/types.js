@@ -309,6 +309,7 @@
  * @property {string | null} curve
  * @property {number} sweep
  * @property {string | null} sweep_chosen
+ * @property {string | null} [charge] how to ink the rollers first
  * @property {string | null} sweep_reason
  * @property {number | null} coverage_pct
  * @property {number | null} length_mm
