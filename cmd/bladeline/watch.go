@@ -153,13 +153,13 @@ func watch(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, f 
 }
 
 // reading is how names are read, and what rules there are.
-func (f *watchFlags) reading() (names hotfolder.Names, rules *hotfolder.Rules, err error) {
+func (f *watchFlags) reading() (names job.Names, rules *hotfolder.Rules, err error) {
 	for _, ink := range f.inks {
 		if !settings.IsName(ink) || tooLong(ink) {
 			return names, nil, usagef("--inks %s: not the name of an ink; give names as Cyan,Magenta", settings.Quoted(ink))
 		}
 	}
-	if names, err = hotfolder.NewNames(f.names, f.inks); err != nil {
+	if names, err = job.NewNames(f.names, f.inks); err != nil {
 		return names, nil, usagef("--names %w", err)
 	}
 	if f.rules != "" {
@@ -234,16 +234,22 @@ var watchCures = func() job.Cures {
 func cureForWatch(warnings []zones.Warning) { addCures(watchCures, warnings) }
 
 // explain says how names of files are read.
-func explain(c *cobra.Command, args []string, names hotfolder.Names, rules *hotfolder.Rules) error {
+func explain(c *cobra.Command, args []string, names job.Names, rules *hotfolder.Rules) error {
 	t := &table{align: "lllll"}
 	t.row("file", "job", "ink", "read as", "preset by")
+	var slashed []string
 	for _, arg := range args {
-		n := names.Read(filepath.ToSlash(arg))
+		slashed = append(slashed, filepath.ToSlash(arg))
+	}
+	for i, n := range names.Read(slashed...) {
 		ink, by := n.Ink, ""
 		if n.Job != "" {
 			ink, by = cmp.Or(ink, "as the file says"), cmp.Or(rules.Of(n.Job), "the flags")
 		}
-		t.row(arg, n.Job, ink, n.By, by)
+		if n.LeftOut {
+			ink, by = "", ""
+		}
+		t.row(args[i], n.Job, ink, n.By, by)
 	}
 	return t.write(c.OutOrStdout())
 }
