@@ -35,6 +35,7 @@ type presetFlags struct {
 
 	takeOff string
 	copies  int
+	charge  bool
 }
 
 func newPreset() *cobra.Command {
@@ -162,6 +163,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.names, "names", nil, "with --out read files' names, without their folders, by `PATTERN`, as bladeline watch --names does; may be repeated")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
+	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; it takes a press with a train, and a second or two an ink")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	in.add(c)
 	in.lays.add(c)
@@ -262,7 +264,7 @@ func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w
 
 // ticket is what the flags ask for; separations and outputs it has none yet.
 func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Charge: how.charge, Cure: cureWarnings}
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
 	}
@@ -328,6 +330,9 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
 			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
+		if u.Charge != nil {
+			fmt.Fprintln(w, settings.Printable(*u.Charge))
+		}
 		head := []string{"zone", "mm", "coverage %", "opening %", "key " + string(p.Press.KeyUnit)}
 		if p.StatesShut() {
 			head = append(head, "shut at")

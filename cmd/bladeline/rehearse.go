@@ -200,11 +200,11 @@ func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
 			after = fmt.Sprint(*z.NearAfter)
 		}
 		row := []string{fmt.Sprint(z.Zone), fixed(2, z.CoveragePct), z.KeyText, fixed(2, z.FilmUM), fmt.Sprintf("%+.1f", z.DeviationPct)}
-		if ink.Layout {
-			row = append(row, fixed(2, z.LeadUM), fixed(2, z.MiddleUM), fixed(2, z.TailUM))
-		} else {
-			row = append(row, "?", "?", "?")
+		thirds := []string{"", "", ""}
+		if z.Through {
+			thirds = []string{fixed(2, z.LeadUM), fixed(2, z.MiddleUM), fixed(2, z.TailUM)}
 		}
+		row = append(row, thirds...)
 		t.row(append(row, fixed(1, z.SwingPct), orUnknown(2, z.Density), after)...)
 	}
 	return t.write(w)

@@ -17,6 +17,7 @@ import (
 	"bladeline/cmd/bladeline/internal/doctor"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/history"
+	"bladeline/zones/preset/rehearsal"
 	"bladeline/zones/preset/rollerchart"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -107,8 +108,8 @@ func checkSchema(data []byte) error {
 		preset.Format: preset.Schema, preset.CoverageFormat: preset.CoverageSchema,
 		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
 		preset.ChangeFormat: preset.ChangeSchema, history.Format: history.Schema,
-		rollerchart.Format: rollerchart.Schema,
-		doctor.Format:      doctor.Schema,
+		rollerchart.Format: rollerchart.Schema, rehearsal.Format: rehearsal.Schema,
+		doctor.Format: doctor.Schema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)

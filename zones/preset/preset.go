@@ -53,9 +53,10 @@ type Unit struct {
 	Curve       *string  `json:"curve"`   // its name
 	Sweep       float64  `json:"sweep"`   // in the press's unit of sweep
 	SweepChosen *string  `json:"sweep_chosen"`
-	SweepReason *string  `json:"sweep_reason"` // one sentence
-	CoveragePct *float64 `json:"coverage_pct"` // ink over the raster's area
-	LengthMM    *float64 `json:"length_mm"`    // that the keys' coverages refer to
+	SweepReason *string  `json:"sweep_reason"`     // one sentence
+	Charge      *string  `json:"charge,omitempty"` // how to ink the rollers first, in one sentence; nil: it was not asked for
+	CoveragePct *float64 `json:"coverage_pct"`     // ink over the raster's area
+	LengthMM    *float64 `json:"length_mm"`        // that the keys' coverages refer to
 	ByTrain     *ByTrain `json:"by_train,omitempty"`
 	Keys        []Key    `json:"keys"` // by zone, from 1
 

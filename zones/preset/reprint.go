@@ -138,7 +138,7 @@ func (r Reprint) asRun() (*Preset, error) {
 	p.TellTurning(r.On)
 	for i := range p.Units {
 		u, ran := &p.Units[i], &r.Run.Units[i]
-		u.Sweep, u.SweepChosen = ran.SweepRun(), new(Given)
+		u.Sweep, u.SweepChosen, u.Charge = ran.SweepRun(), new(Given), nil
 		u.SweepReason = new("a reprint: the keys and the sweep as they were run" + r.day())
 		if !ran.WasRun() {
 			u.SweepReason = new("a reprint: the keys and the sweep as they were preset, as nothing says what was run of this ink")

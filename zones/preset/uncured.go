@@ -22,7 +22,7 @@ func (f *inspected) uncured() []zones.Warning {
 		trend = " (" + Trend + ")"
 	}
 	return f.warning(CodeUncured, worst.Zone, "no key evens %s: zone %d will run %s%s; %s",
-		spans(left), worst.Zone, lightOrHeavy(off(worst)), trend, f.holding(worst, off(worst)))
+		Spans(left), worst.Zone, lightOrHeavy(off(worst)), trend, f.holding(worst, off(worst)))
 }
 
 // lightOrHeavy is how far off a film is, as an operator says it.

@@ -162,6 +162,8 @@ func (u *Unit) validateFields(zoneCount int) (field, what string) {
 		return "ok_sweep", notSweep(*u.OKSweep)
 	case u.SweepChosen != nil && *u.SweepChosen != Given && *u.SweepChosen != Auto:
 		return "sweep_chosen", fmt.Sprintf("%s is neither given nor auto", settings.Quoted(*u.SweepChosen))
+	case u.Charge != nil && !settings.IsLine(*u.Charge):
+		return "charge", notLine(*u.Charge)
 	case u.LengthMM != nil && !(*u.LengthMM > 0 && *u.LengthMM <= maxMM):
 		return "length_mm", fmt.Sprintf("%s is not a print length", settings.Plain(*u.LengthMM))
 	case u.CoveragePct != nil && !inPct(*u.CoveragePct):

@@ -137,6 +137,9 @@ func (s *sheet) about(f *drawnForm) []note {
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
 	}
+	if s.unit.Charge != nil && s.run == nil {
+		notes = append(notes, note{"Charging the rollers", *s.unit.Charge})
+	}
 	for _, w := range s.preset.Warnings {
 		if w.Ink == "" || strings.EqualFold(w.Ink, s.unit.Ink) {
 			notes = append(notes, note{warningHeading(w), w.Text})

@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"bladeline/zones/preset/rehearsal"
+	"bladeline/zones/press"
 
 	"github.com/disintegration/imaging"
 )
@@ -88,7 +89,7 @@ func (p *rehearsalPage) head() float64 {
 	if p.of.WasRun {
 		run = "as it was run"
 	}
-	p.text(marginMM, marginMM+12.5, shortened(fmt.Sprintf("%s; sweep %s %s, keys %s; rollers at the start: %s", p.of.Press, figure(p.ink.Sweep), p.of.SweepUnit, run, p.of.Start), rehearsalPT, false, wide), rehearsalPT, false, fromLeft)
+	p.text(marginMM, marginMM+12.5, shortened(fmt.Sprintf("%s; sweep %s, keys %s; rollers at the start: %s", p.of.Press, press.Amount(p.ink.Sweep, p.of.SweepUnit), run, p.of.Start), rehearsalPT, false, wide), rehearsalPT, false, fromLeft)
 	var lines []string
 	for _, text := range p.ink.Sentences {
 		lines = append(lines, wrap("• "+text, rehearsalPT, wide, mostSentences+1)...)
@@ -155,12 +156,12 @@ func (p *rehearsalPage) films(in Box) {
 	for _, z := range p.ink.Zones {
 		f.left, f.right = min(f.left, z.LeftMM), max(f.right, z.RightMM)
 		if z.Prints {
-			reach = max(reach, min(100, 10*math.Ceil(math.Abs(z.DeviationPct)/10)))
+			reach = max(reach, min(100, 20*math.Ceil(math.Abs(z.DeviationPct)/20)))
 		}
 	}
-	f.low, f.high, f.every = -reach, reach, reach/4
-	if reach == 20 {
-		f.every = 10
+	f.low, f.high, f.every = -reach, reach, 10
+	if reach > 40 {
+		f.every = 20
 	}
 	f.band(-rehearsal.NearPct, rehearsal.NearPct)
 	f.lines("%+.0f %%")
@@ -180,7 +181,7 @@ func (p *rehearsalPage) bar(f field, z rehearsal.Zone) {
 		return
 	}
 	p.area(Box{middle - 0.3*wide, f.y(max(0, z.DeviationPct)), middle + 0.3*wide, f.y(min(0, z.DeviationPct))}.corners(), Mid, 0.2)
-	if !p.ink.Layout {
+	if !z.Through {
 		return
 	}
 	off := func(um float64) float64 { return f.y(100 * (um/p.ink.TargetUM - 1)) }
@@ -288,11 +289,13 @@ func (p *rehearsalPage) sheet(in Box) {
 	}
 	for _, z := range p.ink.Zones {
 		left, right := at.Left+scale*z.LeftMM, at.Left+scale*z.RightMM
-		size := min(7, 7*0.9*(right-left)/widthMM(fmt.Sprint(z.Zone), 7, false))
 		p.line(left, at.Bottom, left, at.Bottom+1, 0.15, Black)
-		p.text((left+right)/2, at.Bottom+3.4, fmt.Sprint(z.Zone), size, false, centred)
+		every := int(math.Ceil(1.3 * widthMM("88", 7, false) / (right - left)))
+		if (z.Zone-1)%every == 0 {
+			p.text((left+right)/2, at.Bottom+3.4, fmt.Sprint(z.Zone), 7, false, centred)
+		}
 	}
-	p.text((at.Left+at.Right)/2, at.Bottom+7, "gripper edge (lead edge); mm along the sheet, zones across", 7, false, centred)
+	p.text(at.Left, at.Bottom+7, "gripper edge (lead edge); mm along the sheet, zones across", 7, false, fromLeft)
 	for _, g := range p.ink.Ghosts[:min(len(p.ink.Ghosts), drawnGhosts)] {
 		y := at.Bottom - scale*g.AtMM
 		p.line(at.Left+scale*g.LeftMM, y, at.Left+scale*g.RightMM, y, 0.4, Black)

@@ -70,7 +70,9 @@ func (s *stage) zones(out *Ink, mean float64) {
 			squares, n = squares+z.DeviationPct*z.DeviationPct, n+1
 			out.WorstPct = farther(out.WorstPct, z.DeviationPct)
 			out.SwingPct = max(out.SwingPct, z.SwingPct)
-			fall = farther(fall, z.fallOffPct())
+			if z.Through = s.layout && s.printsInThirds(at); z.Through {
+				fall = farther(fall, z.fallOffPct())
+			}
 		}
 		out.Zones = append(out.Zones, z)
 	}
@@ -80,6 +82,23 @@ func (s *stage) zones(out *Ink, mean float64) {
 	if s.layout {
 		out.FallOffPct = new(rounded(fall))
 	}
+}
+
+// printsInThirds tells whether a zone, from the left, prints both in the first third of
+// the image and in the last: else nobody sees what its film does between them.
+func (s *stage) printsInThirds(at int) bool {
+	sheet := s.steady.Sheet
+	per := sheet.Columns / len(s.prints)
+	in := func(from, to int) bool {
+		sum := 0.0
+		for row := from; row < to; row++ {
+			for _, c := range sheet.Cover[row*sheet.Columns+at*per : row*sheet.Columns+(at+1)*per] {
+				sum += c
+			}
+		}
+		return sum >= leastCover*float64((to-from)*per)
+	}
+	return in(0, sheet.Slots/3) && in(2*sheet.Slots/3, sheet.Slots)
 }
 
 // fallOffPct is what a zone's film loses from lead to tail.

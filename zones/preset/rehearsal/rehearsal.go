@@ -117,6 +117,9 @@ type Zone struct {
 	Tail         *float64 `json:"density_tail"`
 	NearAfter    *int     `json:"near_after_sheets"` // until it stays within 10 % of its film; nil: beyond what was followed
 	GoodAfter    *int     `json:"good_after_sheets"` // within 5 %
+	// Whether its first and last third both print; else lead, middle and tail may be what
+	// a patch would carry there.
+	Through bool `json:"prints_through"`
 }
 
 // A StartUp is what is printed before the films stand.

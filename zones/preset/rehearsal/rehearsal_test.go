@@ -242,6 +242,9 @@ func TestStarts(t *testing.T) {
 	assert.Equal(t, clean-charged, *ink.Charge.SavesSheets)
 	assert.Contains(t, ink.Charge.Words, "then the preset; saves about")
 
+	require.NoError(t, StateCharges(context.Background(), in))
+	assert.Equal(t, ink.Charge.Words+" (trend, not measured on this press)", *in.Preset.Units[0].Charge, "the preset says the same")
+
 	other := *in.Preset
 	other.Units = []preset.Unit{in.Preset.Units[0]}
 	other.Units[0].Ink = "Cyan"

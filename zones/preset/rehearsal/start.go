@@ -198,6 +198,42 @@ func (s *stage) standAfter(out *Ink, run *rollers.Startup, targets []float64) {
 	}
 }
 
+// StateCharges has every unit of a preset state how its rollers are best charged, as
+// far as a charge saves sheets. Without a train the error is preset.ErrNoTrain.
+func StateCharges(ctx context.Context, in Input) error {
+	return each(ctx, len(in.Preset.Units), func(ctx context.Context, i int) error {
+		u := &in.Preset.Units[i]
+		s, err := newStage(in, u)
+		if err != nil {
+			return err
+		}
+		if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
+			return err
+		}
+		charge, err := s.charge(ctx)
+		if err != nil || charge == nil {
+			return err
+		}
+		targets := s.targets(s.steady)
+		clean, err := s.standing(ctx, s.train.Clean(), s.form, s.setting, targets)
+		if err != nil {
+			return err
+		}
+		if c := s.charged(charge, clean, targets); c.worth() {
+			u.Charge = new(c.Words)
+			if !s.train.Fitted() {
+				u.Charge = new(c.Words + " (" + Trend + ")")
+			}
+		}
+		return nil
+	})
+}
+
+// worth tells whether a charge saves sheets that are worth a sentence.
+func (c *Charge) worth() bool {
+	return c != nil && (c.SavesSheets == nil || *c.SavesSheets >= seenSheets)
+}
+
 // charge looks for the best charge among openings that the keys' scale has; nil where
 // none brings the rollers near.
 func (s *stage) charge(ctx context.Context) (*rollers.Charge, error) {

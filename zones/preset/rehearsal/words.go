@@ -33,7 +33,7 @@ func (s *stage) sentences(out *Ink, unknown string) []string {
 		say(text)
 	}
 	say(startWords(out))
-	if out.Charge != nil && (out.Charge.SavesSheets == nil || *out.Charge.SavesSheets >= seenSheets) {
+	if out.Charge.worth() {
 		say(out.Charge.Words)
 	}
 	for _, text := range ghostWords(out) {
@@ -85,6 +85,7 @@ func (s *stage) unevenWords(out *Ink) []string {
 		return []string{"every zone settles within 5 % of its film: leave the keys"}
 	}
 	slices.SortStableFunc(spans, func(a, b *span) int { return cmp.Compare(math.Abs(b.worst), math.Abs(a.worst)) })
+	spans = together(spans)
 	var texts []string
 	for _, sp := range spans[:min(len(spans), mostSpans)] {
 		texts = append(texts, s.spanWords(sp))
@@ -99,6 +100,25 @@ func (s *stage) unevenWords(out *Ink) []string {
 	}
 	return texts
 }
+
+// together makes one of spans that are off by about as much, so that each is said once.
+// The largest come first.
+func together(spans []*span) []*span {
+	var joined []*span
+	for _, sp := range spans {
+		i := slices.IndexFunc(joined, func(j *span) bool { return math.Abs(j.worst-sp.worst) < alikePct })
+		if i < 0 {
+			joined = append(joined, sp)
+			continue
+		}
+		joined[i].keys = append(joined[i].keys, sp.keys...)
+		slices.SortFunc(joined[i].keys, func(a, b preset.Key) int { return a.Zone - b.Zone })
+	}
+	return joined
+}
+
+// alikePct is the difference of deviations that nobody sees.
+const alikePct = 2
 
 // mostSpans is as many as get a sentence of their own.
 const mostSpans = 4
@@ -124,33 +144,48 @@ func (s *stage) spanWords(sp *span) string {
 		return text + ": the ceiling holds keys there; take a longer sweep"
 	case sp.worst > 0 && held(curves.Floor):
 		return text + ": the floor holds keys there; take a shorter sweep, or a take-off bar"
+	case sp.worst > 0 && s.besideOpen(sp.keys):
+		return text + ": keys beside the image feed it, too; close those as far as the blade lets them"
+	case sp.worst < 0 && s.besideShut(sp.keys) && len(sp.keys) == 1:
+		return text + ": shut keys beside it take ink back; open it, and those a little"
 	case sp.worst < 0 && s.besideShut(sp.keys):
-		return text + ": shut keys beside them take ink back; open these, and the keys beside the sheet a little"
+		return text + ": shut keys beside the sheet take ink back; open these, and those a little"
 	}
-	return text + ": " + do + " " + s.moveWords(sp)
+	return text + ": " + s.moveWords(sp, do)
 }
 
 // moveWords say how far the key of the worst of some zones is to be moved, were all of
 // them moved alike: film then follows what is fed.
-func (s *stage) moveWords(sp *span) string {
+func (s *stage) moveWords(sp *span, do string) string {
 	worst := sp.keys[slices.IndexFunc(sp.keys, func(k preset.Key) bool { return k.Zone == sp.zone })]
 	opening := s.setting.OpeningPct[s.train.FromLeft(worst.Zone)]
 	from, to := s.on.Keys.Key(worst.Zone, opening), s.on.Keys.Key(worst.Zone, min(100, opening/(1+sp.worst/100)))
 	if from == to {
-		return "by less than a step, if at all"
+		return "that is less than a step of the key; a shorter sweep opens keys wider, and makes steps finer"
 	}
 	which := "this key"
 	if len(sp.keys) > 1 {
 		which = "these keys"
 	}
-	return fmt.Sprintf("%s, %d from %s to about %s", which, worst.Zone, s.on.Keys.Text(from), s.on.Keys.Text(to))
+	return fmt.Sprintf("%s %s, %d from %s to about %s", do, which, worst.Zone, s.on.Keys.Text(from), s.on.Keys.Text(to))
+}
+
+// besideOpen tells whether keys lie next to one over no image that stands a third as
+// wide as theirs or wider.
+func (s *stage) besideOpen(keys []preset.Key) bool {
+	return s.beside(keys, func(k, beside preset.Key) bool { return !beside.Prints() && beside.OpeningPct >= k.OpeningPct/3 })
 }
 
 // besideShut tells whether keys lie next to one that is shut off the sheet.
 func (s *stage) besideShut(keys []preset.Key) bool {
+	return s.beside(keys, func(_, beside preset.Key) bool { return beside.State == curves.OffSheet })
+}
+
+// beside tells whether any key and one next to it are as is asked.
+func (s *stage) beside(keys []preset.Key, is func(k, beside preset.Key) bool) bool {
 	return slices.ContainsFunc(keys, func(k preset.Key) bool {
 		for _, at := range []int{k.Zone - 2, k.Zone} {
-			if at >= 0 && at < len(s.unit.Keys) && s.unit.Keys[at].State == curves.OffSheet {
+			if at >= 0 && at < len(s.unit.Keys) && is(k, s.unit.Keys[at]) {
 				return true
 			}
 		}
@@ -192,7 +227,7 @@ func startWords(out *Ink) string {
 	if good.Sheets != nil {
 		text += fmt.Sprintf("; all stand within 5 %% after %d", about(*good.Sheets))
 	}
-	return text + fmt.Sprintf("; waste until then about %s, %.0f g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
+	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
 }
 
 func printing(out *Ink) (n int) {
@@ -242,7 +277,7 @@ func fallWords(out *Ink) string {
 	var keys []preset.Key
 	for i := range out.Zones {
 		z := &out.Zones[i]
-		if !z.Prints || z.FilmUM == 0 || math.Abs(z.fallOffPct()) < seenFallPct {
+		if !z.Through || math.Abs(z.fallOffPct()) < seenFallPct {
 			continue
 		}
 		keys = append(keys, preset.Key{Zone: z.Zone})

@@ -27,7 +27,8 @@ type Ticket struct {
 	Placement  zones.Placement
 	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	PageSize   sheet.PageSize
-	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
+	Copies     int  // the key sheet says how much ink these take; 0: those of the run, where it is known
+	Charge     bool // say of each ink how the rollers are best charged
 	Outputs    []Output
 	OfMany     bool                        // it is one of several forms, and need not have every ink that something is asked for
 	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
@@ -71,6 +72,11 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, err
 	}
 	p.Form = t.Form.stated()
+	if t.Charge {
+		if err := s.charge(ctx, p); err != nil {
+			return nil, err
+		}
+	}
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}

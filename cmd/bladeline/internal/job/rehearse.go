@@ -11,6 +11,7 @@ import (
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/rehearsal"
+	"bladeline/zones/press"
 	"bladeline/zones/sheet"
 )
 
@@ -44,18 +45,30 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	if on.Train == nil {
 		return nil, fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
 	}
+	stateFountain(p, on)
 	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
 	if in.Forms, in.Unknown, err = t.forms(ctx, p, t.Preset); err != nil {
 		return nil, err
 	}
-	if in.Start, err = t.start(ctx); err != nil {
+	if in.Start, err = t.start(ctx, on); err != nil {
 		return nil, err
 	}
 	return rehearsal.Of(ctx, in)
 }
 
+// stateFountain has a preset that a CSV held state what that cannot of its press's
+// fountain.
+func stateFountain(p *preset.Preset, on *press.Press) {
+	if p.Press.ZoneWidthMM == nil {
+		p.Press.ZoneWidthMM = new(on.Fountain.ZoneWidthMM)
+	}
+	if p.Press.FirstZone == nil {
+		p.Press.FirstZone = new(on.Fountain.FirstZone)
+	}
+}
+
 // start is what the rollers carry first.
-func (t *RehearsalTicket) start(ctx context.Context) (rehearsal.Start, error) {
+func (t *RehearsalTicket) start(ctx context.Context, on *press.Press) (rehearsal.Start, error) {
 	switch t.Start {
 	case "", rehearsal.Clean, rehearsal.Charged, rehearsal.Even:
 		return rehearsal.Start{Kind: t.Start}, nil
@@ -64,6 +77,10 @@ func (t *RehearsalTicket) start(ctx context.Context) (rehearsal.Start, error) {
 	if err != nil {
 		return rehearsal.Start{}, err
 	}
+	if err := before.IsFor(on, t.Start); err != nil {
+		return rehearsal.Start{}, err
+	}
+	stateFountain(before, on)
 	again := RehearsalTicket{Reading: t.Reading, Placement: before.Placement.Placement()}
 	again.Inputs = nil
 	forms, _, err := again.forms(ctx, before, t.Start)
@@ -127,6 +144,15 @@ func mapOf(maps []*coverage.Map, ink string) *coverage.Map {
 		}
 	}
 	return nil
+}
+
+// charge has a preset that was made of s say how the rollers are best charged.
+func (s *Setup) charge(ctx context.Context, p *preset.Preset) error {
+	forms := map[string]*zones.Form{}
+	for _, u := range s.Units {
+		forms[u.Form.Ink()] = u.Form
+	}
+	return rehearsal.StateCharges(ctx, rehearsal.Input{Preset: p, On: s.Press, Forms: forms})
 }
 
 // RehearsalFiles are the files of a rehearsal that is drawn: one PDF, or an SVG an ink;

@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -373,9 +374,8 @@ func TestTablesPrintWhole(t *testing.T) {
 				assert.Contains(t, page, "lead edge", "the drawing is whole")
 			}
 		}
-		assert.Len(t, seen, 64)
-		for zone, n := range seen {
-			assert.Equal(t, 1, n, "zone %s", zone)
+		for zone := 1; zone <= 64; zone++ {
+			assert.Equal(t, 1, seen[strconv.Itoa(zone)], "zone %d", zone)
 		}
 		assert.Equal(t, 1, drawn)
 	}

@@ -37,25 +37,27 @@ type Options struct {
 
 // A Server serves the page. It is safe for any number of requests at once.
 type Server struct {
-	options   Options
-	token     string
-	store     *store
-	given     []*separation // from the command line, in their order
-	files     map[string]file
-	mux       *http.ServeMux
-	crossSite http.CrossOriginProtection // by what browsers say beside Origin
-	maxUpload int64                      // bytes of one request
-	times     times
-	asking    chan struct{}              // a token for every question that is being answered
-	computing chan struct{}              // for every one that is being worked out
-	long      chan struct{}              // for every long one that is held
-	heavy     chan struct{}              // for the one of these, or of many values, that is being answered
-	receiving chan struct{}              // for every upload
-	measuring chan struct{}              // for every upload that is being measured
-	parting   chan struct{}              // for the one PDF that is being separated
-	workers   *coverage.Workers          // that measure them
-	drawing   chan struct{}              // for every form that is being drawn
-	temporary func() (*temporary, error) // where uploads go
+	options    Options
+	token      string
+	store      *store
+	given      []*separation // from the command line, in their order
+	files      map[string]file
+	mux        *http.ServeMux
+	crossSite  http.CrossOriginProtection // by what browsers say beside Origin
+	maxUpload  int64                      // bytes of one request
+	times      times
+	asking     chan struct{}              // a token for every question that is being answered
+	computing  chan struct{}              // for every one that is being worked out
+	long       chan struct{}              // for every long one that is held
+	heavy      chan struct{}              // for the one of these, or of many values, that is being answered
+	receiving  chan struct{}              // for every upload
+	measuring  chan struct{}              // for every upload that is being measured
+	parting    chan struct{}              // for the one PDF that is being separated
+	workers    *coverage.Workers          // that measure them
+	drawing    chan struct{}              // for every form that is being drawn
+	rehearsing chan struct{}              // for every run that is being rehearsed by a whole train
+	rehearsals *rehearsals                // what was worked out of these
+	temporary  func() (*temporary, error) // where uploads go
 }
 
 // A route is what the server answers at a path.
@@ -72,6 +74,7 @@ func New(o Options) (*Server, error) {
 		asking: make(chan struct{}, maxAsking), computing: make(chan struct{}, maxComputing),
 		long: make(chan struct{}, maxLong), heavy: make(chan struct{}, 1),
 		receiving: make(chan struct{}, maxReceiving), measuring: make(chan struct{}, maxMeasuring), parting: make(chan struct{}, 1), workers: coverage.NewWorkers(0), drawing: make(chan struct{}, maxDrawing),
+		rehearsing: make(chan struct{}, maxRehearsing), rehearsals: newRehearsals(),
 	}
 	var err error
 	if s.files, err = filesOf(embedded, s.token); err != nil {
@@ -96,6 +99,10 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/example", s.timely(s.answer(s.example))},
 		{"POST", "/api/score", s.timely(s.answer(s.score))},
 		{"POST", "/api/row", s.timely(s.answer(s.row))},
+		{"POST", "/api/rehearse/line", s.timely(s.answer(s.line))},
+		{"POST", "/api/rehearse/settled", s.timely(s.inTurn(s.rehearsing, s.answer(s.settled)))},
+		{"POST", "/api/rehearse/clean", s.timely(s.inTurn(s.rehearsing, s.answer(s.clean)))},
+		{"POST", "/api/rehearse/pulled", s.timely(s.inTurn(s.rehearsing, s.answer(s.pulled)))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {
 		s.mux.HandleFunc(r.method+" "+r.path, revised(r.handler))

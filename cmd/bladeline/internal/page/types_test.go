@@ -34,6 +34,8 @@ var stated = map[string]reflect.Type{
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
 	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
+	"RehearseQuestion": reflect.TypeFor[rehearseQuestion](), "Line": reflect.TypeFor[lineJSON](), "Train": reflect.TypeFor[trainJSON](), "Roller": reflect.TypeFor[rollerJSON](),
+	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "Ghost": reflect.TypeFor[ghostJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
 
@@ -122,6 +124,7 @@ func typedefs(t *testing.T) map[string]fields {
 func TestAnswersAreStated(t *testing.T) {
 	c, sep := drawnHalf(t)
 	state := stateOf(t, sep)
+	trained, rehearse := rehearsing(t, half)
 	for name, answer := range map[string]answered{
 		"Start":      c.fetch("/api/start"),
 		"Separation": c.send("/api/draw", plateOf("Cyan", half)),
@@ -130,6 +133,10 @@ func TestAnswersAreStated(t *testing.T) {
 		"Weighed":    c.send("/api/score", trial{State: state, Keys: make([]float64, 8), Sweep: 45}),
 		"FormRow":    c.send("/api/row", rowQuestion{"harbour"}),
 		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),
+		"Line":       trained.send("/api/rehearse/line", rehearse),
+		"Settled":    trained.send("/api/rehearse/settled", rehearse),
+		"FilmRun":    trained.send("/api/rehearse/clean", rehearse),
+		"Pull":       trained.send("/api/rehearse/pulled", rehearse),
 		"Refusal":    c.send("/api/preset", State{}),
 	} {
 		v := reflect.New(stated[name]).Interface()

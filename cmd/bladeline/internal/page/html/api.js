@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Along, AlongQuestion, Brought, Computed, FormRow, Open, Opened, Placement, Plate, PressEdit, Refusal, Separation, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Along, AlongQuestion, Brought, Computed, FilmRun, FormRow, Line, Open, Opened, Placement, Plate, PressEdit, Pull, Refusal, RehearseQuestion, Separation, Settled, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -37,9 +37,10 @@ async function reach(path, options) {
   return response;
 }
 
-function send(path, body, more = {}) {
+function send(path, body, more = {}, signal = null) {
   return reach(path, {
     method: "POST",
+    signal,
     headers: { "Content-Type": "application/json", "X-Bladeline-Token": token, "X-Bladeline-Tab": tab, ...more },
     body: JSON.stringify(body),
   });
@@ -47,8 +48,8 @@ function send(path, body, more = {}) {
 
 // answer asks about a revision of the state. What comes back says which revision
 // it is to; what is to another one is no answer.
-async function answer(path, body, revision) {
-  const response = await send(path, body, { [REVISION]: revision });
+async function answer(path, body, revision, signal = null) {
+  const response = await send(path, body, { [REVISION]: revision }, signal);
   if (response.headers.get(REVISION) === String(revision)) return response.json();
   throw new Refused(0, { error: "What came back answers another question; load the page again." });
 }
@@ -67,6 +68,13 @@ export const along = (question, revision) => answer("/api/along", question, revi
 export const score = (trial, revision) => answer("/api/score", trial, revision);
 /** @type {(seed: string, revision: number) => Promise<FormRow>} */
 export const row = (seed, revision) => answer("/api/row", { seed }, revision);
+
+// rehearse asks about a run: for its line, or for what takes time and ends with the signal.
+/**
+ * @template {"line" | "settled" | "clean" | "pulled"} P
+ * @type {(part: P, question: RehearseQuestion, revision: number, signal?: AbortSignal) => Promise<{ line: Line, settled: Settled, clean: FilmRun, pulled: Pull }[P]>}
+ */
+export const rehearse = (part, question, revision, signal) => answer(`/api/rehearse/${part}`, question, revision, signal);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {

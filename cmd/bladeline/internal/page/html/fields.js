@@ -46,17 +46,18 @@ function field(zone, unit) {
   input.addEventListener("focus", () => input.select());
   input.addEventListener("keydown", (event) => {
     if (event.key !== "Enter") return;
-    event.preventDefault(); // or it pushes the button that it comes to
+    event.preventDefault();
     onward(input);
   });
   return input;
 }
 
-// onward takes what was typed and goes to the next zone.
+// onward takes what was typed and goes to the next zone, and from the last to the
+// sweep.
 function onward(input) {
   const all = [...$("quiz-keys").querySelectorAll("input")], next = all[all.indexOf(input) + 1];
   if (next) next.focus();
-  else $("quiz-weigh").focus();
+  else $("sweep").focus();
 }
 
 // place lays the fields over the boxes of the keys.

@@ -71,10 +71,10 @@ async function bring(files) {
   const settings = files.filter(isSetting), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
   const groups = forms.length ? forms.map((form) => [form, ...rasters]) : rasters.map((file) => [file]);
   const lines = groups.map(([file, ...pieces]) => line(pieces.length ? `${file.name}, with ${pieces.length} file${pieces.length > 1 ? "s" : ""}` : file.name));
-  const read = [];
+  const opening = settings.map((file) => ({ file, at: line(file.name) })), read = [];
   for (let i = 0; i < groups.length; i++) read.push(...await bringOne(groups[i], lines[i], groups.length === 1));
   await job.settle(read);
-  for (const { file, ...at } of settings.map((of) => ({ file: of, ...line(of.name) }))) await open(file, at, settings);
+  for (const { file, at } of opening) await open(file, at, settings);
 }
 
 /** @type {(file: File, at: { bar: HTMLElement, says: HTMLElement }, all: File[]) => Promise<void>} */

@@ -1,4 +1,4 @@
-// The ink that hangs from the ductor: what each zone gets, black, against what its
+// The ink that hangs from the ductor: what each zone gets, filled, against what its
 // image takes, the outline around it. Both are opening × sweep over the sweep that
 // the curve refers to, so that an outline stays where it is whatever the sweep, and
 // has the curve's own unit.
@@ -95,7 +95,7 @@ function labels(p, y, edge, unit, onlyGets) {
   };
   const says = onlyGets
     ? [`ductor: the ink that each zone gets, ${unit}`, `gets, ${unit}`]
-    : [`ductor: black is what each zone gets, the outline what its image takes; ${unit}`, `black: gets; outline: takes; ${unit}`];
+    : [`ductor: filled is what each zone gets, the outline what its image takes; ${unit}`, `filled: gets; outline: takes; ${unit}`];
   const long = (s) => 11.5 * extent(s).width < p.right - p.left - 8;
   const list = [text((p.left + p.right) / 2, y + 13, "middle", says.find(long) ?? "gets and takes")];
   if (!p.roomy) return list;

@@ -24,6 +24,7 @@ import * as paint from "./paint.js";
 import * as shapetable from "./shapetable.js";
 import * as projector from "./projector.js";
 import * as quiz from "./quiz.js";
+import * as rehearse from "./rehearse.js";
 import * as fields from "./fields.js";
 import * as weigh from "./weigh.js";
 import * as course from "./course.js";
@@ -32,11 +33,11 @@ import * as prepared from "./prepared.js";
 import * as locked from "./locked.js";
 import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist];
-const ofZone = [bench, curve, lesson, why]; // those that tell of one zone
+const parts = [head, job, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist, rehearse];
+const ofZone = [bench, curve, lesson, why, rehearse]; // those that tell of one zone
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
-const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy || along.busy));
+const tellBusy = () => $("work").setAttribute("aria-busy", String(compute.busy || paint.busy || along.busy || rehearse.isBusy()));
 
 // askAlong asks about the lit zone, behind all else.
 const askAlong = () => along.ask(() => {
@@ -49,6 +50,7 @@ async function ask() {
   const painted = paint.measure();
   if (paint.fits()) compute.ask(); // else when the plate is one for this press
   askAlong();
+  rehearse.ask();
   tellBusy();
   await painted;
   head.draw(); // which says what kept the plate from being measured
@@ -68,6 +70,7 @@ function looked() {
   lesson.follow();
   if (only) {
     askAlong();
+    rehearse.ask();
     for (const part of ofZone) part.draw();
     tellBusy();
   } else {
@@ -94,6 +97,7 @@ function answered() {
   if (compute.error?.status === 410 && store.state.view === "drawn") paint.again();
   bench.fetchPictures();
   askAlong();
+  rehearse.ask();
   if (!quiz.follow()) draw();
   queueMicrotask(tellBusy); // when it is known whether more was asked
 }
@@ -106,6 +110,10 @@ async function begin() {
     for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
     lesson.make(() => { for (const part of ofZone) part.draw(); });
     projector.make(draw);
+    rehearse.make(() => {
+      rehearse.draw();
+      tellBusy();
+    });
     opened.register({ isMine: classlist.isClassList, add: classlist.add });
     document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));

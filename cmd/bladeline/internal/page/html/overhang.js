@@ -32,10 +32,16 @@ export function draw() {
   renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
 }
 
+let fetched = { of: "", url: Promise.resolve("") }; // the picture that was brought last
+
 // picture is the form's, which comes when it is there.
 function picture(separation, placement) {
-  const image = svg("image", { preserveAspectRatio: "none" });
-  api.picture(separation, placement).then((url) => image.setAttribute("href", url)).catch(() => {}); // its outline is there
+  const image = svg("image", { preserveAspectRatio: "none" }), of = JSON.stringify([separation, { ...placement, shift_mm: 0 }]);
+  if (fetched.of !== of) {
+    fetched.url.then(URL.revokeObjectURL);
+    fetched = { of, url: api.picture(separation, placement).catch(() => "") }; // its outline is there
+  }
+  fetched.url.then((url) => url && image.setAttribute("href", url));
   return image;
 }
 

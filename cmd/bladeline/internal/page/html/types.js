@@ -309,6 +309,7 @@
  * @property {string | null} curve
  * @property {number} sweep
  * @property {string | null} sweep_chosen
+ * @property {string | null} [charge] how to ink the rollers first
  * @property {string | null} sweep_reason
  * @property {number | null} coverage_pct
  * @property {number | null} length_mm
@@ -411,6 +412,93 @@
  * @typedef {object} FormRow
  * @property {string} seed
  * @property {PreparedForm[]} forms
+ */
+
+/**
+ * What is asked of the run of one ink on the press's roller train; its state has one unit.
+ * @typedef {object} RehearseQuestion
+ * @property {State} state
+ * @property {number} zone whose key is moved, else 0
+ */
+
+/**
+ * What the train's line says, at once. Films are in % of the one that is wanted, by
+ * zone; 0 where nothing prints.
+ * @typedef {object} Line
+ * @property {Train} train
+ * @property {boolean} measured whether the train was fitted to this press
+ * @property {number[]} preset_pct
+ * @property {number[]} curve_pct of the openings that the curve asks for, before limits and steps
+ */
+
+/**
+ * A roller train as it lies, from the plate's axis.
+ * @typedef {object} Train
+ * @property {number} image_mm length of image round the plate
+ * @property {Roller} plate
+ * @property {Roller} blanket
+ * @property {Roller[]} rollers the ductor first
+ */
+
+/**
+ * @typedef {object} Roller
+ * @property {string} name
+ * @property {string} kind
+ * @property {boolean} hard
+ * @property {number} x_mm to the right
+ * @property {number} y_mm and up
+ * @property {number} diameter_mm
+ * @property {number} circumference_mm
+ * @property {boolean} clockwise
+ */
+
+/**
+ * What is printed once all has settled.
+ * @typedef {object} Settled
+ * @property {number[]} preset_pct as in the line
+ * @property {number[]} curve_pct
+ * @property {number[][]} rollers_pct films on the rollers in their order, in % of the film wanted on the sheet, by zone
+ * @property {Sheet} sheet
+ * @property {Ghost[]} ghosts the largest first
+ */
+
+/**
+ * The film over the sheet.
+ * @typedef {object} Sheet
+ * @property {number} rows from the gripper edge
+ * @property {number} columns
+ * @property {number[]} film_pct row by row from the fountain's left end; 0 where nothing prints
+ */
+
+/**
+ * A step of the film that a form roller brings back; mm are from the gripper edge and
+ * from the fountain's left end.
+ * @typedef {object} Ghost
+ * @property {string} roller
+ * @property {number} cause_mm
+ * @property {number} at_mm
+ * @property {number} left_mm
+ * @property {number} right_mm
+ * @property {number} step_pct of the film there
+ */
+
+/**
+ * Some of the sheets of a run.
+ * @typedef {object} FilmRun
+ * @property {number[]} sheets from 1
+ * @property {number[][]} films_pct sheet by sheet, by zone
+ * @property {number} stands sheets until all zones stay within 10 %; 0: more than were followed
+ * @property {number} zone_off that stands last; 0: none was off
+ */
+
+/**
+ * What follows when one key is moved.
+ * @typedef {object} Pull
+ * @property {number} zone
+ * @property {number} from_pct its opening
+ * @property {number} to_pct
+ * @property {number[]} shares_pct of what it does to the films, by zone
+ * @property {FilmRun} run
  */
 
 /**

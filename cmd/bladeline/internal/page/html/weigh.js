@@ -39,7 +39,7 @@ async function weigh() {
 
 async function worksheet() {
   try {
-    const state = store.sent(), { blob, name } = await api.save("worksheet", { ...state, units: [state.units[store.state.unit]] }, 0);
+    const state = store.sent(), { blob, name } = await api.save("worksheet", { ...state, units: [state.units[store.state.unit]] }, 0, { page_size: $("page-size").value, copies: "" });
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads; its answers are on a page of their own.`);
   } catch (e) {

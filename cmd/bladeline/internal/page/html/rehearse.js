@@ -1,0 +1,168 @@
+// The run rehearsed on the press's roller train. While things are pulled the train's
+// line answers, one question at a time; when they rest, the whole train does: what is
+// printed once it has settled, then a start from washed rollers, and what the key of
+// the lit zone does. What is under way ends with the next change.
+
+import * as api from "./api.js";
+import * as store from "./state.js";
+import * as compute from "./compute.js";
+import * as films from "./rollerfilms.js";
+import * as sideview from "./sideview.js";
+import * as runs from "./runs.js";
+import * as words from "./rehearsewords.js";
+import { $, el, renew, write } from "./dom.js";
+import { mark, rove } from "./link.js";
+
+/** @import { FilmRun, Line, Pull, RehearseQuestion, Settled } from "./types.js" */
+
+const PAUSE = 300; // ms that all must stay as it is before the whole train is asked
+
+/**
+ * What is known of the newest state that anything is known of.
+ * @typedef {object} Found
+ * @property {Line | null} line
+ * @property {Settled | null} settled null while it is worked out
+ * @property {FilmRun | null} clean
+ * @property {Pull | null} pull of the lit zone
+ */
+
+let on = false;
+let asked = "", asking = false; // of the line
+let pulled = ""; // which key was asked for, of which state
+let timer = 0, pulling = 0;
+let ending = new AbortController(), endingPull = new AbortController();
+/** @type {Found} */
+let found = { line: null, settled: null, clean: null, pull: null };
+/** @type {string} */
+let problem = "";
+let redraw = () => {};
+let settling = false, moving = false; // whether answers of the whole train, and of a key, are to come
+export const isBusy = () => on && (asking || settling || moving);
+
+// isOn tells whether the rehearsal is seen.
+export const isOn = () => on && !store.state.trial && !!store.unit();
+
+/** @type {() => RehearseQuestion | null} */
+function question() {
+  const { units, ...form } = store.sent(), unit = units[store.state.unit];
+  return isOn() && unit && compute.result && !compute.error && compute.unit() ? { state: { ...form, units: [unit] }, zone: 0 } : null;
+}
+
+/** @param {() => void} then is called when something came */
+export function make(then) {
+  redraw = then;
+  $("rehearse").addEventListener("click", () => {
+    on = !on;
+    store.look(() => {});
+    redraw();
+    ask();
+  });
+  films.make(redraw);
+  sideview.make();
+  rove($("rehearse-films"), "ArrowLeft", "ArrowRight");
+  new ResizeObserver(() => isOn() && redraw()).observe($("rehearse-part"));
+}
+
+// ask asks for what is not known of the newest state.
+export function ask() {
+  const wanted = question(), text = JSON.stringify(wanted);
+  if (!wanted) return end("");
+  if (text === asked) return askPull(wanted, text);
+  if (asking) return;
+  end(text);
+  asking = true;
+  askLine(wanted, text);
+}
+
+// end ends what is under way for another state.
+/** @param {string} text */
+function end(text) {
+  asked = text;
+  pulled = "";
+  settling = moving = false;
+  clearTimeout(timer);
+  clearTimeout(pulling);
+  ending.abort();
+  endingPull.abort();
+}
+
+/** @type {(wanted: RehearseQuestion, text: string) => Promise<void>} */
+async function askLine(wanted, text) {
+  try {
+    const line = await api.rehearse("line", wanted, store.revision);
+    problem = "";
+    found = { line, settled: null, clean: null, pull: null };
+    if (text === asked) later(wanted);
+  } catch (e) {
+    problem = e.message;
+    found = { line: null, settled: null, clean: null, pull: null };
+  }
+  asking = false;
+  redraw();
+  ask();
+}
+
+// later asks the whole train when things rest.
+/** @param {RehearseQuestion} wanted */
+function later(wanted) {
+  const signal = (ending = new AbortController()).signal;
+  settling = true;
+  timer = setTimeout(async () => {
+    for (const part of /** @type {const} */ (["settled", "clean"])) {
+      try {
+        const answer = await api.rehearse(part, wanted, store.revision, signal);
+        if (signal.aborted) return;
+        found = { ...found, [part]: answer };
+      } catch (e) {
+        if (signal.aborted) return;
+        problem = e.message;
+      }
+      settling = part !== "clean";
+      redraw();
+      ask(); // of the lit zone's key
+    }
+  }, PAUSE);
+}
+
+// askPull asks for the lit zone's key when it has stayed lit for a while.
+/** @type {(wanted: RehearseQuestion, text: string) => void} */
+function askPull(wanted, text) {
+  const zone = store.state.lit ?? 0, of = `${zone} ${text}`;
+  if (!found.settled || of === pulled) return;
+  pulled = of;
+  clearTimeout(pulling);
+  endingPull.abort();
+  moving = zone > 0 && found.line.preset_pct[zone - 1] > 0;
+  if (!moving) return;
+  const signal = (endingPull = new AbortController()).signal;
+  pulling = setTimeout(async () => {
+    try {
+      const pull = await api.rehearse("pulled", { ...wanted, zone }, store.revision, signal);
+      if (!signal.aborted) found = { ...found, pull };
+    } catch (e) {
+      if (!signal.aborted) problem = e.message;
+    }
+    if (signal.aborted) return;
+    moving = false;
+    redraw();
+  }, PAUSE);
+}
+
+export function draw() {
+  const seen = isOn(), { result } = compute;
+  $("rehearse").setAttribute("aria-pressed", String(seen));
+  $("rehearse").disabled = !store.unit() || !!store.state.trial;
+  document.documentElement.classList.toggle("rehearsing", seen);
+  $("rehearse-part").hidden = !seen;
+  if (!seen) return;
+  write($("rehearse-problem"), problem);
+  const { line } = found, known = !!line && !!result && line.preset_pct.length === result.zones.length;
+  $("rehearse-drawn").hidden = !known;
+  renew($("rehearse-says"), [known && found, problem, store.state.lit], () => (known ? words.says(found, store.state.lit) : []).map((s) => el("li", {}, s)));
+  write($("rehearse-trend"), known ? words.trend(found) : "");
+  if (!known) return;
+  films.draw(found, result);
+  sideview.draw(found, store.state.lit);
+  runs.draw(found, store.state.lit);
+  mark();
+}

@@ -1,0 +1,76 @@
+// What a rehearsal says in words: the worst first, few, and nothing of what is right.
+
+import { show } from "./dom.js";
+
+/** @import { Found } from "./rehearse.js" */
+/** @import { Ghost } from "./types.js" */
+
+const OFF = 5; // % of film, about 0.03 of density: less is not seen
+const MOST = 3; // spans of zones that are named
+
+/** @type {(found: Found) => string} */
+export const trend = ({ line, settled }) => [
+  line.measured ? "" : "Trend, not measured on this press: films are held against the mean of all that this ink prints.",
+  settled ? "" : "This is by the train's line, which knows nothing of neighbours; the whole train follows.",
+].filter(Boolean).join(" ");
+
+/** @type {(found: Found, lit: number | null) => string[]} */
+export function says({ line, settled, clean, pull }, lit) {
+  const list = [zones((settled ?? line).preset_pct)];
+  if (clean) list.push(start(clean));
+  if (settled) list.push(ghosts(settled.ghosts));
+  if (pull && pull.zone === lit) list.push(key(pull));
+  return list.filter(Boolean);
+}
+
+/** @type {(pct: number[]) => string} */
+function zones(pct) {
+  const spans = off(pct).sort((a, b) => Math.abs(b.by) - Math.abs(a.by));
+  if (!spans.length) return pct.some(Boolean) ? `All zones that print stay within ${OFF} % of the film that is wanted.` : "Nothing prints.";
+  const named = spans.slice(0, MOST).map(({ from, to, by }) => `${from === to ? `zone ${from} runs` : `zones ${from} to ${to} run up to`} ${show(Math.abs(by), 0)} % ${by < 0 ? "light" : "heavy"}`);
+  const rest = spans.slice(MOST).reduce((sum, { from, to }) => sum + to - from + 1, 0);
+  const all = `${named.join(", ")}${rest ? `, ${rest} more ${rest === 1 ? "zone is" : "zones are"} off by more than ${OFF} %` : ""}.`;
+  return all[0].toUpperCase() + all.slice(1);
+}
+
+// off are spans of zones that lie off to one side, each with the farthest.
+/** @type {(pct: number[]) => { from: number, to: number, by: number }[]} */
+function off(pct) {
+  const spans = [];
+  pct.forEach((film, i) => {
+    const by = film - 100, last = spans.at(-1);
+    if (!film || Math.abs(by) < OFF) return;
+    if (last?.to !== i || last.by < 0 !== by < 0) return void spans.push({ from: i + 1, to: i + 1, by });
+    last.to = i + 1;
+    if (Math.abs(by) > Math.abs(last.by)) last.by = by;
+  });
+  return spans;
+}
+
+/** @type {(clean: NonNullable<Found["clean"]>) => string} */
+function start({ stands, zone_off: last, sheets }) {
+  if (!stands) return `From washed rollers some zone is off by more than 10 % after ${sheets.at(-1)} sheets still: charge them before the run.`;
+  return `From washed rollers all zones stand within 10 % after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
+}
+
+/** @type {(list: Ghost[]) => string} */
+function ghosts([worst]) {
+  if (!worst) return "";
+  const where = worst.at_mm < worst.cause_mm ? "on the next sheet, " : "";
+  return `No key cures this: what ends or begins at ${show(worst.cause_mm, 0)} mm from the lead edge comes back ${where}at ${show(worst.at_mm, 0)} mm by ${worst.roller}, ${show(Math.abs(worst.step_pct), 1)} % ${worst.step_pct < 0 ? "less" : "more"} film from there on. A turned form, a take-off bar or another place may.`;
+}
+
+/** @type {(pull: NonNullable<Found["pull"]>) => string} */
+function key({ zone, from_pct, to_pct, shares_pct, run }) {
+  const own = show(shares_pct[zone - 1], 0), beside = [zone - 1, zone + 1].filter((z) => shares_pct[z - 1] !== undefined).map((z) => `${show(shares_pct[z - 1], 0)} % to zone ${z}`);
+  const move = `Key ${zone} from ${show(from_pct)} to ${show(to_pct)} % open`;
+  const half = halfWay(run, zone);
+  return `${move}: ${own} % of what it does goes to its own zone, ${beside.join(", ")}${half ? `; half of it is there after ${half} sheets` : ""}.`;
+}
+
+// halfWay is the first of the sheets that were picked on which half of a pull is there.
+/** @type {(run: { sheets: number[], films_pct: number[][] }, zone: number) => number} */
+function halfWay({ sheets, films_pct }, zone) {
+  const film = films_pct.map((f) => f[zone - 1]), first = film[0], last = film.at(-1);
+  return sheets[film.findIndex((f) => Math.abs(f - first) >= Math.abs(last - first) / 2)] ?? 0;
+}

@@ -1,0 +1,123 @@
+package page
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"net/http"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// rehearsing is a client of a server with the presses that ship, and a question about
+// a plate of such shapes on the smallest of them.
+func rehearsing(t *testing.T, shapes ...shape) (*client, rehearseQuestion) {
+	c := newClient(t, options(t))
+	sep := sent[separationJSON](c, "/api/draw", plate{WidthMM: 270, HeightMM: 380, Ink: "Black", Shapes: shapes})
+	state := stateOf(t, sep)
+	state.Press.Base = "duplicator"
+	return c, rehearseQuestion{State: state, Zone: 8}
+}
+
+// printing are the films that are none of a bare zone.
+func printing(films []float64) (all []float64) {
+	for _, film := range films {
+		if film > 0 {
+			all = append(all, film)
+		}
+	}
+	return all
+}
+
+// An even tint has keys that stand alike, but at its ends: the train prints it evenly.
+func TestRehearseEvenTint(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0, Y: 0, W: 1, H: 1, Tint: 30})
+	line := sent[lineJSON](c, "/api/rehearse/line", q)
+	assert.False(t, line.Measured, "no press that ships was fitted")
+	assert.Equal(t, "ductor", line.Train.Rollers[0].Name)
+	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
+	require.Len(t, settled.RollersPct, len(line.Train.Rollers))
+	require.Len(t, settled.Sheet.FilmPct, settled.Sheet.Rows*settled.Sheet.Columns)
+	for _, films := range [][]float64{line.PresetPct, settled.PresetPct} {
+		require.Len(t, films, 15)
+		for _, film := range films[2:13] {
+			assert.InDelta(t, 100, film, 3)
+		}
+	}
+	last := len(line.Train.Rollers) - 1
+	for i := 0; i < last; i++ {
+		assert.Greater(t, settled.RollersPct[i][7], 100.0, "ink goes from thick films to thin ones: %s", line.Train.Rollers[i].Name)
+	}
+}
+
+// From washed rollers the films rise to what they settle at, and stay there.
+func TestRehearseCleanStart(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0.1, Y: 0.1, W: 0.8, H: 0.8, Tint: 40})
+	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
+	run := sent[runJSON](c, "/api/rehearse/clean", q)
+	require.Len(t, run.FilmsPct, len(run.Sheets))
+	first, last := printing(run.FilmsPct[0]), run.FilmsPct[len(run.FilmsPct)-1]
+	for _, film := range first {
+		assert.Less(t, film, 50.0)
+	}
+	assert.InDeltaSlice(t, settled.PresetPct, last, 8) // each within 2 %, and swinging with the ductor
+	assert.Positive(t, run.Stands)
+	assert.Less(t, run.Stands, run.Sheets[len(run.Sheets)-1])
+	assert.Positive(t, run.ZoneOff)
+}
+
+// A key that is pulled acts on its own zone most, on neighbours alike, and first after
+// a few sheets.
+func TestRehearsePulledKey(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0, Y: 0, W: 1, H: 1, Tint: 30})
+	pull := sent[pullJSON](c, "/api/rehearse/pulled", q)
+	assert.Equal(t, 8, pull.Zone)
+	assert.InDelta(t, 1.2*pull.FromPct, pull.ToPct, 1e-9)
+	sum := 0.0
+	for i, share := range pull.SharesPct {
+		sum += share
+		if i != 7 {
+			assert.Less(t, share, pull.SharesPct[7])
+		}
+	}
+	assert.InDelta(t, 100, sum, 1) // each rounded to a tenth
+	assert.InDelta(t, pull.SharesPct[6], pull.SharesPct[8], 3)
+	films := func(i int) float64 { return pull.Run.FilmsPct[i][7] }
+	assert.InDelta(t, films(0), 100, 8)
+	assert.Greater(t, films(len(pull.Run.Sheets)-1), films(0)+3)
+
+	q.Zone = 16
+	assert.Contains(t, refusedWith(t, 422, c.send("/api/rehearse/pulled", q)).Error, "There is no zone 16; the press has 15")
+}
+
+func TestRehearseRefuses(t *testing.T) {
+	c, sep := drawnHalf(t)
+	q := rehearseQuestion{State: stateOf(t, sep)}
+	for _, path := range []string{"line", "settled", "clean", "pulled"} {
+		refusal := refusedWith(t, 422, c.send("/api/rehearse/"+path, q))
+		assert.Equal(t, "press.base", refusal.Place)
+		assert.Contains(t, refusal.Error, `"Test press" describes no roller train; add a [train]`)
+	}
+	q.State.Units = append(q.State.Units, q.State.Units[0])
+	assert.Contains(t, refusedWith(t, 422, c.send("/api/rehearse/line", q)).Error, "One ink is")
+}
+
+// A run that nobody waits for is followed no longer, and leaves its place to the next.
+func TestRehearseEndsWithItsRequest(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0, Y: 0, W: 1, H: 1, Tint: 5})
+	ctx, cancel := context.WithCancel(t.Context())
+	data, err := json.Marshal(q)
+	require.NoError(t, err)
+	r, err := http.NewRequestWithContext(ctx, http.MethodPost, c.url+"/api/rehearse/clean", bytes.NewReader(data))
+	require.NoError(t, err)
+	r.Header.Set(TokenHeader, c.server.token)
+	time.AfterFunc(30*time.Millisecond, cancel)
+	_, err = http.DefaultClient.Do(r)
+	require.ErrorIs(t, err, context.Canceled)
+	for end := time.Now().Add(10 * time.Second); len(c.server.rehearsing) > 0; time.Sleep(10 * time.Millisecond) {
+		require.True(t, time.Now().Before(end), "it is followed still")
+	}
+}
