@@ -28,6 +28,7 @@ type presetFlags struct {
 	tables []string
 	out    string
 	as     string
+	names  []string
 	job    string
 	size   string
 	paperFlags
@@ -67,7 +68,7 @@ With --out, every set of separations among the files is a job by itself, and so 
 each that a folder holds, or a folder within: job_C.tif and job(Black).tif are one
 by what stands before the ink; Cyan.tif and K.tif in a folder are one that is called
 as the folder; a PDF, a form file, saved coverage and any other raster are one each.
-A composite beside its separations is left out. Each job gets its files, job.csv and
+A composite beside its separations is left out; --names reads other names. Each job gets its files, job.csv and
 so on, and what goes wrong with one does not keep the others from theirs; the exit
 status is then 1. What is asked for an ink holds for the jobs that have it.
 
@@ -161,8 +162,8 @@ register marks. Only zones that print are warned of.
 	flags := c.Flags()
 	flags.StringVar(&how.out, "out", "", "preset every job that the files and folders hold, into this `FOLDER`, which is made where it is missing")
 	flags.StringVar(&how.as, "as", "csv,json,pdf", "the `KINDS` of files that --out gives of each job, of csv, json, pdf and svg")
+	flags.StringArrayVar(&how.names, "names", nil, "with --out read files' names, without their folders, by `PATTERN`, as bladeline watch --names does; may be repeated")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
-	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
 	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; it takes a press with a train, and a second or two an ink")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
@@ -181,6 +182,7 @@ func (how *presetFlags) add(c *cobra.Command) {
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
+	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 }

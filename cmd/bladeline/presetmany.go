@@ -53,11 +53,15 @@ func makePresets(c *cobra.Command, args []string, in *inputFlags, out *outputFla
 	if _, _, err := job.LoadPress(how.press); err != nil {
 		return err
 	}
-	paths, err := job.FilesOfJobs(args, how.out)
+	names, err := job.NewNames(how.names, nil)
+	if err != nil {
+		return usagef("--names %w", err)
+	}
+	paths, err := names.FilesOfJobs(args, how.out)
 	if err != nil {
 		return err
 	}
-	b.sets = job.Sets(paths)
+	b.sets = names.Sets(paths)
 	if how.job != "" && len(b.sets) > 1 {
 		return usagef("--job %s: is the name of one job, and there are %d; leave it out", how.job, len(b.sets))
 	}

@@ -35,6 +35,8 @@ func (how *presetFlags) arguments(c *cobra.Command, args []string) error {
 		return errors.New("--out: the name of the folder is empty; give one")
 	case given("as") && !given("out"):
 		return fmt.Errorf("--as %s: says nothing without --out; add it", how.as)
+	case given("names") && !given("out"):
+		return fmt.Errorf("--names %s: says nothing without --out; add it", how.names[0])
 	}
 	if len(how.tables) == 0 {
 		return files(c, args)

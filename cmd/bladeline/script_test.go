@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"bladeline/cmd/bladeline/internal/doctor"
+	"bladeline/cmd/bladeline/internal/hotfolder"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/history"
 	"bladeline/zones/preset/rehearsal"
@@ -109,7 +110,8 @@ func checkSchema(data []byte) error {
 		preset.EstimateFormat: preset.EstimateSchema, preset.CompareFormat: preset.CompareSchema,
 		preset.ChangeFormat: preset.ChangeSchema, history.Format: history.Schema,
 		rollerchart.Format: rollerchart.Schema, rehearsal.Format: rehearsal.Schema,
-		doctor.Format: doctor.Schema,
+		doctor.Format:          doctor.Schema,
+		hotfolder.StatusFormat: hotfolder.StatusSchema,
 	}[stated.Format]
 	if !ok {
 		return fmt.Errorf("no schema for the format %q", stated.Format)
@@ -141,6 +143,7 @@ func TestSchemaCheckBites(t *testing.T) {
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.CompareFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+preset.ChangeFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "`+rollerchart.Format+`"}`)))
+	require.Error(t, checkSchema([]byte(`{"format": "`+hotfolder.StatusFormat+`"}`)))
 	require.Error(t, checkSchema([]byte(`{"format": "unheard of"}`)))
 }
 

@@ -48,8 +48,9 @@ A job is the separations that belong together by their names: JOB_C.tif,
 JOB(Black).tif, JOB.Harbour Red.tif; what lies in a folder of FOLDER, which is then
 the job's name; or one file with all inks. TIFF, PNG and saved coverage are read.
 An ink that is none of the process is told in brackets, behind a dot, or by
---inks. --names reads other names, by regular expressions with a group job and a
-group ink. A form file (.form.toml) is a job with all that it names, a PDF or
+--inks; any other word, as in JOB_Gold.tif, is one beside separations of JOB. A
+composite, JOB.tif beside its separations, is left out. --names reads other names,
+by regular expressions with a group job and a group ink. A form file (.form.toml) is a job with all that it names, a PDF or
 PostScript file is one by itself. bladeline watch --explain NAME... says how names
 are read, and changes nothing.
 
@@ -66,7 +67,7 @@ tried again when its files change or watch begins anew. --done and --failed move
 files out of the way; into folders a job, in which they replace nothing.
 
 A full disk, a folder that may not be written to, a share that is gone: watch says
-so once, waits and goes on. A second watcher of FOLDER or DIR is refused.
+so once, waits and goes on; it does so for a PDF if Ghostscript has no room. A second watcher of FOLDER or DIR is refused.
 Ended by SIGTERM or Ctrl-C, it stops within two seconds; what it was at is done
 when it begins again, as it is after any other end.
 
@@ -153,13 +154,13 @@ func watch(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, f 
 }
 
 // reading is how names are read, and what rules there are.
-func (f *watchFlags) reading() (names hotfolder.Names, rules *hotfolder.Rules, err error) {
+func (f *watchFlags) reading() (names job.Names, rules *hotfolder.Rules, err error) {
 	for _, ink := range f.inks {
 		if !settings.IsName(ink) || tooLong(ink) {
 			return names, nil, usagef("--inks %s: not the name of an ink; give names as Cyan,Magenta", settings.Quoted(ink))
 		}
 	}
-	if names, err = hotfolder.NewNames(f.names, f.inks); err != nil {
+	if names, err = job.NewNames(f.names, f.inks); err != nil {
 		return names, nil, usagef("--names %w", err)
 	}
 	if f.rules != "" {
@@ -234,16 +235,22 @@ var watchCures = func() job.Cures {
 func cureForWatch(warnings []zones.Warning) { addCures(watchCures, warnings) }
 
 // explain says how names of files are read.
-func explain(c *cobra.Command, args []string, names hotfolder.Names, rules *hotfolder.Rules) error {
+func explain(c *cobra.Command, args []string, names job.Names, rules *hotfolder.Rules) error {
 	t := &table{align: "lllll"}
 	t.row("file", "job", "ink", "read as", "preset by")
+	var slashed []string
 	for _, arg := range args {
-		n := names.Read(filepath.ToSlash(arg))
+		slashed = append(slashed, filepath.ToSlash(arg))
+	}
+	for i, n := range names.Read(slashed...) {
 		ink, by := n.Ink, ""
 		if n.Job != "" {
 			ink, by = cmp.Or(ink, "as the file says"), cmp.Or(rules.Of(n.Job), "the flags")
 		}
-		t.row(arg, n.Job, ink, n.By, by)
+		if n.LeftOut {
+			ink, by = "", ""
+		}
+		t.row(args[i], n.Job, ink, n.By, by)
 	}
 	return t.write(c.OutOrStdout())
 }

@@ -16,16 +16,21 @@ import (
 
 // mountOut mounts a small file system in memory as the folder of outputs.
 func mountOut(t *testing.T) {
+	require.NoError(t, os.Mkdir("out", 0o777))
+	mountSmall(t, "out", "size=512k")
+}
+
+// mountSmall mounts one over a folder.
+func mountSmall(t *testing.T, folder, size string) {
 	if os.Getuid() != 0 {
 		t.Skip("only root mounts file systems")
 	}
-	require.NoError(t, os.Mkdir("out", 0o777))
-	if err := unix.Mount("tmpfs", "out", "tmpfs", 0, "size=512k"); err != nil {
+	if err := unix.Mount("tmpfs", folder, "tmpfs", 0, size); err != nil {
 		t.Skipf("no file system can be mounted here: %v", err)
 	}
-	out := filepath.Join(mustGetwd(t), "out")
+	mounted := filepath.Join(mustGetwd(t), folder)
 	t.Cleanup(func() {
-		for unix.Unmount(out, unix.MNT_DETACH) == nil {
+		for unix.Unmount(mounted, unix.MNT_DETACH) == nil {
 		}
 	})
 }
@@ -59,6 +64,25 @@ func TestWatchFullDisk(t *testing.T) {
 		j.isMade(t, false)
 	}
 	assert.Empty(t, leftIn(t, "out"))
+}
+
+// TestWatchNoRoomToSeparate: where Ghostscript has no room for what it draws the job
+// waits, and others go on.
+func TestWatchNoRoomToSeparate(t *testing.T) {
+	watchFolder(t)
+	mountSmall(t, "temporary", "size=4k")
+	w := startWatch(t, append(quick, "--dpi", "72")...)
+	const page = "%!PS-Adobe-3.0\n<< /PageSize [360 72] >> setpagedevice\n1 0 0 0 setcmykcolor 0 0 180 72 rectfill\nshowpage\n"
+	require.NoError(t, os.WriteFile("in/page.ps", []byte(page), 0o666))
+	w.waitFor(t, "held", "page")
+	assert.Contains(t, w.entries("held")[0].Text, "temporary: cannot be written: no space left on device for what Ghostscript draws of in/page.ps; ")
+	put(t, "fair_C.tif", "40x40", "10", "30")
+	w.waitFor(t, "done", "fair")
+	require.NoError(t, unix.Mount("tmpfs", "temporary", "tmpfs", unix.MS_REMOUNT, "size=64m"))
+	w.waitFor(t, "done", "page")
+	w.end(t)
+	assert.Empty(t, w.entries("failed"))
+	assert.Empty(t, leftIn(t, "temporary", "out"))
 }
 
 // fill takes all room of a file system.
@@ -124,7 +148,7 @@ func TestWatchSoak(t *testing.T) {
 	for i := range count {
 		require.NoError(t, os.WriteFile(fmt.Sprintf("in/job %d_C.tif", i), plate, 0o666))
 		if i%20 == 19 {
-			require.Eventually(t, func() bool { return len(w.entries("done")) == i+1 }, time.Minute, 10*time.Millisecond, lateLog{w.errs})
+			require.Eventually(t, func() bool { return len(w.entries("done")) == i+1 }, patience, 10*time.Millisecond, lateLog{w.errs})
 			if late = usageOf(t, w.command.Process.Pid); i < count/4 {
 				early = late
 			}

@@ -41,7 +41,7 @@ func TestWatchGrowing(t *testing.T) {
 	}
 	whole := put(t, "slow_C.tif", "400x400", "100", "8bit", "10,40,20")
 	require.NoError(t, os.Remove("in/slow_C.tif"))
-	w := startWatch(t, "--settle", "1s", "--poll", "100ms")
+	w := startWatch(t, "--settle", "3s", "--poll", "100ms")
 	file, err := os.Create("in/slow_C.tif")
 	require.NoError(t, err)
 	for i := range steps {
@@ -102,7 +102,7 @@ func TestWatchReplaced(t *testing.T) {
 		pct := covered()
 		require.Contains(t, []float64{0, 20, 80}, pct)
 		return pct == 80
-	}, 30*time.Second, 10*time.Millisecond)
+	}, patience, 10*time.Millisecond)
 	w.end(t)
 	assert.Empty(t, leftIn(t, "out", "in"))
 }
@@ -111,9 +111,9 @@ func TestWatchReplaced(t *testing.T) {
 // that is another by then.
 func TestWatchVanishing(t *testing.T) {
 	watchFolder(t)
-	w := startWatch(t, "--settle", "1s", "--poll", "100ms")
+	w := startWatch(t, "--settle", "3s", "--poll", "100ms")
+	w.waitFor(t, "began", "")
 	put(t, "gone_C.tif", "40x40", "10", "30")
-	time.Sleep(100 * time.Millisecond)
 	require.NoError(t, os.Remove("in/gone_C.tif"))
 	put(t, "stays_C.tif", "40x40", "10", "30")
 	w.waitFor(t, "done", "stays")
@@ -137,7 +137,7 @@ func TestWatchVanishing(t *testing.T) {
 	require.NoError(t, os.Rename("out", "share"))
 	require.NoError(t, os.Mkdir("out", 0o777))
 	put(t, "share_C.tif", "40x40", "10", "30")
-	require.Eventually(t, func() bool { return len(w.entries("blocked")) == 2 }, 20*time.Second, 20*time.Millisecond)
+	require.Eventually(t, func() bool { return len(w.entries("blocked")) == 2 }, patience, 20*time.Millisecond)
 	assert.Contains(t, w.entries("blocked")[1].Text, "out: cannot be written: its .bladeline-watch.lock is gone, as where a share is not there")
 	entries, err := os.ReadDir("out")
 	require.NoError(t, err)
@@ -214,7 +214,7 @@ func TestWatchTimes(t *testing.T) {
 	past := time.Now().AddDate(-30, 0, 0)
 	put(t, "fair_C.tif", "40x40", "10", "60")
 	require.NoError(t, os.Chtimes("in/fair_C.tif", past, past))
-	require.Eventually(t, func() bool { return len(w.entries("done")) == 2 }, 20*time.Second, 20*time.Millisecond)
+	require.Eventually(t, func() bool { return len(w.entries("done")) == 2 }, patience, 20*time.Millisecond)
 	now := time.Now()
 	require.NoError(t, os.Chtimes("in/fair_C.tif", now, now))
 	w.waitFor(t, "same", "fair")
@@ -258,8 +258,12 @@ func TestWatchStatus(t *testing.T) {
 	var s hotfolder.Status
 	require.Eventually(t, func() bool {
 		data, err := os.ReadFile("status.json")
-		return err == nil && json.Unmarshal(data, &s) == nil && s.Counts.Done == 2 && s.Counts.Failed == 1
-	}, 20*time.Second, 50*time.Millisecond)
+		if err != nil {
+			return false
+		}
+		assert.NoError(t, checkSchema(data), "at any moment")
+		return json.Unmarshal(data, &s) == nil && s.Counts.Done == 2 && s.Counts.Failed == 1
+	}, patience, 50*time.Millisecond)
 	w.end(t)
 	assert.Equal(t, hotfolder.StatusFormat, s.Format)
 	assert.Equal(t, w.command.Process.Pid, s.PID)

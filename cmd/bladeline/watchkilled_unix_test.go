@@ -24,6 +24,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// patience is how long a test waits for what must come: a machine may be busy with
+// much else.
+const patience = 2 * time.Minute
+
 // isLong tells whether the long runs are asked for.
 func isLong() bool { return os.Getenv("BLADELINE_LONG") != "" }
 
@@ -63,12 +67,13 @@ func startWatch(t *testing.T, flags ...string) *watching {
 	return w
 }
 
-// end ends a watcher as a service manager does, and wants it gone within two seconds.
+// end ends a watcher as a service manager does, and wants it gone within two seconds,
+// and what a busy machine adds to them.
 func (w *watching) end(t *testing.T) {
 	began := time.Now()
 	require.NoError(t, w.command.Process.Signal(syscall.SIGTERM))
 	assert.NoError(t, w.command.Wait(), w.errs.String())
-	assert.Less(t, time.Since(began), 2500*time.Millisecond)
+	assert.Less(t, time.Since(began), 4*time.Second)
 }
 
 // entries are what was logged of one kind; "" is all.
@@ -94,7 +99,7 @@ func (w *watching) waitFor(t *testing.T, kind, job string) loggedEntry {
 			}
 		}
 		return false
-	}, 30*time.Second, 20*time.Millisecond, "%s %s; logged: %s%s", kind, job, lateLog{w.log}, lateLog{w.errs})
+	}, patience, 20*time.Millisecond, "%s %s; logged: %s%s", kind, job, lateLog{w.log}, lateLog{w.errs})
 	return found
 }
 

@@ -66,6 +66,9 @@ func worked(e hotfolder.Entry) string {
 	for _, n := range e.Separated {
 		text += "; separated by Ghostscript " + n.Version
 	}
+	if len(e.LeftOut) > 0 {
+		text += "; left out " + strings.Join(e.LeftOut, ", ") + ", as the composite by its name"
+	}
 	if len(e.Blank) > 0 {
 		text += "; no unit for " + strings.Join(e.Blank, ", ") + ", which holds nothing"
 	}
@@ -135,6 +138,7 @@ type loggedEntry struct {
 	Sweep          string    `json:"sweep,omitempty"`
 	Rule           string    `json:"rule,omitempty"`
 	Missing        []string  `json:"missing,omitempty"`
+	LeftOut        []string  `json:"left_out,omitempty"`
 	Blank          []string  `json:"blank,omitempty"`
 	Ghostscript    string    `json:"ghostscript,omitempty"` // version
 	Warnings       []string  `json:"warnings,omitempty"`
@@ -145,7 +149,7 @@ func jsonLine(e hotfolder.Entry) []byte {
 		Time: e.Time, Kind: string(e.Kind), Job: e.Job, Text: e.Text, Out: e.Out, Files: e.Files, Bytes: e.Bytes,
 		Seconds: e.Took.Seconds(), BytesPerSecond: e.BytesPerSecond(),
 		Press: e.Chosen.Press, Curve: e.Chosen.Curve, Paper: e.Chosen.Paper, Sweep: e.Chosen.Sweep, Rule: e.Chosen.Rule,
-		Missing: e.Missing, Blank: e.Blank,
+		Missing: e.Missing, LeftOut: e.LeftOut, Blank: e.Blank,
 	}
 	for _, n := range e.Separated {
 		l.Ghostscript = n.Version

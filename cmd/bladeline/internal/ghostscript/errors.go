@@ -69,6 +69,14 @@ func (e *NoPageError) Error() string {
 	return fmt.Sprintf("%s: has no page %d, but %d", e.File, e.Page, e.Pages)
 }
 
+// A NoRoomError reports that there is no room for what Ghostscript draws: no fault of
+// the file, which may well be separated when there is.
+type NoRoomError struct{ File string }
+
+func (e *NoRoomError) Error() string {
+	return "no space left on device for what Ghostscript draws of " + e.File
+}
+
 // A RefusedError reports a file that Ghostscript does not make pages of.
 type RefusedError struct{ File, What, Do string }
 

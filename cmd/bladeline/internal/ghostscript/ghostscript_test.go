@@ -86,6 +86,7 @@ func TestRefusal(t *testing.T) {
 		{"The following errors were encountered at least once while processing this file:\n\tno startxref token found\n\tPDF file was repaired", nil, "a.pdf: is damaged or cut short (Ghostscript: no startxref token found); " + anew},
 		{"Error: /rangecheck in --image--", failed, "a.pdf: Ghostscript stops at an error in it (/rangecheck); " + anew},
 		{"out of disk\nGPL Ghostscript 10.00.0: Unrecoverable error, exit code 1", failed, "a.pdf: Ghostscript fails: out of disk; " + anew},
+		{"Error: /unknownerror in --showpage--\nLast OS error: No space left on device", failed, "no space left on device for what Ghostscript draws of a.pdf"},
 		{"", failed, "a.pdf: Ghostscript fails (exit status 1); " + anew},
 	} {
 		heard := &talk{}
@@ -97,6 +98,17 @@ func TestRefusal(t *testing.T) {
 		} else {
 			assert.EqualError(t, err, c.want)
 		}
+	}
+}
+
+// TestNoRoom: separations that are empty or cut short are those of a full disk.
+func TestNoRoom(t *testing.T) {
+	for _, data := range []string{"", "II*\x00\xff", "II*\x00\xff\x00\x00\x00"} {
+		folder := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "p1(Cyan).tif"), []byte(data), 0o600))
+		_, err := collect(folder, "a.pdf", []int{1})
+		var full *NoRoomError
+		assert.ErrorAs(t, err, &full, "%q", data)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 type talk struct {
 	fault    string   // the PostScript error that ended it
 	locked   bool     // there is a password
+	full     bool     // there is no room on the disk
 	merged   bool     // more inks than Ghostscript takes: some went into others
 	last     string   // what it said last
 	damage   string   // what it mended in a PDF, or left out
@@ -43,6 +44,8 @@ func (t *talk) hear(line string) {
 	switch found := faultLine.FindStringSubmatch(line); {
 	case found != nil:
 		t.fault = found[1]
+	case strings.Contains(line, "No space left on device"):
+		t.full = true
 	case strings.Contains(line, "requires a password"):
 		t.locked = true
 	case strings.Contains(line, "Max spot colorants reached"):
@@ -89,6 +92,8 @@ func (t *talk) refusal(file string, err error) error {
 	switch {
 	case err == nil && t.damage == "":
 		return nil
+	case t.full:
+		return &NoRoomError{file}
 	case t.locked:
 		return &RefusedError{file, "is locked with a password", "save it without one"}
 	case t.fault == "invalidfileaccess":

@@ -3,13 +3,16 @@ package ghostscript
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"unicode/utf8"
 )
 
@@ -130,7 +133,9 @@ func collect(folder, file string, chosen []int) ([]Plate, error) {
 		}
 		page := chosen[nth-1]
 		inks[page]++
-		if err := writeInkName(path, inkIn(found[2])); err != nil {
+		if err := writeInkName(path, inkIn(found[2])); isCutShort(err) {
+			return nil, &NoRoomError{file}
+		} else if err != nil {
 			return nil, err
 		}
 		plates = append(plates, Plate{page, inkIn(found[2]), path})
@@ -144,6 +149,12 @@ func collect(folder, file string, chosen []int) ([]Plate, error) {
 		return cmp.Or(cmp.Compare(a.Page, b.Page), cmp.Compare(place(a.Ink), place(b.Ink)), cmp.Compare(a.Ink, b.Ink))
 	})
 	return plates, nil
+}
+
+// isCutShort tells whether a separation is not whole: where the disk is full
+// Ghostscript 10.00.0 leaves empty ones of 1 bit, and says nothing.
+func isCutShort(err error) bool {
+	return errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, syscall.ENOSPC)
 }
 
 // ProcessInks are those of which every page gets a Plate, in the order of its Plates.

@@ -40,6 +40,7 @@ type Entry struct {
 	Took      time.Duration // to preset the job
 	Missing   []string      // inks or files
 	Warnings  []zones.Warning
+	LeftOut   []string   // composites of separations, by their names
 	Blank     []string   // inks of the process that print nothing, and get no unit
 	Separated []job.Note // PDFs, and with what
 }

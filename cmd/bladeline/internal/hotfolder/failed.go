@@ -39,8 +39,8 @@ func mixed(t task) error {
 	var whole, others []string
 	for _, f := range t.files {
 		switch {
-		case f.ofForm:
-		case isWhole(f.name):
+		case f.ofForm, f.read.LeftOut:
+		case job.IsWhole(f.name):
 			whole = append(whole, f.name)
 		default:
 			others = append(others, f.name)

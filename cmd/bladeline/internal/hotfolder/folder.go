@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones"
 )
@@ -19,7 +20,7 @@ type file struct {
 	name   string // from the folder on, with slashes
 	size   int64
 	time   time.Time // of its last change, as the file system says
-	read   Name
+	read   job.Name
 	ofForm bool // a form file names it, and is read in its place
 	shared bool // several form files do
 }
@@ -39,7 +40,7 @@ type listing struct {
 // A lister looks at a folder.
 type lister struct {
 	folder string
-	names  Names
+	names  job.Names
 	skip   []string // folders within it where files are moved and written to
 }
 
@@ -52,8 +53,9 @@ func (l *lister) list() (listing, error) {
 		return listing{}, err
 	}
 	claimed := l.claimForms(files, found)
-	for _, f := range files {
-		if f.read.Job != "" && claimed[f.name] == 0 {
+	files = slices.DeleteFunc(files, func(f file) bool { return claimed[f.name] > 0 })
+	for _, f := range l.read(files) {
+		if f.read.Job != "" {
 			found.jobs[f.read.Job] = append(found.jobs[f.read.Job], f)
 		}
 	}
@@ -65,6 +67,18 @@ func (l *lister) list() (listing, error) {
 		found.jobs[job] = slices.CompactFunc(files, file.same)
 	}
 	return found, nil
+}
+
+// read reads the names of files, one beside the other.
+func (l *lister) read(files []file) []file {
+	var names []string
+	for _, f := range files {
+		names = append(names, f.name)
+	}
+	for i, read := range l.names.Read(names...) {
+		files[i].read = read
+	}
+	return files
 }
 
 // files are those in the folder, or in one folder of it.
@@ -95,7 +109,7 @@ func (l *lister) files(in string, folders *[]string) (files []file, err error) {
 			}
 			files = append(files, more...)
 		case info.Mode().IsRegular():
-			files = append(files, file{name: name, size: info.Size(), time: info.ModTime(), read: l.names.Read(name)})
+			files = append(files, file{name: name, size: info.Size(), time: info.ModTime()})
 		}
 	}
 	return files, nil
@@ -109,10 +123,13 @@ func (l *lister) path(name string) string { return filepath.Join(l.folder, filep
 func (l *lister) claimForms(files []file, found listing) (claimed map[string]int) {
 	claimed = map[string]int{}
 	for _, f := range files {
-		if f.read.Job == "" || !zones.IsForm(f.name) {
+		if !zones.IsForm(f.name) {
 			continue
 		}
-		job, mine := f.read.Job, map[string]bool{}
+		job, mine := l.names.Read(f.name)[0].Job, map[string]bool{}
+		if job == "" {
+			continue
+		}
 		for _, pattern := range l.namedBy(f) {
 			matched := false
 			for _, g := range files {
@@ -175,17 +192,12 @@ func exists(pattern string) bool {
 	return err == nil && len(found) > 0
 }
 
-// inputs are files as they are read: an ink that the name alone tells goes with it.
+// inputs are files as they are read.
 func (l *lister) inputs(files []file) (inputs []coverage.Input) {
 	for _, f := range files {
-		if f.ofForm {
-			continue
+		if !f.ofForm && !f.read.LeftOut {
+			inputs = append(inputs, f.read.Input(l.path(f.name)))
 		}
-		in := coverage.Input{Path: l.path(f.name)}
-		if f.read.Given {
-			in.Inks = []string{f.read.Ink}
-		}
-		inputs = append(inputs, in)
 	}
 	return inputs
 }

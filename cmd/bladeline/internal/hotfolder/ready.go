@@ -51,7 +51,7 @@ func (p *pending) look(files []file, missing []string, now time.Time) {
 // of a job lacks none.
 func (p *pending) lacks(inks []string) []string {
 	lacking := slices.Clone(p.missing)
-	if slices.ContainsFunc(p.files, func(f file) bool { return f.read.Ink == "" && !f.ofForm }) {
+	if slices.ContainsFunc(p.files, func(f file) bool { return f.read.HasAllInks() && !f.ofForm }) {
 		return lacking
 	}
 	for _, ink := range inks {

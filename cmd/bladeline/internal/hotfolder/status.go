@@ -2,13 +2,18 @@ package hotfolder
 
 import (
 	"cmp"
+	_ "embed"
 	"maps"
 	"slices"
 	"time"
 )
 
-// StatusFormat is what a status says it is.
+// StatusFormat is what a status says it is; StatusSchema is its JSON Schema, draft
+// 2020-12.
 const StatusFormat = "bladeline.watch/1"
+
+//go:embed status.schema.json
+var StatusSchema []byte
 
 // A Status is what a monitoring system asks.
 type Status struct {

@@ -22,7 +22,7 @@ type Options struct {
 	Folder       string
 	Out          string        // a folder a job
 	Done, Failed string        // where files of jobs go then; "" leaves them where they are
-	Names        Names         // of files
+	Names        job.Names     // of files
 	Inks         []string      // that a job must have
 	Rules        *Rules        // nil is none
 	Ticket       job.Ticket    // what is asked of every job that no rule is of; files and outputs are the job's

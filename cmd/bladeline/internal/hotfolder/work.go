@@ -117,6 +117,11 @@ func (w *Watcher) preset(ctx context.Context, t task, folder string, r *record, 
 	if err != nil {
 		return err
 	}
+	for _, f := range t.files {
+		if f.read.LeftOut {
+			e.LeftOut = append(e.LeftOut, f.name)
+		}
+	}
 	if err := makeFolder(folder); err != nil {
 		return err
 	}
@@ -158,7 +163,7 @@ func (w *Watcher) preset(ctx context.Context, t task, folder string, r *record, 
 // enter waits for what a job takes beside its turn: Ghostscript takes as much memory
 // as all else together, so one job at a time is separated.
 func (w *Watcher) enter(ctx context.Context, t task) (leave func(), err error) {
-	if !slices.ContainsFunc(t.files, func(f file) bool { return isPages(f.name) }) {
+	if !slices.ContainsFunc(t.files, func(f file) bool { return job.IsPages(f.name) }) {
 		return func() {}, nil
 	}
 	select {

@@ -28,9 +28,9 @@ func Matched(name string) ([]string, error) {
 	return found, nil
 }
 
-// FilesOfJobs are files, with what folders among them hold of separations in their
-// place, also in folders within, but not within out.
-func FilesOfJobs(names []string, out string) ([]string, error) {
+// FilesOfJobs are files, with what folders among them hold of jobs, by the files'
+// names, in their place, also in folders within, but not within out.
+func (n Names) FilesOfJobs(names []string, out string) ([]string, error) {
 	var all []string
 	for _, name := range names {
 		info, err := os.Stat(name)
@@ -41,7 +41,7 @@ func FilesOfJobs(names []string, out string) ([]string, error) {
 			all = append(all, name)
 			continue
 		}
-		found, err := filesIn(name, func(path string) bool { return MayBeOfAJob(path) && !within(path, out) }, nil)
+		found, err := filesIn(name, func(path string) bool { return n.IsOfAJob(filepath.Base(path)) && !within(path, out) }, nil)
 		if err != nil {
 			return nil, err
 		}

@@ -204,6 +204,9 @@ func (s Separating) into(ctx context.Context, folder, file string, contone bool,
 		return nil
 	}
 	made, err := program.Separate(ctx, folder, j)
+	if full, is := errors.AsType[*ghostscript.NoRoomError](err); is {
+		return nil, Unwritten(filepath.Dir(folder), full)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -3,13 +3,11 @@ package job
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"bladeline/coverage"
-	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -39,18 +37,14 @@ func (s *Set) Files(out string, searched, kinds []string) []Output {
 	return files
 }
 
-// Sets finds the jobs that files belong to, in the order of folders and names:
-//
-//   - separations whose names say job and ink, as job_C.tif, job-cyan.png,
-//     job(Black).tif and job.Harbour Red.tif, are a job by what stands before the
-//     ink; so are, beside those, files with any other word behind it, as job_Red.tif;
-//   - where a folder holds a file that is called by a process ink alone, as Cyan.tif
-//     or K.png, that one and all whose names say no more are a job, called as the folder;
-//   - any other raster, a PDF or PostScript file, saved coverage and a form file are
-//     a job each. What a form file names is part of that alone.
+// Sets finds the jobs that files belong to by their names, in the order of folders
+// and names: as Names.Read has them, each folder for itself. Where a folder holds a
+// file that is called by an ink alone, as Cyan.tif or K.png, that one and all whose
+// names say no more are a job, called as the folder. A file of no job's name is one by
+// itself. What a form file names is part of that alone.
 //
 // No file is read but form files, for the names in them.
-func Sets(paths []string) []Set {
+func (n Names) Sets(paths []string) []Set {
 	folders := map[string][]string{}
 	for _, path := range withoutPieces(paths) {
 		folder := filepath.Dir(path)
@@ -58,7 +52,7 @@ func Sets(paths []string) []Set {
 	}
 	var sets []Set
 	for folder, files := range folders {
-		sets = append(sets, setsIn(folder, files)...)
+		sets = append(sets, n.setsIn(folder, files)...)
 	}
 	return merged(sets)
 }
@@ -83,74 +77,66 @@ func withoutPieces(paths []string) []string {
 	return slices.Compact(whole)
 }
 
-// A grouping is the files of one folder on their way to jobs.
-type grouping struct {
-	byName  map[string][]string // separations, by job
-	byInk   []string            // that name an ink alone
-	plain   []string            // that name no ink
-	alone   []string            // jobs by themselves
-	leftOut map[string][]string // composites, by job
-}
-
-func setsIn(folder string, paths []string) []Set {
-	g := grouping{byName: map[string][]string{}, leftOut: map[string][]string{}}
+// setsIn are the jobs of one folder.
+func (n Names) setsIn(folder string, paths []string) []Set {
+	var bases []string
+	ofFolder := false
 	for _, path := range paths {
-		g.add(path)
+		bases = append(bases, filepath.Base(path))
+		ofFolder = ofFolder || n.isInkAlone(path)
 	}
-	g.place()
 	var sets []Set
-	for name, files := range g.byName {
-		sets = append(sets, Set{Name: name, Folder: folder, Inputs: inputs(files), LeftOut: g.leftOut[name]})
-	}
-	for _, path := range g.alone {
-		sets = append(sets, Set{Name: nameAlone(path), Folder: folder, Inputs: inputs([]string{path})})
-	}
-	if len(g.byInk) > 0 {
-		sets = append(sets, Set{Name: folderName(folder), Folder: filepath.Dir(folder), Inputs: inputs(g.byInk)})
+	at := map[string]int{} // of jobs of separations
+	for i, f := range n.Read(bases...) {
+		s := Set{Name: f.Job, Folder: folder}
+		key := "job " + f.Job
+		switch {
+		case f.Job == "":
+			s.Name, key = jobName(coverage.Stem(bases[i])), ""
+			if len(n.patterns) > 0 {
+				s.Refused = fmt.Errorf("%s: %s its name; correct the patterns, or leave the file out", paths[i], f.By)
+			}
+		case f.plain && !f.Beside && !f.LeftOut && ofFolder:
+			s.Name, s.Folder, key = folderName(folder), filepath.Dir(folder), "folder"
+		case f.HasAllInks():
+			key = ""
+		}
+		place, known := at[key]
+		if key == "" || !known {
+			place = len(sets)
+			at[key] = place
+			sets = append(sets, s)
+		}
+		sets[place].add(paths[i], f)
 	}
 	return sets
 }
 
-func (g *grouping) add(path string) {
-	if !isRaster(path) {
-		g.alone = append(g.alone, path)
+// add takes a file into a job.
+func (s *Set) add(path string, f Name) {
+	if f.LeftOut {
+		s.LeftOut = append(s.LeftOut, path)
 		return
 	}
-	switch name, ink := coverage.NameParts(path); {
-	case ink == "":
-		g.plain = append(g.plain, path)
-	case name == "":
-		g.byInk = append(g.byInk, path)
-	default:
-		g.byName[name] = append(g.byName[name], path)
-	}
+	s.Inputs = append(s.Inputs, f.Input(path))
 }
 
-// place finds where files belong whose names say no ink, when all others are known.
-func (g *grouping) place() {
-	known := slices.SortedFunc(maps.Keys(g.byName), func(a, b string) int { // the longest first
-		return cmp.Or(cmp.Compare(len(b), len(a)), cmp.Compare(a, b))
-	})
-	for _, path := range g.plain {
-		stem := coverage.Stem(path)
-		of := slices.IndexFunc(known, func(name string) bool { return stem == name || hasInkBehind(stem, name) })
-		switch {
-		case of >= 0 && stem == known[of]:
-			g.leftOut[stem] = append(g.leftOut[stem], path)
-		case of >= 0:
-			g.byName[known[of]] = append(g.byName[known[of]], path)
-		case len(g.byInk) > 0:
-			g.byInk = append(g.byInk, path)
-		default:
-			g.alone = append(g.alone, path)
-		}
+// Input is a file as it is read: an ink that the name alone tells goes with it.
+func (f Name) Input(path string) coverage.Input {
+	in := coverage.Input{Path: path}
+	if f.Given {
+		in.Inks = []string{f.Ink}
 	}
+	return in
 }
 
-// hasInkBehind tells whether a word that may be an ink's stands behind a job's name.
-func hasInkBehind(stem, name string) bool {
-	word, begins := strings.CutPrefix(stem, name)
-	return begins && len(word) > 1 && strings.ContainsRune("_-", rune(word[0]))
+// HasAllInks tells whether a file has all of a job as far as its name says.
+func (f Name) HasAllInks() bool { return f.Ink == "" && !f.Beside && !f.LeftOut }
+
+// isInkAlone tells whether a file is called by an ink and no more.
+func (n Names) isInkAlone(path string) bool {
+	_, is := n.known(coverage.Stem(path))
+	return is && len(n.patterns) == 0 && hasEnding(path, rasterEndings)
 }
 
 // merged sorts sets, and makes one, refused, of those of one folder that are called
@@ -176,54 +162,10 @@ func merged(sets []Set) []Set {
 	return all
 }
 
-func inputs(paths []string) []coverage.Input {
-	var all []coverage.Input
-	for _, path := range slices.Sorted(slices.Values(paths)) {
-		all = append(all, coverage.Input{Path: path})
-	}
-	return all
-}
-
-// nameAlone is what a job of one file is called.
-func nameAlone(path string) string {
-	switch base := filepath.Base(path); {
-	case isRaster(path):
-		name, _ := coverage.NameParts(path)
-		return name
-	case zones.IsForm(path):
-		return onOneLine(base[:len(base)-len(zones.FormEnding)])
-	default:
-		return onOneLine(coverage.Stem(path))
-	}
-}
-
-func onOneLine(name string) string {
-	return strings.TrimSpace(settings.Printable(strings.ToValidUTF8(name, "")))
-}
-
 // folderName is what a folder is called, also the one that is worked in.
 func folderName(folder string) string {
 	if absolute, err := filepath.Abs(folder); err == nil {
 		folder = absolute
 	}
-	return onOneLine(filepath.Base(folder))
-}
-
-// rasterEndings are those of files that may be one separation of several.
-var rasterEndings = []string{".tif", ".tiff", ".png"}
-
-// aloneEndings are those of files that hold all that is printed.
-var aloneEndings = []string{".pdf", ".ps", ".eps", ".cover"}
-
-func isRaster(path string) bool { return hasEnding(path, rasterEndings) }
-
-// MayBeOfAJob tells by a file's name whether a folder of jobs would hold it for its
-// separations. Names that begin with a dot are of files that are hidden or not done.
-func MayBeOfAJob(path string) bool {
-	base := filepath.Base(path)
-	return !strings.HasPrefix(base, ".") && (isRaster(base) || hasEnding(base, aloneEndings) || zones.IsForm(base))
-}
-
-func hasEnding(path string, endings []string) bool {
-	return slices.Contains(endings, strings.ToLower(filepath.Ext(path)))
+	return oneLine(filepath.Base(folder))
 }

@@ -18,7 +18,7 @@ import (
 // left out behind "but".
 func told(paths ...string) []string {
 	var lines []string
-	for _, s := range Sets(paths) {
+	for _, s := range (Names{}).Sets(paths) {
 		line := filepath.ToSlash(filepath.Join(s.Folder, s.Name)) + ":"
 		for _, in := range s.Inputs {
 			line += " " + filepath.ToSlash(in.Path)
@@ -72,7 +72,7 @@ func TestSetsByName(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, told(c.files...), name)
 	}
-	refused := Sets([]string{"fair_C.tif", "fair.pdf"})[0].Refused
+	refused := Names{}.Sets([]string{"fair_C.tif", "fair.pdf"})[0].Refused
 	assert.EqualError(t, refused, "fair_C.tif: is a job of the same name as fair.pdf; name the one that is meant, or rename a file")
 }
 
@@ -107,7 +107,7 @@ func TestSetsLoseNothing(t *testing.T) {
 			files = append(files, part.Draw(t, "part")+ending.Draw(t, "ending"))
 		}
 		var found []string
-		for _, s := range Sets(files) {
+		for _, s := range (Names{}).Sets(files) {
 			var of []*coverage.Map
 			for _, in := range s.Inputs {
 				found = append(found, in.Path)

@@ -1,4 +1,4 @@
-package hotfolder
+package job
 
 import (
 	"cmp"
@@ -43,36 +43,66 @@ func NewNames(patterns, inks []string) (Names, error) {
 // A Name is what was read off the name of a file.
 type Name struct {
 	Job string // in Unicode's composed form, whichever the file's name has; "" is no job's
-	Ink string // "" where the name does not tell: the file has all inks of the job
+	Ink string // "" where the name does not tell
 	// Given tells that the ink goes by this name, whatever else the file's name and
 	// the file may say of it.
 	Given bool
-	By    string // how the name was read; of no job's, why not
+	// Beside tells that the names of other files make it a separation of their job,
+	// of an ink that it says itself.
+	Beside bool
+	// LeftOut tells that other files are the separations of which it is the composite.
+	LeftOut bool
+	By      string // how the name was read; of no job's, why not
+
+	folder, own string // the folder that it lies in, and the job by its own name alone
+	plain       bool   // a raster whose own name tells no ink
 }
 
-// endings are those of names of separations and saved coverage, and pages those of
-// files that hold whole pages.
+// rasterEndings are those of files that may be one separation of several, and pages
+// those of files that hold whole pages.
 var (
-	endings = []string{".tif", ".tiff", ".png", ".cover"}
-	pages   = []string{".pdf", ".ps", ".eps"}
+	rasterEndings = []string{".tif", ".tiff", ".png"}
+	pages         = []string{".pdf", ".ps", ".eps"}
 )
 
-// isWhole tells whether a file has all of a job, by its ending.
-func isWhole(name string) bool { return zones.IsForm(name) || isPages(name) }
+const coverEnding = ".cover"
 
-func isPages(name string) bool { return slices.Contains(pages, strings.ToLower(path.Ext(name))) }
+// IsPages tells by a file's name whether it holds whole pages.
+func IsPages(name string) bool { return hasEnding(name, pages) }
+
+// IsWhole tells by a file's name whether it has all of a job.
+func IsWhole(name string) bool { return zones.IsForm(name) || IsPages(name) }
+
+func hasEnding(name string, endings []string) bool {
+	return slices.Contains(endings, strings.ToLower(path.Ext(name)))
+}
 
 // unfinished are endings that programs give to files that they are still writing.
 var unfinished = []string{".part", ".partial", ".filepart", ".crdownload", ".download", ".tmp", ".temp", ".swp", "~"}
 
-// Read reads the name of a file, with slashes, from the folder on that is watched:
-// one in a folder of its own belongs to the job that the folder is called by.
-func (n Names) Read(name string) Name {
+// Read reads the names of files, with slashes, that lie beside one another. A file in
+// a folder belongs to the job that the folder is called by. Others are separations of
+// one job by what stands before the ink; so are, beside those, files with any other
+// word behind it, as job_Red.tif. What is called as they are without an ink is their
+// composite.
+func (n Names) Read(names ...string) []Name {
+	all := make([]Name, len(names))
+	for i, name := range names {
+		all[i] = n.alone(name)
+	}
+	joined(all)
+	return all
+}
+
+// IsOfAJob tells by a file's name whether it is of a job.
+func (n Names) IsOfAJob(name string) bool { return n.alone(name).Job != "" }
+
+// alone reads a name by itself.
+func (n Names) alone(name string) Name {
 	folder, base := path.Split(name)
 	folder = strings.TrimSuffix(folder, "/")
 	lower := strings.ToLower(base)
-	ending := path.Ext(lower)
-	stem := base[:len(base)-len(ending)]
+	stem := base[:len(base)-len(path.Ext(base))]
 	switch {
 	case strings.HasPrefix(base, ".") || strings.HasPrefix(folder, "."):
 		return Name{By: "hidden"}
@@ -87,14 +117,62 @@ func (n Names) Read(name string) Name {
 	switch {
 	case zones.IsForm(base):
 		return Name{Job: jobName(cmp.Or(folder, base[:len(base)-len(zones.FormEnding)])), By: "a form file"}
-	case isPages(base):
+	case IsPages(base):
 		return Name{Job: jobName(cmp.Or(folder, stem)), By: "a PDF or PostScript file"}
-	case !slices.Contains(endings, ending):
+	case !hasEnding(base, rasterEndings) && path.Ext(lower) != coverEnding:
 		return Name{By: "neither TIFF, PNG, PDF, PostScript, saved coverage nor a form file"}
 	case len(n.patterns) > 0:
 		return Name{By: "no pattern matches"}
 	}
-	return n.usual(folder, stem)
+	found := n.usual(folder, stem)
+	found.plain = found.Ink == "" && path.Ext(lower) != coverEnding
+	return found
+}
+
+// joined finds where files belong whose names tell no ink, when all others are known.
+func joined(all []Name) {
+	jobs := map[[2]string]Name{} // by folder and own name
+	var longest []string
+	inkIn := map[string]bool{} // folders
+	for _, f := range all {
+		if key := [2]string{f.folder, f.own}; f.own != "" && f.Ink != "" && jobs[key].Job == "" {
+			jobs[key] = f
+			longest = append(longest, f.own)
+			inkIn[f.folder] = true
+		}
+	}
+	slices.SortFunc(longest, func(a, b string) int { return cmp.Or(cmp.Compare(len(b), len(a)), cmp.Compare(a, b)) })
+	for i := range all {
+		f := &all[i]
+		if !f.plain {
+			continue
+		}
+		of := slices.IndexFunc(longest, func(own string) bool {
+			_, there := jobs[[2]string{f.folder, own}]
+			return there && (f.own == own || hasInkBehind(f.own, own))
+		})
+		switch {
+		case of >= 0 && f.own == longest[of]:
+			f.LeftOut, f.By = true, "the composite of "+f.Job+", left out"
+		case of >= 0:
+			f.Job, f.Beside, f.By = jobs[[2]string{f.folder, longest[of]}].Job, true, f.besideBy("JOB_INK, beside others")
+		case f.folder != "" && inkIn[f.folder]:
+			f.Beside = true
+		}
+	}
+}
+
+func (f *Name) besideBy(how string) string {
+	if f.folder != "" {
+		return "a folder a job, " + how
+	}
+	return how
+}
+
+// hasInkBehind tells whether a word that may be an ink's stands behind a job's name.
+func hasInkBehind(stem, name string) bool {
+	word, begins := strings.CutPrefix(stem, name)
+	return begins && len(word) > 1 && strings.ContainsRune("_-", rune(word[0]))
 }
 
 // byPattern reads a name by the first pattern that matches all of it.
@@ -132,14 +210,15 @@ func (n Names) usual(folder, stem string) Name {
 	} else if m := behindDot.FindStringSubmatch(stem); m != nil {
 		job, ink, by = m[1], m[2], "JOB.INK"
 	}
+	own := job
 	if folder != "" {
 		job, by = folder, "a folder a job, "+by
 		if all, is := n.known(stem); ink == "" && is { // FOLDER/C.tif
-			ink, by = all, "a folder a job, INK"
+			own, ink, by = "", all, "a folder a job, INK"
 		}
 	}
 	ink = inkCalled(ink)
-	found := Name{Job: jobName(cmp.Or(job, stem)), Ink: ink, By: by}
+	found := Name{Job: jobName(cmp.Or(job, stem)), Ink: ink, By: by, folder: folder, own: jobName(cmp.Or(own, stem))}
 	found.Given = ink != "" && ink != coverage.InkFromName(stem+".tif")
 	return found
 }

@@ -1,6 +1,7 @@
-package hotfolder
+package job
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -16,6 +17,12 @@ import (
 func names(t *testing.T, patterns, inks []string) Names {
 	n, err := NewNames(patterns, inks)
 	require.NoError(t, err)
+	return n
+}
+
+// seen is what others see of a name.
+func seen(n Name) Name {
+	n.folder, n.own, n.plain = "", "", false
 	return n
 }
 
@@ -67,7 +74,7 @@ func TestUsualNames(t *testing.T) {
 		"harbour-fair.Red 2.tif":  {Job: "harbour-fair", Ink: "Red 2"},
 		"harbour-fair_Yellow.png": {Job: "harbour-fair", Ink: "Yellow"},
 	} {
-		got := n.Read(name)
+		got := seen(n.Read(name)[0])
 		assert.NotEmpty(t, got.By, name)
 		got.By = ""
 		assert.Equal(t, want, got, "%q", name)
@@ -76,12 +83,12 @@ func TestUsualNames(t *testing.T) {
 
 func TestNamesByPattern(t *testing.T) {
 	n := names(t, []string{`(?P<ink>[A-Za-z]+) (?P<job>\d+)[.]tif`, `(?P<job>\d+)[.](tif|pdf)`}, nil)
-	assert.Equal(t, Name{Job: "2041", Ink: "Black", Given: true, By: "pattern 1"}, n.Read("k 2041.tif"))
-	assert.Equal(t, Name{Job: "2041", By: "pattern 2"}, n.Read("2041.tif"))
-	assert.Equal(t, Name{Job: "2041", By: "pattern 2"}, n.Read("2041.pdf"))
-	assert.Equal(t, Name{By: "no pattern matches"}, n.Read("2041_C.tif"))
-	assert.Equal(t, Name{By: "no pattern matches"}, n.Read("x2041.tif"), "all of a name must match")
-	assert.Equal(t, "form", n.Read("form.form.toml").Job)
+	assert.Equal(t, Name{Job: "2041", Ink: "Black", Given: true, By: "pattern 1"}, seen(n.Read("k 2041.tif")[0]))
+	assert.Equal(t, Name{Job: "2041", By: "pattern 2"}, seen(n.Read("2041.tif")[0]))
+	assert.Equal(t, Name{Job: "2041", By: "pattern 2"}, seen(n.Read("2041.pdf")[0]))
+	assert.Equal(t, Name{By: "no pattern matches"}, seen(n.Read("2041_C.tif")[0]))
+	assert.Equal(t, Name{By: "no pattern matches"}, seen(n.Read("x2041.tif")[0]), "all of a name must match")
+	assert.Equal(t, "form", n.Read("form.form.toml")[0].Job)
 	for pattern, want := range map[string]string{
 		`(?P<job>`: "missing closing ): ", `job`: "has no group job; ",
 	} {
@@ -102,26 +109,39 @@ func TestAnyName(t *testing.T) {
 			}
 			return r
 		}, name) + ".tif"
-		got := n.Read(name)
+		got := n.Read(name)[0]
 		require.NotEmpty(t, got.By)
 		require.True(t, norm.NFC.IsNormalString(got.Job) && utf8.ValidString(got.Job) && !strings.ContainsAny(got.Job, "\r\n"))
 		if got.Ink != "" && !got.Given {
 			require.Equal(t, coverage.InkFromName(name), got.Ink)
 		}
-		if got.Job != "" {
-			require.NotContains(t, folderName(got.Job), "/")
-			require.LessOrEqual(t, len(folderName(got.Job)), mostOfName+2)
-		}
 	})
 }
 
-func TestFolderName(t *testing.T) {
-	long := strings.Repeat("é", 200)
-	for name, want := range map[string]string{
-		"Harbour fair": "Harbour fair", "a/b": "a%2Fb", ".": "%2E", "..": "%2E%2E", "a.": "a%2E", "a ": "a%20", ".a": "%2Ea", "100%": "100%25", "a:b?": "a%3Ab%3F", "-o": "-o", "Café": "Café",
-	} {
-		assert.Equal(t, want, folderName(name))
+// What names tell together: a composite, a word behind the job that is no ink of the
+// process, and what lies in a job's folder.
+func TestNamesTogether(t *testing.T) {
+	n := names(t, nil, nil)
+	var lines []string
+	for _, f := range n.Read(
+		"Fête(Cyan).tif", "Fe\u0302te.tif", "Fête_Gold.tif", "Fête_back_K.tif", "Fête_back_Gold.tif", "Fête.cover", "Fêtes_Gold.tif",
+		"hall/C.tif", "hall/Gold.tif", "fair/fair(Black).tif", "fair/fair.tif", "lone/all.tif", "Fête(Black).tif.part",
+	) {
+		lines = append(lines, fmt.Sprintf("%s %q: %s %t %t", f.Job, f.Ink, f.By, f.Beside, f.LeftOut))
 	}
-	assert.Regexp(t, `^é{81}-[0-9a-f]{16}$`, folderName(long))
-	assert.NotEqual(t, folderName(long), folderName(long+"a"), "other names, other folders")
+	assert.Equal(t, []string{
+		`Fête "Cyan": JOB(INK) false false`,
+		`Fête "": the composite of Fête, left out false true`,
+		`Fête "": JOB_INK, beside others true false`,
+		`Fête_back "Black": JOB_INK false false`,
+		`Fête_back "": JOB_INK, beside others true false`,
+		`Fête "": the whole name, no ink is told false false`,
+		`Fêtes_Gold "": the whole name, no ink is told false false`,
+		`hall "Cyan": a folder a job, INK false false`,
+		`hall "": a folder a job, the whole name, no ink is told true false`,
+		`fair "Black": a folder a job, JOB(INK) false false`,
+		`fair "": the composite of fair, left out false true`,
+		`lone "": a folder a job, the whole name, no ink is told false false`,
+		` "": not finished, as its ending says false false`,
+	}, lines)
 }
