@@ -104,12 +104,13 @@ vuln:
 	echo "$$db"; \
 	GOTOOLCHAIN=auto $(TOOL) govulncheck -db "file://$$db/data/osv" ./...
 
-# Go's own benchmarks, then a whole plate beside a C program; bench-peers has
-# every kind of plate.
+# Go's own benchmarks, then a whole plate beside a C program (bench-peers has
+# every kind of plate), and presets on the simulated trains.
 bench:
 	$(GO) test -run '^$$' -bench . -benchmem ./...
 	sh .ci/deps peers
 	$(GO) run ./coverage/testdata/peers -only '^Group 4, 256-row strips$$'
+	$(GO) run ./zones/preset/testdata/ontrain
 
 bench-peers:
 	sh .ci/deps peers

@@ -37,7 +37,7 @@ stroke; where press fit has not found that strip on this press it is a trend, no
 measured, and so is the curve.`,
 		Example: `  bladeline curve new "Hall press, coated" --from coated -o hall.curve.toml
   bladeline curve new "Hall press, first" --train hall.press.toml --through 20=31 -o first.curve.toml`,
-		Args:    exactly(1, "one name"),
+		Args: exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return usagef("-o is missing; name the curve file to write")

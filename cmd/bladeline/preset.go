@@ -121,6 +121,8 @@ status is then 3. One word in the JSON says what it warns of:
   uneven   zones where one tenth of the length takes the ink: covered at least
            50 %, and at least 3 times as much as the zone; a take-off bar is
            such a band itself, and does no harm
+  shut     on a press whose train was fitted, zones that run 5 % light or more since
+           keys beside the sheet are shut, and the opening that cures it
   uncured  with --by train, zones whose film no key brings within 5 %, and the worst
   outside  ink beyond the length that the press prints
   beyond   blank raster beyond an end of the fountain

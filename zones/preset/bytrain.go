@@ -18,7 +18,7 @@ import (
 type ByTrain struct {
 	Fitted     bool      `json:"fitted"`       // the train was tied to what this press printed; where not, all is a trend
 	FilmUM     *float64  `json:"film_um"`      // that is wanted on the sheet; nil: what the curve's keys would print, whatever that is
-	FilmOffPct []float64 `json:"film_off_pct"` // by zone, how far the film of the keys as set lies off that; 0 where nothing prints
+	FilmOffPct []float64 `json:"film_off_pct"` // by zone, how far the film of the keys as set lies off that, or off their own mean by ink where it is nil; 0 where nothing prints
 }
 
 // Trend is what every result of a train that was not fitted carries.
@@ -81,11 +81,7 @@ func (u *Unit) solve(ctx context.Context, in *laidUnit, on *press.Press) error {
 		return err
 	}
 	s := &solving{Train: t, in: in, on: on, covers: coversOn(on, in)}
-	pct := make([]float64, len(s.covers))
-	for i, c := range s.covers {
-		pct[i] = 100 * c
-	}
-	s.form = t.EvenForm(pct)
+	s.spread()
 	if s.filmUM, err = s.wantedUM(ctx); err != nil {
 		return err
 	}
@@ -101,6 +97,16 @@ func (u *Unit) solve(ctx context.Context, in *laidUnit, on *press.Press) error {
 		return err
 	}
 	return s.settle(ctx, u, found)
+}
+
+// spread makes a form of the coverages. How ink stands in a zone moves its mean film by
+// less than a step of its key.
+func (s *solving) spread() {
+	pct := make([]float64, len(s.covers))
+	for i, c := range s.covers {
+		pct[i] = 100 * c
+	}
+	s.form = s.EvenForm(pct)
 }
 
 // coversOn are the coverages of a unit's zones, 0 to 1, on the train's image.
@@ -152,13 +158,18 @@ func (s *solving) wantedUM(ctx context.Context) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	sum := 0.0
+	return s.meanUM(st), nil
+}
+
+// meanUM is the mean film of the zones that print, by ink.
+func (s *solving) meanUM(st *rollers.Steady) float64 {
+	var ink, all float64
 	for i, c := range s.covers {
 		if s.prints(i) {
-			sum += c * st.Zones[s.FromLeft(i+1)].FilmUM
+			ink, all = ink+c*st.Zones[s.FromLeft(i+1)].FilmUM, all+c
 		}
 	}
-	return sum / all, nil
+	return ink / all
 }
 
 // filmOf is the film of a solid of an ink, as the press's file states it.
@@ -291,12 +302,16 @@ func (s *solving) settle(ctx context.Context, u *Unit, f *solvedSweep) error {
 	if err != nil {
 		return err
 	}
+	film := s.filmUM
+	if !s.Fitted() {
+		film = s.meanUM(st)
+	}
 	for i := range u.Keys {
 		k := &u.Keys[i]
 		k.Key, k.KeyText, k.OpeningPct = keys[i], s.on.Keys.Text(keys[i]), min(100, openings[i])
 		k.State = s.state(f, i)
 		if s.prints(i) {
-			off := 100 * (st.Zones[s.FromLeft(i+1)].FilmUM/s.filmUM - 1)
+			off := 100 * (st.Zones[s.FromLeft(i+1)].FilmUM/film - 1)
 			u.ByTrain.FilmOffPct[i] = math.Round(10*off) / 10
 		}
 	}

@@ -160,11 +160,7 @@ func TestStepsGoTogether(t *testing.T) {
 	train, err := NewTrain(on, rollers.Coarse)
 	require.NoError(t, err)
 	s := &solving{Train: train, in: &in, on: on, covers: coversOn(on, &in), filmUM: 1}
-	pct := make([]float64, len(s.covers))
-	for i, c := range s.covers {
-		pct[i] = 100 * c
-	}
-	s.form = train.EvenForm(pct)
+	s.spread()
 	f, err := s.at(context.Background(), on.Sweep.Reference)
 	require.NoError(t, err)
 	squares := func(keyOf func(i int) float64) float64 {
@@ -231,4 +227,30 @@ func TestByTrainWithoutInk(t *testing.T) {
 	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
 	require.NoError(t, err)
 	assert.Equal(t, byCurve.Units[0].Keys, p.Units[0].Keys)
+}
+
+// TestShutKeysBesideTheSheet are warned of by the curve's preset of a press whose train was
+// fitted, with the opening that cures it; where it was not, nothing is said.
+func TestShutKeysBesideTheSheet(t *testing.T) {
+	on := smallTrain(press.Left)
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t)}}
+	shut := func() []string {
+		p, err := FromCoverage("gulls", on, in)
+		require.NoError(t, err)
+		var texts []string
+		for _, w := range p.Warnings {
+			if w.Code == CodeShut {
+				texts = append(texts, w.Text)
+			}
+		}
+		return texts
+	}
+	assert.Empty(t, shut())
+	on.Train.Feed.FittedFrom = []string{"a-ok.csv"}
+	require.Len(t, shut(), 1)
+	assert.Regexp(t, `^shut keys beside the sheet take ink back: zones? [0-9, toand]+; zone \d will run \d+ % light for it; open those keys by \d+\.\d % of travel, by hand or as off_sheet_pct, or preset by the train$`, shut()[0])
+	train, err := NewTrain(on, rollers.Coarse)
+	require.NoError(t, err)
+	on.Limits.OffSheetPct = 100 * train.Line().A / on.Train.Feed.FilmFullUM
+	assert.Empty(t, shut())
 }

@@ -11,6 +11,7 @@ const (
 	CodeNeighbours = "steep"   // keys that neighbours on one blade hold open
 	CodeSpill      = "spill"   // ink that neighbours on one blade feed where nothing prints
 	CodeUneven     = "uneven"  // zones whose ink stands in one band
+	CodeShut       = "shut"    // shut keys beside the sheet that have a printing zone run light
 	CodeUncured    = "uncured" // zones whose film no key evens on the press's rollers
 	CodeCarried    = "carried" // what was carried over from a run only as well as it could be
 	CodeDensity    = "density" // what a measured density cannot correct

@@ -121,7 +121,7 @@ func (p *Preset) emptied(measured map[string][]float64) *Preset {
 		switch w.Code {
 		case CodeScale:
 			continue
-		case CodeCeiling, CodeFloor, CodeNeighbours:
+		case CodeCeiling, CodeFloor, CodeNeighbours, CodeUncured:
 			if measured[strings.ToLower(w.Ink)] != nil {
 				continue
 			}
@@ -188,7 +188,7 @@ func (k Key) printedOpening(scale press.KeyScale) float64 {
 // moved keeps its exact opening, and what held it.
 func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 	set := *u
-	set.Keys, set.OKSweep, set.Sweep, set.Charge = nil, nil, u.SweepRun(), nil
+	set.Keys, set.OKSweep, set.Sweep, set.Charge, set.ByTrain = nil, nil, u.SweepRun(), nil, nil
 	set.SweepChosen = new(Given)
 	set.SweepReason = new(fmt.Sprintf("%s was run when the sheet was pulled that the keys are corrected by", press.Amount(set.Sweep, on.Sweep.Unit)))
 	asked, offSheet := make([]float64, len(u.Keys)), make([]bool, len(u.Keys))
@@ -201,6 +201,9 @@ func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 	}
 	openings, states := on.Limits.Apply(asked, offSheet)
 	for i, k := range u.Keys {
+		if states[i] == curves.OffSheet && kept(i) { // solved on a train it need not stand where the press's do
+			openings[i] = k.OpeningPct
+		}
 		k.OpeningPct, k.OKKey = openings[i], nil
 		if !kept(i) || states[i] != curves.Set {
 			k.State = states[i]

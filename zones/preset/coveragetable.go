@@ -159,7 +159,7 @@ func (f *inspected) held() []zones.Warning {
 	if f.unit.ByTrain != nil {
 		return f.uncured()
 	}
-	return slices.Concat(f.ceiling(), f.floor(), f.neighbourLimit(), f.spill())
+	return slices.Concat(f.ceiling(), f.floor(), f.neighbourLimit(), f.spill(), f.shutBeside())
 }
 
 func (in CoverageInput) laid(on *press.Press) (laidUnit, error) {

@@ -28,16 +28,16 @@ type TrainRun struct {
 // made for.
 func NewTrainRun(t *Train, u *Unit, f *zones.Form) *TrainRun {
 	r := &TrainRun{Train: t, Sweep: u.SweepRun(), form: t.Form(f)}
-	of := t.on.Train.ImageMM
+	var of float64
 	if u.LengthMM != nil {
 		of = *u.LengthMM
 	}
 	for _, k := range u.Keys {
 		r.Prints = append(r.Prints, k.Prints())
-		r.covers = append(r.covers, min(1, k.CoveragePct/100*of/t.on.Train.ImageMM))
+		r.covers = append(r.covers, coverOn(t.on, of, k.CoveragePct))
 	}
 	if ink, _ := t.on.Ink(u.Ink); t.Fitted() {
-		r.filmUM = cmp.Or(ink.FilmUM, 1)
+		r.filmUM = cmp.Or(ink.FilmUM, usualFilmUM)
 	}
 	return r
 }
@@ -280,6 +280,18 @@ func sharesOf(before, after []float64) []float64 {
 	}
 	for i := range all {
 		all[i] = tenth(100 * all[i] / sum)
+	}
+	return all
+}
+
+// FilmsPct are the films that solved keys print, in % of the one that is wanted, by
+// zone; 0 where nothing prints.
+func (b *ByTrain) FilmsPct(keys []Key) []float64 {
+	all := make([]float64, len(keys))
+	for i, k := range keys {
+		if k.Prints() {
+			all[i] = tenth(100 + b.FilmOffPct[i])
+		}
 	}
 	return all
 }

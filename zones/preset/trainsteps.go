@@ -2,6 +2,7 @@ package preset
 
 import (
 	"math"
+	"slices"
 
 	"bladeline/curves/rollers"
 )
@@ -53,24 +54,33 @@ func (st *stepping) shift(i int, byPct float64) {
 	}
 }
 
-// improve moves every key to its other step where films come nearer to what is wanted, and
-// tells whether any did.
+// improve moves every key, and every two that are neighbours or next to those, to their
+// other steps where films come nearer to what is wanted, and tells whether any did.
 func (st *stepping) improve() bool {
 	moved := false
-	for i, choice := range st.choices {
-		was, other := st.keys[i], choice[0]
-		if was == other {
-			other = choice[1]
+	for i := range st.keys {
+		for j := i; j < min(i+3, len(st.keys)); j++ {
+			before := st.squares()
+			st.turn(i, j)
+			if !(st.bends(i) && st.bends(j) && st.squares() < before-1e-12) {
+				st.turn(i, j)
+				continue
+			}
+			moved = true
 		}
-		before := st.squares()
-		st.move(i, other)
-		if st.bends(i) && st.squares() < before-1e-12 {
-			moved = moved || other != was
-			continue
-		}
-		st.move(i, was)
 	}
 	return moved
+}
+
+// turn moves a key, or two, to the other step of each.
+func (st *stepping) turn(i, j int) {
+	for _, k := range slices.Compact([]int{i, j}) {
+		other := st.choices[k][0]
+		if st.keys[k] == other {
+			other = st.choices[k][1]
+		}
+		st.move(k, other)
+	}
 }
 
 func (st *stepping) move(i int, key float64) {

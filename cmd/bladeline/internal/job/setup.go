@@ -87,6 +87,11 @@ func (s *Setup) presetBy(ctx context.Context, byTrain bool) (*preset.Preset, err
 	if !byTrain {
 		return s.Preset()
 	}
+	return s.PresetByTrain(ctx)
+}
+
+// PresetByTrain works them out on the press's roller train.
+func (s *Setup) PresetByTrain(ctx context.Context) (*preset.Preset, error) {
 	return s.stated(preset.NewByTrain(ctx, s.Job, s.Press, s.Units, s.TakeOffPct))
 }
 

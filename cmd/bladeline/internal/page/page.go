@@ -102,6 +102,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/rehearse/line", s.timely(s.answer(s.line))},
 		{"POST", "/api/rehearse/settled", s.timely(s.inTurn(s.rehearsing, s.answer(s.settled)))},
 		{"POST", "/api/rehearse/clean", s.timely(s.inTurn(s.rehearsing, s.answer(s.clean)))},
+		{"POST", "/api/rehearse/solved", s.timely(s.inTurn(s.rehearsing, s.answer(s.solved)))},
 		{"POST", "/api/rehearse/pulled", s.timely(s.inTurn(s.rehearsing, s.answer(s.pulled)))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {

@@ -44,7 +44,6 @@ type lineJSON struct {
 type trainJSON struct {
 	ImageMM float64      `json:"image_mm"` // length of image round the plate
 	Plate   rollerJSON   `json:"plate"`
-	Blanket rollerJSON   `json:"blanket"`
 	Rollers []rollerJSON `json:"rollers"` // the ductor first
 }
 
@@ -103,9 +102,17 @@ type pullJSON struct {
 	Run       runJSON   `json:"run"`
 }
 
+// solvedJSON is what keys print that are solved together on the train.
+type solvedJSON struct {
+	Sweep    float64   `json:"sweep"`
+	KeyTexts []string  `json:"key_texts"` // by zone
+	FilmsPct []float64 `json:"films_pct"` // of the film that is wanted
+}
+
 // A rehearsed is one ink on the train of its press.
 type rehearsed struct {
 	*preset.TrainRun
+	work    *work
 	chart   *rollerchart.Chart
 	id      string    // of what it is made of
 	asSet   []float64 // openings, by zone
@@ -153,7 +160,7 @@ func (s *Server) rehearsed(r *http.Request) (*rehearsed, int, error) {
 	}
 	id, err := json.Marshal(q.State)
 	out := &rehearsed{
-		TrainRun: preset.NewTrainRun(train.Train, u, work.Units[0].Form), chart: train.chart, id: string(id),
+		TrainRun: preset.NewTrainRun(train.Train, u, work.Units[0].Form), work: work, chart: train.chart, id: string(id),
 		asSet: train.OpeningsPct(u), byCurve: u.Feed(work.Press, work.Units[0].Curve).WantedPct, kept: s.rehearsals,
 	}
 	return out, q.Zone, err
@@ -195,10 +202,8 @@ func (s *Server) line(r *http.Request) (any, error) {
 
 // laid is the train as it lies.
 func laid(c *rollerchart.Chart) trainJSON {
-	cylinder := func(at rollers.Circle, name string) rollerJSON {
-		return rollerJSON{Name: name, Kind: name, XMM: at.XMM, YMM: at.YMM, DiameterMM: at.DiameterMM, Clockwise: at.Clockwise}
-	}
-	t := trainJSON{ImageMM: c.ImageMM, Plate: cylinder(c.Laid.Plate, "plate"), Blanket: cylinder(c.Laid.Blanket, "blanket")}
+	plate := c.Laid.Plate
+	t := trainJSON{ImageMM: c.ImageMM, Plate: rollerJSON{Name: rollerchart.Plate, Kind: rollerchart.Plate, Hard: true, XMM: plate.XMM, YMM: plate.YMM, DiameterMM: plate.DiameterMM, Clockwise: plate.Clockwise}}
 	for _, r := range c.Rollers {
 		t.Rollers = append(t.Rollers, rollerJSON{r.Name, r.Kind, !r.Soft(), r.XMM, r.YMM, r.DiameterMM, r.CircumferenceMM, r.Clockwise})
 	}
@@ -274,4 +279,22 @@ func (s *Server) pulled(r *http.Request) (any, error) {
 		return nil, refusedAs("zone", err)
 	}
 	return pullJSON{zone, p.FromPct, p.ToPct, p.SharesPct, runJSON(*p.Run)}, nil
+}
+
+// solved answers the keys that are solved together, as preset --by train has them.
+func (s *Server) solved(r *http.Request) (any, error) {
+	h, _, err := s.rehearsed(r)
+	if err != nil {
+		return nil, err
+	}
+	p, err := h.work.PresetByTrain(r.Context())
+	if err != nil {
+		return nil, refusedAs("press.base", err)
+	}
+	u := &p.Units[0]
+	out := solvedJSON{Sweep: u.Sweep, FilmsPct: u.ByTrain.FilmsPct(u.Keys)}
+	for _, k := range u.Keys {
+		out.KeyTexts = append(out.KeyTexts, k.KeyText)
+	}
+	return out, nil
 }

@@ -35,7 +35,7 @@ var stated = map[string]reflect.Type{
 	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
 	"RehearseQuestion": reflect.TypeFor[rehearseQuestion](), "Line": reflect.TypeFor[lineJSON](), "Train": reflect.TypeFor[trainJSON](), "Roller": reflect.TypeFor[rollerJSON](),
-	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "Ghost": reflect.TypeFor[ghostJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](),
+	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "Ghost": reflect.TypeFor[ghostJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](), "Solved": reflect.TypeFor[solvedJSON](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
 
@@ -136,6 +136,7 @@ func TestAnswersAreStated(t *testing.T) {
 		"Line":       trained.send("/api/rehearse/line", rehearse),
 		"Settled":    trained.send("/api/rehearse/settled", rehearse),
 		"FilmRun":    trained.send("/api/rehearse/clean", rehearse),
+		"Solved":     trained.send("/api/rehearse/solved", rehearse),
 		"Pull":       trained.send("/api/rehearse/pulled", rehearse),
 		"Refusal":    c.send("/api/preset", State{}),
 	} {

@@ -12,6 +12,7 @@ import (
 	"math/rand/v2"
 	"path"
 	"slices"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
@@ -24,17 +25,16 @@ import (
 
 func main() {
 	forms := flag.Int("forms", 100, "random forms of each press")
-	sets := flag.Int("sets", 4, "curves that are learned in each way, each from jobs of its own")
+	sets := flag.Int("sets", 10, "curves that are learned in each way, each from jobs of its own choice")
+	pool := flag.Int("jobs", 30, "jobs of each press that curves are learned from")
+	presses := flag.String("presses", "duplicator,two-colour,four-colour", "the presses, of those that ship")
 	flag.Parse()
 	log.SetFlags(0)
 	evenness, learning := newTable(), newTable()
-	for _, name := range []string{"duplicator", "two-colour", "four-colour"} {
+	for _, name := range strings.Split(*presses, ",") {
 		s, err := newShop(name)
 		if err == nil {
-			err = s.presets(evenness, *forms, *sets)
-		}
-		if err == nil {
-			err = s.learning(learning, *forms/2, *sets)
+			err = s.compare(evenness, learning, *forms, *sets, *pool)
 		}
 		if err != nil {
 			log.Fatalf("%s: %v", name, err)
@@ -42,7 +42,7 @@ func main() {
 	}
 	fmt.Printf("presets on the simulated train, %d random forms a press: films of printing zones off their mean by ink, in %%\n\n", *forms)
 	evenness.print()
-	fmt.Printf("\nlearning meets the train: curves learned from OK sheets that it printed evenly, %d random forms a press\n\n", *forms/2)
+	fmt.Printf("\nlearning meets the train: curves learned from OK sheets that it printed evenly, %d random forms a press\n\n", *forms)
 	learning.print()
 }
 
@@ -53,6 +53,8 @@ type shop struct {
 	curve *curves.Curve
 	train *preset.Train
 	rand  *rand.Rand
+
+	jobs []*preset.Preset // that the train printed evenly
 }
 
 func newShop(name string) (*shop, error) {
@@ -152,50 +154,92 @@ func (s *shop) films(u *preset.Unit) ([]float64, error) {
 	return off, nil
 }
 
-// presets fills the table of ways to preset.
-func (s *shop) presets(t *table, forms, sets int) error {
-	var learned []*curves.Curve
-	for range sets {
-		c, err := s.learned(3, 0, 0)
+// A way is one to learn a curve: from so many jobs, on keys whose zeros are off and that
+// are read wrong, both as standard deviations in % of travel.
+type way struct {
+	name             string
+	jobs             int
+	zeroPct, readPct float64
+}
+
+var ways = []way{
+	{"3 jobs, keys read as they stand", 3, 0, 0},
+	{"3 jobs, zeros 2 % off, keys read 1 % wrong", 3, 2, 1},
+	{"10 jobs, zeros 2 % off, keys read 1 % wrong", 10, 2, 1},
+}
+
+// compare fills both tables.
+func (s *shop) compare(evenness, learning *table, forms, sets, pool int) error {
+	for range pool {
+		p, err := s.solved(s.form())
 		if err != nil {
 			return err
 		}
-		learned = append(learned, c)
+		s.jobs = append(s.jobs, p)
 	}
-	for i := range forms {
-		covers := s.form()
-		p, err := s.solved(covers)
-		if err != nil {
-			return err
-		}
-		shipped, err := s.byCurve(covers, s.curve)
-		if err != nil {
-			return err
-		}
-		own, err := s.byCurve(covers, learned[i%len(learned)])
-		if err != nil {
-			return err
-		}
-		line := func(cover float64) float64 {
-			return 100 * s.train.Line().FeedUM(1, cover, 0) / s.on.Train.Feed.FilmFullUM
-		}
-		slope := line(0.2) / 0.2
-		for _, way := range []struct {
-			name string
-			unit *preset.Unit
-		}{
-			{"opening in proportion to coverage", s.bent(*shipped, func(c float64) float64 { return slope * c }, 0)},
-			{"shipped curve", shipped},
-			{"curve learned from three jobs", own},
-			{"the train's line, off-sheet keys too", s.bent(*shipped, line, line(0))},
-			{"solved on the train", &p.Units[0]},
-		} {
-			off, err := s.films(way.unit)
+	learned := make([][]*curves.Curve, len(ways))
+	for i, w := range ways {
+		for range sets {
+			c, err := s.learned(w)
 			if err != nil {
 				return err
 			}
-			t.add(way.name, s.name, off, named(p, way.unit))
+			learned[i] = append(learned[i], c)
 		}
+	}
+	for i := range forms {
+		covers := s.form()
+		if err := s.presets(evenness, covers, learned[0][i%sets]); err != nil {
+			return err
+		}
+		for j, w := range ways {
+			u, err := s.byCurve(covers, learned[j][i%sets])
+			if err != nil {
+				return err
+			}
+			off, err := s.films(u)
+			if err != nil {
+				return err
+			}
+			learning.add(w.name, s.name, off, make([]bool, len(off)))
+		}
+	}
+	return nil
+}
+
+// presets adds a form to the table of ways to preset.
+func (s *shop) presets(t *table, covers []*float64, own *curves.Curve) error {
+	p, err := s.solved(covers)
+	if err != nil {
+		return err
+	}
+	shipped, err := s.byCurve(covers, s.curve)
+	if err != nil {
+		return err
+	}
+	learned, err := s.byCurve(covers, own)
+	if err != nil {
+		return err
+	}
+	line := func(cover float64) float64 {
+		return 100 * s.train.Line().FeedUM(1, cover, 0) / s.on.Train.Feed.FilmFullUM
+	}
+	slope := line(0.2) / 0.2
+	for _, by := range []struct {
+		name string
+		unit *preset.Unit
+	}{
+		{"opening in proportion to coverage", s.bent(*shipped, func(c float64) float64 { return slope * c }, 0)},
+		{"shipped curve", shipped},
+		{"curve learned from three jobs", learned},
+		{"the train's line, off-sheet keys too", s.bent(*shipped, line, line(0))},
+		{"solved on the train", &p.Units[0]},
+	} {
+		off, err := s.films(by.unit)
+		if err != nil {
+			return err
+		}
+		t.add(by.name, s.name, off, named(p, by.unit))
 	}
 	return nil
 }
@@ -211,74 +255,29 @@ func named(p *preset.Preset, u *preset.Unit) []bool {
 	return all
 }
 
-// learned is a curve learned from jobs that the train printed evenly, on keys whose zeros
-// are off and that are read wrong, both as standard deviations in % of travel.
-func (s *shop) learned(jobs int, zeroPct, readPct float64) (*curves.Curve, error) {
+// learned is a curve that is learned in a way.
+func (s *shop) learned(w way) (*curves.Curve, error) {
 	zeros := make([]float64, s.on.Fountain.Zones)
 	for i := range zeros {
-		zeros[i] = zeroPct / 100 * s.on.Keys.Travel * s.rand.NormFloat64()
+		zeros[i] = w.zeroPct / 100 * s.on.Keys.Travel * s.rand.NormFloat64()
 	}
 	var runs []learn.Run
-	for job := range jobs {
-		p, err := s.solved(s.form())
-		if err != nil {
-			return nil, err
-		}
-		u := &p.Units[0]
+	for _, at := range s.rand.Perm(len(s.jobs))[:min(w.jobs, len(s.jobs))] {
+		u := &s.jobs[at].Units[0]
 		for i := range u.Keys {
 			k := &u.Keys[i]
-			read := k.Key + zeros[i] + readPct/100*s.on.Keys.Travel*s.rand.NormFloat64()
+			read := k.Key + zeros[i] + w.readPct/100*s.on.Keys.Travel*s.rand.NormFloat64()
 			k.OKKey = new(min(s.on.Keys.Travel, max(0, math.Round(read/s.on.Keys.Step)*s.on.Keys.Step)))
 		}
-		run, err := p.OKRun(fmt.Sprintf("job %d", job+1), s.on, "Black")
+		run, err := s.jobs[at].OKRun(fmt.Sprintf("job %d", at+1), s.on, "Black")
 		if err != nil {
 			return nil, err
 		}
 		runs = append(runs, *run)
 	}
-	result, err := learn.Fit(s.curve, runs, learn.Options{ReferenceSweep: s.on.Sweep.Reference, ReadingPct: max(1, readPct)})
+	result, err := learn.Fit(s.curve, runs, learn.Options{ReferenceSweep: s.on.Sweep.Reference, ReadingPct: max(1, w.readPct)})
 	if err != nil {
 		return nil, err
 	}
 	return result.Curve, nil
-}
-
-// learning fills the table of curves that are learned from what the train printed.
-func (s *shop) learning(t *table, forms, sets int) error {
-	ways := []struct {
-		name          string
-		jobs          int
-		zeroPct, read float64
-	}{
-		{"3 jobs, keys read as they stand", 3, 0, 0},
-		{"3 jobs, zeros 2 % off, keys read 1 % wrong", 3, 2, 1},
-		{"10 jobs, zeros 2 % off, keys read 1 % wrong", 10, 2, 1},
-	}
-	var covers [][]*float64
-	for range forms {
-		covers = append(covers, s.form())
-	}
-	for _, way := range ways {
-		for i := range forms {
-			if i%max(1, forms/sets) != 0 {
-				continue
-			}
-			c, err := s.learned(way.jobs, way.zeroPct, way.read)
-			if err != nil {
-				return err
-			}
-			for _, form := range covers[i:min(forms, i+max(1, forms/sets))] {
-				u, err := s.byCurve(form, c)
-				if err != nil {
-					return err
-				}
-				off, err := s.films(u)
-				if err != nil {
-					return err
-				}
-				t.add(way.name, s.name, off, make([]bool, len(off)))
-			}
-		}
-	}
-	return nil
 }

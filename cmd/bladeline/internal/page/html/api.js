@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Along, AlongQuestion, Brought, Computed, FilmRun, FormRow, Line, Open, Opened, Placement, Plate, PressEdit, Pull, Refusal, RehearseQuestion, Separation, Settled, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Along, AlongQuestion, Brought, Computed, FilmRun, FormRow, Line, Open, Opened, Placement, Plate, PressEdit, Pull, Refusal, RehearseQuestion, Separation, Settled, Solved, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -69,12 +69,17 @@ export const score = (trial, revision) => answer("/api/score", trial, revision);
 /** @type {(seed: string, revision: number) => Promise<FormRow>} */
 export const row = (seed, revision) => answer("/api/row", { seed }, revision);
 
-// rehearse asks about a run: for its line, or for what takes time and ends with the signal.
-/**
- * @template {"line" | "settled" | "clean" | "pulled"} P
- * @type {(part: P, question: RehearseQuestion, revision: number, signal?: AbortSignal) => Promise<{ line: Line, settled: Settled, clean: FilmRun, pulled: Pull }[P]>}
- */
-export const rehearse = (part, question, revision, signal) => answer(`/api/rehearse/${part}`, question, revision, signal);
+// The run on the roller train: what takes time ends with its signal.
+/** @type {(question: RehearseQuestion, revision: number) => Promise<Line>} */
+export const line = (question, revision) => answer("/api/rehearse/line", question, revision);
+/** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Settled>} */
+export const settled = (question, revision, signal) => answer("/api/rehearse/settled", question, revision, signal);
+/** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<FilmRun>} */
+export const clean = (question, revision, signal) => answer("/api/rehearse/clean", question, revision, signal);
+/** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Solved>} */
+export const solved = (question, revision, signal) => answer("/api/rehearse/solved", question, revision, signal);
+/** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Pull>} */
+export const pulled = (question, revision, signal) => answer("/api/rehearse/pulled", question, revision, signal);
 
 // filename is that of a header: the one of all letters, if there is one (RFC 6266).
 function filename(disposition) {

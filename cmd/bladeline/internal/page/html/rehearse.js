@@ -1,7 +1,7 @@
 // The run rehearsed on the press's roller train. While things are pulled the train's
 // line answers, one question at a time; when they rest, the whole train does: what is
-// printed once it has settled, then a start from washed rollers, and what the key of
-// the lit zone does. What is under way ends with the next change.
+// printed once it has settled, then a start from washed rollers and keys solved on the
+// train, and what the key of the lit zone does. What is under way ends with the next change.
 
 import * as api from "./api.js";
 import * as store from "./state.js";
@@ -13,7 +13,7 @@ import * as words from "./rehearsewords.js";
 import { $, el, renew, write } from "./dom.js";
 import { mark, rove } from "./link.js";
 
-/** @import { FilmRun, Line, Pull, RehearseQuestion, Settled } from "./types.js" */
+/** @import { FilmRun, Line, Pull, RehearseQuestion, Settled, Solved } from "./types.js" */
 
 const PAUSE = 300; // ms that all must stay as it is before the whole train is asked
 
@@ -23,8 +23,11 @@ const PAUSE = 300; // ms that all must stay as it is before the whole train is a
  * @property {Line | null} line
  * @property {Settled | null} settled null while it is worked out
  * @property {FilmRun | null} clean
+ * @property {Solved | null} solved
  * @property {Pull | null} pull of the lit zone
  */
+
+const unknown = { settled: null, clean: null, solved: null, pull: null };
 
 let on = false;
 let asked = "", asking = false; // of the line
@@ -32,7 +35,7 @@ let pulled = ""; // which key was asked for, of which state
 let timer = 0, pulling = 0;
 let ending = new AbortController(), endingPull = new AbortController();
 /** @type {Found} */
-let found = { line: null, settled: null, clean: null, pull: null };
+let found = { line: null, ...unknown };
 /** @type {string} */
 let problem = "";
 let redraw = () => {};
@@ -89,13 +92,13 @@ function end(text) {
 /** @type {(wanted: RehearseQuestion, text: string) => Promise<void>} */
 async function askLine(wanted, text) {
   try {
-    const line = await api.rehearse("line", wanted, store.revision);
+    const line = await api.line(wanted, store.revision);
     problem = "";
-    found = { line, settled: null, clean: null, pull: null };
+    found = { line, ...unknown };
     if (text === asked) later(wanted);
   } catch (e) {
     problem = e.message;
-    found = { line: null, settled: null, clean: null, pull: null };
+    found = { line: null, ...unknown };
   }
   asking = false;
   redraw();
@@ -108,16 +111,16 @@ function later(wanted) {
   const signal = (ending = new AbortController()).signal;
   settling = true;
   timer = setTimeout(async () => {
-    for (const part of /** @type {const} */ (["settled", "clean"])) {
+    for (const part of /** @type {const} */ (["settled", "clean", "solved"])) {
       try {
-        const answer = await api.rehearse(part, wanted, store.revision, signal);
+        const answer = await api[part](wanted, store.revision, signal);
         if (signal.aborted) return;
         found = { ...found, [part]: answer };
       } catch (e) {
         if (signal.aborted) return;
         problem = e.message;
       }
-      settling = part !== "clean";
+      settling = part !== "solved";
       redraw();
       ask(); // of the lit zone's key
     }
@@ -137,7 +140,7 @@ function askPull(wanted, text) {
   const signal = (endingPull = new AbortController()).signal;
   pulling = setTimeout(async () => {
     try {
-      const pull = await api.rehearse("pulled", { ...wanted, zone }, store.revision, signal);
+      const pull = await api.pulled({ ...wanted, zone }, store.revision, signal);
       if (!signal.aborted) found = { ...found, pull };
     } catch (e) {
       if (!signal.aborted) problem = e.message;
@@ -155,6 +158,7 @@ export function draw() {
   document.documentElement.classList.toggle("rehearsing", seen);
   $("rehearse-part").hidden = !seen;
   if (!seen) return;
+  write($("rehearse-title"), `The run of ${store.unit().ink}, rehearsed on the roller train`);
   write($("rehearse-problem"), problem);
   const { line } = found, known = !!line && !!result && line.preset_pct.length === result.zones.length;
   $("rehearse-drawn").hidden = !known;

@@ -15,9 +15,10 @@ export const trend = ({ line, settled }) => [
 ].filter(Boolean).join(" ");
 
 /** @type {(found: Found, lit: number | null) => string[]} */
-export function says({ line, settled, clean, pull }, lit) {
+export function says({ line, settled, clean, solved, pull }, lit) {
   const list = [zones((settled ?? line).preset_pct)];
   if (clean) list.push(start(clean));
+  if (solved && settled) list.push(keys(settled.preset_pct, solved.films_pct));
   if (settled) list.push(ghosts(settled.ghosts));
   if (pull && pull.zone === lit) list.push(key(pull));
   return list.filter(Boolean);
@@ -51,6 +52,14 @@ function off(pct) {
 function start({ stands, zone_off: last, sheets }) {
   if (!stands) return `From washed rollers some zone is off by more than 10 % after ${sheets.at(-1)} sheets still: charge them before the run.`;
   return `From washed rollers all zones stand within 10 % after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
+}
+
+// keys says what keys solved on the train would make better, where they would.
+/** @type {(now: number[], solved: number[]) => string} */
+function keys(now, solved) {
+  const worst = (/** @type {number[]} */ pct) => Math.max(0, ...pct.filter(Boolean).map((film) => Math.abs(film - 100)));
+  if (worst(now) < OFF || worst(solved) > worst(now) - 1) return "";
+  return `Keys solved together on the train, as preset --by train writes them, would hold every zone within ${show(Math.max(1, Math.ceil(worst(solved))), 0)} %.`;
 }
 
 /** @type {(list: Ghost[]) => string} */

@@ -59,13 +59,14 @@ function planned({ train }, result) {
 /** @type {(found: Found, result: Computed) => void} */
 export function draw(found, result) {
   if (!$("rehearse-films").clientWidth) return; // not seen
-  const { line, settled, pull } = found, p = planned(line, result), films = settled ?? line;
+  const { line, settled, solved, pull } = found, p = planned(line, result), films = settled ?? line;
   build(result, p);
   put(built.drawing, { viewBox: `0 0 ${p.width} ${p.map + p.high + FOOT}`, width: p.width, height: p.map + p.high + FOOT });
   put(built.band, { x: p.left, y: p.y(100 + BAND), width: p.right - p.left, height: p.y(100 - BAND) - p.y(100 + BAND) });
   put(built.axis, { d: [100 - BAND, 100, 100 + BAND].map((v) => `M${p.left} ${p.y(v)}H${p.right}`).join("") });
   put(built.preset, { d: steps(p, result.zones, films.preset_pct), class: settled ? "films-preset" : "films-preset quick" });
   put(built.curve, { d: steps(p, result.zones, films.curve_pct) });
+  put(built.solved, { d: solved ? steps(p, result.zones, solved.films_pct) : "" });
   renew(built.words, [p, films.preset_pct], () => labels(p, result.zones, films.preset_pct));
   const shares = pull && pull.zone === store.state.lit ? pull : null;
   renew(built.shares, [p, shares], () => footprint(p, result.zones, shares));
@@ -82,7 +83,7 @@ export function draw(found, result) {
 function build(result, p) {
   const kind = result.zones.map((z) => z.left_mm).join();
   if (built?.kind === kind) return void (built.plan = p);
-  const parts = { band: svg("rect", { class: "films-band" }), axis: svg("path", { class: "films-axis" }), curve: svg("path", { class: "films-curve" }), preset: svg("path", { class: "films-preset" }),
+  const parts = { band: svg("rect", { class: "films-band" }), axis: svg("path", { class: "films-axis" }), curve: svg("path", { class: "films-curve" }), solved: svg("path", { class: "films-solved" }), preset: svg("path", { class: "films-preset" }),
     words: svg("g", { class: "films-words" }), shares: svg("g", { class: "films-words" }), sheet: svg("rect", { class: "plate" }), image: svg("g"), rulers: svg("g", { class: "films-words" }) };
   const columns = svg("g", { role: "listbox", "aria-label": "Zones and their films, from left to right", "aria-orientation": "horizontal" },
     ...byPlace(result.zones).map((zone, i) => svg("rect", { class: "column", "data-zone": zone, "data-rove": true, role: "option", "aria-selected": "false", tabindex: i ? -1 : 0 })));
@@ -158,8 +159,8 @@ function pictureOf({ rows, columns, film_pct }) {
   return canvas.toDataURL();
 }
 
-// rulers mark off the form rollers' circumferences from where they begin, each beside
-// the sheet, with lines over it.
+// rulers mark off the form rollers' circumferences to either side of where they begin,
+// what they bring back and what that comes from: each beside the sheet, with lines over it.
 /** @type {(p: any) => any[]} */
 function rulers(p) {
   const y = (mm) => p.map + p.high * (1 - mm / p.long), list = [];
@@ -168,9 +169,9 @@ function rulers(p) {
     const x = p.right + 12 + i * p.ruler;
     let d = `M${px(x)} ${p.map}V${p.map + p.high}`;
     list.push(text(x, p.map - 5, "middle", name, { class: "figure" }));
-    for (let mm = origin; mm <= p.long; mm += roller.circumference_mm) {
+    for (let mm = origin % roller.circumference_mm; mm <= p.long; mm += roller.circumference_mm) {
       d += `M${px(x - 4)} ${px(y(mm))}h8`;
-      if (mm > origin) {
+      if (Math.abs(mm - origin) > 1e-6) {
         across += `M${p.left} ${px(y(mm))}H${p.right}`;
         list.push(text(x + 6, y(mm) - 3, "middle", mm.toFixed(0)));
       }

@@ -9,7 +9,8 @@ import { $, el, put, renew, show, svg, write } from "./dom.js";
 const WIDE = 460, EDGE = 4; // px of the drawing
 const RING = 8; // px of the thickest film
 const TURN = 6; // s of a turn of the plate
-const BELOW = 14; // mm of the blanket that are seen below the plate
+const HIGH = 520; // px that it is shown in, at most
+const LETTERS = 12, ROOM = 19; // px, as shown: of figures, and the radius of a roller that holds two lines of them
 
 // letter names the i-th roller: A to Z, then AA, AB and so on.
 /** @type {(i: number) => string} */
@@ -63,13 +64,13 @@ const row = (roller, i, film) => el("tr", {}, el("th", { scope: "row" }, letter(
 function build(now, train) {
   const all = [train.plate, ...train.rollers];
   const left = Math.min(...all.map((c) => c.x_mm - c.diameter_mm / 2)), right = Math.max(...all.map((c) => c.x_mm + c.diameter_mm / 2));
-  const top = Math.max(...all.map((c) => c.y_mm + c.diameter_mm / 2)), bottom = train.plate.y_mm - train.plate.diameter_mm / 2 - BELOW;
-  const scale = (WIDE - 2 * EDGE) / (right - left), high = (top - bottom) * scale + 2 * EDGE;
+  const top = Math.max(...all.map((c) => c.y_mm + c.diameter_mm / 2)), bottom = train.plate.y_mm; // half of it is enough
+  const scale = (WIDE - 2 * EDGE) / (right - left), high = (top - bottom) * scale + EDGE, shown = Math.min(1, HIGH / high);
   const place = (/** @type {Roller} */ c) => [EDGE + (c.x_mm - left) * scale, EDGE + (top - c.y_mm) * scale, (c.diameter_mm / 2) * scale];
   const around = train.plate.diameter_mm * Math.PI;
-  const rollers = train.rollers.map((c, i) => roller(c, i, place(c), around));
-  const cylinders = [train.blanket, train.plate].map((c) => cylinder(c, place(c), around));
-  const drawing = svg("svg", { viewBox: `0 0 ${WIDE} ${high.toFixed(1)}`, role: "img", "aria-label": `The roller train from its end: ${train.rollers.length - 1} rollers and the ductor over the plate` }, ...cylinders, ...rollers.map(({ g }) => g));
+  const rollers = train.rollers.map((c, i) => roller(c, i, place(c), around, shown));
+  const drawing = svg("svg", { viewBox: `0 0 ${WIDE} ${high.toFixed(1)}`, role: "img", "aria-label": `The roller train from its end: ${train.rollers.length - 1} rollers and the ductor over the plate` }, cylinder(train.plate, place(train.plate), around), ...rollers.map(({ g }) => g));
+  drawing.style.fontSize = `${(LETTERS / shown).toFixed(1)}px`;
   $("train").replaceChildren(drawing);
   built = { of: now, rollers };
 }
@@ -87,15 +88,15 @@ const spoke = (deg, r) => `${(r * Math.cos((deg * Math.PI) / 180)).toFixed(1)} $
 
 /** @type {(c: Roller, at: number[], around: number) => any} */
 function cylinder(c, [x, y, r], around) {
-  const label = svg("text", { y: c.kind === "plate" ? 4 : -r + 11, "text-anchor": "middle" });
+  const label = svg("text", { dy: "-.6em", "text-anchor": "middle" });
   write(label, c.name);
   return svg("g", { transform: `translate(${x.toFixed(1)} ${y.toFixed(1)})` }, svg("circle", { r: r.toFixed(1), class: "roller" }), turning(c, r, around), label);
 }
 
-/** @type {(c: Roller, i: number, at: number[], around: number) => any} */
-function roller(c, i, [x, y, r], around) {
-  const words = r >= 20, ring = svg("circle", { class: "ring" }), film = svg("text", { y: 13, "text-anchor": "middle" });
-  const name = svg("text", { y: words ? 0 : 4, "text-anchor": "middle", class: "figure" });
+/** @type {(c: Roller, i: number, at: number[], around: number, shown: number) => any} */
+function roller(c, i, [x, y, r], around, shown) {
+  const words = r * shown >= ROOM, ring = svg("circle", { class: "ring" }), film = svg("text", { dy: "1.05em", "text-anchor": "middle" });
+  const name = svg("text", { dy: words ? ".05em" : ".35em", "text-anchor": "middle", class: "figure" });
   write(name, letter(i));
   const title = svg("title");
   write(title, c.name);

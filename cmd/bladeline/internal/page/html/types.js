@@ -436,7 +436,6 @@
  * @typedef {object} Train
  * @property {number} image_mm length of image round the plate
  * @property {Roller} plate
- * @property {Roller} blanket
  * @property {Roller[]} rollers the ductor first
  */
 
@@ -480,6 +479,14 @@
  * @property {number} left_mm
  * @property {number} right_mm
  * @property {number} step_pct of the film there
+ */
+
+/**
+ * What keys print that are solved together on the train.
+ * @typedef {object} Solved
+ * @property {number} sweep
+ * @property {string[]} key_texts by zone
+ * @property {number[]} films_pct of the film that is wanted
  */
 
 /**
