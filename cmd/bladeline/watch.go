@@ -50,9 +50,9 @@ the job's name; or one file with all inks. TIFF, PNG and saved coverage are read
 An ink that is none of the process is told in brackets, behind a dot, or by
 --inks; any other word, as in JOB_Gold.tif, is one beside separations of JOB. A
 composite, JOB.tif beside its separations, is left out. --names reads other names,
-by regular expressions with a group job and a group ink. A form file (.form.toml) is a job with all that it names, a PDF or
-PostScript file is one by itself. bladeline watch --explain NAME... says how names
-are read, and changes nothing.
+by regular expressions with a group job and a group ink. A form file (.form.toml) is
+a job with all that it names, a PDF or PostScript file is one by itself. bladeline
+watch --explain NAME... says how names are read, and changes nothing.
 
 A job's turn comes when its files have been still for --settle and, with --inks,
 all of these are there; what is missing after --wait fails. It is done once: a
@@ -67,7 +67,8 @@ tried again when its files change or watch begins anew. --done and --failed move
 files out of the way; into folders a job, in which they replace nothing.
 
 A full disk, a folder that may not be written to, a share that is gone: watch says
-so once, waits and goes on; it does so for a PDF if Ghostscript has no room. A second watcher of FOLDER or DIR is refused.
+so once, waits and goes on. A PDF for which Ghostscript finds no room waits, too. A
+second watcher of FOLDER or DIR is refused.
 Ended by SIGTERM or Ctrl-C, it stops within two seconds; what it was at is done
 when it begins again, as it is after any other end.
 

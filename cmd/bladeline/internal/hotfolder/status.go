@@ -111,7 +111,7 @@ func (w *Watcher) report(last bool) {
 func (w *Watcher) status(now time.Time) Status {
 	s := Status{
 		Format: StatusFormat, Time: now, Since: w.me.Since, Host: w.me.Host, PID: w.me.PID, Folder: w.Folder, Out: w.Out,
-		Blocked: orNull(cmp.Or(w.input.text, w.output.text)), Counts: w.counts, Queue: []Queued{}, Last: slices.Clone(w.last),
+		Blocked: orNull(cmp.Or(w.input.text, w.output.text)), Counts: w.counts, Queue: []Queued{}, Last: append([]Last{}, w.last...),
 	}
 	stages := []stage{running, ready, held, waiting, failed, arriving}
 	jobs := slices.SortedFunc(maps.Values(w.queue.jobs), func(a, b *pending) int {
