@@ -192,6 +192,12 @@ func (s *stage) swept(sweep float64) string {
 		s.setting.OpeningPct[i] = min(100, opening)
 	}
 	words := fmt.Sprintf("openings x %.2f", s.sweep/sweep)
+	switch {
+	case sweep > s.sweep:
+		words += "; less is fed, as the ductor brings part of each opening back"
+	case sweep < s.sweep:
+		words += "; more is fed, as the ductor brings less of each opening back"
+	}
 	if held > 0 {
 		words += fmt.Sprintf(", %d of them held at fully open", held)
 	}
@@ -217,6 +223,8 @@ func (s *stage) turn() {
 	slices.Reverse(s.setting.OpeningPct)
 	s.prints = slices.Clone(s.prints)
 	slices.Reverse(s.prints)
+	s.waits = slices.Clone(s.waits)
+	slices.Reverse(s.waits)
 }
 
 // addBar prints a solid bar behind the form, over all zones from the first to the last
@@ -307,6 +315,6 @@ func (s *stage) outcome(ctx context.Context, against float64) (Outcome, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Near, o.Good = s.waste(run, targets, NearPct), s.waste(run, targets, GoodPct)
+	o.Near, o.Good = s.waste(run, NearPct), s.waste(run, GoodPct)
 	return o, nil
 }
