@@ -91,7 +91,7 @@ draws the map of the sheet.
 	flags.StringArrayVar(&how.inks, "ink", nil, "rehearse this `INK` alone; may be repeated")
 	flags.StringVar(&how.start, "start", rehearsal.Clean, "what the rollers carry first: clean, charged, even, or the `PRESET` that ran before")
 	flags.StringArrayVar(&how.tries, "try", nil, "hold a `CHANGE` against the preset as it is; may be repeated")
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the pages of a PDF or SVG")
 	in.add(c)
 	in.pdf = &pdfFlags{}
 	in.pdf.addTime(c)
@@ -129,6 +129,9 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 func (how *rehearseFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (t job.RehearsalTicket, err error) {
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+	}
+	if how.start == "" {
+		return t, usagef("--start is empty; give clean, charged, even, or the file of the job that ran before")
 	}
 	if err := checkPageSize(how.size); err != nil {
 		return t, err

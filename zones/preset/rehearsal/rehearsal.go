@@ -219,7 +219,7 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 	return r, each(ctx, len(r.Inks), func(ctx context.Context, i int) error {
 		s, err := newStage(in, &in.Preset.Units[i])
 		if err == nil {
-			r.Inks[i], err = s.rehearsed(ctx, in)
+			r.Inks[i], err = s.rehearsed(ctx, in, chart.Doubt())
 		}
 		if err != nil && ctx.Err() == nil {
 			err = fmt.Errorf("%s: ink %s: %w", cmp.Or(in.File, in.Preset.Job), in.Preset.Units[i].Ink, err)
@@ -319,7 +319,7 @@ func (s *stage) layForm(f *zones.Form) {
 }
 
 // rehearsed works the ink out.
-func (s *stage) rehearsed(ctx context.Context, in Input) (Ink, error) {
+func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, error) {
 	u := s.unit
 	out := Ink{Ink: u.Ink, Unit: u.Unit, Sweep: s.sweep, Layout: s.layout, TargetUM: s.target, Level: Measured, Ghosts: []Ghost{}, Idle: []Idle{}, Tries: []Outcome{}, Sentences: []string{}}
 	var err error
@@ -349,6 +349,6 @@ func (s *stage) rehearsed(ctx context.Context, in Input) (Ink, error) {
 	if out.Tries, err = s.tries(ctx, in.Tries, &out); err != nil {
 		return out, err
 	}
-	out.Sentences = s.sentences(&out, in.Start, in.Unknown[u.Ink])
+	out.Sentences = s.sentences(&out, in.Start, in.Unknown[u.Ink], doubt)
 	return out, nil
 }

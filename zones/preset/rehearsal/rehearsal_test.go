@@ -265,6 +265,14 @@ func TestChargeNearTheJobsOwnKeys(t *testing.T) {
 	assert.Contains(t, strings.Join(as.Sentences, "\n"), as.Charge.Words+" (trend)")
 	assert.LessOrEqual(t, rehearsed(t, inputOf(t, on, even(0.9))).Charge.OpeningPct, mostChargePct)
 
+	narrow := rehearsed(t, inputOf(t, on, func(x, _ float64) float64 {
+		if x < 60 {
+			return 0.5
+		}
+		return 0
+	}))
+	assert.Nil(t, narrow.Charge, "two zones of six")
+
 	on.Keys.Unit = press.Turn
 	for saves, worth := range map[int]bool{handSheets - 1: false, handSheets: true} {
 		assert.Equal(t, worth, (&stage{on: on}).worth(&Charge{SavesSheets: &saves}))
@@ -324,13 +332,15 @@ func TestTries(t *testing.T) {
 
 func TestTriesRefused(t *testing.T) {
 	for text, want := range map[string]string{
-		"":             `"" is no change that can be tried; write ` + TryWords,
-		"louder":       `"louder" is no change that can be tried; write ` + TryWords,
-		"sweep=fast":   "sweep=fast is no number from",
-		"ductor=1.5":   "ductor=1.5 is no whole number of sheets",
-		"turned=twice": "turned=twice: a form is turned or not",
-		"oscillator":   "oscillator names no roller",
-		"sweep=30,bar": "bar= is no number from 1 to 1000",
+		"":                   `"" is no change that can be tried; write ` + TryWords,
+		"louder":             `"louder" is no change that can be tried; write ` + TryWords,
+		"sweep=fast":         "sweep=fast is no number; give a sweep of the press's scale",
+		"ductor=1.5":         "ductor=1.5 is no whole number of sheets",
+		"turned=twice":       "turned=twice: a form is turned or not",
+		"oscillator":         "oscillator names no roller",
+		"turned,turned":      "turned stands there twice",
+		"sweep=60, sweep=50": "sweep stands there twice; keep one, or try the other by itself",
+		"sweep=30,bar":       "bar= is no number from 1 to 1000",
 	} {
 		_, err := ParseTry(text)
 		assert.ErrorContains(t, err, want, text)
@@ -339,7 +349,8 @@ func TestTriesRefused(t *testing.T) {
 	for text, want := range map[string]string{
 		"oscillator=gull":   `regatta.json: ink Black: try oscillator=gull: the train has no roller "gull"; press rollers lists those that it has`,
 		"oscillator=form 1": "regatta.json: ink Black: try oscillator=form 1: form 1 is of kind form; name a distributor or a rider",
-		"sweep=1000":        "regatta.json: ink Black: try sweep=1000: a sweep of 1000 is beyond the press's, 10 to 90",
+		"sweep=1000":        "regatta.json: ink Black: try sweep=1000: a sweep of 1000 is beyond the press's, 10 to 90; give one between",
+		"sweep=-5":          "regatta.json: ink Black: try sweep=-5: a sweep of -5 is beyond the press's, 10 to 90; give one between",
 		"bar=400":           "regatta.json: ink Black: try bar=400: a bar of 400 mm has no place on an image of 300",
 	} {
 		try, err := ParseTry(text)

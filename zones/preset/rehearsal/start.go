@@ -249,9 +249,9 @@ func (s *stage) byHand() bool { return s.on.Keys.Unit != press.Percent }
 
 // charge is how clean rollers are brought near: with all keys as wide as the job's
 // stand in the middle, which floods nothing and hardly changes with the job; nil where
-// that takes too long.
+// that takes too long, or where more than half the zones would be charged for nothing.
 func (s *stage) charge(ctx context.Context) (*rollers.Charge, error) {
-	if s.mean(s.steady) == 0 {
+	if s.mean(s.steady) == 0 || 2*s.waitedZones() < len(s.waits) {
 		return nil, nil
 	}
 	for _, opening := range s.offered() {

@@ -29,8 +29,13 @@ const TryWords = "sweep=N, ductor=SHEETS, turned, bar=MM or oscillator=ROLLER, s
 // ParseTry reads a variant: changes with commas between. The error is of one line.
 func ParseTry(text string) (Try, error) {
 	t := Try{Text: text}
+	seen := map[string]bool{}
 	for change := range strings.SplitSeq(text, ",") {
 		name, value, _ := strings.Cut(strings.TrimSpace(change), "=")
+		if seen[name] {
+			return t, fmt.Errorf("%s stands there twice; keep one, or try the other by itself", name)
+		}
+		seen[name] = true
 		if err := t.parse(name, value); err != nil {
 			return t, err
 		}
@@ -48,9 +53,12 @@ func (t *Try) parse(name, value string) error {
 	}
 	switch name {
 	case "sweep":
-		v, err := number(math.SmallestNonzeroFloat64, 1e6)
+		v, err := strconv.ParseFloat(settings.Pointed(value), 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("sweep=%s is no number; give a sweep of the press's scale", value)
+		}
 		t.Sweep = &v
-		return err
+		return nil
 	case "ductor":
 		v, err := number(1, mostEvery)
 		if err == nil && v != math.Trunc(v) {
@@ -133,8 +141,8 @@ func (s *stage) varied(t Try) (*stage, string, error) {
 		words = append(words, fmt.Sprintf("sweep %s, so that as much ink comes", settings.Plain(math.Round(v.sweep*10)/10)))
 	}
 	if t.Sweep != nil {
-		if sc := s.on.Sweep; *t.Sweep < sc.From || *t.Sweep > sc.To {
-			return nil, "", fmt.Errorf("a sweep of %s is beyond the press's, %s to %s", settings.Plain(*t.Sweep), settings.Plain(sc.From), settings.Plain(sc.To))
+		if sc := s.on.Sweep; *t.Sweep < sc.From || *t.Sweep > sc.To || *t.Sweep <= 0 {
+			return nil, "", fmt.Errorf("a sweep of %s is beyond the press's, %s to %s; give one between", settings.Plain(*t.Sweep), settings.Plain(sc.From), settings.Plain(sc.To))
 		}
 		words = append(words, v.swept(*t.Sweep))
 	}

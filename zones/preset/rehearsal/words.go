@@ -20,7 +20,7 @@ const (
 )
 
 // sentences say what there is to see and to do, worst first; nothing of what is well.
-func (s *stage) sentences(out *Ink, from Start, unknown string) []string {
+func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string {
 	texts := []string{}
 	say := func(text string) {
 		if text != "" {
@@ -30,6 +30,7 @@ func (s *stage) sentences(out *Ink, from Start, unknown string) []string {
 	if s.mean(s.steady) == 0 {
 		return []string{"nothing prints: no zone takes more ink than a mark"}
 	}
+	say(doubt)
 	for _, text := range s.unevenWords(out) {
 		say(text)
 	}
@@ -38,7 +39,7 @@ func (s *stage) sentences(out *Ink, from Start, unknown string) []string {
 	if s.worth(out.Charge) || out.Charge != nil && from.Kind == Charged {
 		say(s.trend(out.Charge.Words))
 	} else if out.Charge == nil && from.Kind == Charged {
-		say("no charge near the job's own keys brings these rollers near: they start washed")
+		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
 	}
 	for _, text := range ghostWords(out) {
 		say(text)
@@ -228,7 +229,7 @@ func (s *stage) startWords(out *Ink) string {
 		way = "heavy"
 	}
 	who := preset.Spans(keys)
-	if len(keys) > 1 && len(keys) == s.judgedZones() {
+	if len(keys) > 1 && len(keys) == s.waitedZones() {
 		who = "all zones"
 	}
 	if near.Sheets == nil {
@@ -241,7 +242,7 @@ func (s *stage) startWords(out *Ink) string {
 	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
 }
 
-func (s *stage) judgedZones() (n int) {
+func (s *stage) waitedZones() (n int) {
 	for _, waits := range s.waits {
 		if waits {
 			n++
