@@ -178,11 +178,11 @@ register marks. Only zones that print are warned of.
 func (how *presetFlags) add(c *cobra.Command) {
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS`: a file, or a name that press list shows")
+	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated (default auto)")
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
-	flags.StringVar(&how.by, "by", "curve", "`curve|train`: keys follow the curves, or are solved together on the press's roller train")
 	how.paperFlags.add(c)
 	addPageSize(c, &how.size)
 }

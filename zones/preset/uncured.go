@@ -12,7 +12,7 @@ import (
 // the worst and what holds it.
 func (f *inspected) uncured() []zones.Warning {
 	off := func(k Key) float64 { return f.unit.ByTrain.FilmOffPct[k.Zone-1] }
-	left := f.keys(func(k Key) bool { return k.Prints() && math.Abs(off(k)) > evenPct })
+	left := f.keys(func(k Key) bool { return k.Prints() && math.Abs(off(k)) >= evenPct })
 	if len(left) == 0 {
 		return nil
 	}

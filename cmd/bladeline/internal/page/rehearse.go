@@ -18,8 +18,7 @@ import (
 // which presets are worked out meanwhile.
 const maxRehearsing = 2
 
-// maxTrains and maxSettled are kept: the train of a press of 32 zones takes 10 MB, and
-// what it prints 5 MB.
+// maxTrains and maxSettled are kept: what a train of 32 zones prints takes 3.5 MB.
 const (
 	maxTrains  = 4
 	maxSettled = 8

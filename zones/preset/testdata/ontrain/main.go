@@ -249,7 +249,7 @@ func named(p *preset.Preset, u *preset.Unit) []bool {
 	all := make([]bool, len(u.Keys))
 	if u.ByTrain != nil && slices.ContainsFunc(p.Warnings, func(w zones.Warning) bool { return w.Code == preset.CodeUncured }) {
 		for i, off := range u.ByTrain.FilmOffPct {
-			all[i] = math.Abs(off) > 5
+			all[i] = math.Abs(off) >= 5
 		}
 	}
 	return all
