@@ -203,8 +203,18 @@ func (p *rehearsalPage) starts(in Box) {
 	if len(samples) == 0 {
 		return
 	}
-	value, low, high := func(s rehearsal.Sample) []float64 { return s.FilmUM }, (1-rehearsal.NearPct/100.)*p.ink.TargetUM, (1+rehearsal.NearPct/100.)*p.ink.TargetUM
-	title := "Film, µm, by sheet; heavy: stands last; gray: within 10 %"
+	film, of := "Film, µm, by sheet", 1.0
+	if p.ink.Level == rehearsal.Assumed { // how thick it is cannot be told
+		film, of = "Film, of the mean, by sheet", p.ink.TargetUM
+	}
+	value := func(s rehearsal.Sample) (films []float64) {
+		for _, um := range s.FilmUM {
+			films = append(films, um/of)
+		}
+		return films
+	}
+	low, high := (1-rehearsal.NearPct/100.)*p.ink.TargetUM/of, (1+rehearsal.NearPct/100.)*p.ink.TargetUM/of
+	title := film + "; heavy: stands last; gray: within 10 %"
 	if p.ink.LeanDensity != nil {
 		value, low, high = func(s rehearsal.Sample) []float64 { return s.Density }, *p.ink.LeanDensity, *p.ink.FatDensity
 		title = "Density by sheet; heavy: stands last; gray: film within 10 %"

@@ -81,7 +81,7 @@ func (v sideView) film(c rollers.Circle, fill Gray, um float64, letter string) {
 	text := fmt.Sprintf("%.1f", um)
 	pt := min(9, 9*(wide-2*thick-1)/widthMM(text, 9, false))
 	at := v.at(c)
-	if high := 0.8 * pt * mmPerPT; wide-2*thick > 2.6*high {
+	if high := 0.8 * pt * mmPerPT; wide-2*thick > 3*high {
 		v.text(at.X, at.Y-0.15*high, letter, pt, true, centred)
 		v.text(at.X, at.Y+high, text, pt, false, centred)
 		return
