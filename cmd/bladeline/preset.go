@@ -322,16 +322,19 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {
-		curve := ""
-		if u.Curve != nil {
-			curve = ", curve " + *u.Curve
+		keys := ""
+		switch {
+		case u.ByTrain != nil:
+			keys = ", keys by the train"
+		case u.Curve != nil:
+			keys = ", curve " + *u.Curve
 		}
 		covered := ""
 		if u.CoveragePct != nil {
 			covered = fixed(2, *u.CoveragePct) + " % covered, "
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
-			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
+			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(keys), settings.Printable(*u.SweepReason))
 		if u.Charge != nil {
 			fmt.Fprintln(w, settings.Printable(*u.Charge))
 		}

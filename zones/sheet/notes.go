@@ -153,7 +153,10 @@ func (s *sheet) about(f *drawnForm) []note {
 		}
 		notes = append(notes, note{heading, *s.unit.SweepReason})
 	}
-	if s.unit.Curve != nil {
+	switch {
+	case s.unit.ByTrain != nil:
+		notes = append(notes, note{"Keys", "by the train: solved together on the press's rollers."})
+	case s.unit.Curve != nil:
 		notes = append(notes, note{"Curve", *s.unit.Curve})
 	}
 	return notes

@@ -42,8 +42,8 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	if err := p.IsFor(on, t.Preset); err != nil {
 		return nil, err
 	}
-	if on.Train == nil {
-		return nil, fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
+	if err := hasTrain(on, file); err != nil {
+		return nil, err
 	}
 	stateFountain(p, on)
 	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
@@ -54,6 +54,14 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 		return nil, err
 	}
 	return rehearsal.Of(ctx, in)
+}
+
+// hasTrain refuses a press without a roller train.
+func hasTrain(on *press.Press, file Settings) error {
+	if on.Train == nil {
+		return fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
+	}
+	return nil
 }
 
 // stateFountain has a preset that a CSV held state what that cannot of its press's
