@@ -71,11 +71,7 @@ func newCurveOf(c *cobra.Command, name, from, train, through, out string) error 
 	if err != nil {
 		return usagef("--through %s: not a point; give COVERAGE=OPENING in %%, as 20=31", through)
 	}
-	err = newTrainCurve(c, name, train, &points[0], out)
-	if e, is := errors.AsType[*job.ThroughError](err); is {
-		return fmt.Errorf("--through %s: %w", through, e)
-	}
-	return err
+	return newTrainCurve(c, name, train, &points[0], out)
 }
 
 // newTrainCurve writes one of a press's rollers, and warns where it opens keys fully.

@@ -184,7 +184,7 @@ func (how *presetFlags) add(c *cobra.Command) {
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
 	how.paperFlags.add(c)
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the key sheet's page")
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
@@ -322,19 +322,22 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		settings.Printable(p.Job), settings.Printable(p.Press.Name), p.Press.Zones, orUnknown(2, p.Press.ZoneWidthMM), *p.Press.FirstZone)
 	writeRun(w, p)
 	for _, u := range p.Units {
-		keys := ""
-		switch {
-		case u.ByTrain != nil:
-			keys = ", keys by the train"
-		case u.Curve != nil:
-			keys = ", curve " + *u.Curve
+		curve := ""
+		if u.Curve != nil {
+			curve = ", curve " + *u.Curve
+		}
+		if u.ByTrain != nil {
+			curve = ", keys by the train"
+			if u.Curve != nil {
+				curve += ", their level by curve " + *u.Curve
+			}
 		}
 		covered := ""
 		if u.CoveragePct != nil {
 			covered = fixed(2, *u.CoveragePct) + " % covered, "
 		}
 		fmt.Fprintf(w, "\n%s: %ssweep %s%s\n%s\n",
-			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(keys), settings.Printable(*u.SweepReason))
+			settings.Printable(u.Ink+inUnit(&u)), covered, settings.Printable(press.Amount(u.Sweep, p.Press.SweepUnit)), settings.Printable(curve), settings.Printable(*u.SweepReason))
 		if u.Charge != nil {
 			fmt.Fprintln(w, settings.Printable(*u.Charge))
 		}

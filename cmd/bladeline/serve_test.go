@@ -254,12 +254,12 @@ func TestServeEndsWhileAFileArrives(t *testing.T) {
 }
 
 // TestServeBeginsWithAPressThatTakesTheForm begins with a form that is wider
-// than the first press.
+// than the first press: with the narrowest that takes it.
 func TestServeBeginsWithAPressThatTakesTheForm(t *testing.T) {
 	s := startServe(t, harbourFair[1])
 	var state struct{ Press struct{ Base string } }
 	require.NoError(t, json.Unmarshal(s.state(), &state))
-	assert.Equal(t, "four-colour", state.Press.Base)
+	assert.Equal(t, "two-colour", state.Press.Base)
 	s.post("api/preset", s.state())
 	s.end(os.Interrupt)
 }

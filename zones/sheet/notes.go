@@ -151,13 +151,18 @@ func (s *sheet) about(f *drawnForm) []note {
 		if s.run != nil {
 			heading = "Why the preset's sweep"
 		}
-		notes = append(notes, note{heading, *s.unit.SweepReason})
+		reason := *s.unit.SweepReason
+		if s.answers { // whoever set it is not who reads this
+			reason = strings.Replace(reason, "you set", "set to", 1)
+		}
+		notes = append(notes, note{heading, reason})
 	}
-	switch {
-	case s.unit.ByTrain != nil:
-		notes = append(notes, note{"Keys", "by the train: solved together on the press's rollers."})
-	case s.unit.Curve != nil:
-		notes = append(notes, note{"Curve", *s.unit.Curve})
+	if s.unit.Curve != nil {
+		heading := "Curve"
+		if s.unit.ByTrain != nil {
+			heading = "Keys by the train, their level by curve"
+		}
+		notes = append(notes, note{heading, *s.unit.Curve})
 	}
 	return notes
 }

@@ -12,17 +12,17 @@ import (
 // NewTrainCurve writes the line of a press's train as a curve to a file that is not
 // there yet, through a key that is known to be right where one is. Full is the coverage in
 // % at which it reaches full opening, where that is below 100. An error of the name is an
-// AskedError, one of that key a *ThroughError.
+// AskedError.
 func NewTrainCurve(name, press string, through *curves.Point, path string) (full float64, err error) {
 	on, file, err := LoadPress(press)
 	if err != nil {
 		return 100, err
 	}
 	c, err := preset.TrainCurve(name, on, through)
-	if u, is := errors.AsType[*settings.FileError](err); is && u.Place == "through" {
-		return 100, &ThroughError{u.What, u.Do}
-	}
 	if err != nil {
+		if e, ok := errors.AsType[*settings.FileError](err); ok && e.Place == "through" {
+			e.Place, file.Name = "", "--through"
+		}
 		return 100, settings.InFile(err, file.Name, "")
 	}
 	data := c.TOML()
@@ -35,8 +35,3 @@ func NewTrainCurve(name, press string, through *curves.Point, path string) (full
 	}
 	return full, writeNew(Bytes(path, data))
 }
-
-// A ThroughError says that no line runs through the key that was given.
-type ThroughError struct{ What, Do string }
-
-func (e *ThroughError) Error() string { return e.What + "; " + e.Do }

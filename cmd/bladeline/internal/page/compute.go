@@ -10,6 +10,7 @@ import (
 
 // computed is all that the page shows of a state.
 type computed struct {
+	Job        string         `json:"job"` // what it is called, be there a preset or none
 	Preset     *preset.Preset `json:"preset"`
 	Units      []computedUnit `json:"units"` // as in the preset: the state's, but for the misfits
 	Zones      []zoneJSON     `json:"zones"` // by number

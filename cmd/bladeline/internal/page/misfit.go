@@ -96,7 +96,7 @@ func (w *work) empty() *computed {
 
 // shownOf is what is shown of a preset, nil where there is none: all but its units.
 func (w *work) shownOf(p *preset.Preset) *computed {
-	c := &computed{Preset: p, FountainMM: w.Press.Fountain.WidthMM(), LengthMM: orNull(w.Press.PrintLengthMM), Misfits: []misfitJSON{}}
+	c := &computed{Job: w.Job, Preset: p, FountainMM: w.Press.Fountain.WidthMM(), LengthMM: orNull(w.Press.PrintLengthMM), Misfits: []misfitJSON{}}
 	for zone := 1; zone <= w.Press.Fountain.Zones; zone++ {
 		left, right := w.Press.Fountain.ZoneMM(zone)
 		c.Zones = append(c.Zones, zoneJSON{zone, &left, &right})

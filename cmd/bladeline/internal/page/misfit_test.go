@@ -58,6 +58,9 @@ func TestOneMisfitLeavesTheRest(t *testing.T) {
 	}
 	assert.Equal(t, []misfitJSON{want}, both.Misfits)
 
+	nameless := stateOf(t, over)
+	nameless.Job = ""
+	assert.Equal(t, "drawn", decoded[refusalJSON](t, c.send("/api/preset", nameless)).Computed.Job, "its name stays")
 	a := c.send("/api/preset", stateOf(t, over))
 	assert.Equal(t, said{want.Error, want.Place}, refusedWith(t, 422, a))
 	none := decoded[refusalJSON](t, a).Computed

@@ -192,6 +192,7 @@
 /**
  * The answer to a state: all that is shown of it.
  * @typedef {object} Computed
+ * @property {string} job what it is called, be there a preset or none
  * @property {Preset | null} preset
  * @property {Relation[]} units as in the preset: the state's, but for the misfits
  * @property {Zone[]} zones by number
