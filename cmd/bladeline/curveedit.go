@@ -65,13 +65,22 @@ func newCurveOf(c *cobra.Command, name, from, train, through, out string) error 
 	case !given("train"):
 		return job.NewCurve(name, from, out)
 	case !given("through"):
-		return job.NewTrainCurve(name, train, nil, out)
+		return newTrainCurve(c, name, train, nil, out)
 	}
 	points, err := parsePoints([]string{through})
 	if err != nil {
 		return usagef("--through %s: not a point; give COVERAGE=OPENING in %%, as 20=31", through)
 	}
-	return job.NewTrainCurve(name, train, &points[0], out)
+	return newTrainCurve(c, name, train, &points[0], out)
+}
+
+// newTrainCurve writes one of a press's rollers, and warns where it opens keys fully.
+func newTrainCurve(c *cobra.Command, name, train string, through *curves.Point, out string) error {
+	full, err := job.NewTrainCurve(name, train, through, out)
+	if err == nil && full < 100 {
+		say(c, fmt.Sprintf("warning: %s: the line reaches full opening at %.0f %% of coverage: zones above it are starved at the reference sweep; a longer sweep feeds them", settings.Printable(out), full))
+	}
+	return err
 }
 
 // wrote says which files were written.

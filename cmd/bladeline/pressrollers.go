@@ -75,6 +75,9 @@ func chartRollers(c *cobra.Command, called string, out *outputFlags, how *roller
 	if err != nil {
 		return err
 	}
+	if len(chart.Rollers) < 3 { // the ductor is one of them
+		say(c, "warning: "+called+": "+rollerchart.Lone)
+	}
 	formats := map[string]format{
 		"table": func(w io.Writer) error { return writeRollers(w, chart) },
 		"csv":   chart.WriteCSV,

@@ -241,6 +241,10 @@ func (m *Model) Columns() int { return m.columns }
 // ductor's strokes are taken to move up to 4 % faster or slower.
 func (m *Model) Period() int { return m.period }
 
+// Lone tells whether a train is a single roller: nothing on it splits ink or spreads
+// it, and what is computed of it is no press.
+func (t Train) Lone() bool { return len(t.Rollers) < 2 }
+
 // InStep tells whether every stroke of the ductor finds the oscillators at the
 // same place of their way, so that they carry its ink to one side.
 func (t Train) InStep() bool {

@@ -362,8 +362,16 @@ func (s *solving) reason(u *Unit) string {
 	default:
 		text = fmt.Sprintf("%s instead of the press's reference of %s, where keys would be at a limit: %s", amount(u.Sweep), amount(s.on.Sweep.Reference), stands)
 	}
+	if u.opensOffSheet() {
+		text += "; keys beside the sheet are open since the rollers carry ink out there, and shut ones would take it from the first zones that print"
+	}
 	if s.Fitted() {
 		return fmt.Sprintf("%s; keys by the roller train, for a film of %.2g µm everywhere", text, s.filmUM)
 	}
 	return fmt.Sprintf("%s; keys by the roller train, for as much ink as curve %s feeds, spread evenly: a %s", text, s.in.Curve.Name, Trend)
+}
+
+// opensOffSheet tells whether a key beside the sheet is open.
+func (u *Unit) opensOffSheet() bool {
+	return slices.ContainsFunc(u.Keys, func(k Key) bool { return k.State == curves.OffSheet && k.OpeningPct > 0 })
 }

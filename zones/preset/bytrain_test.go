@@ -77,6 +77,7 @@ func TestByTrainPrintsEvenly(t *testing.T) {
 			assert.InDelta(t, u.ByTrain.FilmOffPct[i], 100*(films[i]/mean-1), 1, "zone %d", k.Zone)
 		}
 		assert.Contains(t, *u.SweepReason, Trend)
+		assert.Contains(t, *u.SweepReason, "keys beside the sheet are open since the rollers carry ink out there")
 
 		byCurve, err := FromCoverage("gulls", on, []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: unevenForm}, Curve: zonestest.LineCurve(t), Sweep: new(on.Sweep.Reference)}})
 		require.NoError(t, err)

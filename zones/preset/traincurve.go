@@ -37,7 +37,10 @@ func TrainCurve(name string, on *press.Press, through *curves.Point) (*curves.Cu
 	default:
 		note += fmt.Sprintf(", for a film of %g µm", usualFilmUM)
 	}
-	if !t.Fitted() {
+	switch {
+	case !t.Fitted() && through == nil:
+		note += " on a train that was not fitted, so that its height is a guess: a " + Trend
+	case !t.Fitted():
 		note += ": a " + Trend
 	}
 	c := &curves.Curve{Name: name, Shape: curves.Straight, Note: note + "."}

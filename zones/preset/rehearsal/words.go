@@ -8,6 +8,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/zones/preset"
+	"bladeline/zones/preset/rollerchart"
 )
 
 // From where a step or a change is seen, % of film. Common practice, no source.
@@ -29,6 +30,9 @@ func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string 
 	}
 	if s.mean(s.steady) == 0 {
 		return []string{"nothing prints: no zone takes more ink than a mark"}
+	}
+	if s.on.Train.Lone() {
+		say(rollerchart.Lone)
 	}
 	say(doubt)
 	for _, text := range s.unevenWords(out) {

@@ -9,6 +9,9 @@ import (
 	"bladeline/zones/press"
 )
 
+// Lone is the warning that a train of a single roller gets.
+const Lone = "a train of one roller distributes nothing: ink comes to the plate as the ductor strokes it; add the other rollers to the press's file before anything it says is believed"
+
 // Format names the form of a chart's JSON.
 const Format = "bladeline.rollers/1"
 

@@ -29,6 +29,11 @@ func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset
 	if err != nil {
 		return nil, err
 	}
+	if t.ByTrain {
+		if err := hasTrain(press, file); err != nil {
+			return nil, err
+		}
+	}
 	none, err := t.choose(inks, press, file)
 	if err != nil {
 		return nil, err

@@ -48,6 +48,11 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
+	if t.ByTrain {
+		if err := hasTrain(press, file); err != nil {
+			return nil, err
+		}
+	}
 	maps, err := t.Maps(ctx)
 	if err != nil {
 		return nil, err

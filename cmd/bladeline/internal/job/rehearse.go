@@ -44,8 +44,8 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	if err := p.IsFor(on, t.Preset); err != nil {
 		return nil, err
 	}
-	if on.Train == nil {
-		return nil, fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
+	if err := hasTrain(on, file); err != nil {
+		return nil, err
 	}
 	stateFountain(p, on)
 	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
@@ -64,6 +64,14 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 
 // readShare is how much of the work of a rehearsal is reading the form.
 const readShare = 0.2
+
+// hasTrain refuses a press without a roller train.
+func hasTrain(on *press.Press, file Settings) error {
+	if on.Train == nil {
+		return fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
+	}
+	return nil
+}
 
 // stateFountain has a preset that a CSV held state what that cannot of its press's
 // fountain.
