@@ -2,8 +2,10 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -74,6 +76,9 @@ func (t *RehearsalTicket) start(ctx context.Context, on *press.Press) (rehearsal
 		return rehearsal.Start{Kind: t.Start}, nil
 	}
 	before, err := LoadPreset(t.Start)
+	if errors.Is(err, fs.ErrNotExist) && filepath.Ext(t.Start) == "" {
+		return rehearsal.Start{}, fmt.Errorf("--start %s: it is no file, nor clean, charged or even; give one of these, or the file of the job that ran before", t.Start)
+	}
 	if err != nil {
 		return rehearsal.Start{}, err
 	}
