@@ -206,9 +206,8 @@ func otherKind(err error, label string) error {
 	if !is || e.What != coverage.UnknownKind {
 		return err
 	}
-	switch strings.ToLower(filepath.Ext(label)) {
-	case ".pdf", ".ps", ".eps", ".ai":
-		return errors.New("there is no PDF or PostScript in it, whatever its name says; export it again")
+	if slices.Contains([]string{".tif", ".tiff", ".png", ".cover"}, strings.ToLower(filepath.Ext(label))) {
+		return err // for it says that it is one of these
 	}
 	return errors.New("the page does not read files of this kind; bring separations as TIFF, PNG, PDF or PostScript, form files, curves, press files, presets, OK files or class lists")
 }

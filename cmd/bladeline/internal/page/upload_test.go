@@ -44,7 +44,8 @@ func ownTemp(t *testing.T) {
 func TestOtherKindsAreToldWhatThePageTakes(t *testing.T) {
 	c := newClient(t, testOptions(t))
 	for name, says := range map[string]string{
-		"noise.pdf":  "There is no PDF or PostScript in it, whatever its name says; export it again.",
+		"noise.pdf":  "This is no PDF, though its name says so; export it again.",
+		"letter.tif": "This is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG.",
 		"setup.yaml": "The page does not read files of this kind; bring separations as TIFF, PNG, PDF or PostScript, form files, curves, press files, presets, OK files or class lists.",
 	} {
 		a := c.upload([3]string{"file", name, "press: hall\n"})
