@@ -105,7 +105,7 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return err
 	}
 	var r *rehearsal.Rehearsal
-	err = watched(c, t.Reading, func(ctx context.Context, reading job.Reading) (err error) {
+	err = watched(c, "rehearsing", t.Reading, func(ctx context.Context, reading job.Reading) (err error) {
 		t.Reading = reading
 		r, err = job.Rehearse(ctx, t)
 		return err

@@ -118,7 +118,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		t.Placement = &placement
 	}
 	var pictures []job.Picture
-	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, "reading", t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
 		pictures, err = job.DrawSheets(ctx, t)
 		return err

@@ -40,6 +40,8 @@ type Input struct {
 	Start   Start
 	Tries   []Try
 	Unknown map[string]string // by ink, why there is no form
+
+	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
 }
 
 // A Rehearsal is what a preset is going to print, ink by ink. Films are in µm on the
@@ -216,7 +218,10 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 		r.Trend = new(Trend)
 	}
 	r.Inks = make([]Ink, len(in.Preset.Units))
+	var told sync.Mutex
+	done := 0
 	return r, each(ctx, len(r.Inks), func(ctx context.Context, i int) error {
+		defer in.tell(&told, &done)
 		s, err := newStage(in, &in.Preset.Units[i])
 		if err == nil {
 			r.Inks[i], err = s.rehearsed(ctx, in, chart.Doubt())
@@ -226,6 +231,16 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 		}
 		return err
 	})
+}
+
+// tell says that one more ink is done.
+func (in Input) tell(told *sync.Mutex, done *int) {
+	told.Lock()
+	defer told.Unlock()
+	*done++
+	if in.Progress != nil {
+		in.Progress(float64(*done) / float64(len(in.Preset.Units)))
+	}
 }
 
 // each does n things, as many at once as there are cores. The error is that of the

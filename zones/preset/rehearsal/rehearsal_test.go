@@ -388,6 +388,14 @@ func TestWritten(t *testing.T) {
 	in.Tries = []Try{try}
 	r, err := Of(context.Background(), in)
 	require.NoError(t, err)
+	var told []float64
+	in.Preset.Units = append(in.Preset.Units, in.Preset.Units[0])
+	in.Preset.Units[1].Ink = "Cyan"
+	in.Progress = func(done float64) { told = append(told, done) }
+	_, err = Of(context.Background(), in)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{0.5, 1}, told, "an ink, then both")
+	in.Preset.Units = in.Preset.Units[:1]
 	var text, table bytes.Buffer
 	require.NoError(t, r.WriteJSON(&text))
 	require.NoError(t, r.WriteCSV(&table))

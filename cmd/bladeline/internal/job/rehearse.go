@@ -49,6 +49,10 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	}
 	stateFountain(p, on)
 	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
+	if told := t.Progress; told != nil {
+		t.Progress = func(done float64) { told(readShare * done) }
+		in.Progress = func(done float64) { told(readShare + (1-readShare)*done) }
+	}
 	if in.Forms, in.Unknown, err = t.forms(ctx, p, t.Preset); err != nil {
 		return nil, err
 	}
@@ -57,6 +61,9 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	}
 	return rehearsal.Of(ctx, in)
 }
+
+// readShare is how much of the work of a rehearsal is reading the form.
+const readShare = 0.2
 
 // stateFountain has a preset that a CSV held state what that cannot of its press's
 // fountain.
