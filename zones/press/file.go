@@ -84,6 +84,7 @@ func Parse(file string, data []byte) (*Press, error) {
 	}
 	r := rules{file: file}
 	p := raw.press(&r)
+	r.laid(p.Train)
 	if r.err != nil {
 		return nil, r.err
 	}

@@ -79,10 +79,18 @@ func (raw *trainFile) train(r *rules, p *Press) *rollers.Train {
 		t.Rollers = append(t.Rollers, roller.roller(r, i))
 	}
 	r.strokes(t, p.Fountain)
-	if _, err := rollers.Lay(*t); err != nil && r.err == nil {
+	return t
+}
+
+// laid refuses a train that cannot lie so. Parse alone asks: it takes as long as
+// all else of a press a hundred times, and whoever follows a train lays it.
+func (r *rules) laid(t *rollers.Train) {
+	if t == nil || r.err != nil {
+		return
+	}
+	if _, err := rollers.Lay(*t); err != nil {
 		r.err = settings.InFile(err, r.file, "train.")
 	}
-	return t
 }
 
 func (raw ductorFile) ductor(r *rules) rollers.Ductor {

@@ -4,8 +4,9 @@ import "errors"
 
 var errNoPress = errors.New("there is no press; give one")
 
-// Validate tells what is wrong with a press, by the rules of its file. Errors are
-// of type *settings.FileError, with the name of the file's key as the place.
+// Validate tells what is wrong with a press, by the rules of its file; whether its
+// train can lie so, rollers.Lay tells. Errors are of type *settings.FileError, with
+// the name of the file's key as the place.
 func (p *Press) Validate() error {
 	if p == nil {
 		return errNoPress
