@@ -136,6 +136,9 @@ func pagesOf(path string, f io.ReaderAt, size int64) (raster.File, error) {
 	return nil, &raster.UnsupportedError{What: kindOf(magic), Do: "export separations as TIFF or PNG"}
 }
 
+// UnknownKind is what an UnsupportedError says of a file whose kind nobody here knows.
+const UnknownKind = "this is neither TIFF nor PNG nor saved coverage"
+
 // kindOf says what a file is that was handed over by mistake.
 func kindOf(magic []byte) string {
 	for _, kind := range []struct{ magic, name string }{
@@ -153,5 +156,5 @@ func kindOf(magic []byte) string {
 			return kind.name + " is not a separation"
 		}
 	}
-	return "this is neither TIFF nor PNG nor saved coverage"
+	return UnknownKind
 }

@@ -83,8 +83,9 @@ func TestAnotherJobIsNotMixedIn(t *testing.T) {
 	b.press("Fair, second try" + kb.Tab)
 	b.settled()
 	assert.Equal(t, "Fair, second try", b.saved().Job)
+	assert.Equal(t, 1, get[int](b, `document.querySelectorAll("#brought li").length`), "of what was brought last")
 	b.click("#job-new")
-	b.wait(`!document.querySelector("#welcome").hidden`)
+	b.wait(`!document.querySelector("#welcome").hidden && document.querySelector("#brought-part").hidden`)
 	b.bring(regatta...)
 	b.wait(`document.querySelector("#job-name").value === "regatta"`)
 }

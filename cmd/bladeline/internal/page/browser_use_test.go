@@ -487,7 +487,7 @@ func TestFiles(t *testing.T) {
 	assert.Equal(t, maps[0].CoveragePct(), b.remembered().Separations[b.unit("job", 0).Separation].CoveragePct)
 
 	b.do(chromedp.SetUploadFiles(chromedp.CSS("#files"), []string{good}))
-	b.wait(`document.querySelectorAll("#brought li").length === 3 && !document.querySelector("#brought progress")`)
+	b.wait(`document.querySelectorAll("#brought li").length === 1 && !document.querySelector("#brought progress")`)
 	assert.Len(t, b.remembered().Views["job"].Units, 1, "brought again, it takes its own place")
 
 	b.drop("harbour-fair_M.png")

@@ -121,6 +121,9 @@ type stood struct {
 func (s *Server) openPreset(r *http.Request, asked *openJSON, label string, data []byte) (any, error) {
 	reader := preset.ReadJSON
 	if job.FormatOf(label) == "csv" {
+		if err := ofCommand(data); err != nil {
+			return nil, err
+		}
 		reader = preset.ReadCSV
 	}
 	p, err := reader(label, bytes.NewReader(data))
@@ -147,6 +150,33 @@ func (s *Server) openPreset(r *http.Request, asked *openJSON, label string, data
 		o.Units = append(o.Units, unit)
 	}
 	return openedJSON{Preset: &o}, nil
+}
+
+// commandTables are tables that a command takes and the page does not, by columns of
+// theirs. A preset has those of coverages, and keys besides.
+var commandTables = []struct {
+	columns  []string
+	what, do string
+}{
+	{[]string{"roller"}, "measured rollers", "hold them against a press with bladeline press rollers PRESS --measured"},
+	{[]string{"ink", "zone", "density"}, "densities of a sheet", "correct a preset by them with bladeline correct, or learn a curve from a test form with bladeline curve learn --densities"},
+	{[]string{"zone", "coverage_pct"}, "coverages", "make a preset of them with bladeline preset --coverage"},
+}
+
+// ofCommand refuses a table that only a command takes, and says which.
+func ofCommand(data []byte) error {
+	header, _, _ := strings.Cut(strings.ToLower(string(data)), "\n")
+	columns := strings.FieldsFunc(header, func(r rune) bool { return strings.ContainsRune(",;\t\r\"\ufeff", r) })
+	has := func(column string) bool { return slices.Contains(columns, column) }
+	if has("key") {
+		return nil
+	}
+	for _, table := range commandTables {
+		if !slices.ContainsFunc(table.columns, func(c string) bool { return !has(c) }) {
+			return refused("file", "these are %s, which the page does not take; %s", table.what, table.do)
+		}
+	}
+	return nil
 }
 
 // pressOf is the press that a preset is for: one to choose from, or one that was brought.

@@ -49,16 +49,20 @@ func TestOpenCurveAndPress(t *testing.T) {
 	assert.Equal(t, "Hall", p.Preset.Press.Name)
 
 	for says, file := range map[string]fileJSON{
-		"not known":          small("hall.press.toml", testPress+"wheels = 4\n"),
-		"at least two":       small("line.curve.toml", "name = \"Line\"\nshape = \"straight\"\npoints = []\n"),
-		"no file of a press": small("letter.txt", "Dear Sir"),
-		"bring it again":     {"line.curve.toml", "?"},
-		"is for the press":   small("harbour.csv", example(t, "ok/harbour-fair.csv")),
-		"beyond what can be": small("", ""),
-		"column":             small("table.csv", "a,b\n1,2\n"),
+		"unknown key":                         small("hall.press.toml", testPress+"wheels = 4\n"),
+		"at least two":                        small("line.curve.toml", "name = \"Line\"\nshape = \"straight\"\npoints = []\n"),
+		"no file of a press":                  small("letter.txt", "Dear Sir"),
+		"bring it again":                      {"line.curve.toml", "?"},
+		"is for the press":                    small("harbour.csv", example(t, "ok/harbour-fair.csv")),
+		"Separation is no file of a press":    small("", ""),
+		"column":                              small("table.csv", "a,b\n1,2\n"),
+		"bladeline correct, or learn a curve": small("densities.csv", example(t, "densities.csv")),
+		"curve learn --densities":             small("pull.csv", example(t, "pull.csv")),
+		"press rollers PRESS --measured":      small("rollers.csv", example(t, "rollers.csv")),
+		"bladeline preset --coverage":         small("eye.csv", "Zone;Coverage_pct\r\n1;20\r\n"),
 	} {
 		a := c.send("/api/open", openJSON{File: file})
-		if a.status == 200 || !strings.Contains(string(a.body), "error") {
+		if a.status == 200 || !strings.Contains(string(a.body), says) {
 			t.Errorf("%s: %s", says, a.body)
 		}
 	}

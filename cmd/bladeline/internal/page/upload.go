@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"net/http"
 	"net/textproto"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -184,6 +185,7 @@ func (s *Server) halfArrived(label string, err error, r *http.Request, b *brough
 // take measures a file and keeps its separations.
 func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) error {
 	maps, err := s.measure(r, f, io.NewSectionReader(from, f.at, f.size), b)
+	err = otherKind(err, f.label)
 	if held := len(b.Separations) + len(maps); err == nil && held > maxUnits {
 		err = fmt.Errorf("with it there are %d separations, more than the %d inks of a job; bring fewer, one file an ink", held, maxUnits)
 	}
@@ -196,6 +198,18 @@ func (s *Server) take(r *http.Request, f arrived, from io.ReaderAt, b *brought) 
 	}
 	s.keep(r, maps, b)
 	return nil
+}
+
+// otherKind says of a file that is of no kind of separation what the page does take.
+func otherKind(err error, label string) error {
+	e, is := errors.AsType[*coverage.UnsupportedError](err)
+	if !is || e.What != coverage.UnknownKind {
+		return err
+	}
+	if slices.Contains([]string{".tif", ".tiff", ".png", ".cover"}, strings.ToLower(filepath.Ext(label))) {
+		return err // for it says that it is one of these
+	}
+	return errors.New("the page does not read files of this kind; bring separations as TIFF, PNG, PDF or PostScript, form files, curves, press files, presets, OK files or class lists")
 }
 
 // keep keeps what was measured for a client.

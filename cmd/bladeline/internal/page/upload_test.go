@@ -39,6 +39,21 @@ func ownTemp(t *testing.T) {
 	})
 }
 
+// TestOtherKindsAreToldWhatThePageTakes brings what is no separation: the page reads more
+// than rasters, and says so.
+func TestOtherKindsAreToldWhatThePageTakes(t *testing.T) {
+	c := newClient(t, testOptions(t))
+	for name, says := range map[string]string{
+		"noise.pdf":  "This is no PDF, though its name says so; export it again.",
+		"letter.tif": "This is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG.",
+		"setup.yaml": "The page does not read files of this kind; bring separations as TIFF, PNG, PDF or PostScript, form files, curves, press files, presets, OK files or class lists.",
+	} {
+		a := c.upload([3]string{"file", name, "press: hall\n"})
+		require.Equal(t, 422, a.status)
+		assert.Equal(t, []fileError{{File: name, Error: says}}, decoded[brought](t, a).Errors)
+	}
+}
+
 // TestUploadEqualsMeasure brings files of the demonstration job and measures
 // them by their paths.
 func TestUploadEqualsMeasure(t *testing.T) {

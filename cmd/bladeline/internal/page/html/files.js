@@ -6,7 +6,7 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as job from "./job.js";
 import * as opened from "./opened.js";
-import { $, el, write } from "./dom.js";
+import { $, $$, el, write } from "./dom.js";
 
 /** @import { Separation } from "./types.js" */
 
@@ -31,8 +31,18 @@ export function make() {
   });
   $("files-clear").addEventListener("click", () => {
     $("brought").replaceChildren();
-    $("brought-part").hidden = $("ask").hidden; // which waits for an answer
+    hideEmpty();
   });
+  $("job-new").addEventListener("click", forget);
+}
+
+// hideEmpty hides the list where it has no line and asks nothing.
+const hideEmpty = () => { $("brought-part").hidden = !$("brought").children.length && $("ask").hidden; };
+
+// forget takes the files off the list that nothing more comes of.
+function forget() {
+  for (const done of $$("#brought li:not(:has(progress, button))")) done.remove();
+  hideEmpty();
 }
 
 // dropped are the files of a drop, those of folders in the order of their names.
@@ -67,6 +77,7 @@ const isSetting = (file) => !isForm(file) && ends(file, ".toml", ".csv", ".json"
 /** @param {File[]} files */
 async function bring(files) {
   if (!files.length) return;
+  forget();
   $("brought-part").hidden = false;
   const settings = files.filter(isSetting), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
   const groups = forms.length ? forms.map((form) => [form, ...rasters]) : rasters.map((file) => [file]);
