@@ -206,7 +206,7 @@ func (s *stage) densityOff(pct float64) *float64 {
 func startWords(out *Ink) string {
 	near, good := out.StartUp.Near, out.StartUp.Good
 	if near.Sheets != nil && *near.Sheets < seenSheets {
-		return fmt.Sprintf("all zones stand within 10 %% after %s", sheetsOf(*near.Sheets))
+		return fmt.Sprintf("all zones stand within 10 %% of where they settle after %s", sheetsOf(*near.Sheets))
 	}
 	var keys []preset.Key
 	for _, zone := range out.StartUp.LastZones {

@@ -10,7 +10,7 @@ const MOST = 3; // spans of zones that are named
 
 /** @type {(found: Found) => string} */
 export const trend = ({ line, settled }) => [
-  line.measured ? "" : "Trend, not measured on this press: films are held against the mean of all that this ink prints.",
+  line.measured ? "" : "Trend, not measured on this press: films are held against the level that the curve asks for, which is taken to be right.",
   settled ? "" : "This is by the train's line, which knows nothing of neighbours; the whole train follows.",
 ].filter(Boolean).join(" ");
 
@@ -50,8 +50,8 @@ function off(pct) {
 
 /** @type {(clean: NonNullable<Found["clean"]>) => string} */
 function start({ stands, zone_off: last, sheets }) {
-  if (!stands) return `From washed rollers some zone is off by more than 10 % after ${sheets.at(-1)} sheets still: charge them before the run.`;
-  return `From washed rollers all zones stand within 10 % after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
+  if (!stands) return `From washed rollers some zone is more than 10 % off what it settles at after ${sheets.at(-1)} sheets still: charge them before the run.`;
+  return `From washed rollers every zone is within 10 % of what it settles at after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
 }
 
 // keys says what keys solved on the train would make better, where they would.
