@@ -253,13 +253,13 @@ func TestServeEndsWhileAFileArrives(t *testing.T) {
 	sending.Close()
 }
 
-// TestServeBeginsWithAPressThatTakesTheForm begins with a form that is wider
-// than the first press.
+// TestServeBeginsWithAPressThatTakesTheForm begins with the narrowest press
+// that is as wide as the form.
 func TestServeBeginsWithAPressThatTakesTheForm(t *testing.T) {
 	s := startServe(t, harbourFair[1])
 	var state struct{ Press struct{ Base string } }
 	require.NoError(t, json.Unmarshal(s.state(), &state))
-	assert.Equal(t, "four-colour", state.Press.Base)
+	assert.Equal(t, "two-colour", state.Press.Base)
 	s.post("api/preset", s.state())
 	s.end(os.Interrupt)
 }

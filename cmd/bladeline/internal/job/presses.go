@@ -205,9 +205,15 @@ func (l *Library) AllCurves() []*curves.Curve {
 	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
 }
 
-// PutFirst puts first a press that takes the form as it lies, where there is one.
+// PutFirst puts first the narrowest press that takes the form as it lies, where there
+// is one; of as narrow ones the first stays.
 func (l *Library) PutFirst(form []*coverage.Map, placement zones.Placement) {
-	at := slices.IndexFunc(l.Presses, func(p Press) bool { return Takes(p.Press, form, placement) })
+	at := -1
+	for i, p := range l.Presses {
+		if Takes(p.Press, form, placement) && (at < 0 || p.Press.Fountain.WidthMM() < l.Presses[at].Press.Fountain.WidthMM()) {
+			at = i
+		}
+	}
 	if at < 1 {
 		return
 	}

@@ -92,6 +92,7 @@ func TestPutFirst(t *testing.T) {
 	require.False(t, Takes(l.Presses[0].Press, maps, ticket.Placement))
 	l.PutFirst(maps, ticket.Placement)
 	assert.True(t, Takes(l.Presses[0].Press, maps, ticket.Placement))
+	assert.Equal(t, "two-colour", l.Presses[0].Called, "of 666.75 mm: the form has 640, and four-colour 1040")
 	assert.Len(t, l.Presses, len(Shipped(PressKind)))
 	before := l.Presses[0].Called
 	l.PutFirst([]*coverage.Map{{Ink: "Black"}}, zones.Placement{LeadEdge: zones.Bottom})
