@@ -30,7 +30,7 @@ function zones(pct) {
   if (!spans.length) return pct.some(Boolean) ? `All zones that print stay within ${OFF} % of the film that is wanted.` : "Nothing prints.";
   const named = spans.slice(0, MOST).map(({ from, to, by }) => `${from === to ? `zone ${from} runs` : `zones ${from} to ${to} run up to`} ${show(Math.abs(by), 0)} % ${by < 0 ? "light" : "heavy"}`);
   const rest = spans.slice(MOST).reduce((sum, { from, to }) => sum + to - from + 1, 0);
-  const all = `${named.join(", ")}${rest ? `, ${rest} more ${rest === 1 ? "zone is" : "zones are"} off by more than ${OFF} %` : ""}.`;
+  const all = `${named.join(", ")}${rest ? `; ${rest === 1 ? "another zone is" : `${rest} others are`} off by more than ${OFF} %` : ""}.`;
   return all[0].toUpperCase() + all.slice(1);
 }
 
@@ -58,7 +58,7 @@ function start({ stands, zone_off: last, sheets }) {
 /** @type {(now: number[], solved: number[]) => string} */
 function keys(now, solved) {
   const worst = (/** @type {number[]} */ pct) => Math.max(0, ...pct.filter(Boolean).map((film) => Math.abs(film - 100)));
-  if (worst(now) < OFF || worst(solved) > worst(now) - 1) return "";
+  if (worst(now) < OFF || worst(solved) > worst(now) / 2) return "";
   return `Keys solved together on the train, as preset --by train writes them, would hold every zone within ${show(Math.max(1, Math.ceil(worst(solved))), 0)} %.`;
 }
 
