@@ -197,6 +197,13 @@ func TestSteepNeighbours(t *testing.T) {
 	on.Limits.NeighbourPct = 20
 	w = theWarning(t, look(t, formOf(40, 200, block{10, 20, 0, 10}, block{20, 30, 0, 80}, block{30, 40, 0, 130}), on, zones.Placement{}, 45, 10), CodeNeighbours)
 	assert.Contains(t, w.Text, "holds zones 2 and 3 wider open than the curve asks; zone 2 stands at 25.0 % instead of 5.0 %: 400 % too much ink")
+	// 26 beside 67 % is raised to 27, which the key's step of 12.5 % brings to 25: it
+	// stands no wider than asked for.
+	on.Limits.NeighbourPct, on.Keys.Step = 40, 12.5
+	p := look(t, formOf(40, 200, block{0, 10, 0, 134}, block{10, 20, 0, 52}, block{20, 40, 0, 100}), on, zones.Placement{}, 45, 10)
+	assert.Equal(t, curves.Neighbour, p.Units[0].Keys[1].State)
+	assert.Nil(t, warned(t, p, CodeNeighbours))
+	on.Limits.NeighbourPct, on.Keys.Step = 20, 1
 	// Off the sheet a raised key feeds nobody.
 	assert.Nil(t, warned(t, look(t, formOf(40, 200, block{0, 10, 0, 120}), on, zones.Placement{}, 45, 10), CodeNeighbours))
 }

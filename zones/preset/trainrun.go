@@ -12,8 +12,8 @@ import (
 
 // A TrainRun is one ink of a preset as its press's roller train prints it. Films are
 // told in % of the one that is wanted: that of the ink where the train was fitted to
-// its press; else the mean of all that it prints, for then only how even films are is
-// known.
+// its press; else the mean of all that other keys print on it, as those that the curve
+// asks for, or that the same ones do: how thick a film is such a train cannot tell.
 type TrainRun struct {
 	*Train
 	Prints []bool // by zone
@@ -21,7 +21,7 @@ type TrainRun struct {
 
 	form   rollers.Form
 	covers []float64 // by zone, of the image round the plate, 0 to 1
-	filmUM float64   // that is wanted; 0: the mean
+	filmUM float64   // that is wanted; 0: the mean of what some keys print
 }
 
 // NewTrainRun is a unit of a preset on its press's train, with the form that it was
@@ -51,7 +51,7 @@ func (t *Train) OpeningsPct(u *Unit) []float64 {
 	return all
 }
 
-// wantedUM is what films by zone are held against.
+// wantedUM is what films are held against, of which these by zone have the level.
 func (r *TrainRun) wantedUM(filmsUM []float64) float64 {
 	if r.filmUM > 0 {
 		return r.filmUM
@@ -83,13 +83,19 @@ func (r *TrainRun) pct(filmsUM []float64, wantedUM float64) []float64 {
 func tenth(v float64) float64 { return math.Round(v*10) / 10 }
 
 // LinePct are the films that keys print by the train's line, which knows nothing of
-// neighbours and takes no time: in % by zone, 0 where nothing prints.
-func (r *TrainRun) LinePct(openingsPct []float64) []float64 {
+// neighbours and takes no time: in % by zone of the level of others, 0 where nothing
+// prints.
+func (r *TrainRun) LinePct(openingsPct, levelPct []float64) []float64 {
+	return r.pct(r.lineUM(openingsPct), r.wantedUM(r.lineUM(levelPct)))
+}
+
+// lineUM are the films of openings by the train's line.
+func (r *TrainRun) lineUM(openingsPct []float64) []float64 {
 	films, line := make([]float64, len(openingsPct)), r.Line()
 	for i, opening := range openingsPct {
 		films[i] = line.FilmUM(r.on.Train.Feed.FilmFullUM*opening/100, r.covers[i], r.StripMM(r.Sweep))
 	}
-	return r.pct(films, r.wantedUM(films))
+	return films
 }
 
 // A Settled is what keys print once all has settled.
@@ -100,7 +106,8 @@ type Settled struct {
 	wantedUM    float64
 }
 
-// Settle works out what keys print once all has settled. It ends with ctx.
+// Settle works out what keys print once all has settled; until they are held against
+// others they are their own level. It ends with ctx.
 func (r *TrainRun) Settle(ctx context.Context, openingsPct []float64) (*Settled, error) {
 	st, err := r.Steady(ctx, r.form, r.Setting(openingsPct, r.Sweep))
 	if err != nil {
@@ -109,6 +116,13 @@ func (r *TrainRun) Settle(ctx context.Context, openingsPct []float64) (*Settled,
 	s := &Settled{Steady: st, run: r, openingsPct: openingsPct}
 	s.wantedUM = r.wantedUM(s.filmsUM())
 	return s, nil
+}
+
+// HeldAgainst is the same with its films in % of the level of others.
+func (s *Settled) HeldAgainst(others *Settled) *Settled {
+	held := *s
+	held.wantedUM = others.wantedUM
+	return &held
 }
 
 // filmsUM are its films by zone.
@@ -255,10 +269,11 @@ func (s *Settled) Pull(ctx context.Context, zone int) (*Pull, error) {
 	}
 	r, openings := s.run, append([]float64(nil), s.openingsPct...)
 	p := &Pull{FromPct: openings[zone-1]}
-	by := max(pullShare*p.FromPct, leastPullPct)
+	by := max(pullShare*p.FromPct, leastPullPct, 100*r.on.Keys.Step/r.on.Keys.Travel)
 	if p.ToPct = p.FromPct + by; p.ToPct > 100 {
 		p.ToPct = p.FromPct - by
 	}
+	p.ToPct = r.on.Keys.OpeningPct(zone, r.on.Keys.Key(zone, p.ToPct)) // a step of the key
 	openings[zone-1] = p.ToPct
 	setting := r.Setting(openings, r.Sweep)
 	st, err := r.SteadyNear(ctx, s.State, r.form, setting)
@@ -280,18 +295,6 @@ func sharesOf(before, after []float64) []float64 {
 	}
 	for i := range all {
 		all[i] = tenth(100 * all[i] / sum)
-	}
-	return all
-}
-
-// FilmsPct are the films that solved keys print, in % of the one that is wanted, by
-// zone; 0 where nothing prints.
-func (b *ByTrain) FilmsPct(keys []Key) []float64 {
-	all := make([]float64, len(keys))
-	for i, k := range keys {
-		if k.Prints() {
-			all[i] = tenth(100 + b.FilmOffPct[i])
-		}
 	}
 	return all
 }

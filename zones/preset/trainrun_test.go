@@ -57,9 +57,20 @@ func TestTrainRunLevel(t *testing.T) {
 	openings := []float64{5, 20, 20, 50, 50, 30, 30, 5}
 	settled, err := r.Settle(t.Context(), openings)
 	require.NoError(t, err)
-	for _, films := range [][]float64{r.LinePct(openings), settled.FilmsPct()} {
+	for _, films := range [][]float64{r.LinePct(openings, openings), settled.FilmsPct()} {
 		assert.Equal(t, []float64{0, 0}, []float64{films[0], films[7]}, "bare zones print nothing")
 		assert.InDelta(t, 100, inkMean(r, films), 0.3)
+	}
+	// Held against keys twice as wide all zones run light by half, for films are linear.
+	half := make([]float64, len(openings))
+	for i, opening := range openings {
+		half[i] = opening / 2
+	}
+	thin, err := r.Settle(t.Context(), half)
+	require.NoError(t, err)
+	for i, film := range thin.HeldAgainst(settled).FilmsPct() {
+		assert.InDelta(t, settled.FilmsPct()[i]/2, film, 0.3)
+		assert.InDelta(t, r.LinePct(openings, openings)[i]/2, r.LinePct(half, openings)[i], 0.1)
 	}
 	on.Train.Feed.FittedFrom = []string{"harbour-fair.csv"}
 	fitted, err := r.Settle(t.Context(), openings)
@@ -84,7 +95,7 @@ func TestTrainRunByZone(t *testing.T) {
 	require.NoError(t, err)
 	for i, film := range a.FilmsPct() {
 		assert.InDelta(t, film, b.FilmsPct()[7-i], 1e-9)
-		assert.InDelta(t, left.LinePct(openings)[i], right.LinePct(turned)[7-i], 1e-9)
+		assert.InDelta(t, left.LinePct(openings, openings)[i], right.LinePct(turned, turned)[7-i], 1e-9)
 	}
 	for i, zones := range a.RollersPct() {
 		assert.InDelta(t, zones[2], b.RollersPct()[i][5], 1e-9)
@@ -101,6 +112,14 @@ func TestTrainRunPull(t *testing.T) {
 	pull, err := settled.Pull(t.Context(), 4)
 	require.NoError(t, err)
 	assert.InDelta(t, 72, pull.ToPct, 1e-9, "an open key is closed by a fifth")
+	fine, err := settled.Pull(t.Context(), 1)
+	require.NoError(t, err)
+	assert.Equal(t, 7.0, fine.ToPct, "at least by 2 %")
+	r.on.Keys.Step = 5
+	coarse, err := settled.Pull(t.Context(), 1)
+	require.NoError(t, err)
+	assert.Equal(t, 10.0, coarse.ToPct, "on a step of the key, if only the next one")
+	r.on.Keys.Step = 1
 	alone := make([]float64, 8)
 	alone[3] = 10
 	by, err := r.Settle(t.Context(), alone)

@@ -100,7 +100,7 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, keys []float64, swe
 	return t, nil
 }
 
-var definition = fmt.Sprintf("The best keys are those that bladeline works out for this press: they score 100. First comes the level, the middle of all your printing zones' ink (opening × sweep) against what the best keys feed. With that taken out, a zone is right within ±%d %%, which is about ±0.05 of density, or half a step of its key: the share of the zones that are right is the profile. Zones covered less than %s %% do not count, but one that stands wide open counts as wrong. A level within ±%d %% is right; one that is off takes up to a quarter off the score.", rightPct, settings.Plain(printsPct), rightPct)
+var definition = fmt.Sprintf("The best keys are those that bladeline works out for this press: they score 100. First comes the level, the middle of all your printing zones' ink (opening × sweep) against what the best keys feed. With that taken out, a zone is right within ±%d %%, which is about ±0.05 of density, or half a step of its key: the share of the zones that are right is the profile. Zones covered less than %s %% do not count, but a bare one that is fed, its key wider than the best one by more than %d %% of travel, counts as wrong. A level within ±%d %% is right; one that is off takes up to a quarter off the score.", rightPct, settings.Plain(printsPct), widePct, rightPct)
 
 // checkTrial refuses what cannot be set.
 func (u *Unit) checkTrial(on *press.Press, keys []float64, sweep float64) error {

@@ -222,7 +222,7 @@ func (s *stage) trend(text string) string {
 func (s *stage) startWords(out *Ink) string {
 	near, good := out.StartUp.Near, out.StartUp.Good
 	if near.Sheets != nil && *near.Sheets < seenSheets {
-		return fmt.Sprintf("all zones stand within 10 %% after about %s", sheetsOf(*near.Sheets))
+		return fmt.Sprintf("all zones stand within 10 %% of where they settle after about %s", sheetsOf(*near.Sheets))
 	}
 	var keys []preset.Key
 	for _, zone := range out.StartUp.LastZones {

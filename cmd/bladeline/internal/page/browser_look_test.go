@@ -166,7 +166,7 @@ func TestRowsInWords(t *testing.T) {
 	label := func(zone string) string {
 		return get[string](b, `document.querySelector('#rows tr[data-zone="`+zone+`"]').ariaLabel`)
 	}
-	assert.Equal(t, "Zone 8, covered 7.1 %, key 1/2 turns", label("8"))
+	assert.Equal(t, "Zone 8, covered 7.1 %, key 1/2 turn", label("8"))
 	assert.Equal(t, "Zone 9, covered 7.1 %, key 1 turn, held by a neighbour", label("9"))
 	assert.Equal(t, "key, turns", get[string](b, `document.querySelector("#col-key").textContent`))
 	assert.Regexp(t, `at sweep \d+ notches$`, get[string](b, `document.querySelector("#col-asked").textContent`))

@@ -179,7 +179,7 @@ func TestTriesStandSideBySide(t *testing.T) {
 	b.weigh()
 	b.settled()
 	assert.True(t, get[bool](b, `scrollY === 0 && document.querySelector("#drawing").getBoundingClientRect().top > 0`), "the form is in view")
-	assert.Contains(t, b.text("#quiz-verdict"), "zones 1 and 21 print nothing and stand wide open")
+	assert.Contains(t, b.text("#quiz-verdict"), "zones 1 and 21 are bare and fed all the same")
 	first := get[[]string](b, `[...document.querySelectorAll("#tries tr")].map((n) => n.lastChild.textContent)`)
 	assert.Equal(t, "try 1", first[0])
 	b.click("#quiz-weigh")
@@ -233,8 +233,8 @@ func TestSmallImagesAreNotCounted(t *testing.T) {
 	b.typeKey(21, "40")
 	b.weigh()
 	words := get[[]string](b, `[...document.querySelectorAll("g.key")].map((n) => n.querySelector(".key-word").textContent)`)
-	assert.Equal(t, []string{"not counted", "wide open"}, []string{words[0], words[20]})
-	assert.Contains(t, b.text("#quiz-verdict"), "zone 21 prints nothing and stands wide open")
+	assert.Equal(t, []string{"not counted", "bare fed"}, []string{words[0], words[20]})
+	assert.Contains(t, b.text("#quiz-verdict"), "zone 21 is bare and fed all the same")
 }
 
 // TestOneFaultOneFigure reads how much too much a held key feeds in the table and in

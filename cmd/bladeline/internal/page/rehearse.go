@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"encoding/json"
 	"net/http"
 	"sync"
@@ -185,9 +186,18 @@ func (h *rehearsed) settle(r *http.Request, as string, openings []float64) (*pre
 	return h.kept.settled.get(as+h.id, func() (*preset.Settled, error) { return h.Settle(r.Context(), openings) })
 }
 
-// preset is what the keys as set print.
-func (h *rehearsed) preset(r *http.Request) (*preset.Settled, error) {
-	return h.settle(r, "preset", h.asSet)
+// preset is what the keys as set print, held against what the curve asks for, which
+// comes beside it. So a sweep that is too low for the blade to follow shows as light.
+func (h *rehearsed) preset(r *http.Request) (set, byCurve *preset.Settled, err error) {
+	var curveErr error
+	var beside sync.WaitGroup
+	beside.Go(func() { byCurve, curveErr = h.settle(r, "curve", h.byCurve) })
+	set, err = h.settle(r, "preset", h.asSet)
+	beside.Wait()
+	if err = cmp.Or(err, curveErr); err != nil {
+		return nil, nil, err
+	}
+	return set.HeldAgainst(byCurve), byCurve, nil
 }
 
 // line answers at once.
@@ -196,7 +206,7 @@ func (s *Server) line(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return lineJSON{laid(h.chart), h.Fitted(), h.LinePct(h.asSet), h.LinePct(h.byCurve)}, nil
+	return lineJSON{laid(h.chart), h.Fitted(), h.LinePct(h.asSet, h.byCurve), h.LinePct(h.byCurve, h.byCurve)}, nil
 }
 
 // laid is the train as it lies.
@@ -222,17 +232,9 @@ func (s *Server) settled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	var byCurve *preset.Settled
-	var curveErr error
-	var beside sync.WaitGroup
-	beside.Go(func() { byCurve, curveErr = h.settle(r, "curve", h.byCurve) })
-	set, err := h.preset(r)
-	beside.Wait()
+	set, byCurve, err := h.preset(r)
 	if err != nil {
 		return nil, err
-	}
-	if curveErr != nil {
-		return nil, curveErr
 	}
 	out := settledJSON{
 		PresetPct: set.FilmsPct(), CurvePct: byCurve.FilmsPct(), RollersPct: set.RollersPct(),
@@ -252,7 +254,7 @@ func (s *Server) clean(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, err := h.preset(r)
+	set, _, err := h.preset(r)
 	if err != nil {
 		return nil, err
 	}
@@ -269,7 +271,7 @@ func (s *Server) pulled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, err := h.preset(r)
+	set, _, err := h.preset(r)
 	if err != nil {
 		return nil, err
 	}
@@ -291,7 +293,17 @@ func (s *Server) solved(r *http.Request) (any, error) {
 		return nil, refusedAs("press.base", err)
 	}
 	u := &p.Units[0]
-	out := solvedJSON{Sweep: u.Sweep, FilmsPct: u.ByTrain.FilmsPct(u.Keys)}
+	_, byCurve, err := h.preset(r)
+	if err != nil {
+		return nil, err
+	}
+	run := *h.TrainRun
+	run.Sweep = u.SweepRun()
+	set, err := run.Settle(r.Context(), h.OpeningsPct(u))
+	if err != nil {
+		return nil, err
+	}
+	out := solvedJSON{Sweep: u.Sweep, FilmsPct: set.HeldAgainst(byCurve).FilmsPct()}
 	for _, k := range u.Keys {
 		out.KeyTexts = append(out.KeyTexts, k.KeyText)
 	}

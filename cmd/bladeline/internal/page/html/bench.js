@@ -12,7 +12,7 @@ import * as grip from "./grip.js";
 import * as along from "./along.js";
 import { inkColour } from "./inks.js";
 import * as opened from "./opened.js";
-import { plan, edges, byPlace, keyStates } from "./plan.js";
+import { plan, edges, byPlace, extent, keyStates } from "./plan.js";
 import { $, svg, put, write, show, amount, plural } from "./dom.js";
 import { rove, mark } from "./link.js";
 import * as quiz from "./quiz.js";
@@ -86,9 +86,9 @@ const projected = () => document.documentElement.classList.contains("projected")
 // planned is the plan of what is to be drawn, and how many times it is blown up.
 /** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
 function planned(result, all) {
-  if (!projected()) return { p: plan(width, result, all, store.state.trial ? high - TRIED : high), scale: 1 };
+  if (!projected()) return { p: plan(width, result, all, store.state.trial ? high - TRIED : high, true), scale: 1 };
   const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
-  return { p: plan(width / scale, result, all, tall / scale - HELD), scale };
+  return { p: plan(width / scale, result, all, tall / scale - HELD, false), scale };
 }
 
 const allSeen = () => store.state.all && !store.state.trial;
@@ -175,7 +175,8 @@ function drawInk(parts, p, y, result, i, trial) {
   }
   parts.drawn = now;
   const colour = p.all ? inkColour(unit.ink) : null;
-  film.draw(parts.film, p, y, result.zones, hung, film.unitOf(unit.reference_sweep, result.preset.press.sweep_unit), !!trial && !store.weighed(), colour);
+  const outline = !trial ? "its image takes" : store.weighed() ? "the best keys feed, at your level" : "";
+  film.draw(parts.film, p, y, result.zones, hung, film.unitOf(unit.reference_sweep, result.preset.press.sweep_unit), outline, colour);
   y += film.height(p, hung);
   const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs, colour });
   parts.gap = { edge, height: p.gap };
@@ -252,7 +253,7 @@ function columns(p, height, result, list, trial) {
 function spoken(zone, list, trial) {
   if (trial) {
     const answer = store.weighed(), says = answer?.zones[zone - 1]?.says; // fewer, before keys are drawn anew
-    return `Zone ${zone}, your key ${keyText(trial.keys[zone - 1] ?? 0)} ${plural(compute.result.preset.press.key_unit, trial.keys[zone - 1])}${answer ? `: ${says || "prints nothing"}` : ""}. Arrow up and down set it.`;
+    return `Zone ${zone}, your key ${keyText(trial.keys[zone - 1] ?? 0)} ${plural(compute.result.preset.press.key_unit, trial.keys[zone - 1])}${answer ? `: ${keyStates[says]?.word ?? "prints nothing"}` : ""}. Arrow up and down set it.`;
   }
   return `Zone ${zone}: ${list.map((i) => spokenKey(compute.unit(i), zone)).join("; ")}`;
 }
@@ -270,7 +271,8 @@ function flag(p, result) {
   write(built.flag, known ? `zone ${zone}` : "");
   if (!known) return;
   const [from, to] = edges(p, known);
-  put(built.flag, { x: Math.min(Math.max((from + to) / 2, 26), p.width - 26), y: 13 });
+  const half = (13 * extent(`zone ${zone}`, true).width) / 2 + 3;
+  put(built.flag, { x: Math.min(Math.max((from + to) / 2, half), p.width - half), y: 13 });
 }
 
 // spot answers where on the drawing a pointer is.

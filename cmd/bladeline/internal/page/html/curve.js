@@ -51,6 +51,7 @@ export function draw() {
   said(found, hide);
   dots(hide ? [] : found.keys);
   guide.draw(parts.guide, hide ? null : found, times);
+  if (parts.hand.textContent) write(parts.guide.tag, ""); // which would lie across it
   mark();
 }
 
@@ -103,18 +104,19 @@ function handles() {
     class: i === now ? "point chosen" : "point",
     "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
   }));
-  atHand(list.length && parts.root.contains(document.activeElement) || pulled >= 0 ? now : -1);
+  atHand(list.length && byKeys() || pulled >= 0 ? now : -1);
   $("point-remove").disabled = list.length <= 2;
 }
 
 let pulled = -1; // the point under the hand
+const byKeys = () => parts.root.querySelector(".point:focus-visible") !== null;
 
 function handle() {
   const g = svg("g", { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-valuemax": 100, "aria-orientation": "vertical" },
     svg("circle", { r: 13, class: "reach" }), svg("rect", { x: -5, y: -5, width: 10, height: 10, transform: "rotate(45)" }));
   g.addEventListener("focus", () => {
     choose(Number(g.dataset.point));
-    atHand(chosen());
+    atHand(byKeys() ? chosen() : -1);
   });
   g.addEventListener("blur", () => atHand(-1));
   return g;

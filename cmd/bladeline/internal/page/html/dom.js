@@ -57,8 +57,8 @@ export function write(node, text) {
 }
 
 export const show = (value, digits = 1) => (value == null ? "–" : value.toFixed(digits));
-// plural is a unit as it stands behind a number.
-export const plural = (unit, value) => (value === 1 ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
+// plural is a unit as it stands behind a number: one turn, and a part of one.
+export const plural = (unit, value) => (value === 1 || (unit === "turn" && value > 0 && value < 1) ? unit : { notch: "notches", turn: "turns" }[unit] || unit);
 
 // amount is a number with its unit, as it is read out.
 export function amount(value, unit) {

@@ -16,6 +16,7 @@ import { edges, byPlace, extent } from "./plan.js";
  * @property {number} gets
  * @property {number | null} takes null is not to be seen, or no sheet
  * @property {boolean} prints
+ * @property {boolean} [right] as it was weighed, whatever is left
  */
 
 const ROLLER = 18; // px of the ductor
@@ -37,8 +38,8 @@ const longest = (p, hung) => Math.max(0, ...hung.map((h) => said(h)).filter(Bool
 // said is how a zone's supply strays, or null where it is right: a sign, by how
 // much, and a word.
 /** @type {(h: Hung) => { sign: string, by: string, word: string } | null} */
-export function said({ gets, takes, prints }) {
-  if (takes === null) return null;
+export function said({ gets, takes, prints, right }) {
+  if (takes === null || right) return null;
   if (!prints) return gets > takes + BARE ? { sign: "▲", by: "bare", word: "fed" } : null;
   const off = takes > 0 ? round((gets / takes - 1) * 100, 0) : gets > 0 ? Infinity : 0;
   if (Math.abs(off) <= RIGHT) return null;
@@ -56,16 +57,16 @@ export function make() {
 const px = (v) => v.toFixed(1);
 const box = (l, t, r, b) => `M${px(l)} ${px(t)}H${px(r)}V${px(b)}H${px(l)}Z`;
 
-// draw hangs the film from y on.
-/** @type {(film: any, p: Plan, y: number, zones: Zone[], hung: Hung[], unit: string, onlyGets: boolean, colour: string | null) => void} */
-export function draw({ parts }, p, y, zones, hung, unit, onlyGets, colour) {
+// draw hangs the film from y on; what the outline is of is said, "" where none is seen.
+/** @type {(film: any, p: Plan, y: number, zones: Zone[], hung: Hung[], unit: string, outline: string, colour: string | null) => void} */
+export function draw({ parts }, p, y, zones, hung, unit, outline, colour) {
   const edge = y + (p.all ? 4 : ROLLER);
   const down = (v) => edge + Math.min(v / p.full, MOST) * p.film;
   const d = { gets: "", takes: "", over: "", signs: "" };
   for (const zone of byPlace(zones)) {
     const h = hung[zone - 1], [from, to] = edges(p, zones[zone - 1]);
     const l = from + 1, r = to - 1, inset = Math.min(2.5, (to - from) * 0.12);
-    const takes = h.takes ?? (onlyGets ? Infinity : 0);
+    const takes = h.takes ?? (outline ? 0 : Infinity);
     d.gets += box(l + inset, edge, r - inset, down(Math.min(h.gets, takes)));
     if (h.gets > takes) d.over += box(l + inset, down(takes), r - inset, down(h.gets));
     if (h.takes !== null && h.prints) d.takes += `M${px(l)} ${edge}V${px(down(takes))}H${px(r)}V${edge}`;
@@ -77,7 +78,7 @@ export function draw({ parts }, p, y, zones, hung, unit, onlyGets, colour) {
   put(parts.roller, { d: p.all ? "" : box(p.left - 4, y, p.right + 4, edge) });
   put(parts.edge, { d: `M${px(p.left - 4)} ${edge}H${px(p.right + 4)}` });
   put(parts.scale, { d: p.all ? "" : [0.5, 1].map((at) => `M${p.left} ${px(edge + at * p.film)}H${px(p.right)}`).join("") });
-  renew(parts.labels, [p.all, p.roomy, p.off, p.left, p.right, p.film, p.full, y, unit, onlyGets], () => labels(p, y, edge, unit, onlyGets));
+  renew(parts.labels, [p.all, p.roomy, p.off, p.left, p.right, p.film, p.full, y, unit, outline], () => labels(p, y, edge, unit, outline));
   renew(parts.words, [p.all, p.column, p.left, p.off, p.film, y, hung], () => (p.all ? [] : strayed(p, edge + p.film + 8, zones, hung)));
 }
 
@@ -85,21 +86,21 @@ const triangle = (x, y, half, sign) => (sign === "▼"
   ? `M${px(x - half)} ${px(y)}h${px(2 * half)}L${px(x)} ${px(y + 7)}Z`
   : `M${px(x - half)} ${px(y + 7)}h${px(2 * half)}L${px(x)} ${px(y)}Z`);
 
-/** @type {(p: Plan, y: number, edge: number, unit: string, onlyGets: boolean) => any[]} */
-function labels(p, y, edge, unit, onlyGets) {
+/** @type {(p: Plan, y: number, edge: number, unit: string, outline: string) => any[]} */
+function labels(p, y, edge, unit, outline) {
   if (p.all) return [];
   const text = (x, at, anchor, string) => {
     const t = svg("text", { x, y: at, "text-anchor": anchor });
     write(t, string);
     return t;
   };
-  const says = onlyGets
-    ? [`ductor: the ink that each zone gets, ${unit}`, `gets, ${unit}`]
-    : [`ductor: filled is what each zone gets, the outline what its image takes; ${unit}`, `filled: gets; outline: takes; ${unit}`];
+  const says = outline
+    ? [`ductor: filled is what each zone gets, the outline what ${outline}; ${unit}`, `filled: gets; outline: ${outline}; ${unit}`, `filled: gets; outline: ${outline}`]
+    : [`ductor: the ink that each zone gets, ${unit}`, `gets, ${unit}`];
   const long = (s) => 11.5 * extent(s).width < p.right - p.left - 8;
   const list = [text((p.left + p.right) / 2, y + 13, "middle", says.find(long) ?? "gets and takes")];
   if (!p.roomy) return list;
-  if (p.off.lines === 2 && !onlyGets) list.push(...["▼ short", "▲ over, %"].map((s, n) => text(p.left - 8, edge + p.film + 12 + (n + 0.5) * p.off.high, "end", s)));
+  if (p.off.lines === 2 && outline) list.push(...["▼ short", "▲ over, %"].map((s, n) => text(p.left - 8, edge + p.film + 12 + (n + 0.5) * p.off.high, "end", s)));
   return [...list, ...[0, 0.5, 1].map((at) => text(p.left - 8, edge + at * p.film + 4, "end", String(at * p.full)))];
 }
 

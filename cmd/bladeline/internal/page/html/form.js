@@ -182,8 +182,14 @@ function labels(p, y, at, result) {
   const list = [text(p.left, under, "start", ends[0]), text(p.right, under, "end", ends[1])];
   const lead = ["gripper edge (lead edge), nearest you", "lead edge, nearest you", "lead edge"].find((s) => middle + 40 + wide(s) < p.right - wide(ends[1]));
   if (lead) list.push(text(middle + 30, under, "start", lead));
-  list.push(text(p.left + (p.right - p.left) / 2, above(p, y), "middle", "tail edge"));
-  if (p.flat > 1.02) list.push(text(p.right, above(p, y), "end", `${p.roomy ? "drawn " : ""}${show(p.flat)} times flatter than it is`));
-  if (!p.roomy) return [...list, text(p.left + LONG * p.scale + 4, above(p, y), "start", `${LONG} mm`)];
+  const high = above(p, y), flat = p.flat > 1.02 ? `${p.roomy ? "drawn " : ""}${show(p.flat)} times flatter${p.roomy ? " than it is" : ""}` : "";
+  if (flat) list.push(text(p.right, high, "end", flat));
+  if (!p.roomy) { // one behind another, as far as there is room
+    const bar = p.left + LONG * p.scale + 4, tail = bar + wide(`${LONG} mm`) + 10;
+    list.push(text(bar, high, "start", `${LONG} mm`));
+    if (tail + wide("tail edge") + 10 < p.right - wide(flat)) list.push(text(tail, high, "start", "tail edge"));
+    return list;
+  }
+  list.push(text(p.left + (p.right - p.left) / 2, high, "middle", "tail edge"));
   return [...list, ...rule(p, y, at).map(([mm, ry]) => text(p.left - 14, ry + (mm ? 4 : 2), "end", mm ? String(mm) : "0 mm"))];
 }

@@ -23,7 +23,8 @@ export function names(parts, found, times, one) {
   const unit = compute.result.preset.press.sweep_unit, at = (v) => Y(Math.min(found.curve_pct[100] * v, 100));
   const line = (v, name, above) => {
     const from = clamp(valuesAt([X(100) - 2 - 12 * extent(name).width, 0])[0], 0, 100); // the line is lowest where the name begins
-    return label(X(100) - 2, above ? Math.max(at(v) - 8, T - 8) : Y(Math.min(on(found.curve_pct, from) * v, 100)) + 18, "end", name);
+    const over = at(v) - 8 < T + 12 ? T - 6 : at(v) - 8; // not across the topmost line of the grid
+    return label(X(100) - 2, above ? over : Y(Math.min(on(found.curve_pct, from) * v, 100)) + 18, "end", name);
   };
   const list = [line(1, `the curve, at sweep ${amount(found.reference_sweep, unit)}`, one || times < 1)];
   if (!one) list.push(line(times, `at sweep ${amount(found.sweep, unit)}`, times > 1));

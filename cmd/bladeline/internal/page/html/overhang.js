@@ -5,11 +5,12 @@ import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import { $, svg, renew, show } from "./dom.js";
+import { extent } from "./plan.js";
 
 /** @import { Computed, Misfit } from "./types.js" */
 
 const SIDE = 12, HIGHEST = 300, BAR = 26;
-const NARROW = 620; // px in which what is said of both ends does not stand side by side
+const FLAG = 13, LINE = 16; // px of what is said of an end, and of its line
 
 export const make = () => addEventListener("resize", draw);
 
@@ -51,7 +52,9 @@ function drawing({ misfit, around }, image, W) {
   const from = Math.min(0, left_mm), to = Math.max(end, left_mm + width_mm);
   const scale = Math.min((W - 2 * SIDE) / (to - from), HIGHEST / length_mm);
   const x = (mm) => (W - (to - from) * scale) / 2 + (mm - from) * scale;
-  const top = W < NARROW ? 48 : 30, lead = top + length_mm * scale, bar = lead + 10;
+  const ends = [says(misfit.left_mm), says(misfit.right_mm)].map((s) => FLAG * extent(s, true).width);
+  const two = Math.max(x(left_mm), SIDE) + ends[0] + SIDE > Math.min(x(left_mm + width_mm), W - SIDE) - ends[1]; // they do not stand side by side
+  const top = two ? 30 + LINE : 30, lead = top + length_mm * scale, bar = lead + 10;
   const form = { x: x(left_mm), y: top, width: width_mm * scale, height: length_mm * scale };
   for (const [name, value] of Object.entries(form)) image.setAttribute(name, String(value));
   const parts = [svg("rect", { class: "plate", ...form }), svg("g", { class: "plates" }, image), svg("path", { class: "lead", d: `M${form.x} ${lead}h${form.width}` })];
@@ -60,21 +63,26 @@ function drawing({ misfit, around }, image, W) {
   }
   parts.push(
     text((x(0) + x(end)) / 2, bar + BAR + 16, "middle", `the fountain, ${show(end)} mm; the form is ${show(width_mm)} mm wide`),
-    ...beyond(form.x, x(0), misfit.left_mm, "start", { top, says: 16, lead, bar }),
-    ...beyond(x(end), form.x + form.width, misfit.right_mm, "end", { top, says: top - 14, lead, bar }),
+    ...beyond(form.x, x(0), misfit.left_mm, "start", { top, says: LINE, lead, bar, W }),
+    ...beyond(x(end), form.x + form.width, misfit.right_mm, "end", { top, says: top - 14, lead, bar, W }),
   );
   return svg("svg", { viewBox: `0 0 ${W} ${bar + BAR + 24}`, width: W, role: "img", "aria-label": spoken(misfit, around) }, ...parts);
 }
 
-// beyond marks what stands beyond an end, between two places in px.
-/** @type {(from: number, to: number, inkMM: number, anchor: string, at: { top: number, says: number, lead: number, bar: number }) => SVGElement[]} */
-function beyond(from, to, inkMM, anchor, { top, says: at, lead, bar }) {
+/** @type {(inkMM: number) => string} */
+const says = (inkMM) => (inkMM ? `ink ${show(inkMM)} mm beyond this end` : "blank here");
+
+// beyond marks what stands beyond an end, between two places in px; what is said of it
+// stays on the drawing.
+/** @type {(from: number, to: number, inkMM: number, anchor: string, at: { top: number, says: number, lead: number, bar: number, W: number }) => SVGElement[]} */
+function beyond(from, to, inkMM, anchor, { top, says: at, lead, bar, W }) {
   if (to - from < 0.5) return [];
-  const says = inkMM ? `ink ${show(inkMM)} mm beyond this end` : "blank here";
+  const wide = FLAG * extent(says(inkMM), true).width;
+  const start = Math.max(SIDE, Math.min(from, W - SIDE - wide)), end = Math.min(W - SIDE, Math.max(to, SIDE + wide));
   return [
     svg("rect", { class: "overhang", x: from, y: top, width: to - from, height: lead - top }),
     svg("path", { class: "overhang-end", d: `M${anchor === "start" ? to : from} ${top - 8}V${bar + BAR}` }),
-    text(anchor === "start" ? from : to, at, anchor, says, "flag"),
+    text(anchor === "start" ? start : end, at, anchor, says(inkMM), "flag"),
   ];
 }
 

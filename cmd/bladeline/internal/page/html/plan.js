@@ -12,14 +12,16 @@ const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upr
 
 const ROOMY = 560; // px of a drawing whose gutters hold labels,
 const BESIDE = 760; // and of one that has room for the demand along the sheet beside the form
+const FLATTEST = 1.9; // times that a form is flattened on a drawing that may be scrolled,
+const OF_WINDOW = 0.95; // as long as it is seen whole: part of the window that it takes at most
 
 /** @typedef {ReturnType<typeof plan>} Plan */
 
 // plan is where all stands on a drawing of a width, in a window of a height: the
 // form keeps its aspect where that leaves room for the keys under it, and is
-// flattened where it does not.
-/** @param {number} width @param {Computed} result @param {boolean} all @param {number} high */
-export function plan(width, result, all, high) {
+// flattened where it does not, on a drawing that scrolls only so far.
+/** @param {number} width @param {Computed} result @param {boolean} all @param {number} high @param {boolean} scrolls */
+export function plan(width, result, all, high, scrolls) {
   const zones = result.zones, keys = result.preset.units.flatMap((u) => u?.keys ?? []), there = result.units.filter(Boolean);
   const roomy = width >= ROOMY, beside = width >= BESIDE;
   const left = roomy ? 72 : 4;
@@ -38,7 +40,8 @@ export function plan(width, result, all, high) {
   const longest_mm = Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm));
   const natural = longest_mm * scale;
   const under = all ? high * 0.5 : 20 + 18 + film + 48 + 24 + gap + 39 + number.high + covered.high + keyRow;
-  const form = Math.min(natural, Math.max(high - flag - under, all ? 150 : 170));
+  const least = scrolls && !all ? Math.min(natural / FLATTEST, high * OF_WINDOW) : 0;
+  const form = Math.min(natural, Math.max(high - flag - under, all ? 150 : 170, least));
   return {
     width: across + left + right, left, right: left + across, scale, column, all, roomy, beside,
     x: (mm) => left + mm * scale,
@@ -103,6 +106,6 @@ export const keyStates = {
   "too little": { sign: "▼", word: "too little" },
   right: { sign: "=", word: "right" },
   "no print": { sign: "–", word: "no print" },
-  "wide open": { sign: "▲", word: "wide open" },
+  "wide open": { sign: "▲", word: "bare fed" },
   "not counted": { sign: "·", word: "not counted" },
 };

@@ -10,7 +10,7 @@ const MOST = 3; // spans of zones that are named
 
 /** @type {(found: Found) => string} */
 export const trend = ({ line, settled }) => [
-  line.measured ? "" : "Trend, not measured on this press: films are held against the mean of all that this ink prints.",
+  line.measured ? "" : "Trend, not measured on this press: films are held against the level that the curve asks for, which is taken to be right.",
   settled ? "" : "This is by the train's line, which knows nothing of neighbours; the whole train follows.",
 ].filter(Boolean).join(" ");
 
@@ -30,7 +30,7 @@ function zones(pct) {
   if (!spans.length) return pct.some(Boolean) ? `All zones that print stay within ${OFF} % of the film that is wanted.` : "Nothing prints.";
   const named = spans.slice(0, MOST).map(({ from, to, by }) => `${from === to ? `zone ${from} runs` : `zones ${from} to ${to} run up to`} ${show(Math.abs(by), 0)} % ${by < 0 ? "light" : "heavy"}`);
   const rest = spans.slice(MOST).reduce((sum, { from, to }) => sum + to - from + 1, 0);
-  const all = `${named.join(", ")}${rest ? `, ${rest} more ${rest === 1 ? "zone is" : "zones are"} off by more than ${OFF} %` : ""}.`;
+  const all = `${named.join(", ")}${rest ? `; ${rest === 1 ? "another zone is" : `${rest} others are`} off by more than ${OFF} %` : ""}.`;
   return all[0].toUpperCase() + all.slice(1);
 }
 
@@ -50,15 +50,15 @@ function off(pct) {
 
 /** @type {(clean: NonNullable<Found["clean"]>) => string} */
 function start({ stands, zone_off: last, sheets }) {
-  if (!stands) return `From washed rollers some zone is off by more than 10 % after ${sheets.at(-1)} sheets still: charge them before the run.`;
-  return `From washed rollers all zones stand within 10 % after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
+  if (!stands) return `From washed rollers some zone is more than 10 % off what it settles at after ${sheets.at(-1)} sheets still: charge them before the run.`;
+  return `From washed rollers every zone is within 10 % of what it settles at after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
 }
 
 // keys says what keys solved on the train would make better, where they would.
 /** @type {(now: number[], solved: number[]) => string} */
 function keys(now, solved) {
   const worst = (/** @type {number[]} */ pct) => Math.max(0, ...pct.filter(Boolean).map((film) => Math.abs(film - 100)));
-  if (worst(now) < OFF || worst(solved) > worst(now) - 1) return "";
+  if (worst(now) < OFF || worst(solved) > worst(now) / 2) return "";
   return `Keys solved together on the train, as preset --by train writes them, would hold every zone within ${show(Math.max(1, Math.ceil(worst(solved))), 0)} %.`;
 }
 

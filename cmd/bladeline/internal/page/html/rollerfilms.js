@@ -10,9 +10,10 @@ import { letter } from "./sideview.js";
 /** @import { Found } from "./rehearse.js" */
 /** @import { Computed, Line, Roller, Sheet, Zone } from "./types.js" */
 
-const BAND = 10, SEEN = 25; // % of film off what is wanted: the band, and what is drawn
+const BAND = 10; // % of film off what is wanted: the band,
+const SEEN = [25, 50, 100]; // and what is drawn, the least that shows all
 const TOP = 16, CHART = 128, NUMBERS = 18, SHARES = 46, MAP = 240, FOOT = 18;
-const FIGURES = 22; // px of a column that holds figures
+const FIGURES = 27; // px of a column that holds figures
 const DARKEST = 15; // % off that is drawn black, or white
 
 let origin = 0; // of the rulers, mm from the lead edge
@@ -43,23 +44,24 @@ function begin(event) {
 
 /** @typedef {ReturnType<typeof planned>} Planned */
 
-/** @type {(line: Line, result: Computed) => any} */
-function planned({ train }, result) {
+/** @type {(line: Line, result: Computed, pct: number[]) => any} */
+function planned({ train }, result, pct) {
   const width = $("rehearse-films").clientWidth, roomy = width >= 560;
   const forms = train.rollers.map((roller, i) => ({ roller, letter: letter(i) })).filter(({ roller }) => roller.kind === "form");
-  const ruler = roomy ? 30 : 24, left = roomy ? 46 : 30, right = width - 8 - ruler * forms.length;
+  const ruler = roomy ? 34 : 30, left = roomy ? 46 : 30, right = width - 8 - ruler * forms.length;
   const scale = (right - left) / result.fountain_mm, map = TOP + CHART + NUMBERS + SHARES;
+  const most = Math.max(...pct.filter(Boolean).map((film) => Math.abs(film - 100))), seen = SEEN.find((v) => v >= most) ?? 100;
   return {
-    width, roomy, left, right, scale, forms, ruler, map, column: (right - left) / result.zones.length,
+    width, roomy, left, right, scale, forms, ruler, map, seen, column: (right - left) / result.zones.length,
     long: train.image_mm, high: Math.min(MAP, train.image_mm * scale), x: (mm) => left + mm * scale,
-    y: (pct) => TOP + CHART / 2 - (clamp(pct - 100, -SEEN, SEEN) * CHART) / 2 / SEEN,
+    y: (pct) => TOP + CHART / 2 - (clamp(pct - 100, -seen, seen) * CHART) / 2 / seen,
   };
 }
 
 /** @type {(found: Found, result: Computed) => void} */
 export function draw(found, result) {
   if (!$("rehearse-films").clientWidth) return; // not seen
-  const { line, settled, solved, pull } = found, p = planned(line, result), films = settled ?? line;
+  const { line, settled, solved, pull } = found, films = settled ?? line, p = planned(line, result, films.preset_pct);
   build(result, p);
   put(built.drawing, { viewBox: `0 0 ${p.width} ${p.map + p.high + FOOT}`, width: p.width, height: p.map + p.high + FOOT });
   put(built.band, { x: p.left, y: p.y(100 + BAND), width: p.right - p.left, height: p.y(100 - BAND) - p.y(100 + BAND) });
@@ -118,15 +120,19 @@ const signed = (by) => `${by < 0 ? "−" : "+"}${Math.abs(by).toFixed(0)}`;
 
 /** @type {(p: any, zones: Zone[], pct: number[]) => any[]} */
 function labels(p, zones, pct) {
-  const list = [SEEN, BAND, -BAND, -SEEN].map((v) => text(p.left - 5, p.y(100 + v) + 4, "end", `${signed(v)}${p.roomy ? " %" : ""}`, { class: "soft" }));
+  const list = [p.seen, BAND, -BAND, -p.seen].map((v) => text(p.left - 5, p.y(100 + v) + 4, "end", `${signed(v)}${p.roomy ? " %" : ""}`, { class: "soft" }));
   const every = p.column >= FIGURES ? 1 : 5;
   for (const zone of zones) {
     const by = pct[zone.zone - 1] - 100, x = middle(p, zone);
     if (zone.zone === 1 || zone.zone % every === 0) list.push(text(x, TOP + CHART + 14, "middle", String(zone.zone)));
-    if (pct[zone.zone - 1] && Math.abs(by) >= 5 && p.column >= FIGURES) list.push(text(x, by < 0 ? Math.min(p.y(100 + by) + 13, TOP + CHART + 1) : Math.max(p.y(100 + by) - 4, 11), "middle", signed(by), { class: "figure" }));
+    if (pct[zone.zone - 1] && Math.abs(by) >= 5 && p.column >= FIGURES) list.push(text(x, figureAt(p.y(100 + by), by), "middle", signed(by), { class: "figure" }));
   }
   return list;
 }
+
+// figureAt is where a film's figure stands: on the far side of its line, or the near
+// one where the drawing ends.
+const figureAt = (y, by) => (by < 0 && y + 13 <= TOP + CHART || y - 4 < 11 ? y + 13 : y - 4);
 
 // footprint is how what one key does is shared among the zones.
 /** @type {(p: any, zones: Zone[], pull: Found["pull"]) => any[]} */
@@ -173,7 +179,7 @@ function rulers(p) {
       d += `M${px(x - 4)} ${px(y(mm))}h8`;
       if (Math.abs(mm - origin) > 1e-6) {
         across += `M${p.left} ${px(y(mm))}H${p.right}`;
-        list.push(text(x + 6, y(mm) - 3, "middle", mm.toFixed(0)));
+        list.push(text(x + 5, y(mm) - 3, "start", mm.toFixed(0)));
       }
     }
     list.push(svg("path", { class: "ruler", d }));

@@ -43,7 +43,7 @@ function drawing({ sheets, films_pct }, lit, [low, high], stands) {
   g.append(text((L + W - R) / 2, H - 4, "middle", "sheets"), svg("path", { class: "films-axis", d: `M${L} ${y(100)}H${W - R}M${L} ${T}V${H - B}H${W - R}` }));
   for (const zone of printing) if (zone !== lit - 1) g.append(svg("path", { class: "run-zone", d: path(zone) }));
   if (printing.includes(lit - 1)) g.append(svg("path", { class: "run-lit", d: path(lit - 1) }));
-  if (stands) g.append(svg("path", { class: "run-stands", d: `M${x(stands).toFixed(1)} ${T}V${H - B}` }), text(x(stands) - 5, H - B - 8, "end", `all within 10 % after ${stands}`));
+  if (stands) g.append(svg("path", { class: "run-stands", d: `M${x(stands).toFixed(1)} ${T}V${H - B}` }), text(x(stands) - 5, H - B - 8, "end", `each within 10 % of where it settles after ${stands}`));
   return g;
 }
 

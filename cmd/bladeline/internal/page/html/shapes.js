@@ -13,9 +13,16 @@ export const THINNEST = 0.002; // of the plate's side: what a shape is at least
 const NEAR = { mouse: 9, touch: 22 }; // px from a corner at which it is taken
 
 export let chosen = -1; // the shape that is taken hold of
+let drawn = -1; // the one that was drawn last, while none is taken hold of
 /** @param {number} i */
-export const choose = (i) => { chosen = i < store.state.shapes.length ? i : -1; };
+export const choose = (i) => {
+  chosen = i < store.state.shapes.length ? i : -1;
+  if (chosen >= 0 || drawn >= store.state.shapes.length) drawn = -1;
+};
 export const letGo = () => choose(-1);
+
+// atHand is the shape that is copied or removed: the one held, else the one just drawn.
+export const atHand = () => (chosen >= 0 ? chosen : drawn);
 
 /** @type {(mutate: (shapes: DrawnShape[]) => void, merge?: string | null) => void} */
 export function change(mutate, merge = null) {
@@ -43,7 +50,10 @@ function keyed(event) {
 
 // look takes hold of another shape, of which there is nothing to take back.
 /** @param {number} i */
-export const look = (i) => store.look(() => choose(i));
+export const look = (i) => store.look(() => {
+  drawn = -1;
+  choose(i);
+});
 
 // begin pulls a corner of the shape that is held, or the shape, or a new one. What
 // is pulled is as large as the pointer went, though the page moves meanwhile.
@@ -99,6 +109,7 @@ function fresh(start) {
   const n = store.state.shapes.length, ink = paint.inThis();
   return (to, word) => {
     letGo(); // so that the next pull is a new one, too
+    drawn = n;
     change((list) => { list[n] = { ...between(start, to), tint: paint.tint, ...ink }; }, word);
   };
 }
@@ -140,5 +151,6 @@ export function duplicate(i) {
 /** @param {number} i */
 export function remove(i) {
   letGo();
+  drawn = -1;
   change((list) => list.splice(i, 1));
 }

@@ -14,16 +14,16 @@ export function make() {
     $("shapes-part").open = true;
     $("shapes").lastChild.querySelector("input").focus();
   });
-  $("shape-copy").addEventListener("click", () => shapes.duplicate(shapes.chosen));
+  $("shape-copy").addEventListener("click", () => shapes.duplicate(shapes.atHand()));
   $("shape-remove").addEventListener("click", () => {
-    shapes.remove(shapes.chosen);
+    shapes.remove(shapes.atHand());
     $("shape-add").focus();
   });
 }
 
 export function draw() {
   if ($("paint-part").hidden) return;
-  const list = shapes.seen(), body = $("shapes"), held = list.includes(shapes.chosen);
+  const list = shapes.seen(), body = $("shapes"), held = list.includes(shapes.atHand());
   $("shape-copy").disabled = $("shape-remove").disabled = !held;
   while (body.children.length > list.length) body.lastChild.remove();
   while (body.children.length < list.length) body.append(row(body.children.length));
@@ -53,7 +53,7 @@ function row(n) {
   });
   const act = (word, does) => el("button", { type: "button", "aria-label": `${word} shape ${n + 1}`, onclick: does }, word.toLowerCase());
   const tr = el("tr", {}, el("th", { scope: "row" }), ...cells,
-    el("td", {}, act("Copy", () => shapes.duplicate(of())), " ", act("Remove", () => remove(of(), n))));
+    el("td", {}, act("Copy", () => shapes.duplicate(of())), act("Remove", () => remove(of(), n))));
   tr.addEventListener("focusin", () => shapes.chosen === of() || shapes.look(of()));
   return tr;
 }

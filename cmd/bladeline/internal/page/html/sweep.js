@@ -58,7 +58,8 @@ function reason(trial, unit, found) {
   if (unit.sweep === null) return `Auto: ${found.sweep_reason || "the press's reference setting"}.`;
   const limited = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
   const most = Math.max(...found.keys.map((k) => k.opening_pct));
-  return `Set by hand: the same ink wants openings ${show(found.reference_sweep / found.sweep, 2)} times the curve's. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.`;
+  const times = found.reference_sweep / found.sweep, as = Math.abs(times - 1) < 1e-9 ? "as the curve has them" : `${show(times, 2)} times the curve's`;
+  return `Set by hand: the same ink wants openings ${as}. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.`;
 }
 
 // holding says what auto will do when the curve is let go.

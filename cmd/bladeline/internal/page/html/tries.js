@@ -52,13 +52,13 @@ export function draw() {
   return true;
 }
 
-const signed = (v, digits = 0) => `${v >= 0 ? "+" : "−"}${show(Math.abs(v), digits)}`;
+const signed = (v) => `${Math.round(v) ? (v > 0 ? "+" : "−") : ""}${show(Math.abs(v), 0)}`;
 
 /** @type {(list: Try[], top: Try) => any[]} */
 function table(list, top) {
   const row = (name, texts, zone = {}) => el("tr", zone, el("th", { scope: "row" }, name), ...texts.map((t) => el("td", {}, t)));
   const wants = list.at(-1).zones;
-  const head = el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "zone"), el("th", { scope: "col" }, "best keys feed"),
+  const head = el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "zone"), el("th", { scope: "col" }, "best keys feed, % open × sweep"),
     ...list.map((t) => el("th", { scope: "col" }, `try ${t.try}${t === top && list.length > 1 ? ", the best" : ""}`))));
   const sums = [
     row("score", ["100", ...list.map((t) => show(t.score, 0))]), row("profile", ["100", ...list.map((t) => show(t.profile_pct, 0))]),
@@ -66,7 +66,7 @@ function table(list, top) {
     row("seconds", ["–", ...list.map((t) => String(t.seconds))]),
   ];
   const zones = byPlace(compute.result.zones).map((zone) => row(String(zone), [show(wants[zone - 1].best, 0), ...list.map((t) => cell(t.keys[zone - 1], t.zones[zone - 1]))], { "data-zone": zone }));
-  return [el("caption", {}, "Each try: the key, and how far off its zone is when all are at one level"), head, el("tbody", { class: "sums" }, ...sums), el("tbody", {}, ...zones)];
+  return [el("caption", {}, "Each try: the key, and how far off its zone is with the level taken out, as in the drawing"), head, el("tbody", { class: "sums" }, ...sums), el("tbody", {}, ...zones)];
 }
 
 /** @type {(key: string, zone: WeighedZone) => string} */

@@ -75,7 +75,7 @@ function profile({ profile_pct, zones }) {
     const wrong = zones.filter((z) => z.says === says).map((z) => z.zone);
     return wrong.length ? [`${spans(wrong)} ${wrong.length === 1 ? one : many}`] : [];
   };
-  const parts = [...of("too much", "gets too much", "get too much"), ...of("too little", "gets too little", "get too little"), ...of("wide open", "prints nothing and stands wide open", "print nothing and stand wide open")];
+  const parts = [...of("too much", "gets too much", "get too much"), ...of("too little", "gets too little", "get too little"), ...of("wide open", "is bare and fed all the same", "are bare and fed all the same")];
   return `Profile ${show(profile_pct, 0)}: beside the others ${parts.join("; ")}.`;
 }
 

@@ -1,0 +1,126 @@
+package page
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+)
+
+// choosePress changes to a press that ships.
+func (b *tab) choosePress(base string) {
+	b.t.Helper()
+	b.set("press", base)
+	b.settled()
+}
+
+// overlying are pairs of texts of a drawing that lie over one another, of those that a
+// condition on n holds of.
+func overlying(b *tab, drawing, which string) []string {
+	b.t.Helper()
+	return get[[]string](b, `(() => {
+		const all = [...document.querySelectorAll("`+drawing+` text")].filter((n) => n.textContent && n.checkVisibility() && (`+which+`)).map((n) => [n.textContent, n.getBoundingClientRect()]);
+		return all.flatMap(([a, r], i) => all.slice(i + 1).filter(([, s]) => r.left < s.right - 1 && s.left < r.right - 1 && r.top < s.bottom - 3 && s.top < r.bottom - 3).map(([c]) => a + " | " + c));
+	})()`)
+}
+
+const flatter = `Number(([...document.querySelectorAll("#bench text")].map((n) => /([\d.]+) times flatter/.exec(n.textContent)).find(Boolean) ?? [0, 1])[1])`
+
+// TestFormIsSeen flattens a form by no more than two on the narrowest press, in the job
+// and in the exercise, and shows it whole.
+func TestFormIsSeen(t *testing.T) {
+	b := open(t, options(t))
+	b.click("#to-draw")
+	b.wait(`document.querySelector("[data-form]")`)
+	b.click("[data-form]")
+	b.choosePress("duplicator")
+	b.settled()
+	assert.LessOrEqual(t, get[float64](b, flatter), 2.0)
+	b.click("#quiz")
+	b.settled()
+	assert.LessOrEqual(t, get[float64](b, flatter), 2.05)
+	assert.Less(t, get[float64](b, `document.querySelector("#bench .plate").getBoundingClientRect().bottom + scrollY`), 900.0)
+}
+
+// TestTextsStandApart on a telephone, over a misfit, and beside the rulers of a
+// rehearsal; the name of the last zone is not cut.
+func TestTextsStandApart(t *testing.T) {
+	b := rehearses(t)
+	b.slide(2)
+	b.settled()
+	assert.Empty(t, overlying(b, "#rehearse-films", `true`))
+	assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("#rehearse-films text")].filter((n) => n.getBoundingClientRect().right > document.querySelector("#rehearse-films svg").getBoundingClientRect().right + 1).map((n) => n.textContent)`))
+	b.click("#rehearse")
+	b.choosePress("duplicator")
+	b.wait(`document.querySelector("#overhang svg")`)
+	assert.Empty(t, overlying(b, "#overhang", `true`))
+	b.click("#rehearse")
+	b.settled()
+	assert.Contains(t, b.text("#rehearse-problem"), "Nothing is rehearsed until this ink can be preset")
+	b.click("#rehearse")
+	b.choosePress("two-colour")
+	b.do(chromedp.EmulateViewport(390, 844))
+	b.settled()
+	b.hover(`#bench .column[data-zone="21"]`)
+	b.settled()
+	assert.Empty(t, overlying(b, "#bench", `n.closest(".form") || n.matches(".flag")`))
+	assert.LessOrEqual(t, get[float64](b, `document.querySelector("#bench .flag").getBoundingClientRect().right - document.querySelector("#drawing").getBoundingClientRect().right`), 0.5)
+}
+
+// TestWeighedAlike has the drawing and the table of tries say the same of a zone.
+func TestWeighedAlike(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector("g.key")`)
+	b.click("#quiz")
+	b.settled()
+	b.click("#quiz-weigh")
+	b.wait(`!document.querySelector("#quiz-score").hidden`)
+	b.settled()
+	words := get[map[string]string](b, `Object.fromEntries([...new Set([...document.querySelectorAll(".film-word")].map((n) => n.dataset.zone))].map((z) => [z, [...document.querySelectorAll(".film-word[data-zone='" + z + "']")].map((n) => n.textContent).join(" ")]))`)
+	rows := get[map[string]string](b, `Object.fromEntries([...document.querySelectorAll("#tries tr[data-zone]")].map((tr) => [tr.dataset.zone, tr.lastChild.textContent]))`)
+	assert.NotEmpty(t, words)
+	for zone, row := range rows {
+		said := strings.NewReplacer("▲ ", "", "▼ ", "", "+", "", "−", "").Replace(words[zone])
+		switch {
+		case strings.Contains(row, "="), strings.Contains(row, "·"), strings.Contains(row, "no print"):
+			assert.Empty(t, said, "zone %s: %s", zone, row)
+		case strings.Contains(row, "bare fed"):
+			assert.Equal(t, "bare fed", said)
+		default:
+			by := strings.Fields(said)[0]
+			assert.Contains(t, row, by+" %", "zone %s: %s", zone, said)
+		}
+	}
+}
+
+// TestShapesFit has shapes as numbers in their column, and one just drawn at hand.
+func TestShapesFit(t *testing.T) {
+	b := open(t, options(t))
+	b.drawn(1440, 900)
+	b.pull(0.2, 0.2, 0.5, 0.6)
+	assert.False(t, get[bool](b, `document.querySelector("#shape-copy").disabled`))
+	b.click("#shape-copy")
+	b.settled()
+	get[bool](b, `document.querySelector("#shapes-part").open = true`)
+	assert.Equal(t, 2, get[int](b, `document.querySelector("#shapes").children.length`))
+	assert.LessOrEqual(t, get[int](b, `document.querySelector("#shapes-part .wide").scrollWidth - document.querySelector("#shapes-part .wide").clientWidth`), 0)
+}
+
+// TestOnlyWhatIsThere: paper has no buttons, and the projector's welcome names none
+// that it hides.
+func TestOnlyWhatIsThere(t *testing.T) {
+	b := open(t, options(t))
+	assert.True(t, get[bool](b, `document.querySelector("#choose").checkVisibility()`))
+	b.click("#projector")
+	assert.False(t, get[bool](b, `document.querySelector("#choose").checkVisibility()`))
+	b.click("#projector")
+	b.click("#to-draw")
+	b.settled()
+	b.do(chromedp.EmulateViewport(700, 900)) // a sheet of A4 is narrower than most windows
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	assert.NoError(t, err)
+	assert.False(t, get[bool](b, `document.querySelector("#zone-back").checkVisibility()`))
+	assert.Equal(t, "rgb(255, 255, 255)", get[string](b, `getComputedStyle(document.querySelector(".tell")).backgroundColor`))
+}
