@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"bladeline/coverage/internal/raster"
@@ -55,7 +56,7 @@ func Open(path string) (*File, error) {
 func OpenReader(path string, data io.ReaderAt, size int64) (*File, error) {
 	f := &File{path: path, data: source{ReaderAt: data, ctx: context.Background()}}
 	err := raster.Guard(raster.Where{}, func() (err error) {
-		f.pages, err = pagesOf(&f.data, size)
+		f.pages, err = pagesOf(path, &f.data, size)
 		return err
 	})
 	if err != nil {
@@ -113,7 +114,7 @@ func regular(info os.FileInfo) error {
 }
 
 // pagesOf is the switch from magic bytes to formats.
-func pagesOf(f io.ReaderAt, size int64) (raster.File, error) {
+func pagesOf(path string, f io.ReaderAt, size int64) (raster.File, error) {
 	magic := make([]byte, 32)
 	n, err := f.ReadAt(magic, 0)
 	if err != nil && !errors.Is(err, io.EOF) {
@@ -128,6 +129,9 @@ func pagesOf(f io.ReaderAt, size int64) (raster.File, error) {
 		return nil, nil
 	case n == 0:
 		return nil, &raster.FormatError{What: "the file is empty", Do: "export the separation again"}
+	}
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".pdf" && !strings.HasPrefix(string(magic), "%PDF") {
+		return nil, &raster.UnsupportedError{What: "this is no PDF, though its name says so", Do: "export it again"}
 	}
 	return nil, &raster.UnsupportedError{What: kindOf(magic), Do: "export separations as TIFF or PNG"}
 }

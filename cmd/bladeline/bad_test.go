@@ -74,6 +74,7 @@ func badFolder(t *testing.T) {
 	write("empty.tif", "")
 	write("form.pdf", "%PDF-1.7\n")
 	write("letter.txt", "Dear operator,\n")
+	write("noise.pdf", "Dear operator,\n")
 	write("six.press.toml", sixKeys)
 	write("misspelt.press.toml", strings.Replace(sixKeys, "zone_width_mm", "zone_widht_mm", 1))
 	write("broken.press.toml", strings.Replace(sixKeys, "travel = 100", "travel = ", 1))
@@ -140,6 +141,7 @@ var badInputs = []struct{ line, want string }{
 	{"measure empty.tif", "empty.tif: the file is empty; export the separation again"},
 	{"measure folder.csv", "folder.csv: is a folder; name the separations in it"},
 	{"measure letter.txt", "letter.txt: this is neither TIFF nor PNG nor saved coverage; export separations as TIFF or PNG"},
+	{"measure noise.pdf", "noise.pdf: this is no PDF, though its name says so; export it again"},
 	{"measure form.pdf", "form.pdf: is damaged or cut short (Ghostscript: …); export it anew from the program that it came from"},
 
 	{"measure cut-none.tif", "cut-none.tif: …; …"},

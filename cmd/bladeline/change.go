@@ -68,7 +68,7 @@ of whole steps of the keys.
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of both: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.follows, "follows", nil, "`INK=LAST`, an ink of this job and that of the last where it is to run; may be repeated")
-	how.pageFlags.add(c)
+	how.pageFlags.add(c, "the changeover sheet's page")
 	how.runFlags.add(c)
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c

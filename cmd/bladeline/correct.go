@@ -79,7 +79,7 @@ correction, filed as it stands, would look like a preset that was right at once.
 	run.add(c)
 	how.paperFlags.add(c)
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the key sheet's page")
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }

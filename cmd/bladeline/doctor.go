@@ -59,7 +59,7 @@ func examine(c *cobra.Command, as string) error {
 func terminal(c *cobra.Command) doctor.Finding {
 	f := doctor.Finding{Thing: "terminal", Found: "standard error is one, and shows progress"}
 	if file, is := c.ErrOrStderr().(*os.File); !is || !term.IsTerminal(int(file.Fd())) {
-		f.Found = "standard error is none, so progress is not shown"
+		f.Found = "standard error is not a terminal, so progress is not shown"
 	}
 	return f
 }

@@ -96,7 +96,7 @@ bladeline form --help says how.`,
 			if err != nil {
 				return err
 			}
-			err = watched(c, reading, func(ctx context.Context, r job.Reading) error {
+			err = watched(c, "reading", reading, func(ctx context.Context, r job.Reading) error {
 				n.Reading = r
 				n.Separating = &job.Separating{DPIX: n.DPIX, DPIY: n.DPIY}
 				if slices.ContainsFunc(r.Inputs, func(in coverage.Input) bool { return ghostscript.IsJob(in.Path) }) {
@@ -145,7 +145,7 @@ func (f *lookFlags) look(c *cobra.Command, path string) (l *job.LookedAt, on *pr
 			return nil, nil, err
 		}
 	}
-	err = watched(c, job.Reading{InkIsLight: f.in.inkIs == "light", Separating: &job.Separating{}}, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, "reading", job.Reading{InkIsLight: f.in.inkIs == "light", Separating: &job.Separating{}}, func(ctx context.Context, r job.Reading) error {
 		l, err = r.Look(ctx, path)
 		return err
 	})

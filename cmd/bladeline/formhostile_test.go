@@ -26,7 +26,7 @@ func TestHostileForms(t *testing.T) {
 	require.NoError(t, os.Symlink(".", filepath.Join(folder, "loop")))
 	const size = "width_mm = 660\nheight_mm = 480\n"
 	for name, c := range map[string]struct{ text, want string }{
-		"10⁶ pieces":              {size + strings.Repeat("[[pieces]]\n", 1_000_000), "are too many for a file of settings"},
+		"10⁶ pieces":              {size + strings.Repeat("[[pieces]]\n", 1_000_000), "is too much for a file of settings"},
 		"as many as fit":          {size + strings.Repeat("[[pieces]]\n", 90_000), "piece 1: x_mm: is missing"},
 		"10⁶ repeats":             {size + pieceLines("repeat = { across = 1000, along = 1000 }"), "piece 1: repeat: more than 10000 pieces do not go on one sheet"},
 		"10⁶ across":              {size + pieceLines("repeat = { across = 1000000 }"), "piece 1: repeat.across: 1000000 is outside 1 to 10000"},

@@ -220,7 +220,7 @@ func (f *inputFlags) read(c *cobra.Command, args []string) (maps []*coverage.Map
 	if err != nil {
 		return nil, err
 	}
-	err = watched(c, r, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, "reading", r, func(ctx context.Context, r job.Reading) error {
 		maps, err = r.Maps(ctx)
 		return err
 	})
@@ -236,10 +236,10 @@ func (f *inputFlags) laid(c *cobra.Command, args []string, placement zones.Place
 	return job.Lay(maps, nil, placement)
 }
 
-// watched does what reads separations, with a bar on the terminal, until it is
+// watched does what reads separations, with a bar of that name on the terminal, until it is
 // interrupted.
-func watched(c *cobra.Command, r job.Reading, do func(context.Context, job.Reading) error) error {
-	bar := progress(c, "reading")
+func watched(c *cobra.Command, name string, r job.Reading, do func(context.Context, job.Reading) error) error {
+	bar := progress(c, name)
 	defer bar.Finish()
 	r.Progress = func(done float64) { bar.Set(int(100 * done)) }
 	return interruptible(c, func(ctx context.Context) error { return do(ctx, r) })

@@ -21,7 +21,7 @@ func TestInterrupted(t *testing.T) {
 	c := &cobra.Command{}
 	c.SetContext(t.Context())
 	for _, signal := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM} {
-		err := watched(c, job.Reading{}, func(ctx context.Context, _ job.Reading) error {
+		err := watched(c, "reading", job.Reading{}, func(ctx context.Context, _ job.Reading) error {
 			require.NoError(t, syscall.Kill(syscall.Getpid(), signal))
 			select {
 			case <-ctx.Done():
@@ -32,6 +32,6 @@ func TestInterrupted(t *testing.T) {
 		assert.EqualError(t, err, "interrupted; nothing was written")
 		assert.False(t, isUsage(err))
 	}
-	err := watched(c, job.Reading{}, func(context.Context, job.Reading) error { return assert.AnError })
+	err := watched(c, "reading", job.Reading{}, func(context.Context, job.Reading) error { return assert.AnError })
 	assert.Equal(t, assert.AnError, err)
 }

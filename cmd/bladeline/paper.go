@@ -66,9 +66,9 @@ func checkStock(c *cobra.Command, paper string) error {
 
 var pageSizes = []string{string(sheet.A4), string(sheet.Letter)}
 
-// addPageSize adds the flag that says how large the key sheet's page is.
-func addPageSize(c *cobra.Command, size *string) {
-	c.Flags().StringVar(size, "page-size", string(sheet.A4), "`SIZE` of the key sheet's page: a4 or letter")
+// addPageSize adds the flag that says how large the pages of something are.
+func addPageSize(c *cobra.Command, size *string, of string) {
+	c.Flags().StringVar(size, "page-size", string(sheet.A4), "`SIZE` of "+of+": a4 or letter")
 }
 
 func checkPageSize(size string) error {
@@ -82,8 +82,8 @@ func checkPageSize(size string) error {
 // is there to be refused with what to do instead.
 type pageFlags struct{ size, stock string }
 
-func (f *pageFlags) add(c *cobra.Command) {
-	addPageSize(c, &f.size)
+func (f *pageFlags) add(c *cobra.Command, of string) {
+	addPageSize(c, &f.size, of)
 	c.Flags().StringVar(&f.stock, "paper", "", paperUsage)
 	c.Flags().MarkHidden("paper")
 }

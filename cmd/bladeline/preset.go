@@ -184,7 +184,7 @@ func (how *presetFlags) add(c *cobra.Command) {
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
 	how.paperFlags.add(c)
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the key sheet's page")
 }
 
 func makePreset(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, how *presetFlags) error {
@@ -325,6 +325,12 @@ func writePreset(w io.Writer, p *preset.Preset) error {
 		curve := ""
 		if u.Curve != nil {
 			curve = ", curve " + *u.Curve
+		}
+		if u.ByTrain != nil {
+			curve = ", keys by the train"
+			if u.Curve != nil {
+				curve += ", their level by curve " + *u.Curve
+			}
 		}
 		covered := ""
 		if u.CoveragePct != nil {

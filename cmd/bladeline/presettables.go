@@ -20,7 +20,7 @@ func (how *presetFlags) made(c *cobra.Command, t job.Ticket) (p *preset.Preset, 
 		}
 		return t.RunTables(c.Context(), tables)
 	}
-	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, "reading", t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
 		p, err = job.Run(ctx, t)
 		return err

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/rollers"
 	"bladeline/curves/settings"
 
 	"github.com/spf13/cobra"
@@ -34,9 +35,12 @@ known no better than these. Keys at floor or ceiling count for nothing, nor do t
 that a neighbour held. --curve fits to the line of a curve that was learned on this
 press instead, which knows nothing of neighbours: give OK files where there are some.
 
-What the data do not hold is not called fitted: too few readings, too short a range of
-coverage, an offset that cannot be told from none. Nothing is then written. Zeros of
-keys that are wrong show as scatter: learn them first, with curve learn --zeros.`,
+What the data do not hold is not called fitted: fewer than three jobs (inks that were
+run) or six readings, too short a range of coverage, an offset or a strip that is not
+known to a third of itself. Errors are those between jobs. A train that, as fitted,
+prints the very jobs it was fitted to off by more than 10 % contradicts them, and is
+refused. Nothing is then written. Zeros of keys that are wrong show as scatter: learn
+them first, with curve learn --zeros.`,
 		Example: `  bladeline press fit hall.press.toml ok/
   bladeline press fit two-colour a-ok.csv b-ok.csv c-ok.csv -o fitted.press.toml
   bladeline press fit hall.press.toml --curve black.curve.toml --ink Black`,
@@ -72,12 +76,25 @@ func writeFitted(w io.Writer, f *job.FittedTrain) error {
 	if f.Curve {
 		from = "curve " + settings.Printable(f.From[0])
 	}
+	scatter := fmt.Sprintf("they scatter by %.2g %%", f.SpreadPct)
+	if !f.Curve {
+		scatter = fmt.Sprintf("held against its own jobs it prints their films off by %.2g %%", f.SpreadPct)
+	}
 	_, err := fmt.Fprintf(w, `film under a fully open key  %.3g um, standard error %.2g
 strip of a ductor stroke     %.3g mm, standard error %.2g
-fitted from %d readings of %s; they scatter by %.2g %%
+fitted from %d readings of %s; %s
 a bare zone beside printing ones wants %.2g %% of opening, one of full coverage %.3g %%
-wrote %s
-`, f.FilmFullUM, f.FilmFullError, f.StripMM, f.StripError, f.Readings, from, f.SpreadPct,
-		f.Straight.OffsetPct, f.Straight.OffsetPct+f.Straight.SlopePct, settings.Printable(f.Path))
+%swrote %s
+`, f.FilmFullUM, f.FilmFullError, f.StripMM, f.StripError, f.Readings, from, scatter,
+		f.Straight.OffsetPct, f.Straight.OffsetPct+f.Straight.SlopePct, starving(f.Straight), settings.Printable(f.Path))
 	return err
+}
+
+// starving is a line that says which zones a key cannot feed at the reference sweep;
+// empty where it feeds all.
+func starving(s rollers.Straight) string {
+	if s.OffsetPct+s.SlopePct <= 100 {
+		return ""
+	}
+	return fmt.Sprintf("a key is fully open at %.0f %% of coverage: zones above it are starved at the reference sweep, and want a longer one\n", 100*(100-s.OffsetPct)/s.SlopePct)
 }

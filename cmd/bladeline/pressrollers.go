@@ -57,7 +57,7 @@ An SVG is one page: each gets a file of its own, FILE-PART.svg.
 	flags := c.Flags()
 	flags.BoolVar(&how.worksheet, "worksheet", false, "boxes to fill in with a caliper, the answers on a page of their own")
 	flags.StringVar(&how.measured, "measured", "", "hold the rollers that were measured in `FILE.csv` against the chart")
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the chart's pages")
 	out.add(c, ".csv, .json, .pdf or .svg")
 	return c
 }
@@ -141,6 +141,9 @@ func writeRollers(w io.Writer, c *rollerchart.Chart) error {
 	}
 	if err := writeMarks(w, c); err != nil {
 		return err
+	}
+	if doubt := c.Doubt(); doubt != "" {
+		fmt.Fprintf(w, "\n%s\n", folded(sentence(doubt)))
 	}
 	if c.Measured {
 		writeMeasured(w, c)

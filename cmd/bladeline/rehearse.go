@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -49,6 +50,14 @@ is cannot: zones are held against the mean of all ink. With a fitted train they 
 held against the ink's film_um, 1 um where the press's file states none. Left out are
 water, tack, temperature and slip.
 
+The table has, zone by zone, the film once all has settled, in um of a fitted train,
+else in % of the mean; off, how far that is from what it is held against; what lead,
+middle and tail of the sheet carry; swing, from the fattest to the leanest sheet, as the
+ductor strokes; density, where the press states the ink's law; and the sheet after which
+it stands. Zones that print less than 2 % are not waited for. Of what is tried, lead-tail
+is what the film loses from lead to tail, and ghost the largest step that a form roller
+brings back.
+
 --start says what the rollers carry before the first sheet: clean (washed), charged
 (by the charge that rehearse finds), even (an even film), or the preset or OK file of
 the job that ran before. A zone stands once it stays within 10 % of the film at which
@@ -56,7 +65,8 @@ it settles: about 0.07 of density.
 
 --try holds a change against the preset as it is, and may be repeated:
 
-  sweep=N            another sweep; openings follow, so that opening x sweep stays
+  sweep=N            another sweep; openings follow, so that opening x sweep stays;
+                     the film shifts a little, as the ductor brings some ink back
   ductor=SHEETS      a stroke of the ductor every so many sheets; the sweep follows
   turned             the form the other way round, tail edge first, keys with it
   bar=MM             a take-off bar behind the form; keys follow the train's line
@@ -81,7 +91,7 @@ draws the map of the sheet.
 	flags.StringArrayVar(&how.inks, "ink", nil, "rehearse this `INK` alone; may be repeated")
 	flags.StringVar(&how.start, "start", rehearsal.Clean, "what the rollers carry first: clean, charged, even, or the `PRESET` that ran before")
 	flags.StringArrayVar(&how.tries, "try", nil, "hold a `CHANGE` against the preset as it is; may be repeated")
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the pages of a PDF or SVG")
 	in.add(c)
 	in.pdf = &pdfFlags{}
 	in.pdf.addTime(c)
@@ -95,7 +105,7 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return err
 	}
 	var r *rehearsal.Rehearsal
-	err = watched(c, t.Reading, func(ctx context.Context, reading job.Reading) (err error) {
+	err = watched(c, "rehearsing", t.Reading, func(ctx context.Context, reading job.Reading) (err error) {
 		t.Reading = reading
 		r, err = job.Rehearse(ctx, t)
 		return err
@@ -119,6 +129,9 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 func (how *rehearseFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (t job.RehearsalTicket, err error) {
 	if how.press == "" {
 		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+	}
+	if how.start == "" {
+		return t, usagef("--start is empty; give clean, charged, even, or the file of the job that ran before")
 	}
 	if err := checkPageSize(how.size); err != nil {
 		return t, err
@@ -187,8 +200,19 @@ func writeRehearsedInk(w io.Writer, r *rehearsal.Rehearsal, ink *rehearsal.Ink) 
 
 // writeFilms prints the zones that print.
 func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
+	if !slices.ContainsFunc(ink.Zones, func(z rehearsal.Zone) bool { return z.Prints }) {
+		return nil
+	}
 	fmt.Fprintln(w)
-	head := []string{"zone", "coverage %", "key", "film um", "off %", "lead", "middle", "tail", "swing %", "density", "stands after"}
+	unit, film := "film um", func(um float64) string { return fixed(2, um) }
+	if ink.Level == rehearsal.Assumed { // how thick it is cannot be told
+		unit, film = "film %", func(um float64) string { return fixed(0, 100*um/ink.TargetUM) }
+	}
+	head := []string{"zone", "coverage %", "key", unit, "off %", "lead", "middle", "tail", "swing %"}
+	if ink.TargetDensity != nil {
+		head = append(head, "density")
+	}
+	head = append(head, "stands after")
 	t := &table{align: strings.Repeat("r", len(head))}
 	t.row(head...)
 	for _, z := range ink.Zones {
@@ -199,13 +223,16 @@ func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
 		if z.NearAfter != nil {
 			after = fmt.Sprint(*z.NearAfter)
 		}
-		row := []string{fmt.Sprint(z.Zone), fixed(2, z.CoveragePct), z.KeyText, fixed(2, z.FilmUM), fmt.Sprintf("%+.1f", z.DeviationPct)}
+		row := []string{fmt.Sprint(z.Zone), fixed(2, z.CoveragePct), z.KeyText, film(z.FilmUM), fmt.Sprintf("%+.1f", z.DeviationPct)}
 		thirds := []string{"", "", ""}
 		if z.Through {
-			thirds = []string{fixed(2, z.LeadUM), fixed(2, z.MiddleUM), fixed(2, z.TailUM)}
+			thirds = []string{film(z.LeadUM), film(z.MiddleUM), film(z.TailUM)}
 		}
-		row = append(row, thirds...)
-		t.row(append(row, fixed(1, z.SwingPct), orUnknown(2, z.Density), after)...)
+		row = append(append(row, thirds...), fixed(1, z.SwingPct))
+		if z.Density != nil {
+			row = append(row, fixed(2, *z.Density))
+		}
+		t.row(append(row, after)...)
 	}
 	return t.write(w)
 }

@@ -61,7 +61,7 @@ the exit status is then 3.
 	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE` of another paper: a file, or the name of one that ships; may be repeated")
 	flags.StringArrayVar(&how.sweeps, "sweep", nil, "`[INK=]SWEEP`: auto, or a setting of the press's own scale; may be repeated")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out")
-	addPageSize(c, &how.size)
+	addPageSize(c, &how.size, "the key sheet's page")
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	how.runFlags.add(c)
 	how.paperFlags.add(c)

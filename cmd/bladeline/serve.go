@@ -75,7 +75,7 @@ and whoever does not know it gets no answer. Ctrl-C ends it.
 	in.addPlacing(c)
 	in.addRaster(c)
 	in.addPDF(c, true)
-	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is one that takes the form")
+	c.Flags().StringVar(&called, "press", "", "the `PRESS` to begin with: a file, or a name that press list shows; the default is the narrowest that takes the form")
 	c.Flags().StringArrayVar(&curves, "curve", nil, "`[INK=]CURVE`: a file, or the name of one that ships, instead of the press's own; may be repeated")
 	c.Flags().StringVar(&stock, "paper", "", paperUsage)
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "listen at this `ADDRESS` and port; port 0 is any free one")

@@ -253,8 +253,8 @@ func TestServeEndsWhileAFileArrives(t *testing.T) {
 	sending.Close()
 }
 
-// TestServeBeginsWithAPressThatTakesTheForm begins with the narrowest press
-// that is as wide as the form.
+// TestServeBeginsWithAPressThatTakesTheForm begins with a form that is wider
+// than the first press: with the narrowest that takes it.
 func TestServeBeginsWithAPressThatTakesTheForm(t *testing.T) {
 	s := startServe(t, harbourFair[1])
 	var state struct{ Press struct{ Base string } }

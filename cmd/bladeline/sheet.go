@@ -69,7 +69,7 @@ are drawn as empty boxes.
 		RunE: func(c *cobra.Command, args []string) error { return drawSheet(c, args[0], &in, &out, &how) },
 	}
 	flags := c.Flags()
-	how.pageFlags.add(c)
+	how.pageFlags.add(c, "the key sheet's page")
 	wholeVar(flags, &how.copies, "copies", 0, "write how much ink `N` sheets take, as estimate works it out; the default is the run's, where the preset states it")
 	flags.StringVar(&how.press, "press", "", "the `PRESS` that the preset is for, whose blade and [inks] are taken: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "draw this `INK` alone; may be repeated")
@@ -118,7 +118,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 		t.Placement = &placement
 	}
 	var pictures []job.Picture
-	err = watched(c, t.Reading, func(ctx context.Context, r job.Reading) error {
+	err = watched(c, "reading", t.Reading, func(ctx context.Context, r job.Reading) error {
 		t.Reading = r
 		pictures, err = job.DrawSheets(ctx, t)
 		return err

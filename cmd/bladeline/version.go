@@ -22,7 +22,7 @@ func versionOf(info *debug.BuildInfo) string {
 	for _, s := range info.Settings {
 		set[s.Key] = s.Value
 	}
-	commit := "not known, as it was built without version control"
+	commit := "not known, as Go was not to record it (-buildvcs=false), or found no git checkout"
 	if revision := set["vcs.revision"]; revision != "" {
 		commit = revision + " of " + set["vcs.time"]
 		if set["vcs.modified"] == "true" {

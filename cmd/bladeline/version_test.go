@@ -18,5 +18,5 @@ func TestVersion(t *testing.T) {
 	assert.Equal(t, "bladeline, commit 916c1e6 of 2026-11-26T10:00:00Z\nbuilt with go1.26.0 for linux/arm64", versionOf(info))
 	info.Settings[4].Value = "true"
 	assert.Contains(t, versionOf(info), "commit 916c1e6 of 2026-11-26T10:00:00Z, and changes to it\n")
-	assert.Contains(t, versionOf(&debug.BuildInfo{}), "commit not known, as it was built without version control\nbuilt with a Go that is not known for ")
+	assert.Contains(t, versionOf(&debug.BuildInfo{}), "commit not known, as Go was not to record it (-buildvcs=false), or found no git checkout\nbuilt with a Go that is not known for ")
 }

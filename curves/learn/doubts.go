@@ -29,15 +29,22 @@ func (f *fitting) tooFew(n int) error {
 	return fmt.Errorf("the runs show %d distinct %s%s and a curve needs at least %d; learn from more jobs", n, what, bounds, minCoverages)
 }
 
+func jobsWord(n int) string {
+	if n == 1 {
+		return "1 job"
+	}
+	return fmt.Sprintf("%d jobs", n)
+}
+
 // doubtsOfRuns are what makes runs count for less than it seems, or for more.
 func doubtsOfRuns(old, base *curves.Curve, runs []Run) []string {
 	var doubts []string
 	if jobs := jobsOf(runs); jobs < MinRuns {
-		only := "none"
+		only := "densities alone, and no job: a curve is"
 		if jobs > 0 {
-			only = fmt.Sprintf("only %d", jobs)
+			only = fmt.Sprintf("only %s: a curve is", jobsWord(jobs))
 		}
-		doubts = append(doubts, fmt.Sprintf("%s of the %d jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well", only, MinRuns))
+		doubts = append(doubts, fmt.Sprintf("%s to be trusted from %d jobs on, for what is due to the curve and what to a single key cannot yet be told apart well", only, MinRuns))
 	}
 	if twice := learnedFrom(old, runs); base == old && len(twice) > 0 {
 		doubts = append(doubts, fmt.Sprintf("the old curve was already learned from %s, which now count twice; %s", strings.Join(twice, ", "), remedy(old.Learned)))

@@ -117,9 +117,9 @@ func TestDoubtsOfRunsAtTheirBounds(t *testing.T) {
 	pull := run("pull", 4)
 	pull.Pull = true
 	assert.Empty(t, doubts(&curves.Curve{}, pull, a, b, c), "three besides a pull, too")
-	assert.Contains(t, doubts(&curves.Curve{}, pull, a, b), "only 2 of the 3 jobs", "a pull is no job")
-	assert.Contains(t, doubts(&curves.Curve{}, pull), "none of the 3 jobs")
-	assert.Contains(t, doubts(&curves.Curve{}, a, b), "only 2 of the 3 jobs that make a curve trustworthy")
+	assert.Contains(t, doubts(&curves.Curve{}, pull, a, b), "only 2 jobs: a curve", "a pull is no job")
+	assert.Contains(t, doubts(&curves.Curve{}, pull), "densities alone, and no job: a curve is to be trusted from 3 jobs on")
+	assert.Contains(t, doubts(&curves.Curve{}, a, b), "only 2 jobs: a curve is to be trusted from 3 jobs on")
 	assert.Contains(t, doubts(old, a, b, c), "the old curve was already learned from b, ")
 	assert.Contains(t, doubts(&curves.Curve{}, a, b, run("c", 1)), "c has the same settings as a, key by key", "one key, and the first run")
 	assert.Empty(t, doubts(&curves.Curve{}, run("a"), run("b"), c), "of nothing, nothing is said")

@@ -246,7 +246,7 @@ func TestAnyRunsAreRefusedOrFitted(t *testing.T) {
 func TestLearnWarnsOfFewJobs(t *testing.T) {
 	known := knownCurve(t)
 	runs := runsOf(2, 3, func(_ *rand.Rand, _ int, c float64) float64 { return known.At(c) })
-	assert.Equal(t, []string{"only 2 of the 3 jobs that make a curve trustworthy: what is due to the curve and what to a single key cannot yet be told apart well"}, learned(t, oldCurve(t), runs).Warnings)
+	assert.Equal(t, []string{"only 2 jobs: a curve is to be trusted from 3 jobs on, for what is due to the curve and what to a single key cannot yet be told apart well"}, learned(t, oldCurve(t), runs).Warnings)
 }
 
 // Keys that were filled in at random, or of another ink, follow no curve.

@@ -24,8 +24,9 @@ type Fitted struct {
 	FilmFullUM, FilmFullError float64 // value and standard error
 	StripMM, StripError       float64
 	Straight                  Straight
-	SpreadPct                 float64 // of the readings about the line: standard deviation
+	SpreadPct                 float64 // standard deviation: of the readings about a line; of jobs' films, as the train prints them, about what they were passed as
 	Readings                  int
+	Jobs                      int // 0 where a line was fitted
 }
 
 // An UnfitReason is why a line holds no fit.
@@ -34,17 +35,23 @@ type UnfitReason string
 // The reasons.
 const (
 	TooFew   UnfitReason = "too-few"   // readings, or too short a range of coverage, for a line
+	FewJobs  UnfitReason = "few-jobs"  // how far one job lies from the next cannot be told
+	Scatter  UnfitReason = "scatter"   // the train as fitted prints its own jobs too unevenly to be believed
 	NoSlope  UnfitReason = "no-slope"  // openings do not clearly rise with coverage
 	NoOffset UnfitReason = "no-offset" // the offset cannot be told from none
-	NoStrip  UnfitReason = "no-strip"  // the line rises no more than the rollers alone make it: no strip explains it
+	NoStrip  UnfitReason = "no-strip"  // the strip cannot be told: the line rises hardly more than the rollers alone make it
 )
 
 // What a fit takes. Common practice, no source.
 const (
 	leastReadings = 6
 	leastRange    = 0.15 // of coverage
-	clearly       = 2    // standard errors
+	clearly       = 3    // standard errors
+	mostSpreadPct = 10   // of films about what they were passed as: what is seen on the sheet
 )
+
+// LeastJobs are how many jobs a fit takes: as many as make a curve trustworthy.
+const LeastJobs = 3
 
 // An Unfit is the refusal to call numbers fitted.
 type Unfit struct {
@@ -57,12 +64,16 @@ func (u *Unfit) Error() string {
 	switch u.Reason {
 	case TooFew:
 		return fmt.Sprintf("%d readings hold no line; it takes %d or more, over %d %% of coverage or more", u.Readings, leastReadings, int(100*leastRange))
+	case FewJobs:
+		return fmt.Sprintf("%d of the %d jobs that it takes; fewer do not tell how far one lies from the next", u.Jobs, LeastJobs)
+	case Scatter:
+		return fmt.Sprintf("at its best it would print the films of its own jobs off by %.2g %%, and they were passed as right; it takes %d %% or less", u.SpreadPct, mostSpreadPct)
 	case NoSlope:
 		return fmt.Sprintf("openings do not clearly rise with coverage: by %.3g ± %.2g %% to full coverage", s.SlopePct, s.SlopeError)
 	case NoOffset:
 		return fmt.Sprintf("the opening at no coverage, %.3g ± %.2g %%, cannot be told from none", s.OffsetPct, s.OffsetError)
 	}
-	return fmt.Sprintf("openings rise from %.3g to %.3g %% with coverage, no more than the rollers alone make them; no strip explains it", s.OffsetPct, s.OffsetPct+s.SlopePct)
+	return fmt.Sprintf("openings rise from %.3g to %.3g %% with coverage; how much of that the strip makes, and not the rollers, cannot be told", s.OffsetPct, s.OffsetPct+s.SlopePct)
 }
 
 // Fit finds the film at full opening and the strip with which the line of a train

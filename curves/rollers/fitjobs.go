@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 )
 
@@ -21,9 +22,11 @@ type Job struct {
 // that print and whose keys were read, against filmUM. Unlike [Line.Fit] it knows
 // what zones take from each other; on forms that differ from zone to zone, keys
 // that print evenly do not lie on the line, and a fit to that finds too steep a
-// one. Errors are stated to first order, as if zones deviated independently of each
-// other. What the model's train has as its feed does not matter.
+// one. What a job has of its own, its form's makeup or a zero that was off, moves all
+// its zones together; so errors are those between jobs, by the jackknife, or within
+// them where those are greater. What the model's train has as its feed does not matter.
 //
+// A fit whose train prints its own jobs off by more than what is seen is refused.
 // An error is an [*Unfit], or says what is wrong with a job.
 func (m *Model) FitJobs(ctx context.Context, filmUM float64, jobs []Job) (Fitted, error) {
 	if !(filmUM > 0 && filmUM < 1000) {
@@ -77,10 +80,23 @@ func (f *fitting) choose() error {
 		}
 		f.counts = append(f.counts, counts)
 	}
+	if len(f.jobs) > 0 && f.speaking() < LeastJobs {
+		return &Unfit{FewJobs, Fitted{Readings: f.readings, Jobs: f.speaking()}}
+	}
 	if f.readings < leastReadings || most-least < leastRange {
 		return &Unfit{TooFew, Fitted{Readings: f.readings}}
 	}
 	return nil
+}
+
+// speaking is how many jobs have a zone that counts.
+func (f *fitting) speaking() (n int) {
+	for _, counts := range f.counts {
+		if slices.Contains(counts, true) {
+			n++
+		}
+	}
+	return n
 }
 
 // Strips that are tried, in mm, by factors of 2 and then ever more closely.
@@ -186,31 +202,20 @@ func (f *fitting) printed(ctx context.Context, j Job, strip float64) ([]float64,
 // result states what was found and how sure it is, from how films change with the
 // strip; or refuses it.
 func (f *fitting) result(ctx context.Context, best tried, end int) (Fitted, error) {
-	fitted := Fitted{Readings: f.readings, SpreadPct: 100 * math.Sqrt(best.squares/float64(f.readings-2))}
-	if end < 0 {
+	fitted := Fitted{Readings: f.readings, Jobs: f.speaking(), SpreadPct: 100 * math.Sqrt(best.squares/float64(f.readings-2))}
+	switch {
+	case end < 0:
 		return fitted, &Unfit{NoOffset, fitted}
-	}
-	if end > 0 {
+	case end > 0:
 		return fitted, &Unfit{NoStrip, fitted}
+	case fitted.SpreadPct > mostSpreadPct:
+		return fitted, &Unfit{Scatter, fitted}
 	}
-	const step = 0.05
-	less, err := f.try(ctx, best.log-step)
+	slopes, err := f.slopes(ctx, best.log)
 	if err != nil {
 		return fitted, err
 	}
-	more, err := f.try(ctx, best.log+step)
-	if err != nil {
-		return fitted, err
-	}
-	slope := func(i int) float64 { return (more.off[i] - less.off[i]) / (2 * step) }
-	meanSlope, steep := (more.mean-less.mean)/(2*step), 0.0
-	for i := range best.off {
-		steep += (slope(i) - meanSlope) * (slope(i) - meanSlope)
-	}
-	n := float64(f.readings)
-	variance := best.squares / (n - 2)
-	stripError := math.Sqrt(variance / steep) // of its logarithm
-	fullError := math.Sqrt(variance * (1/n + meanSlope*meanSlope/steep))
+	fullError, stripError := f.errors(best, slopes)
 	full, strip := f.m.train.Feed.FilmFullUM*math.Exp(-best.mean), math.Exp(best.log)
 	fitted.Straight = Straight{OffsetPct: 100 * f.film * f.m.line.A / full, SlopePct: 100 * f.film * f.m.line.B(strip) / full}
 	fitted.Straight.OffsetError = fitted.Straight.OffsetPct * fullError
@@ -223,4 +228,80 @@ func (f *fitting) result(ctx context.Context, best tried, end int) (Fitted, erro
 	fitted.FilmFullUM, fitted.FilmFullError = full, full*fullError
 	fitted.StripMM, fitted.StripError = strip, strip*stripError
 	return fitted, nil
+}
+
+// slopes are what the logarithms of films rise by with that of the strip.
+func (f *fitting) slopes(ctx context.Context, log float64) ([]float64, error) {
+	const step = 0.05
+	less, err := f.try(ctx, log-step)
+	if err != nil {
+		return nil, err
+	}
+	more, err := f.try(ctx, log+step)
+	if err != nil {
+		return nil, err
+	}
+	slopes := make([]float64, len(less.off))
+	for i := range slopes {
+		slopes[i] = (more.off[i] - less.off[i]) / (2 * step)
+	}
+	return slopes, nil
+}
+
+// A normal is the sums of a straight line's normal equations, off = −full − slope·strip.
+type normal struct{ n, x, xx, y, xy float64 }
+
+func (a *normal) add(x, y float64) {
+	a.n, a.x, a.xx, a.y, a.xy = a.n+1, a.x+x, a.xx+x*x, a.y+y, a.xy+x*y
+}
+
+// without is what full and strip, in logarithms, move by when a part is left out.
+func (a normal) without(b normal) (full, strip float64) {
+	n, x, xx, y, xy := a.n-b.n, a.x-b.x, a.xx-b.xx, a.y-b.y, a.xy-b.xy
+	det := n*xx - x*x
+	return (x*xy - xx*y) / det, (x*y - n*xy) / det
+}
+
+// errors are the standard errors of the logarithms of film and strip: within jobs, as
+// if zones deviated independently, and between them, of estimates that leave out one
+// job after the other, to first order (B. Efron, The Jackknife, the Bootstrap and Other
+// Resampling Plans, 1982, chapter 3; from memory). The greater one holds. They are +Inf
+// where what is left without a job holds no fit.
+func (f *fitting) errors(best tried, slopes []float64) (full, strip float64) {
+	var all normal
+	parts, at := make([]normal, 0, len(f.jobs)), 0
+	for _, counts := range f.counts {
+		var part normal
+		for _, is := range counts {
+			if is {
+				part.add(slopes[at], best.off[at]-best.mean)
+				all.add(slopes[at], best.off[at]-best.mean)
+				at++
+			}
+		}
+		if part.n > 0 {
+			parts = append(parts, part)
+		}
+	}
+	variance := best.squares / (all.n - 2)
+	det := all.n*all.xx - all.x*all.x
+	full, strip = math.Sqrt(variance*all.xx/det), math.Sqrt(variance*all.n/det)
+	var fulls, strips []float64
+	for _, part := range parts {
+		a, b := all.without(part)
+		fulls, strips = append(fulls, a), append(strips, b)
+	}
+	return max(full, jackknife(fulls)), max(strip, jackknife(strips))
+}
+
+// jackknife is the standard error of what n estimates, each without one part, are of.
+func jackknife(values []float64) float64 {
+	m, sum := mean(values), 0.0
+	for _, v := range values {
+		sum += (v - m) * (v - m)
+	}
+	if n := float64(len(values)); !math.IsNaN(sum) {
+		return math.Sqrt(sum * (n - 1) / n)
+	}
+	return math.Inf(1)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -72,16 +73,57 @@ func TestFitOfJobs(t *testing.T) {
 	}
 }
 
+// Jobs that each printed fuller or leaner as a whole, by a zero or a paper, say less
+// than all their keys seem to: the film's error is that of their mean, 7 %/√3, which
+// zones within a job do not show.
+func TestFitStatesErrorsBetweenJobs(t *testing.T) {
+	train, f := outOfStep(duplicator()), Fountain{8, 19.05}
+	jobs := okJobs(t, train, f, 0, 6)
+	for i := range jobs {
+		for k := range jobs[i].OpeningPct {
+			jobs[i].OpeningPct[k] *= []float64{0.93, 1, 1.07, 1.07, 0.93, 1}[i]
+		}
+	}
+	got, err := model(t, train, f, Coarse).FitJobs(context.Background(), 1, jobs)
+	require.NoError(t, err)
+	assert.Equal(t, 6, got.Jobs)
+	assert.Greater(t, got.FilmFullError/got.FilmFullUM, 0.06/math.Sqrt(6))
+	assert.InDelta(t, train.Feed.FilmFullUM, got.FilmFullUM, 2*got.FilmFullError)
+}
+
+// A train that prints its own jobs off by more than is seen on a sheet is not fitted to
+// them, and one or two jobs fit none.
+func TestFitOfJobsThatContradictIt(t *testing.T) {
+	train, f := outOfStep(duplicator()), Fountain{8, 19.05}
+	jobs, m := okJobs(t, train, f, 0, 3), model(t, train, f, Coarse)
+	var u *Unfit
+	_, err := m.FitJobs(context.Background(), 1, jobs[:2])
+	require.ErrorAs(t, err, &u)
+	assert.Equal(t, FewJobs, u.Reason)
+	assert.ErrorContains(t, err, "2 of the 3 jobs that it takes")
+
+	for i := range jobs {
+		for k := range jobs[i].OpeningPct {
+			jobs[i].OpeningPct[k] *= []float64{0.8, 1.3}[(i+k)/2%2]
+		}
+	}
+	_, err = m.FitJobs(context.Background(), 1, jobs)
+	require.ErrorAs(t, err, &u)
+	assert.Equal(t, Scatter, u.Reason)
+	assert.Greater(t, u.SpreadPct, 10.0)
+	assert.ErrorContains(t, err, "would print the films of its own jobs off by")
+}
+
 func TestUnfitJobs(t *testing.T) {
 	train, f := outOfStep(duplicator()), Fountain{8, 19.05}
 	m := model(t, train, f, Coarse)
 	form := EvenForm(0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
 	fit := func(j Job) error {
-		_, err := m.FitJobs(context.Background(), 1, []Job{j})
+		_, err := m.FitJobs(context.Background(), 1, []Job{j, j, j})
 		return err
 	}
 	var u *Unfit
-	require.ErrorAs(t, fit(Job{form, repeat(20, 8), 1, []bool{true, true, true, true, true, false, false, false}}), &u)
+	require.ErrorAs(t, fit(Job{form, repeat(20, 8), 1, []bool{true, false, false, false, false, false, false, false}}), &u)
 	assert.Equal(t, TooFew, u.Reason)
 	require.ErrorAs(t, fit(Job{EvenForm(repeat(0.2, 8)...), repeat(20, 8), 1, nil}), &u)
 	assert.Equal(t, TooFew, u.Reason)
@@ -104,6 +146,6 @@ func TestUnfitJobs(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := m.FitJobs(ctx, 1, []Job{{form, repeat(20, 8), 1, nil}})
+	_, err := m.FitJobs(ctx, 1, slices.Repeat([]Job{{form, repeat(20, 8), 1, nil}}, 3))
 	assert.ErrorIs(t, err, context.Canceled)
 }

@@ -116,8 +116,8 @@ type Solution struct {
 	Response     *Response
 }
 
-// lineWeight is that of the squares of keys' distances from the line, in parts of
-// what that asks, against the squares of films' distances, in parts of what is
+// lineWeight is that of the squares of keys' distances from where they are drawn to, in
+// parts of what the line asks, against the squares of films' distances, in parts of what is
 // wanted. Keys that alternate act on films with 2 % of what they do together; it
 // keeps them from doing so for next to nothing.
 const lineWeight = 1e-3
@@ -244,12 +244,12 @@ func filled(films []float64) []float64 {
 // reckoned in a unit that makes them numbers near 1.
 func (q *question) solve(ctx context.Context, r *Response, keys, films []float64) ([]float64, error) {
 	n := len(keys)
-	unit := slices.Min(q.line)
+	unit, draws := slices.Min(q.line), q.draws(r)
 	p := program{h: mat.NewSymDense(n, nil), g: make([]float64, n)}
 	start := make([]float64, n)
 	for k, line := range q.line {
 		p.h.SetSym(k, k, lineWeight*(unit/line)*(unit/line))
-		p.g[k] = lineWeight * unit / line
+		p.g[k] = lineWeight * unit / line * draws[k] / line
 		start[k] = max(q.FloorPct[k], min(q.CeilingPct[k], line)) / unit
 	}
 	for z, prints := range q.prints {
@@ -273,6 +273,29 @@ func (q *question) solve(ctx context.Context, r *Response, keys, films []float64
 		solved[k] = max(q.FloorPct[k], min(q.CeilingPct[k], solved[k]*unit))
 	}
 	return solved, nil
+}
+
+// reachPart is which part of a bare zone's ink must reach an image for its key to stand as
+// the line has it.
+const reachPart = 0.1
+
+// draws are where keys are drawn to: the line, and in zones without image so much less of
+// it as less of their ink reaches one: beyond the footprint it serves nobody.
+func (q *question) draws(r *Response) []float64 {
+	draws := slices.Clone(q.line)
+	for k, prints := range q.prints {
+		if prints {
+			continue
+		}
+		reaching := 0.0
+		for z, share := range r.Footprint(k) {
+			if q.prints[z] {
+				reaching += share
+			}
+		}
+		draws[k] = max(q.FloorPct[k], min(q.CeilingPct[k], draws[k]*min(1, reaching/reachPart)))
+	}
+	return draws
 }
 
 // limits are the bounds of keys and of their differences.

@@ -309,7 +309,7 @@ func (s *solving) settle(ctx context.Context, u *Unit, f *solvedSweep) error {
 	for i := range u.Keys {
 		k := &u.Keys[i]
 		k.Key, k.KeyText, k.OpeningPct = keys[i], s.on.Keys.Text(keys[i]), min(100, openings[i])
-		k.State = s.state(f, i)
+		k.State = s.state(f, i, openings)
 		if s.prints(i) {
 			off := 100 * (st.Zones[s.FromLeft(i+1)].FilmUM/film - 1)
 			u.ByTrain.FilmOffPct[i] = math.Round(10*off) / 10
@@ -323,20 +323,21 @@ func (s *solving) settle(ctx context.Context, u *Unit, f *solvedSweep) error {
 	return nil
 }
 
-// state is what holds the i-th key of a solution. One blade holds both of two keys that
+// state is what holds the i-th key of a solution, as it stands on its step: where that
+// lies off a limit the limit does not hold it. One blade holds both of two keys that
 // would part further.
-func (s *solving) state(f *solvedSweep, i int) curves.State {
+func (s *solving) state(f *solvedSweep, i int, openingsPct []float64) curves.State {
 	at := func(i int) float64 { return f.Setting.OpeningPct[s.FromLeft(i+1)] }
-	limits := s.on.Limits
+	limits, stepPct := s.on.Limits, 100*s.on.Keys.Step/s.on.Keys.Travel-hairPct
 	tied := func(j int) bool {
 		return limits.NeighbourPct > 0 && j >= 0 && j < len(s.in.Zones) && math.Abs(at(i)-at(j)) >= limits.NeighbourPct-heldPct
 	}
 	switch {
 	case s.in.Zones[i].OffSheet:
 		return curves.OffSheet
-	case at(i) <= limits.FloorPct+heldPct:
+	case at(i) <= limits.FloorPct+heldPct && openingsPct[i] < limits.FloorPct+stepPct:
 		return curves.Floor
-	case at(i) >= limits.CeilingPct-heldPct:
+	case at(i) >= limits.CeilingPct-heldPct && openingsPct[i] > limits.CeilingPct-stepPct:
 		return curves.Ceiling
 	case tied(i - 1), tied(i + 1):
 		return curves.Neighbour

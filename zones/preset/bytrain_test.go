@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"os"
 	"testing"
 
 	"bladeline/curves"
@@ -253,4 +254,72 @@ func TestShutKeysBesideTheSheet(t *testing.T) {
 	require.NoError(t, err)
 	on.Limits.OffSheetPct = 100 * train.Line().A / on.Train.Feed.FilmFullUM
 	assert.Empty(t, shut())
+}
+
+// TestByTrainLeavesBareZonesAlone: far from the only zone that prints no key is wider open
+// than its nearest step to the floor, and what is alike on both sides of it stays so.
+func TestByTrainLeavesBareZonesAlone(t *testing.T) {
+	on := shippedPress(t, "duplicator")
+	for _, prints := range [][]int{{8}, {7, 8, 9}, {5, 6, 7, 8, 9, 10, 11}} {
+		covers := make([]*float64, 15)
+		for i := range covers {
+			covers[i] = new(0.0)
+		}
+		for _, zone := range prints {
+			covers[zone-1] = new(20.0)
+		}
+		in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: shippedCurve(t, "duplicator")}}
+		p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+		require.NoError(t, err)
+		keys := p.Units[0].Keys
+		for i, k := range keys {
+			assert.Equal(t, k.Key, keys[14-i].Key, "zones %d and %d", k.Zone, keys[14-i].Zone)
+			if k.Zone < prints[0]-3 {
+				assert.Equal(t, 0.125, k.Key, "zone %d", k.Zone)
+			}
+		}
+	}
+}
+
+// TestFloorHoldsWhatStandsThere: a key that its step put above the floor is not held by
+// it. The coverages are those of the black plate of examples.
+func TestFloorHoldsWhatStandsThere(t *testing.T) {
+	on := shippedPress(t, "two-colour")
+	var covers []*float64
+	for _, pct := range []float64{0.11, 4.25, 11.14, 11.58, 3.76, 3.37, 3.53, 3.70, 34.67, 37.21, 1.33, 0.80, 11.14, 20.00, 19.03, 17.49, 23.71, 38.24, 42.96, 37.87, 0.11} {
+		covers = append(covers, new(pct))
+	}
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: shippedCurve(t, "coated")}}
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	held := 0
+	for _, k := range p.Units[0].Keys {
+		if k.State == curves.Floor {
+			assert.Equal(t, 2.0, k.Key, "zone %d", k.Zone)
+			held++
+		}
+	}
+	assert.Positive(t, held)
+}
+
+// shippedCurve is one of the curves that ship.
+func shippedCurve(t *testing.T, name string) *curves.Curve {
+	t.Helper()
+	file := "../../examples/" + name + ".curve.toml"
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	c, err := curves.ParseCurve(file, data)
+	require.NoError(t, err)
+	return c
+}
+
+// shippedPress is one of the presses that ship.
+func shippedPress(t *testing.T, name string) *press.Press {
+	t.Helper()
+	file := "../../examples/" + name + ".press.toml"
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	on, err := press.Parse(file, data)
+	require.NoError(t, err)
+	return on
 }

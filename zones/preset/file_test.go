@@ -391,7 +391,7 @@ func TestReadCSVRefuses(t *testing.T) {
 }
 
 var hostileJSON = map[string]struct{ old, new, want string }{
-	"empty":            {"", "", "p.json: line 1, column 1: unexpected end of JSON input"},
+	"empty":            {"", "", "p.json: line 1, column 1: the JSON ends too early"},
 	"another file":     {"", "[1]", "p.json: line 1, column 1: array stands where a preset belongs"},
 	"null":             {"", "null", "p.json: format: is missing"},
 	"two values":       {"\n}\n", "\n}\n{}", "p.json: line "},

@@ -226,6 +226,17 @@ func TestTheSweepAdvisedHoldsNoOtherKey(t *testing.T) {
 	assert.Contains(t, says(200), "too much ink; no sweep of the press frees it without holding other keys; a take-off bar there")
 }
 
+// By hand on a curve of one to one at 12 notches: at 4 20 and 4 % coverage ask for 60 and
+// 12 %, 48 apart on a blade that gives 40. From 4.8 on they stand as they ask, but 10 is
+// the least that is worked with.
+func TestTheSweepAdvisedIsWorkedWith(t *testing.T) {
+	on := fourZones()
+	on.Sweep = curves.SweepScale{Unit: "notch", From: 1, To: 20, Step: 1, Reference: 12, WorkingFrom: 10, WorkingTo: 14}
+	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 40
+	says := theWarning(t, look(t, formOf(40, 200, block{0, 10, 0, 40}, block{10, 20, 0, 8}, block{20, 40, 0, 20}), on, zones.Placement{}, 4, 0), CodeNeighbours).Text
+	assert.Contains(t, says, "too much ink; a sweep of 10 notches frees it, the nearest within the working range")
+}
+
 var namedSweep = regexp.MustCompile(`a sweep of (\d+) % frees`)
 
 // The sweep that is named frees all printing keys, none of them for a neighbour

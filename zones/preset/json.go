@@ -100,6 +100,10 @@ func jsonError(file string, data []byte, err error) error {
 	switch {
 	case errors.As(err, &syntax):
 		e.Place = lineColumn(data, syntax.Offset)
+		e.What = "this is not JSON from here on"
+		if int(syntax.Offset) >= len(data) {
+			e.What = "the JSON ends too early"
+		}
 	case errors.As(err, &kind):
 		e.Place = lineColumn(data, kind.Offset)
 		e.What = fmt.Sprintf("%s stands where %s belongs", kind.Value, cmp.Or(kind.Field, "a preset"))

@@ -84,7 +84,8 @@ func (f *inspected) limitedAt(sweep float64) (states []curves.State, offPct []fl
 // the scale. Where there is none it says so, and what else to do.
 func (f *inspected) freeing(state curves.State, otherwise string) string {
 	on := f.press.Sweep
-	best, frees := math.NaN(), false
+	best, nearest := math.NaN(), math.NaN() // that is advised, and whether worked with or not
+	frees := false
 	_, now := f.limitedAt(f.unit.Sweep)
 	for _, s := range on.Settings() {
 		states, off := f.limitedAt(s)
@@ -92,8 +93,14 @@ func (f *inspected) freeing(state curves.State, otherwise string) string {
 			continue
 		}
 		frees = true
-		if !f.holdsOthers(now, off) && (math.IsNaN(best) || f.advised(s, best)) {
+		if f.holdsOthers(now, off) {
+			continue
+		}
+		if math.IsNaN(best) || f.advised(s, best) {
 			best = s
+		}
+		if math.IsNaN(nearest) || f.nearer(s, nearest) {
+			nearest = s
 		}
 	}
 	them := "them"
@@ -105,6 +112,8 @@ func (f *inspected) freeing(state curves.State, otherwise string) string {
 		return "no sweep of the press changes that; " + otherwise
 	case math.IsNaN(best):
 		return fmt.Sprintf("no sweep of the press frees %s without holding other keys; %s", them, otherwise)
+	case on.IsWorking(best) && best != nearest:
+		return fmt.Sprintf("a sweep of %s frees %s, the nearest within the working range", press.Amount(best, on.Unit), them)
 	case on.IsWorking(best):
 		return fmt.Sprintf("a sweep of %s frees %s", press.Amount(best, on.Unit), them)
 	}
@@ -118,6 +127,11 @@ func (f *inspected) advised(s, other float64) bool {
 	if works := f.press.Sweep.IsWorking(s); works != f.press.Sweep.IsWorking(other) {
 		return works
 	}
+	return f.nearer(s, other)
+}
+
+// nearer tells whether a sweep is nearer to the unit's than another.
+func (f *inspected) nearer(s, other float64) bool {
 	return math.Abs(s-f.unit.Sweep) < math.Abs(other-f.unit.Sweep)
 }
 

@@ -39,6 +39,21 @@ func TestWarnedOfTheKeyAsSet(t *testing.T) {
 	assert.InDelta(t, 49, 100*(feed.Supply[1]/feed.Demand[1]-1), 0.5)
 }
 
+// By hand, on whole turns of 3, each a third of the travel: beside 60 % a zone of 34 % is
+// raised to 40 % by a blade that bends 20 %, 1.2 turns, and its screw is set to 1, 33.3 %:
+// less than the curve asks. With 30 % asked it is raised as far, and stands wider.
+func TestNotWarnedOfAKeyThatItsStepTakesBack(t *testing.T) {
+	on := fourZones()
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 1}
+	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 20
+	for mm, warns := range map[int]bool{68: false, 60: true} {
+		p := look(t, formOf(40, 200, block{0, 10, 0, 120}, block{10, 20, 0, mm}, block{20, 40, 0, 120}), on, zones.Placement{}, 45, 0)
+		key := p.Units[0].Keys[1]
+		assert.Equal(t, []any{curves.Neighbour, "1"}, []any{key.State, key.KeyText})
+		assert.Equal(t, warns, warned(t, p, CodeNeighbours) != nil, "%d mm", mm)
+	}
+}
+
 func TestHowMuchTooMuch(t *testing.T) {
 	for _, c := range []struct {
 		opening, asked float64

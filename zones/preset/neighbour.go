@@ -6,8 +6,8 @@ import (
 )
 
 // neighbourLimit warns of printing keys that one blade, which bends only so far from
-// key to key, holds wider open than the curve asks: as they stand on their steps, which
-// may undo what the blade does.
+// key to key, holds wider open than the curve asks: as set on their steps, which may
+// take back what the blade raises.
 func (f *inspected) neighbourLimit() []zones.Warning {
 	raised := f.keys(func(k Key) bool { return is(curves.Neighbour)(k) && f.stands(k)-f.asked(k) >= leastPct })
 	if len(raised) == 0 {

@@ -246,6 +246,7 @@ type tableKind struct {
 	of      string // as "a preset"
 	columns []string
 	later   []string // that a file may lack
+	lists   bool     // whether an error names those as well
 	others  bool     // a person's own may stand beside them
 }
 
@@ -278,6 +279,9 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 	t.csv.FieldsPerRecord = -1 // whole looks
 	t.comma = kind.others || t.csv.Comma != ','
 	do := "keep to the columns " + strings.Join(kind.columns, ", ")
+	if kind.lists {
+		do += " and any of " + strings.Join(kind.later, ", ")
+	}
 	if !t.next() {
 		t.fail("", "there is no header", "give the CSV of "+kind.of)
 		return nil, t.err

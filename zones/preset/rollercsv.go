@@ -38,7 +38,7 @@ const (
 // semicolons or tabs; a dash and an empty cell were not measured, nor a row without
 // a figure. Errors are of type *settings.FileError unless r fails.
 func ReadRollers(file string, r io.Reader) ([]MeasuredRoller, error) {
-	t, err := openTable(file, r, tableKind{of: "measured rollers", columns: RollerColumns[:1], later: RollerColumns[1:]})
+	t, err := openTable(file, r, tableKind{of: "measured rollers", columns: RollerColumns[:1], later: RollerColumns[1:], lists: true})
 	if err != nil {
 		return nil, err
 	}

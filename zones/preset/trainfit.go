@@ -109,6 +109,8 @@ func (f *TrainFit) FitCurve(c *curves.Curve, ink string) (rollers.Fitted, error)
 		return rollers.Fitted{}, ErrNotLearned
 	case c.Learned == nil:
 		return rollers.Fitted{}, fmt.Errorf("curve %s %w", settings.Quoted(c.Name), ErrNotLearned)
+	case len(c.Learned.Runs) < rollers.LeastJobs:
+		return rollers.Fitted{}, &rollers.Unfit{Reason: rollers.FewJobs, Fitted: rollers.Fitted{Jobs: len(c.Learned.Runs)}}
 	}
 	var readings []rollers.Reading
 	for _, p := range c.Points {

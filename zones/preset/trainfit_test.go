@@ -96,7 +96,7 @@ func TestTrainFitOfACurve(t *testing.T) {
 	_, err = fit.FitCurve(c, "Black")
 	assert.ErrorIs(t, err, ErrNotLearned)
 
-	learned := &curves.Curve{Name: "learned", Shape: curves.Straight, Learned: &curves.Provenance{From: "line"}, ReferenceSweep: on.Sweep.Reference}
+	learned := &curves.Curve{Name: "learned", Shape: curves.Straight, Learned: &curves.Provenance{From: "line", Runs: []string{"a", "b", "c"}}, ReferenceSweep: on.Sweep.Reference}
 	for pct := 0.0; pct <= 50; pct += 5 {
 		learned.Points = append(learned.Points, curves.Point{CoveragePct: pct, OpeningPct: 1.1 * c.At(pct)})
 	}
@@ -105,6 +105,11 @@ func TestTrainFitOfACurve(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 80, fitted.FilmFullUM, 0.5)
 	assert.InDelta(t, 24, fitted.StripMM, 0.3)
+
+	few := *learned
+	few.Learned = &curves.Provenance{From: "line", Runs: []string{"a"}}
+	_, err = fit.FitCurve(&few, "Black")
+	assert.ErrorContains(t, err, "1 of the 3 jobs that it takes")
 
 	learned.Points = learned.Points[:3]
 	require.NoError(t, learned.Prepare())

@@ -55,11 +55,16 @@ func (st *stepping) shift(i int, byPct float64) {
 }
 
 // improve moves every key, and every two that are neighbours or next to those, to their
-// other steps where films come nearer to what is wanted, and tells whether any did.
+// other steps where films come nearer to what is wanted, and tells whether any did. Keys
+// where nothing prints keep their nearest: they say little, each as little as the next,
+// and what is alike on both sides of an image stays so.
 func (st *stepping) improve() bool {
 	moved := false
 	for i := range st.keys {
 		for j := i; j < min(i+3, len(st.keys)); j++ {
+			if !st.prints(i) || !st.prints(j) {
+				continue
+			}
 			before := st.squares()
 			st.turn(i, j)
 			if !(st.bends(i) && st.bends(j) && st.squares() < before-1e-12) {

@@ -18,7 +18,9 @@ func (s *sheet) boxes() {
 	p := s.plan
 	for i := range s.keys {
 		s.frame(Box{p.x(i), p.key, p.x(i + 1), p.ok}, 0.3)
-		s.frame(Box{p.x(i), p.ok, p.x(i + 1), p.order}, 0.5)
+		if !s.answers {
+			s.frame(Box{p.x(i), p.ok, p.x(i + 1), p.order}, 0.5)
+		}
 	}
 	var numbers []string
 	for _, k := range s.keys {
@@ -114,7 +116,9 @@ func (s *sheet) rowNames() {
 		name(p.shut, p.mark, "shut at", false)
 	}
 	name(p.mark, p.ok, beside, false)
-	name(p.ok, p.order, "OK key", true)
+	if !s.answers {
+		name(p.ok, p.order, "OK key", true)
+	}
 }
 
 func keyName(unit press.KeyUnit) string {

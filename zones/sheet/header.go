@@ -17,8 +17,10 @@ func (s *sheet) header() {
 	const boxWidth, boxHeight = 34.0, 14.0
 	right := s.Page.WidthMM - marginMM
 	box := Box{right - boxWidth, marginMM, right, marginMM + boxHeight}
-	s.frame(box, 0.5)
-	s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
+	if !s.answers {
+		s.frame(box, 0.5)
+		s.text(box.Left+1.2, box.Top+3.2, "OK sweep", 8, false, fromLeft)
+	}
 
 	sweep := shortened(press.Amount(s.unit.SweepRun(), s.preset.Press.SweepUnit), leastSweepPT, true, 62)
 	pt := fitting(sweep, 34, leastSweepPT, 62)

@@ -151,10 +151,18 @@ func (s *sheet) about(f *drawnForm) []note {
 		if s.run != nil {
 			heading = "Why the preset's sweep"
 		}
-		notes = append(notes, note{heading, *s.unit.SweepReason})
+		reason := *s.unit.SweepReason
+		if s.answers { // whoever set it is not who reads this
+			reason = strings.Replace(reason, "you set", "set to", 1)
+		}
+		notes = append(notes, note{heading, reason})
 	}
 	if s.unit.Curve != nil {
-		notes = append(notes, note{"Curve", *s.unit.Curve})
+		heading := "Curve"
+		if s.unit.ByTrain != nil {
+			heading = "Keys by the train, their level by curve"
+		}
+		notes = append(notes, note{heading, *s.unit.Curve})
 	}
 	return notes
 }

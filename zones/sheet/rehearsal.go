@@ -67,7 +67,7 @@ func (p *rehearsalPage) draw() {
 	if p.ink.Layout {
 		starts.Right = left + startsShare*(view-left)
 		in := Box{starts.Right + panelGapMM, half + 2, view - panelGapMM, bottom}
-		p.text(in.Left, in.Top+4, "Film: black 20 % more, pale 20 % less", rehearsalPT, true, fromLeft)
+		p.text(in.Left, in.Top+4, mapLegend(p.ink, "Film: "), rehearsalPT, true, fromLeft)
 		p.sheet(Box{in.Left, in.Top + rehearsalTitleMM, in.Right, in.Bottom})
 	}
 	p.starts(starts)
@@ -171,6 +171,9 @@ func (p *rehearsalPage) films(in Box) {
 	}
 }
 
+// leastBarMM is the height of the bar of a zone that is not off.
+const leastBarMM = 1.2
+
 // bar draws one zone's film.
 func (p *rehearsalPage) bar(f field, z rehearsal.Zone) {
 	left, right := f.x(z.LeftMM), f.x(z.RightMM)
@@ -180,7 +183,11 @@ func (p *rehearsalPage) bar(f field, z rehearsal.Zone) {
 	if !z.Prints {
 		return
 	}
-	p.area(Box{middle - 0.3*wide, f.y(max(0, z.DeviationPct)), middle + 0.3*wide, f.y(min(0, z.DeviationPct))}.corners(), Mid, 0.2)
+	top, bottom := f.y(max(0, z.DeviationPct)), f.y(min(0, z.DeviationPct))
+	if bottom-top < leastBarMM { // else nobody sees that the zone prints
+		top, bottom = (top+bottom-leastBarMM)/2, (top+bottom+leastBarMM)/2
+	}
+	p.area(Box{middle - 0.3*wide, top, middle + 0.3*wide, bottom}.corners(), Mid, 0.2)
 	if !z.Through {
 		return
 	}
@@ -196,8 +203,18 @@ func (p *rehearsalPage) starts(in Box) {
 	if len(samples) == 0 {
 		return
 	}
-	value, low, high := func(s rehearsal.Sample) []float64 { return s.FilmUM }, (1-rehearsal.NearPct/100.)*p.ink.TargetUM, (1+rehearsal.NearPct/100.)*p.ink.TargetUM
-	title := "Film, µm, by sheet; heavy: stands last; gray: within 10 %"
+	film, of := "Film, µm, by sheet", 1.0
+	if p.ink.Level == rehearsal.Assumed { // how thick it is cannot be told
+		film, of = "Film, of the mean, by sheet", p.ink.TargetUM
+	}
+	value := func(s rehearsal.Sample) (films []float64) {
+		for _, um := range s.FilmUM {
+			films = append(films, um/of)
+		}
+		return films
+	}
+	low, high := (1-rehearsal.NearPct/100.)*p.ink.TargetUM/of, (1+rehearsal.NearPct/100.)*p.ink.TargetUM/of
+	title := film + "; heavy: stands last; gray: within 10 %"
 	if p.ink.LeanDensity != nil {
 		value, low, high = func(s rehearsal.Sample) []float64 { return s.Density }, *p.ink.LeanDensity, *p.ink.FatDensity
 		title = "Density by sheet; heavy: stands last; gray: film within 10 %"
@@ -220,6 +237,7 @@ func (p *rehearsalPage) starts(in Box) {
 		p.line(f.x(sheet), f.in.Bottom, f.x(sheet), f.in.Bottom+1, 0.2, Black)
 		p.text(f.x(sheet), f.in.Bottom+4.5, fmt.Sprint(sheet), 8, false, centred)
 	}
+	p.text(f.in.Left, f.in.Bottom+8.5, "sheets, followed until every zone has stood within 5 % for some, or as far as is followed", 7, false, fromLeft)
 	for i, z := range p.ink.Zones {
 		if z.Prints {
 			p.curve(f, samples, i, value, 0.15, Mid)
@@ -255,10 +273,14 @@ func (p *rehearsalPage) train(in Box) {
 	if p.of.Chart == nil {
 		return
 	}
-	p.text(in.Left, in.Top+4, "Mean films, µm, as rings", rehearsalPT, true, fromLeft)
+	title, of := "Mean films, µm, as rings", 1.0
+	if p.ink.Level == rehearsal.Assumed {
+		title, of = "Mean films, of that on the sheet", p.ink.TargetUM
+	}
+	p.text(in.Left, in.Top+4, title, rehearsalPT, true, fromLeft)
 	v := newSideView(p.Page, p.of.Chart, Box{in.Left, in.Top + rehearsalTitleMM, in.Right, in.Bottom})
 	for _, r := range p.ink.Rollers {
-		v.films = append(v.films, r.FilmUM)
+		v.films = append(v.films, r.FilmUM/of)
 	}
 	v.draw()
 }
@@ -302,15 +324,24 @@ func (p *rehearsalPage) sheet(in Box) {
 	}
 }
 
+// mapLegend says what the map's tones are, and its lines where there are any.
+func mapLegend(ink *rehearsal.Ink, of string) string {
+	text := of + "black 20 % more, pale 20 % less"
+	if len(ink.Ghosts) > 0 {
+		text += "; lines: the largest ghosts"
+	}
+	return text
+}
+
 // drawnGhosts is as many as are marked on the map.
 const drawnGhosts = 4
 
 // What films are drawn as: that of the target in mid gray, a film that is off by
-// mapReach in black or nearly white. Paper is white.
+// mapReach in black or pale. Paper is white, and no film comes near it.
 const (
 	mapReach = 0.2
 	midTone  = 0.5
-	paleTone = 0.12
+	paleTone = 0.2
 	cellPX   = 6 // a cell's shorter side in a picture, so that no viewer blurs it much
 )
 
@@ -322,7 +353,11 @@ func filmImage(m *rehearsal.Map, targetUM float64) *image.Gray {
 		for column, film := range films {
 			tone := 0.0 // of ink
 			if film != nil {
-				tone = min(1, max(paleTone, midTone+midTone*(*film/targetUM-1)/mapReach))
+				off := (*film/targetUM - 1) / mapReach
+				tone = min(1, midTone+(1-midTone)*off)
+				if off < 0 {
+					tone = max(paleTone, midTone+(midTone-paleTone)*off)
+				}
 			}
 			img.SetGray(column, rows-1-row, color.Gray{Y: uint8(math.Round(255 * (1 - tone)))})
 		}
@@ -361,7 +396,7 @@ func FilmMaps(r *rehearsal.Rehearsal) ([]*Page, error) {
 		}
 		p.Title = shown(title)
 		p.text(marginMM, marginMM+5, shortened(p.Title, 13, true, mapWideMM-2*marginMM), 13, true, fromLeft)
-		p.text(marginMM, marginMM+11, "black: 20 % more than the target; pale: 20 % less; white: no image; lines: the largest ghosts", 9, false, fromLeft)
+		p.text(marginMM, marginMM+11, mapLegend(ink, "")+"; white: no image", 9, false, fromLeft)
 		p.sheet(Box{marginMM, marginMM + 15, mapWideMM - marginMM, mapHighMM - marginMM})
 		pages = append(pages, p.Page)
 	}

@@ -68,6 +68,10 @@ func TestRehearsalPages(t *testing.T) {
 			said := strings.Join(textsOf(p), "\n")
 			assert.Contains(t, said, "trend, not measured on this press")
 			assert.Contains(t, said, "Your eye and the densitometer decide")
+			assert.Contains(t, said, "sheets, followed until every zone has stood")
+			assert.Contains(t, said, "sweep 6 notches")
+			assert.Equal(t, i == 1, strings.Contains(said, "Film, of the mean, by sheet"), "the train is not fitted")
+			assert.NotContains(t, said, "µm")
 			assert.Equal(t, i == 0, strings.Contains(said, "Film: black 20 % more"), "the zones alone make no map")
 			assert.Equal(t, i == 0, strings.Contains(said, "Density by sheet"), "the law of the other ink is not known")
 		}
@@ -106,7 +110,10 @@ func TestFilmMap(t *testing.T) {
 	assert.Equal(t, uint8(128), at(0, 1), "the target, at the gripper edge")
 	assert.Equal(t, uint8(0), at(1, 1))
 	assert.Equal(t, uint8(255), at(0, 0), "paper")
-	assert.Equal(t, uint8(191), at(1, 0))
+	assert.Equal(t, uint8(166), at(1, 0), "10 % less")
+	m.FilmUM[1][1] = um(0.1)
+	img = filmImage(&m, 1)
+	assert.Equal(t, uint8(204), at(1, 0), "however thin, no film looks like paper")
 }
 
 func TestNiceStep(t *testing.T) {

@@ -28,8 +28,9 @@ func RollerPages(c *rollerchart.Chart, o RollerOptions) (pages []*Page, names []
 	switch {
 	case o.Worksheet:
 		d.tables("To measure: the rollers of "+c.Press, "rollers", []column{{"diameter, left", nil}, {"middle", nil}, {"right", nil}, {"circumference", nil}, {"run-out", nil}})
-		d.stripes()
+		d.stripes("To measure: the stripes of "+c.Press, "stripes", func(rollerchart.Pair) string { return "" })
 		d.tables("Answers: the rollers of "+c.Press+" as its file has them", "answers", filled)
+		d.stripes("Answers: the stripes of "+c.Press+" as its file has them", "answers-stripes", d.stated)
 	default:
 		d.tables("The rollers of "+c.Press, "rollers", filled)
 		d.marks()
@@ -154,16 +155,28 @@ func (d *rollerSheets) tables(title, part string, columns []column) {
 	}
 }
 
-// stripes draw boxes for the stripes of all soft rollers, those with what they touch
-// in two columns.
-func (d *rollerSheets) stripes() {
+// stated is how wide the press's file has a stripe, "not stated" where it does not.
+func (d *rollerSheets) stated(pair rollerchart.Pair) string {
+	for _, name := range []string{pair.Roller, pair.Against} {
+		for _, r := range d.chart.Rollers {
+			if r.Name == name && r.StripeMM != nil {
+				return figure(*r.StripeMM)
+			}
+		}
+	}
+	return "not stated"
+}
+
+// stripes draw the stripes of all soft rollers, those with what they touch in two columns:
+// what is said of one in the middle, or boxes where nothing is.
+func (d *rollerSheets) stripes(title, part string, of func(rollerchart.Pair) string) {
 	pairs := d.chart.Stripes()
 	if len(pairs) == 0 {
 		return
 	}
 	high, perColumn := d.rowMM(mostStripeRows)
 	for from := 0; from < len(pairs); from += 2 * perColumn {
-		p, room := d.page("To measure: the stripes of "+d.chart.Press, "stripes", from/(2*perColumn)), d.room()
+		p, room := d.page(title, part, from/(2*perColumn)), d.room()
 		wide := (room.Right - room.Left - viewGapMM) / 2
 		for side := range 2 {
 			left := room.Left + float64(side)*(wide+viewGapMM)
@@ -177,9 +190,13 @@ func (d *rollerSheets) stripes() {
 			}
 			for row, pair := range rows {
 				t.name(row, "", pair.Roller+" – "+pair.Against)
+				said := of(pair)
 				for i := range 3 {
-					t.box(row, i)
+					if said == "" {
+						t.box(row, i)
+					}
 				}
+				t.cell(row, 1, said)
 			}
 		}
 	}

@@ -112,11 +112,17 @@ func TestWorksheetHidesItsAnswers(t *testing.T) {
 	c := chartOf(t, "duplicator")
 	pages, names, err := RollerPages(c, RollerOptions{Worksheet: true})
 	require.NoError(t, err)
-	assert.Equal(t, []string{"rollers", "stripes", "answers"}, names)
+	assert.Equal(t, []string{"rollers", "stripes", "answers", "answers-stripes"}, names)
 	for i, p := range pages {
 		texts := strings.Join(textsOf(p), "\n")
 		assert.Equal(t, names[i] == "answers", strings.Contains(texts, "138.2"), names[i])
 		assert.Equal(t, names[i] == "answers", strings.Contains(texts, "\n44\n"), names[i])
+		assert.Equal(t, strings.HasPrefix(names[i], "answers"), strings.Contains(texts, "\n4\n"), "the stripes of the file stand on %s", names[i])
+	}
+	stripes, answers := textsOf(pages[1]), textsOf(pages[3])
+	for _, pair := range c.Stripes() {
+		assert.Contains(t, stripes, pair.Roller+" – "+pair.Against)
+		assert.Contains(t, answers, pair.Roller+" – "+pair.Against, "each stripe has its answer")
 	}
 }
 

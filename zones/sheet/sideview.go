@@ -59,7 +59,7 @@ func (v sideView) draw() {
 			fill, outline = Pale, 0.25
 		}
 		if v.films != nil {
-			v.film(c, fill, v.films[i])
+			v.film(c, fill, v.films[i], letter(i))
 			continue
 		}
 		v.circle(c, fill, outline)
@@ -72,15 +72,21 @@ func (v sideView) draw() {
 const thickestMM = 2.2
 
 // film draws a roller with its film as a ring within its edge, in proportion to the
-// thickest, and the figure.
-func (v sideView) film(c rollers.Circle, fill Gray, um float64) {
+// thickest, its letter and the figure.
+func (v sideView) film(c rollers.Circle, fill Gray, um float64, letter string) {
 	thick := max(0.1, thickestMM*um/max(1e-9, slices.Max(v.films)))
 	wide := v.scale * c.DiameterMM
 	thick = min(thick, wide/4)
 	v.add(Circle{At: v.at(c), RadiusMM: (wide - thick) / 2, Fill: &fill, WidthMM: thick})
 	text := fmt.Sprintf("%.1f", um)
 	pt := min(9, 9*(wide-2*thick-1)/widthMM(text, 9, false))
-	v.text(v.at(c).X, v.at(c).Y+0.38*pt*mmPerPT, text, pt, false, centred)
+	at := v.at(c)
+	if high := 0.8 * pt * mmPerPT; wide-2*thick > 3*high {
+		v.text(at.X, at.Y-0.15*high, letter, pt, true, centred)
+		v.text(at.X, at.Y+high, text, pt, false, centred)
+		return
+	}
+	v.text(at.X, at.Y+0.38*pt*mmPerPT, text, pt, false, centred)
 }
 
 func (v sideView) at(c rollers.Circle) Point {

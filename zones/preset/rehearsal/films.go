@@ -40,6 +40,34 @@ func (s *stage) targets(st *rollers.Steady) []float64 {
 	return films
 }
 
+// judgedPct is how much of a zone must print for makeready to wait for it: less, such as
+// a line of text, takes its film late, and is sold before. Common practice, no source.
+const judgedPct = 2
+
+// waitedFor are the zones that makeready waits for: those that print enough, or where
+// none does, those that print.
+func (s *stage) waitedFor() []bool {
+	waits := make([]bool, len(s.prints))
+	for i, k := range s.unit.Keys {
+		waits[i] = s.prints[i] && k.CoveragePct >= judgedPct
+	}
+	if !slices.Contains(waits, true) {
+		return slices.Clone(s.prints)
+	}
+	return waits
+}
+
+// judged are the films of the zones that makeready waits for, from the left, 0 of others.
+func (s *stage) judged() []float64 {
+	films := s.targets(s.steady)
+	for i, waits := range s.waits {
+		if !waits {
+			films[s.train.FromLeft(i+1)] = 0
+		}
+	}
+	return films
+}
+
 // density is that of a solid of a film in µm; nil where the ink's law is not known.
 func (s *stage) density(filmUM float64) *float64 {
 	if s.ink.DensityLimit == 0 || s.ink.DensityRatePerUM == 0 {

@@ -40,6 +40,8 @@ type Input struct {
 	Start   Start
 	Tries   []Try
 	Unknown map[string]string // by ink, why there is no form
+
+	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
 }
 
 // A Rehearsal is what a preset is going to print, ink by ink. Films are in µm on the
@@ -132,7 +134,8 @@ type StartUp struct {
 	LastOffPct float64  `json:"last_off_pct"` // how far these are off their film half way there
 }
 
-// A Waste is what it costs until all zones stay within a share of their films.
+// A Waste is what it costs until all zones stay within a share of their films; those that
+// print less than 2 % are not waited for, unless none prints more.
 type Waste struct {
 	Sheets *int     `json:"sheets"` // nil: more than were followed
 	InkG   *float64 `json:"ink_g"`
@@ -150,7 +153,7 @@ type Charge struct {
 	OpeningPct  float64 `json:"opening_pct"`
 	KeyText     string  `json:"key_text"`
 	Turns       int     `json:"turns"`        // of the plate, form rollers off
-	Sheets      int     `json:"sheets"`       // until all zones stay within 10 % after it
+	Sheets      int     `json:"sheets"`       // until all zones that are waited for stay within 10 % after it
 	SavesSheets *int    `json:"saves_sheets"` // against washed rollers; nil: these take more than were followed
 	Words       string  `json:"words"`
 }
@@ -215,16 +218,29 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 		r.Trend = new(Trend)
 	}
 	r.Inks = make([]Ink, len(in.Preset.Units))
+	var told sync.Mutex
+	done := 0
 	return r, each(ctx, len(r.Inks), func(ctx context.Context, i int) error {
+		defer in.tell(&told, &done)
 		s, err := newStage(in, &in.Preset.Units[i])
 		if err == nil {
-			r.Inks[i], err = s.rehearsed(ctx, in)
+			r.Inks[i], err = s.rehearsed(ctx, in, chart.Doubt())
 		}
 		if err != nil && ctx.Err() == nil {
 			err = fmt.Errorf("%s: ink %s: %w", cmp.Or(in.File, in.Preset.Job), in.Preset.Units[i].Ink, err)
 		}
 		return err
 	})
+}
+
+// tell says that one more ink is done.
+func (in Input) tell(told *sync.Mutex, done *int) {
+	told.Lock()
+	defer told.Unlock()
+	*done++
+	if in.Progress != nil {
+		in.Progress(float64(*done) / float64(len(in.Preset.Units)))
+	}
 }
 
 // each does n things, as many at once as there are cores. The error is that of the
@@ -264,6 +280,7 @@ type stage struct {
 	setting rollers.Setting
 	sweep   float64
 	prints  []bool  // by zone
+	waits   []bool  // by zone: whether makeready waits for it
 	length  float64 // of the form along the sheet, mm
 	scale   float64 // of the model's films, so that their level is right
 	target  float64
@@ -291,6 +308,7 @@ func newStage(in Input, u *preset.Unit) (*stage, error) {
 		openings[i] = min(100, s.on.Keys.OpeningPct(k.Zone, key))
 		s.prints = append(s.prints, k.Prints())
 	}
+	s.waits = s.waitedFor()
 	s.setting = s.train.Setting(openings, s.sweep)
 	s.layForm(in.Forms[u.Ink])
 	return s, nil
@@ -316,7 +334,7 @@ func (s *stage) layForm(f *zones.Form) {
 }
 
 // rehearsed works the ink out.
-func (s *stage) rehearsed(ctx context.Context, in Input) (Ink, error) {
+func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, error) {
 	u := s.unit
 	out := Ink{Ink: u.Ink, Unit: u.Unit, Sweep: s.sweep, Layout: s.layout, TargetUM: s.target, Level: Measured, Ghosts: []Ghost{}, Idle: []Idle{}, Tries: []Outcome{}, Sentences: []string{}}
 	var err error
@@ -346,6 +364,6 @@ func (s *stage) rehearsed(ctx context.Context, in Input) (Ink, error) {
 	if out.Tries, err = s.tries(ctx, in.Tries, &out); err != nil {
 		return out, err
 	}
-	out.Sentences = s.sentences(&out, in.Unknown[u.Ink])
+	out.Sentences = s.sentences(&out, in.Start, in.Unknown[u.Ink], doubt)
 	return out, nil
 }

@@ -240,7 +240,7 @@ func TestStarts(t *testing.T) {
 	assert.LessOrEqual(t, same, 3)
 	ink := rehearsed(t, in)
 	assert.Equal(t, clean-charged, *ink.Charge.SavesSheets)
-	assert.Contains(t, ink.Charge.Words, "then the preset; saves about")
+	assert.Contains(t, ink.Charge.Words, "sheets of makeready become about ")
 
 	require.NoError(t, StateCharges(context.Background(), in))
 	assert.Equal(t, ink.Charge.Words+" (trend, not measured on this press)", *in.Preset.Units[0].Charge, "the preset says the same")
@@ -249,6 +249,60 @@ func TestStarts(t *testing.T) {
 	other.Units = []preset.Unit{in.Preset.Units[0]}
 	other.Units[0].Ink = "Cyan"
 	assert.Equal(t, clean, after(Start{Kind: Before, Preset: &other}))
+}
+
+// TestChargeNearTheJobsOwnKeys: a charge opens all keys about as wide as the job's, a
+// third of their travel at most, and hardly changes with the job; keys that a hand turns
+// have one only where it saves much, and what it costs is said.
+func TestChargeNearTheJobsOwnKeys(t *testing.T) {
+	on := smallPress(press.Left)
+	as := rehearsed(t, inputOf(t, on, barred))
+	near := rehearsed(t, inputOf(t, on, barred, 1.03, 0.97, 1.02, 1, 0.96, 1.04))
+	middle := as.Zones[2].OpeningPct
+	assert.InDelta(t, middle, as.Charge.OpeningPct, 1)
+	assert.InDelta(t, as.Charge.OpeningPct, near.Charge.OpeningPct, 0.05*middle)
+	assert.InDelta(t, as.Charge.Turns, near.Charge.Turns, 0.1*float64(as.Charge.Turns))
+	assert.Contains(t, strings.Join(as.Sentences, "\n"), as.Charge.Words+" (trend)")
+	assert.LessOrEqual(t, rehearsed(t, inputOf(t, on, even(0.9))).Charge.OpeningPct, mostChargePct)
+
+	narrow := rehearsed(t, inputOf(t, on, func(x, _ float64) float64 {
+		if x < 60 {
+			return 0.5
+		}
+		return 0
+	}))
+	assert.Nil(t, narrow.Charge, "two zones of six")
+
+	on.Keys.Unit = press.Turn
+	for saves, worth := range map[int]bool{handSheets - 1: false, handSheets: true} {
+		assert.Equal(t, worth, (&stage{on: on}).worth(&Charge{SavesSheets: &saves}))
+	}
+	assert.Contains(t, rehearsed(t, inputOf(t, on, barred)).Charge.Words, ", and each key is set twice")
+}
+
+// TestMakereadyDoesNotWaitForALine: a zone of 0.4 % stands last by far, and is not
+// counted as the waste of the whole; where no zone prints more, all are waited for.
+func TestMakereadyDoesNotWaitForALine(t *testing.T) {
+	ink := rehearsed(t, inputOf(t, smallPress(press.Left), func(x, _ float64) float64 {
+		if x > 150 {
+			return 0.004
+		}
+		return 0.3
+	}))
+	near := *ink.StartUp.Near.Sheets
+	require.NotNil(t, ink.Zones[5].NearAfter)
+	assert.Greater(t, *ink.Zones[5].NearAfter, near+seenSheets)
+	for _, z := range ink.Zones[:5] {
+		assert.LessOrEqual(t, *z.NearAfter, near)
+	}
+	assert.NotContains(t, ink.StartUp.LastZones, 6)
+	said := strings.Join(ink.Sentences, "\n")
+	assert.Contains(t, said, "zone 6: less than 2 % prints there; its film comes later, and is not waited for")
+	assert.Regexp(t, `waste until then about \d+ sheets, [0-9.]+ g of ink \(trend\)`, said)
+
+	alone := rehearsed(t, inputOf(t, smallPress(press.Left), even(0.004)))
+	assert.Len(t, alone.Zones, 6)
+	assert.NotContains(t, strings.Join(alone.Sentences, "\n"), "not waited for")
 }
 
 // TestTries: what changes nothing prints the same; halving the openings at twice the
@@ -268,7 +322,7 @@ func TestTries(t *testing.T) {
 	same.Try, same.Words = as.Try, as.Words
 	assert.Equal(t, as, same)
 	assert.Less(t, swept.MeanPct, -1.0)
-	assert.Equal(t, "openings x 0.50", swept.Words)
+	assert.Equal(t, "openings x 0.50; less is fed, as the ductor brings part of each opening back", swept.Words)
 	assert.InDelta(t, as.RMSPct, ink.Tries[3].RMSPct, 1.5, "the form is nearly even from left to right")
 	assert.InDelta(t, 0, ink.Tries[4].MeanPct, 3, "the keys follow the bar")
 	assert.Less(t, ink.Tries[5].SwingPct, as.SwingPct+1e-9, "more strokes, less swing")
@@ -278,13 +332,15 @@ func TestTries(t *testing.T) {
 
 func TestTriesRefused(t *testing.T) {
 	for text, want := range map[string]string{
-		"":             `"" is no change that can be tried; write ` + TryWords,
-		"louder":       `"louder" is no change that can be tried; write ` + TryWords,
-		"sweep=fast":   "sweep=fast is no number from",
-		"ductor=1.5":   "ductor=1.5 is no whole number of sheets",
-		"turned=twice": "turned=twice: a form is turned or not",
-		"oscillator":   "oscillator names no roller",
-		"sweep=30,bar": "bar= is no number from 1 to 1000",
+		"":                   `"" is no change that can be tried; write ` + TryWords,
+		"louder":             `"louder" is no change that can be tried; write ` + TryWords,
+		"sweep=fast":         "sweep=fast is no number; give a sweep of the press's scale",
+		"ductor=1.5":         "ductor=1.5 is no whole number of sheets",
+		"turned=twice":       "turned=twice: a form is turned or not",
+		"oscillator":         "oscillator names no roller",
+		"turned,turned":      "turned stands there twice",
+		"sweep=60, sweep=50": "sweep stands there twice; keep one, or try the other by itself",
+		"sweep=30,bar":       "bar= is no number from 1 to 1000",
 	} {
 		_, err := ParseTry(text)
 		assert.ErrorContains(t, err, want, text)
@@ -293,7 +349,8 @@ func TestTriesRefused(t *testing.T) {
 	for text, want := range map[string]string{
 		"oscillator=gull":   `regatta.json: ink Black: try oscillator=gull: the train has no roller "gull"; press rollers lists those that it has`,
 		"oscillator=form 1": "regatta.json: ink Black: try oscillator=form 1: form 1 is of kind form; name a distributor or a rider",
-		"sweep=1000":        "regatta.json: ink Black: try sweep=1000: a sweep of 1000 is beyond the press's, 10 to 90",
+		"sweep=1000":        "regatta.json: ink Black: try sweep=1000: a sweep of 1000 is beyond the press's, 10 to 90; give one between",
+		"sweep=-5":          "regatta.json: ink Black: try sweep=-5: a sweep of -5 is beyond the press's, 10 to 90; give one between",
 		"bar=400":           "regatta.json: ink Black: try bar=400: a bar of 400 mm has no place on an image of 300",
 	} {
 		try, err := ParseTry(text)
@@ -331,6 +388,14 @@ func TestWritten(t *testing.T) {
 	in.Tries = []Try{try}
 	r, err := Of(context.Background(), in)
 	require.NoError(t, err)
+	var told []float64
+	in.Preset.Units = append(in.Preset.Units, in.Preset.Units[0])
+	in.Preset.Units[1].Ink = "Cyan"
+	in.Progress = func(done float64) { told = append(told, done) }
+	_, err = Of(context.Background(), in)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{0.5, 1}, told, "an ink, then both")
+	in.Preset.Units = in.Preset.Units[:1]
 	var text, table bytes.Buffer
 	require.NoError(t, r.WriteJSON(&text))
 	require.NoError(t, r.WriteCSV(&table))

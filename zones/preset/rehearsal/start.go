@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"bladeline/curves/rollers"
 	"bladeline/zones"
@@ -54,6 +55,9 @@ func (s *stage) start(ctx context.Context, out *Ink, from Start) error {
 	if err != nil {
 		return err
 	}
+	if out.Charge, err = s.charged(ctx, charge, clean, targets); err != nil {
+		return err
+	}
 	run := clean
 	switch {
 	case from.Kind == Charged && charge != nil:
@@ -71,7 +75,6 @@ func (s *stage) start(ctx context.Context, out *Ink, from Start) error {
 	}
 	out.StartUp = s.startUp(run, targets)
 	s.standAfter(out, run, targets)
-	out.Charge = s.charged(charge, clean, targets)
 	return nil
 }
 
@@ -126,7 +129,7 @@ func (s *stage) standing(ctx context.Context, from *rollers.State, form rollers.
 
 // startUp puts a run to sheets and grams.
 func (s *stage) startUp(run *rollers.Startup, targets []float64) StartUp {
-	out := StartUp{Followed: len(run.FilmUM), Near: s.waste(run, targets, NearPct), Good: s.waste(run, targets, GoodPct), LastZones: []int{}}
+	out := StartUp{Followed: len(run.FilmUM), Near: s.waste(run, NearPct), Good: s.waste(run, GoodPct), LastZones: []int{}}
 	for sheet := 1; sheet <= len(run.FilmUM); sheet = nextSample(sheet) {
 		sample := Sample{Sheet: sheet}
 		for i := range targets {
@@ -147,9 +150,10 @@ func nextSample(sheet int) int { return sheet + max(1, sheet/20) }
 
 const mm3PerCM3 = 1000
 
-// waste is what it costs until all zones stay within so many % of their films.
-func (s *stage) waste(run *rollers.Startup, targets []float64, pct float64) Waste {
-	sheets, ok := run.Within(targets, pct/100)
+// waste is what it costs until all zones that are judged stay within so many % of their
+// films.
+func (s *stage) waste(run *rollers.Startup, pct float64) Waste {
+	sheets, ok := run.Within(s.judged(), pct/100)
 	if !ok {
 		return Waste{}
 	}
@@ -182,7 +186,7 @@ func (s *stage) standAfter(out *Ink, run *rollers.Startup, targets []float64) {
 		if sheets, ok := run.Within(only, GoodPct/100.0); ok {
 			z.GoodAfter = &sheets
 		}
-		if after > last {
+		if after > last && s.waits[i] {
 			last, lastly = after, i
 		}
 	}
@@ -191,8 +195,8 @@ func (s *stage) standAfter(out *Ink, run *rollers.Startup, targets []float64) {
 	}
 	at := s.train.FromLeft(out.Zones[lastly].Zone)
 	out.StartUp.LastOffPct = rounded(100 * (run.FilmUM[last/2][at]/targets[at] - 1))
-	for _, z := range out.Zones {
-		if z.Prints && (z.NearAfter == nil || float64(*z.NearAfter) > 0.9*float64(last)) {
+	for i, z := range out.Zones {
+		if s.waits[i] && (z.NearAfter == nil || float64(*z.NearAfter) > 0.9*float64(last)) {
 			out.StartUp.LastZones = append(out.StartUp.LastZones, z.Zone)
 		}
 	}
@@ -219,69 +223,104 @@ func StateCharges(ctx context.Context, in Input) error {
 		if err != nil {
 			return err
 		}
-		if c := s.charged(charge, clean, targets); c.worth() {
+		c, err := s.charged(ctx, charge, clean, targets)
+		if err == nil && s.worth(c) {
 			u.Charge = new(c.Words)
 			if !s.train.Fitted() {
 				u.Charge = new(c.Words + " (" + Trend + ")")
 			}
 		}
-		return nil
+		return err
 	})
 }
 
-// worth tells whether a charge saves sheets that are worth a sentence.
-func (c *Charge) worth() bool {
-	return c != nil && (c.SavesSheets == nil || *c.SavesSheets >= seenSheets)
+// worth tells whether a charge saves sheets that are worth a sentence. Keys that a hand
+// turns it sets twice, which must save more.
+func (s *stage) worth(c *Charge) bool {
+	least := seenSheets
+	if s.byHand() {
+		least = handSheets
+	}
+	return c != nil && (c.SavesSheets == nil || *c.SavesSheets >= least)
 }
 
-// charge looks for the best charge among openings that the keys' scale has; nil where
-// none brings the rollers near.
+// byHand tells whether keys are turned one by one.
+func (s *stage) byHand() bool { return s.on.Keys.Unit != press.Percent }
+
+// charge is how clean rollers are brought near: with all keys as wide as the job's
+// stand in the middle, which floods nothing and hardly changes with the job; nil where
+// that takes too long, or where more than half the zones would be charged for nothing.
 func (s *stage) charge(ctx context.Context) (*rollers.Charge, error) {
-	if s.mean(s.steady) == 0 {
+	if s.mean(s.steady) == 0 || 2*s.waitedZones() < len(s.waits) {
 		return nil, nil
 	}
-	c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, s.offered()...)
-	if ctx.Err() != nil {
-		return nil, err
+	for _, opening := range s.offered() {
+		c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, opening)
+		if err == nil || ctx.Err() != nil {
+			return c, err
+		}
 	}
-	if err != nil {
-		return nil, nil // no opening charges them within the turns that are looked at
-	}
-	return c, nil
+	return nil, nil
 }
 
-// offered are some twenty openings, all of which keys can be set to.
+// mostChargePct is as wide as all keys are opened for a charge: wider, rollers flood
+// before anyone has seen it. Common practice, no source.
+const mostChargePct = 100.0 / 3
+
+// offered are the opening of the middle key of those that print, and twice that for
+// where it takes too long; steps of keys, and a third of their travel at most.
 func (s *stage) offered() []float64 {
-	const many = 20
-	steps := s.on.Keys.Travel / s.on.Keys.Step
-	stride := max(1, math.Round(steps/many))
-	var openings []float64
-	for step := stride; step <= steps+1e-9; step += stride {
-		openings = append(openings, min(100, 100*step/steps))
+	var printing []float64
+	for i, waits := range s.waits {
+		if waits {
+			printing = append(printing, s.setting.OpeningPct[s.train.FromLeft(i+1)])
+		}
 	}
-	return openings
+	slices.Sort(printing)
+	step := 100 * s.on.Keys.Step / s.on.Keys.Travel
+	steps := func(pct float64) float64 { return max(1, math.Round(min(pct, mostChargePct)/step)) * step }
+	middle := printing[len(printing)/2]
+	return slices.Compact([]float64{min(100, steps(middle)), min(100, steps(2*middle))})
 }
 
 // charged says what a charge saves.
-func (s *stage) charged(c *rollers.Charge, clean *rollers.Startup, targets []float64) *Charge {
+func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.Startup, targets []float64) (*Charge, error) {
 	if c == nil {
-		return nil
+		return nil, nil
+	}
+	sheets, ok := c.Startup.Within(s.judged(), NearPct/100.0)
+	if !ok {
+		run, err := s.standing(ctx, nil, s.form, s.setting, targets, c.Startup)
+		if err != nil {
+			return nil, err
+		}
+		if sheets, ok = run.Within(s.judged(), NearPct/100.0); !ok {
+			return nil, nil // no better than none
+		}
 	}
 	scale := s.on.Keys
 	scale.Zero = nil
 	key := scale.Key(1, c.OpeningPct)
-	out := &Charge{OpeningPct: rounded(c.OpeningPct), Turns: c.Turns, Sheets: c.Sheets, KeyText: scale.Text(key)}
-	if sheets, ok := clean.Within(targets, NearPct/100.0); ok {
-		out.SavesSheets = new(sheets - c.Sheets)
+	out := &Charge{OpeningPct: rounded(c.OpeningPct), Turns: c.Turns, Sheets: sheets, KeyText: scale.Text(key)}
+	washed := fmt.Sprintf("more than %d", mostSheets)
+	if n, ok := clean.Within(s.judged(), NearPct/100.0); ok {
+		out.SavesSheets, washed = new(n-sheets), fmt.Sprintf("about %d", about(n))
 	}
-	out.Words = fmt.Sprintf("from washed rollers: all keys at %s, %d turns with the form rollers off, then the preset", keyWords(scale, key), c.Turns)
-	switch saves := out.SavesSheets; {
-	case saves == nil:
-		out.Words += fmt.Sprintf("; saves more than %d sheets of makeready", mostSheets-c.Sheets)
-	case *saves > 0:
-		out.Words += fmt.Sprintf("; saves about %s of makeready", sheetsOf(about(*saves)))
+	out.Words = fmt.Sprintf("from washed rollers: all keys at %s, %s with the form rollers off, then the preset", keyWords(scale, key), turnsOf(c.Turns))
+	if out.SavesSheets == nil || *out.SavesSheets > 0 {
+		out.Words += fmt.Sprintf("; %s sheets of makeready become about %d", washed, about(sheets))
 	}
-	return out
+	if s.byHand() {
+		out.Words += ", and each key is set twice"
+	}
+	return out, nil
+}
+
+func turnsOf(n int) string {
+	if n == 1 {
+		return "1 turn"
+	}
+	return fmt.Sprintf("%d turns", n)
 }
 
 // keyWords is a key of a scale in words.
@@ -320,7 +359,7 @@ func (s *stage) idle(ctx context.Context, out *Ink) error {
 			return err
 		}
 		idle := Idle{Turns: idleTurns, Ductor: ductor}
-		if sheets, ok := run.Within(targets, NearPct/100.0); ok {
+		if sheets, ok := run.Within(s.judged(), NearPct/100.0); ok {
 			idle.Sheets = &sheets
 		}
 		out.Idle = append(out.Idle, idle)

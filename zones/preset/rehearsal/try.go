@@ -29,8 +29,13 @@ const TryWords = "sweep=N, ductor=SHEETS, turned, bar=MM or oscillator=ROLLER, s
 // ParseTry reads a variant: changes with commas between. The error is of one line.
 func ParseTry(text string) (Try, error) {
 	t := Try{Text: text}
+	seen := map[string]bool{}
 	for change := range strings.SplitSeq(text, ",") {
 		name, value, _ := strings.Cut(strings.TrimSpace(change), "=")
+		if seen[name] {
+			return t, fmt.Errorf("%s stands there twice; keep one, or try the other by itself", name)
+		}
+		seen[name] = true
 		if err := t.parse(name, value); err != nil {
 			return t, err
 		}
@@ -48,9 +53,12 @@ func (t *Try) parse(name, value string) error {
 	}
 	switch name {
 	case "sweep":
-		v, err := number(math.SmallestNonzeroFloat64, 1e6)
+		v, err := strconv.ParseFloat(settings.Pointed(value), 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("sweep=%s is no number; give a sweep of the press's scale", value)
+		}
 		t.Sweep = &v
-		return err
+		return nil
 	case "ductor":
 		v, err := number(1, mostEvery)
 		if err == nil && v != math.Trunc(v) {
@@ -133,8 +141,8 @@ func (s *stage) varied(t Try) (*stage, string, error) {
 		words = append(words, fmt.Sprintf("sweep %s, so that as much ink comes", settings.Plain(math.Round(v.sweep*10)/10)))
 	}
 	if t.Sweep != nil {
-		if sc := s.on.Sweep; *t.Sweep < sc.From || *t.Sweep > sc.To {
-			return nil, "", fmt.Errorf("a sweep of %s is beyond the press's, %s to %s", settings.Plain(*t.Sweep), settings.Plain(sc.From), settings.Plain(sc.To))
+		if sc := s.on.Sweep; *t.Sweep < sc.From || *t.Sweep > sc.To || *t.Sweep <= 0 {
+			return nil, "", fmt.Errorf("a sweep of %s is beyond the press's, %s to %s; give one between", settings.Plain(*t.Sweep), settings.Plain(sc.From), settings.Plain(sc.To))
 		}
 		words = append(words, v.swept(*t.Sweep))
 	}
@@ -192,6 +200,12 @@ func (s *stage) swept(sweep float64) string {
 		s.setting.OpeningPct[i] = min(100, opening)
 	}
 	words := fmt.Sprintf("openings x %.2f", s.sweep/sweep)
+	switch {
+	case sweep > s.sweep:
+		words += "; less is fed, as the ductor brings part of each opening back"
+	case sweep < s.sweep:
+		words += "; more is fed, as the ductor brings less of each opening back"
+	}
 	if held > 0 {
 		words += fmt.Sprintf(", %d of them held at fully open", held)
 	}
@@ -217,6 +231,8 @@ func (s *stage) turn() {
 	slices.Reverse(s.setting.OpeningPct)
 	s.prints = slices.Clone(s.prints)
 	slices.Reverse(s.prints)
+	s.waits = slices.Clone(s.waits)
+	slices.Reverse(s.waits)
 }
 
 // addBar prints a solid bar behind the form, over all zones from the first to the last
@@ -307,6 +323,6 @@ func (s *stage) outcome(ctx context.Context, against float64) (Outcome, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Near, o.Good = s.waste(run, targets, NearPct), s.waste(run, targets, GoodPct)
+	o.Near, o.Good = s.waste(run, NearPct), s.waste(run, GoodPct)
 	return o, nil
 }

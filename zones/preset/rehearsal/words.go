@@ -15,11 +15,12 @@ const (
 	seenGhostPct = 3 // about 0.02 of density, side by side
 	seenSwingPct = 5
 	seenFallPct  = 5
-	seenSheets   = 20 // that are worth a sentence
+	seenSheets   = 20  // that are worth a sentence
+	handSheets   = 100 // that are worth setting every key twice by hand
 )
 
 // sentences say what there is to see and to do, worst first; nothing of what is well.
-func (s *stage) sentences(out *Ink, unknown string) []string {
+func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string {
 	texts := []string{}
 	say := func(text string) {
 		if text != "" {
@@ -29,12 +30,16 @@ func (s *stage) sentences(out *Ink, unknown string) []string {
 	if s.mean(s.steady) == 0 {
 		return []string{"nothing prints: no zone takes more ink than a mark"}
 	}
+	say(doubt)
 	for _, text := range s.unevenWords(out) {
 		say(text)
 	}
-	say(startWords(out))
-	if out.Charge.worth() {
-		say(out.Charge.Words)
+	say(s.trend(s.startWords(out)))
+	say(s.lateWords(out))
+	if s.worth(out.Charge) || out.Charge != nil && from.Kind == Charged {
+		say(s.trend(out.Charge.Words))
+	} else if out.Charge == nil && from.Kind == Charged {
+		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
 	}
 	for _, text := range ghostWords(out) {
 		say(text)
@@ -46,7 +51,6 @@ func (s *stage) sentences(out *Ink, unknown string) []string {
 	if out.SwingPct >= seenSwingPct {
 		say(fmt.Sprintf("from sheet to sheet films swing by up to %.0f %%, as the ductor strokes: compare several sheets before a key is moved", out.SwingPct))
 	}
-	say(idleWords(out))
 	if out.Level == Assumed {
 		say("how thick the film is this train cannot tell until it is fitted: each zone is held against the mean of all ink, which is taken to be right")
 	}
@@ -202,11 +206,19 @@ func (s *stage) densityOff(pct float64) *float64 {
 	return new(*off - *at)
 }
 
+// trend marks what is said of an unfitted train in sheets.
+func (s *stage) trend(text string) string {
+	if s.train.Fitted() {
+		return text
+	}
+	return text + " (trend)"
+}
+
 // startWords say when the films stand, and which stand last.
-func startWords(out *Ink) string {
+func (s *stage) startWords(out *Ink) string {
 	near, good := out.StartUp.Near, out.StartUp.Good
 	if near.Sheets != nil && *near.Sheets < seenSheets {
-		return fmt.Sprintf("all zones stand within 10 %% of where they settle after %s", sheetsOf(*near.Sheets))
+		return fmt.Sprintf("all zones stand within 10 %% of where they settle after about %s", sheetsOf(*near.Sheets))
 	}
 	var keys []preset.Key
 	for _, zone := range out.StartUp.LastZones {
@@ -217,26 +229,41 @@ func startWords(out *Ink) string {
 		way = "heavy"
 	}
 	who := preset.Spans(keys)
-	if len(keys) > 1 && len(keys) == printing(out) {
+	if len(keys) > 1 && len(keys) == s.waitedZones() {
 		who = "all zones"
 	}
 	if near.Sheets == nil {
 		return fmt.Sprintf("%s still run %s after %d sheets: charge the rollers first", who, way, out.StartUp.Followed)
 	}
-	text := fmt.Sprintf("%s will run more than 10 %% %s until sheet %d", who, way, about(*near.Sheets))
+	text := fmt.Sprintf("%s will run more than 10 %% %s until about sheet %d", who, way, about(*near.Sheets))
 	if good.Sheets != nil {
-		text += fmt.Sprintf("; all stand within 5 %% after %d", about(*good.Sheets))
+		text += fmt.Sprintf("; all stand within 5 %% after about %d", about(*good.Sheets))
 	}
 	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
 }
 
-func printing(out *Ink) (n int) {
-	for _, z := range out.Zones {
-		if z.Prints {
+func (s *stage) waitedZones() (n int) {
+	for _, waits := range s.waits {
+		if waits {
 			n++
 		}
 	}
 	return n
+}
+
+// lateWords name the zones that makeready does not wait for, where they come late.
+func (s *stage) lateWords(out *Ink) string {
+	var keys []preset.Key
+	for i, z := range out.Zones {
+		late := z.NearAfter == nil || out.StartUp.Near.Sheets != nil && *z.NearAfter >= *out.StartUp.Near.Sheets+seenSheets
+		if z.Prints && !s.waits[i] && late {
+			keys = append(keys, preset.Key{Zone: z.Zone})
+		}
+	}
+	if len(keys) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s: less than %d %% prints there; its film comes later, and is not waited for", preset.Spans(keys), judgedPct)
 }
 
 // ghostWords name the largest ghosts of each roller that are seen.
@@ -297,30 +324,6 @@ func fallWords(out *Ink) string {
 		return fmt.Sprintf("from lead to tail zone %d %s %.0f %%: no key cures it, turning the form may", worst.Zone, way, pct)
 	}
 	return fmt.Sprintf("from lead to tail film changes in %s; zone %d %s %.0f %%: no key cures it, turning the form may", preset.Spans(keys), worst.Zone, way, pct)
-}
-
-// idleWords warn of turning without paper where that costs sheets.
-func idleWords(out *Ink) string {
-	var on, off *Idle
-	for i := range out.Idle {
-		if out.Idle[i].Ductor {
-			on = &out.Idle[i]
-		} else {
-			off = &out.Idle[i]
-		}
-	}
-	if on == nil || off == nil || on.Sheets != nil && *on.Sheets < seenSheets {
-		return ""
-	}
-	costs := fmt.Sprintf("more than %d sheets", mostSheets)
-	if on.Sheets != nil {
-		costs = sheetsOf(about(*on.Sheets))
-	}
-	text := fmt.Sprintf("%d turns without paper cost %s with the ductor on", on.Turns, costs)
-	if off.Sheets != nil {
-		text += fmt.Sprintf(", %s with it off", sheetsOf(about(*off.Sheets)))
-	}
-	return text + ": stop it when the sheets stop"
 }
 
 func sheetsOf(n int) string {

@@ -154,6 +154,16 @@ func repeats(circumferenceMM, lengthMM float64) []float64 {
 	return places
 }
 
+// Doubt says what makes a train unlikely; empty: nothing.
+func (c *Chart) Doubt() string {
+	for _, r := range c.Rollers[1:] {
+		if r.Kind != string(rollers.FormRoller) {
+			return ""
+		}
+	}
+	return "this train is form rollers alone, which distribute nothing: describe the other rollers before anything is believed of it"
+}
+
 // Movement says in words how a roller moves, seen with the sheet running to the right.
 func (r *Roller) Movement() string { return r.movement }
 

@@ -122,6 +122,27 @@ func TestHoldNamesTheStripe(t *testing.T) {
 	assert.EqualError(t, err, `m.csv: row 4, column against: roller "form 1" does not touch "rider"; name one of these: "plate", "oscillator 2"`)
 }
 
+// A figure that no roller grows to is a slip of the pen, of which nothing more is said.
+func TestHoldSeesASlip(t *testing.T) {
+	c := chartOf(t, "duplicator")
+	stated := c.Rollers[1].DiameterMM
+	for _, slip := range []float64{10 * stated, stated / 10, 1.6 * stated} {
+		c.Findings = nil
+		require.NoError(t, c.Hold("m.csv", []preset.MeasuredRoller{{Roller: "form 1", Row: 2, LeftMM: new(slip), DiameterMM: new(stated), RightMM: new(stated)}}))
+		require.Len(t, c.Findings, 1)
+		assert.Equal(t, CodeSlip, c.Findings[0].Code)
+		assert.Contains(t, c.Findings[0].Text, "no roller changes so much")
+		assert.Contains(t, c.Findings[0].Do, "measure once more")
+	}
+}
+
+func TestDoubtOfFormRollersAlone(t *testing.T) {
+	c := chartOf(t, "duplicator")
+	assert.Empty(t, c.Doubt())
+	c.Rollers = c.Rollers[:2] // the ductor and a form roller
+	assert.Contains(t, c.Doubt(), "distribute nothing")
+}
+
 func TestJSONHoldsItsSchema(t *testing.T) {
 	parsed, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema))
 	require.NoError(t, err)

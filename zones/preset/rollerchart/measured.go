@@ -18,6 +18,7 @@ const (
 	roundMM       = 0.1 // total indicated run-out, of one turn
 	levelMM       = 0.3 // between the ends and the middle of a roller that is a cylinder
 	asStatedMM    = 0.5 // between a diameter and that of the file
+	slipTimes     = 1.5 // or more, thicker or thinner than the file says: a slip of the pen
 )
 
 // The kinds of finding.
@@ -33,6 +34,7 @@ const (
 	CodeTaper    = "taper"
 	CodeRunOut   = "run-out"
 	CodeDiameter = "other-diameter"
+	CodeSlip     = "no-such-diameter"
 )
 
 // A Finding is what is wrong with a roller that was measured, and what to do.
@@ -110,6 +112,9 @@ func (h *held) cylinder() {
 	if v := h.RunOutMM; v != nil && *v > roundMM {
 		h.found(CodeRunOut, fmt.Sprintf("the indicator moves %s mm in a turn; up to %s mm is usual", mm(*v), mm(roundMM)), "look at bearings and journals; a roller that is itself out of round is to be reground")
 	}
+	if h.slipped() {
+		return
+	}
 	if v := h.DiameterMM; v != nil && math.Abs(*v-h.roller.DiameterMM) > asStatedMM {
 		text := fmt.Sprintf("it is %s mm thick, and %s mm in the press's file", mm(*v), mm(h.roller.DiameterMM))
 		if h.roller.Kind != Ductor {
@@ -133,6 +138,19 @@ func (h *held) cylinder() {
 	case middle-max(left, right) > levelMM:
 		h.found(CodeCrown, fmt.Sprintf("it is crowned: %s mm in the middle, %s and %s at the ends", mm(middle), mm(left), mm(right)), "have it reground, unless the press's manual wants a crown")
 	}
+}
+
+// slipped tells of a diameter that no roller of the file's grows or wears to, of which
+// nothing more is said.
+func (h *held) slipped() bool {
+	stated := h.roller.DiameterMM
+	for _, v := range []*float64{h.LeftMM, h.DiameterMM, h.RightMM} {
+		if v != nil && (*v > slipTimes*stated || *v < stated/slipTimes) {
+			h.found(CodeSlip, fmt.Sprintf("%s mm was written down, and it is %s mm in the press's file: no roller changes so much", mm(*v), mm(stated)), "look whether a point or a figure slipped, and measure once more")
+			return true
+		}
+	}
+	return false
 }
 
 // stripe looks at how the roller is set.

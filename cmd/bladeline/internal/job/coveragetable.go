@@ -40,7 +40,7 @@ func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset
 	name := cmp.Or(t.Name, coverage.JobName(from))
 	p, err := t.fromCoverage(ctx, name, press, inks)
 	if err != nil {
-		return nil, err
+		return nil, trainless(err, file)
 	}
 	p.Warnings = slices.Insert(p.Warnings, 0, none.warnings()...)
 	if err := p.StateRun(t.Run); err != nil {

@@ -58,6 +58,9 @@ func (r Reading) Pictures(ctx context.Context, p *preset.Preset, path string, pl
 // errUnnamed is why a CSV has no picture.
 var errUnnamed = errors.New("the preset does not state which separation it is from; give the preset's JSON")
 
+// errFormless is why a preset of coverages alone has none.
+var errFormless = errors.New("the preset was made from the coverages of zones, and names no separation; name the separations to have it")
+
 // formOf lays the separation that a unit was preset from as it lay then.
 func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.Placement) (*zones.Form, error) {
 	on, err := sheet.PressUnder(p, u)
@@ -74,6 +77,9 @@ func formOf(p *preset.Preset, u *preset.Unit, m *coverage.Map, placement zones.P
 // plate is the separation of a unit. Files are read once, into read.
 func (r Reading) plate(ctx context.Context, u *preset.Unit, preset string, read map[string][]*coverage.Map) (*coverage.Map, error) {
 	if u.File == nil || u.Page == nil || u.Channel == nil {
+		if FormatOf(preset) == "json" {
+			return nil, errFormless
+		}
 		return nil, errUnnamed
 	}
 	path := found(*u.File, filepath.Dir(preset))

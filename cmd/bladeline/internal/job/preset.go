@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -69,12 +70,12 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 	s = s.InOrder()
 	p, err := s.presetBy(ctx, t.ByTrain)
 	if err != nil {
-		return nil, err
+		return nil, trainless(err, file)
 	}
 	p.Form = t.Form.stated()
 	if t.Charge {
 		if err := s.charge(ctx, p); err != nil {
-			return nil, err
+			return nil, trainless(err, file)
 		}
 	}
 	if t.Cure != nil {
@@ -158,4 +159,12 @@ func (t *Ticket) unitsOf(inks []string, press *press.Press) (Chosen[string], err
 		}
 	}
 	return choose(OfUnit, t.Units, inks, t.OfMany)
+}
+
+// trainless has an error of a press without a train name the press's file.
+func trainless(err error, file Settings) error {
+	if errors.Is(err, preset.ErrNoTrain) {
+		return fmt.Errorf("%s: %w", file.Name, err)
+	}
+	return err
 }

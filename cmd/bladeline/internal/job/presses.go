@@ -205,18 +205,21 @@ func (l *Library) AllCurves() []*curves.Curve {
 	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })
 }
 
+// Taking are the presses that take the form as it lies, the narrowest first: on it the
+// form leaves the fewest zones bare.
+func (l *Library) Taking(form []*coverage.Map, placement zones.Placement) []Press {
+	taking := slices.DeleteFunc(slices.Clone(l.Presses), func(p Press) bool { return !Takes(p.Press, form, placement) })
+	slices.SortStableFunc(taking, func(a, b Press) int { return cmp.Compare(a.Press.Fountain.WidthMM(), b.Press.Fountain.WidthMM()) })
+	return taking
+}
+
 // PutFirst puts first the narrowest press that takes the form as it lies, where there
-// is one; of as narrow ones the first stays.
+// is one.
 func (l *Library) PutFirst(form []*coverage.Map, placement zones.Placement) {
-	at := -1
-	for i, p := range l.Presses {
-		if Takes(p.Press, form, placement) && (at < 0 || p.Press.Fountain.WidthMM() < l.Presses[at].Press.Fountain.WidthMM()) {
-			at = i
-		}
-	}
-	if at < 1 {
+	taking := l.Taking(form, placement)
+	if len(taking) == 0 {
 		return
 	}
-	rest := slices.Delete(slices.Clone(l.Presses), at, at+1)
-	l.Presses = append([]Press{l.Presses[at]}, rest...)
+	rest := slices.DeleteFunc(slices.Clone(l.Presses), func(p Press) bool { return p.Called == taking[0].Called })
+	l.Presses = append(taking[:1], rest...)
 }

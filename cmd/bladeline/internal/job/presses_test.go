@@ -81,8 +81,8 @@ Black = "news-k.curve.toml"
 	assert.Equal(t, "news-k", curveOn(l.Presses[0], "news", "Black").Name)
 }
 
-// TestPutFirst has a press first whose fountain is wide enough for the form: the
-// duplicator's is not.
+// TestPutFirst has the narrowest press first whose fountain is wide enough for the form:
+// the duplicator's is not, and of 640 mm the 26-inch one leaves less bare than the 40-inch.
 func TestPutFirst(t *testing.T) {
 	ticket := harbourFair(t)
 	maps, err := ticket.Maps(t.Context())
@@ -91,8 +91,7 @@ func TestPutFirst(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, Takes(l.Presses[0].Press, maps, ticket.Placement))
 	l.PutFirst(maps, ticket.Placement)
-	assert.True(t, Takes(l.Presses[0].Press, maps, ticket.Placement))
-	assert.Equal(t, "two-colour", l.Presses[0].Called, "of 666.75 mm: the form has 640, and four-colour 1040")
+	assert.Equal(t, "two-colour", l.Presses[0].Called)
 	assert.Len(t, l.Presses, len(Shipped(PressKind)))
 	before := l.Presses[0].Called
 	l.PutFirst([]*coverage.Map{{Ink: "Black"}}, zones.Placement{LeadEdge: zones.Bottom})

@@ -2,8 +2,10 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -47,6 +49,10 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	}
 	stateFountain(p, on)
 	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
+	if told := t.Progress; told != nil {
+		t.Progress = func(done float64) { told(readShare * done) }
+		in.Progress = func(done float64) { told(readShare + (1-readShare)*done) }
+	}
 	if in.Forms, in.Unknown, err = t.forms(ctx, p, t.Preset); err != nil {
 		return nil, err
 	}
@@ -55,6 +61,9 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	}
 	return rehearsal.Of(ctx, in)
 }
+
+// readShare is how much of the work of a rehearsal is reading the form.
+const readShare = 0.2
 
 // stateFountain has a preset that a CSV held state what that cannot of its press's
 // fountain.
@@ -74,6 +83,9 @@ func (t *RehearsalTicket) start(ctx context.Context, on *press.Press) (rehearsal
 		return rehearsal.Start{Kind: t.Start}, nil
 	}
 	before, err := LoadPreset(t.Start)
+	if errors.Is(err, fs.ErrNotExist) && filepath.Ext(t.Start) == "" {
+		return rehearsal.Start{}, fmt.Errorf("--start %s: it is no file, nor clean, charged or even; give one of these, or the file of the job that ran before", t.Start)
+	}
 	if err != nil {
 		return rehearsal.Start{}, err
 	}

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"errors"
+
 	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
@@ -16,6 +18,9 @@ func NewTrainCurve(name, press string, through *curves.Point, path string) error
 	}
 	c, err := preset.TrainCurve(name, on, through)
 	if err != nil {
+		if e, ok := errors.AsType[*settings.FileError](err); ok && e.Place == "through" {
+			e.Place, file.Name = "", "--through"
+		}
 		return settings.InFile(err, file.Name, "")
 	}
 	data := c.TOML()

@@ -74,7 +74,11 @@ func (how TrainFitting) Fit(ctx context.Context) (*FittedTrain, error) {
 // unfit says of what the data do not hold what would.
 func unfit(err error, file string) error {
 	if u, is := errors.AsType[*rollers.Unfit](err); is {
-		return &settings.FileError{File: file, What: "the train cannot be fitted: " + u.Error(), Do: "give more OK files, of forms whose zones are covered by more different amounts"}
+		do := "give more OK files, of forms whose zones are covered by more different amounts"
+		if u.Reason == rollers.Scatter {
+			do = "learn the keys' zeros first, with curve learn --zeros, leave out sheets that were not even, and compare the file's rollers with the press's"
+		}
+		return &settings.FileError{File: file, What: "the train cannot be fitted: " + u.Error(), Do: do}
 	}
 	return err
 }

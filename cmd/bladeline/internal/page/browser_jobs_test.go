@@ -89,6 +89,46 @@ func TestAnotherJobIsNotMixedIn(t *testing.T) {
 	b.wait(`document.querySelector("#job-name").value === "regatta"`)
 }
 
+// TestTwoOtherJobsAreAskedAboutApart brings files of two other jobs, one behind the other:
+// each has its own question, and they are not mixed with one another.
+func TestTwoOtherJobsAreAskedAboutApart(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".dot")`)
+	asks := func(name string) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`!document.querySelector("#ask").hidden && document.querySelector("#ask-says").textContent === "%s is another job than the one here."`, name))
+	}
+	b.bring(plateFile(t, "regatta_C.png", 500, 300, half))
+	asks("regatta")
+	b.bring(plateFile(t, "market_K.png", 500, 300, half))
+	b.bring(plateFile(t, "regatta_M.png", 500, 300, half))
+	b.wait(`document.querySelector("#ask-add").textContent === "Add Cyan, Magenta to the job here"`)
+	asks("regatta")
+	b.click("#ask-new")
+	asks("market")
+	assert.Equal(t, []string{"Cyan", "Magenta"}, b.inks())
+	b.click("#ask-leave")
+	b.wait(`document.querySelector("#ask").hidden`)
+	assert.Equal(t, []string{"Cyan", "Magenta"}, b.inks())
+}
+
+// TestNothingIsSetOnAMisfit brings a press that is too narrow: the job keeps its name,
+// and what cannot be done says why.
+func TestNothingIsSetOnAMisfit(t *testing.T) {
+	o := options(t, harbourFair()...)
+	o.Job = "" // which its files then name
+	b := open(t, o)
+	b.wait(`document.querySelector("#job-name").value === "harbour-fair"`)
+	b.bring(examplesDir+"duplicator.press.toml", examplesDir+"duplicator.curve.toml")
+	b.wait(`!document.querySelector("#overhang").hidden`)
+	b.settled()
+	assert.Equal(t, "harbour-fair", get[string](b, `document.querySelector("#job-name").value`))
+	b.click("#quiz")
+	b.wait(`document.querySelector("#said").textContent.startsWith("There are no keys to set: the form does not lie on this fountain.")`)
+	b.click("#rehearse")
+	b.wait(`document.querySelector("#rehearse-problem").textContent.startsWith("There is no run to rehearse: ")`)
+}
+
 // TestMisfitBesideOthers adds an ink that is too wide for the press: the others are
 // there as before, the message names the one that is wrong, and looked at it is drawn
 // over the fountain.
@@ -149,7 +189,7 @@ func TestBareServe(t *testing.T) {
 	require.Equal(t, "duplicator", first, "the first, which is too narrow")
 	b.bring(form)
 	b.wait(`document.querySelector(".dot")`)
-	assert.Equal(t, "four-colour", get[string](b, `document.querySelector("#press").value`))
+	assert.Equal(t, "two-colour", get[string](b, `document.querySelector("#press").value`), "the narrowest that takes 640 mm")
 	assert.Empty(t, get[string](b, `document.querySelector("#problem").textContent`))
 
 	b = open(t, bare(t))
@@ -332,7 +372,7 @@ func TestPageOfAPDF(t *testing.T) {
 	b.wait(`document.querySelector(".dot")`)
 	assert.ElementsMatch(t, []string{"Black", "Harbour Blue"}, b.inks())
 	assert.Equal(t, "leaflet", get[string](b, `document.querySelector("#job-name").value`))
-	assert.Equal(t, "duplicator", get[string](b, `document.querySelector("#press").value`), "the first that takes 200 mm")
+	assert.Equal(t, "duplicator", get[string](b, `document.querySelector("#press").value`), "the narrowest that takes 200 mm")
 	assert.Contains(t, get[string](b, `document.querySelector("#brought").textContent`), "separated by Ghostscript")
 }
 
@@ -408,6 +448,7 @@ func TestJobsAreAccessible(t *testing.T) {
 	b.wait(`!document.querySelector("#overhang").hidden`)
 	finds("beside the fountain")
 	b.bring(examplesDir + "ok/winter-market.csv")
+	b.click("#ask-new")
 	b.wait(`document.querySelector("#run-says").textContent`)
 	finds("an OK file")
 }

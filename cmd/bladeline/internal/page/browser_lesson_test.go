@@ -243,6 +243,49 @@ func TestLessonClass(t *testing.T) {
 	b.wait(`document.querySelectorAll("#class-table tr").length === 5`)
 }
 
+// TestNamelessTryGetsItsName weighs before the name is typed, and once more behind it:
+// the try is the pupil's. The same keys under another name are another's try. What is
+// saved has no figure that no scale shows, and the file bears the class's word.
+func TestNamelessTryGetsItsName(t *testing.T) {
+	b := beginClass(t, "Tuesday")
+	b.typeKey(3, "30")
+	b.weigh()
+	for _, name := range []string{"Bo", "Cy"} {
+		b.pupil(name, 3, "30")
+		b.wait(fmt.Sprintf(`document.querySelector("#class-table").textContent.includes(%q)`, name))
+		b.click("#quiz-weigh")
+		b.settled()
+	}
+	b.click("#form-next")
+	b.atForm(2)
+	b.pupil("Cy", 3, "31")
+	b.wait(`document.querySelectorAll("#class-table thead th").length === 5`)
+	rows := b.classList()
+	require.Len(t, rows, 4)
+	for i, who := range []string{"Bo", "Cy", "Cy"} {
+		assert.Equal(t, who, rows[i+1][0])
+		for _, at := range []int{3, 5, 6} {
+			assert.Regexp(t, `^-?\d+(\.\d)?$`, rows[i+1][at], rows[0][at])
+		}
+	}
+	get[bool](b, `(HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }, document.querySelector("#class-save").click(), true)`)
+	assert.Equal(t, "class list, tuesday.csv", get[string](b, `window.savedAs`))
+}
+
+// TestClassOutlastsALookAtTheKeys ends the exercise to see the computed keys: the class
+// stays in view, with a way back to the keys as they were left.
+func TestClassOutlastsALookAtTheKeys(t *testing.T) {
+	b := beginClass(t, "Tuesday")
+	b.typeKey(3, "30")
+	b.click("#quiz-end")
+	b.wait(`document.querySelector("#quiz-part").hidden`)
+	assert.Equal(t, "Form 1 of 6", b.text("#course-at"))
+	assert.True(t, get[bool](b, `document.querySelector("#course-at").checkVisibility()`))
+	b.click("#course-back")
+	b.atForm(1)
+	assert.Equal(t, "30", b.keys()["3"])
+}
+
 // TestClassNeedsAWord says what to do where none is typed.
 func TestClassNeedsAWord(t *testing.T) {
 	b := open(t, options(t))

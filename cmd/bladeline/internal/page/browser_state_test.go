@@ -125,6 +125,26 @@ func TestSumsComeOut(t *testing.T) {
 	assert.Greater(t, checked, 60)
 }
 
+// TestRaisedToAnotherFigure reads the sentence of every zone beside two solids on a blade
+// of one piece, at every sweep that raises: what is raised is raised to another figure.
+func TestRaisedToAnotherFigure(t *testing.T) {
+	b := drawnForm(t, "duplicator", "heavy-side")
+	raised := regexp.MustCompile(`([\d.]+) %(?: at sweep \d+ notch(?:es)?)?, raised by a neighbour on the same blade to ([\d.]+) %`)
+	seen := 0
+	for sweep := range 12 {
+		b.slide(sweep)
+		b.settled()
+		for zone := 1; zone <= 9; zone++ {
+			b.focus(fmt.Sprintf(`.column[data-zone="%d"]`, zone))
+			if m := raised.FindStringSubmatch(get[string](b, `document.querySelector("#why").textContent`)); m != nil {
+				assert.NotEqual(t, m[1], m[2], m[0])
+				seen++
+			}
+		}
+	}
+	assert.Greater(t, seen, 3)
+}
+
 // TestDrawnAfterRestart starts the server anew under a plate that was drawn: it
 // is measured again, unasked.
 func TestDrawnAfterRestart(t *testing.T) {

@@ -123,6 +123,10 @@ func TestOpenedOnThePage(t *testing.T) {
 	b.do(chromedp.Reload())
 	b.wait(`document.querySelector(".blade-ghost")?.getAttribute("d")`)
 	b.bring(examplesDir + "ok/winter-market.csv") // whose black is another form's
+	b.wait(`!document.querySelector("#ask").hidden && document.querySelector("#ask-add").hidden`)
+	assert.Equal(t, "Winter market is another job than the one here.", get[string](b, `document.querySelector("#ask-says").textContent`))
+	assert.Len(t, b.inks(), 5, "nothing is replaced unasked")
+	b.click("#ask-new")
 	b.wait(`document.querySelector("#job-name").value === "Winter market"`)
 	b.click("#undo")
 	b.wait(`document.querySelector("#run-says").textContent.includes("harbour-fair.csv")`)

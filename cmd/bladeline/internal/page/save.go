@@ -32,7 +32,7 @@ func (s *Server) save(r *http.Request) (*file, error) {
 	}
 	curve := work.curves[i]
 	text, err := s.written(curve)
-	return &file{name: fileLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
+	return &file{name: savedLabel(curve.Name) + ".curve.toml", kind: "application/toml", data: text}, err
 }
 
 // sheetAs takes from a query how large the key sheet's page is, and for how many copies
@@ -75,7 +75,7 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	if as == "worksheet" {
 		return worksheet(ordered, p)
 	}
-	f := &file{name: fileLabel(w.Job) + "." + as, kind: presetKinds[as]}
+	f := &file{name: savedLabel(w.Job) + "." + as, kind: presetKinds[as]}
 	if f.kind == "" {
 		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf, worksheet or curve", firstOf(as, maxName))
 	}
@@ -97,7 +97,13 @@ func worksheet(s *job.Setup, p *preset.Preset) (*file, error) {
 	}
 	var b bytes.Buffer
 	err = write(&b)
-	return &file{name: fileLabel(s.Job+", worksheet") + ".pdf", kind: presetKinds["pdf"], data: b.Bytes()}, err
+	return &file{name: savedLabel(s.Job+", worksheet") + ".pdf", kind: presetKinds["pdf"], data: b.Bytes()}, err
+}
+
+// savedLabel is what a file is saved as by a name that somebody gave, all of it: a slash
+// in it parts no folders.
+func savedLabel(name string) string {
+	return fileLabel(strings.NewReplacer("/", "_", `\`, "_").Replace(name))
 }
 
 // disposition has the browser save a file under a name (RFC 6266): in ASCII for

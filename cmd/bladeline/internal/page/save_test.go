@@ -120,6 +120,17 @@ func TestRefusedSaves(t *testing.T) {
 	c.saveAs("csv", state)
 }
 
+// TestSlashesPartNoFolders saves a job and a curve whose names hold a slash: what stands
+// before it stays.
+func TestSlashesPartNoFolders(t *testing.T) {
+	c, sep := drawnHalf(t)
+	state := stateOf(t, sep)
+	state.Job, state.Units[0].Curve.Name = "2024/117 Fair", `art\gloss`
+	for as, name := range map[string]string{"csv": "2024_117 Fair.csv", "worksheet": "2024_117 Fair, worksheet.pdf", "curve": "art_gloss.curve.toml"} {
+		assert.Contains(t, c.saveAs(as, state).header.Get("Content-Disposition"), `filename="`+name+`"`)
+	}
+}
+
 // TestUnnamedJobIsNamedByItsFiles does as the command does without --job.
 func TestUnnamedJobIsNamedByItsFiles(t *testing.T) {
 	c := newClient(t, testOptions(t))

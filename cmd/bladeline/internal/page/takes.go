@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 
-	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/zones/preset"
 )
@@ -16,7 +15,7 @@ type takesJSON struct {
 	Separations []string               `json:"separations"`
 }
 
-// takingJSON are those presses, in their order.
+// takingJSON are those presses, the narrowest first.
 type takingJSON struct {
 	Presses []string `json:"presses"`
 }
@@ -41,10 +40,8 @@ func (s *Server) takes(r *http.Request) (any, error) {
 		maps = append(maps, sep.Map)
 	}
 	taking := takingJSON{Presses: []string{}}
-	for _, p := range s.options.Presses {
-		if job.Takes(p.Press, maps, *asked.Placement.Placement()) {
-			taking.Presses = append(taking.Presses, p.Called)
-		}
+	for _, p := range s.options.Taking(maps, *asked.Placement.Placement()) {
+		taking.Presses = append(taking.Presses, p.Called)
 	}
 	return taking, nil
 }

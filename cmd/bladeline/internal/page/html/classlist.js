@@ -4,12 +4,13 @@
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import { best } from "./tries.js";
-import { $, el, renew, show, download, say, textOf, write } from "./dom.js";
+import { $, el, renew, round, show, download, say, textOf, write } from "./dom.js";
 
 /** @import { Try } from "./state.js" */
 
 const columns = ["pupil", "form", "try", "score", "seconds"]; // that a list must have
 const more = ["profile_pct", "level_off_pct", "sweep", "press"];
+const worked = ["score", "profile_pct", "level_off_pct"]; // out: a tenth of them is told
 
 export function make() {
   $("class-save").addEventListener("click", () => {
@@ -26,13 +27,13 @@ export function make() {
   $("class-clear").addEventListener("click", clear);
 }
 
-// listName is the name of a list's file: the job, and the form and the pupil where
-// all tries are of one.
+// listName is the name of a list's file: the class's word or the job, and the form and
+// the pupil where all tries are of one.
 /** @param {Try[]} tries */
 function listName(tries) {
   const one = (name) => (new Set(tries.map((t) => t[name])).size === 1 ? tries[0][name] : "");
-  const form = one("form"), job = compute.jobName(); // which a form's name may begin with
-  const parts = ["class list", form.startsWith(job) ? "" : job, form, one("pupil")].filter(Boolean);
+  const { course } = store.state, form = one("form"), of = course ? course.seed : compute.jobName(); // which a form's name may begin with
+  const parts = ["class list", form.startsWith(of) ? "" : of, form, one("pupil")].filter(Boolean);
   return `${parts.join(", ").replace(/[/\\:*?"<>|]/g, "_")}.csv`;
 }
 
@@ -108,7 +109,8 @@ const unguarded = (name) => name.replace(/^'(?=[=+\-@'])/, "");
 function csv(tries) {
   const cell = (v) => (v == null ? "" : /[",\r\n]/.test(v) ? `"${String(v).replaceAll('"', '""')}"` : String(v));
   const all = [...columns, ...more];
-  const rows = tries.map((t) => all.map((name) => cell(typeof t[name] === "string" ? guarded(t[name]) : t[name])).join(","));
+  const value = (name, v) => (typeof v === "string" ? guarded(v) : v != null && worked.includes(name) ? round(v) : v);
+  const rows = tries.map((t) => all.map((name) => cell(value(name, t[name]))).join(","));
   return [all.join(","), ...rows, ""].join("\r\n");
 }
 

@@ -48,7 +48,7 @@ export function wrong() {
 }
 
 // jobName is the job's, which the server names by its files where nobody else does.
-export const jobName = () => store.sent().job || result?.preset.job || "";
+export const jobName = () => store.sent().job || (error?.computed ?? result)?.job || "";
 
 export async function ask() {
   if (asking) return;

@@ -62,6 +62,8 @@ export function draw() {
   $("course").hidden = !at;
   if (document.activeElement !== $("class-seed") && course && $("class-seed").value === "") $("class-seed").value = course.seed;
   if (!at) return;
+  $("pupil-next").hidden = !store.state.trial;
+  $("course-back").hidden = !!store.state.trial;
   $("form-before").disabled = at === course.forms[0];
   $("form-next").disabled = at === course.forms.at(-1);
   write($("course-at"), `${at.title} of ${course.forms.length}`);

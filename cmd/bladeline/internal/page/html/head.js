@@ -20,7 +20,10 @@ export function make() {
     to.click();
     to.focus();
   });
-  $("quiz").addEventListener("click", () => (store.state.trial ? quiz.end() : quiz.begin()));
+  $("quiz").addEventListener("click", () => {
+    if (store.state.trial) quiz.end();
+    else if (!quiz.begin()) say($("said"), compute.misfits().length ? "There are no keys to set: the form does not lie on this fountain. Choose another press, or an ink that fits." : "There are no keys to set yet: the form is still being worked out, or the line above says what it lacks.");
+  });
   $("undo").addEventListener("click", undo);
   $("redo").addEventListener("click", redo);
   $("take-out").addEventListener("click", takeOut);

@@ -21,6 +21,10 @@ export function make() {
   });
   $("ask-new").addEventListener("click", () => answer(begin));
   $("ask-add").addEventListener("click", () => answer(add));
+  $("ask-leave").addEventListener("click", () => {
+    waiting.shift();
+    question();
+  });
   $("composite-out").addEventListener("click", leaveComposite);
   choices();
 }
@@ -47,8 +51,16 @@ async function example(base) {
   }
 }
 
-/** @type {Separation[]} */
-let waiting = []; // separations of another job, until it is said what becomes of them
+/**
+ * What was brought of another job, until it is said what becomes of it.
+ * @typedef {object} Guest
+ * @property {string} name
+ * @property {Separation[]} separations
+ * @property {{ preset: OpenedPreset, run: Run } | null} opened a preset, whose form is not in it
+ */
+
+/** @type {Guest[]} */
+let waiting = []; // one job after the other is asked about
 
 // settle makes separations that were read a part of the job, or asks.
 /** @param {Separation[]} list */
@@ -56,20 +68,32 @@ export async function settle(list) {
   if (!list.length) return;
   const here = new Set(store.state.views.job.units.map((u) => store.separation(u)?.job));
   if (!here.size) return begin(list);
-  if (!waiting.length && list.some((s) => here.has(s.job))) return add(list);
-  waiting.push(...list);
+  const of = waiting.find((g) => !g.opened && list.some((s) => g.separations.some((t) => t.job === s.job)));
+  if (!of && list.some((s) => here.has(s.job))) return add(list);
+  if (of) of.separations.push(...list);
+  else waiting.push({ name: list[0].job || list[0].file, separations: list, opened: null });
+  question();
+}
+
+// question asks what becomes of the first job that waits, where one does.
+function question() {
   const [of] = waiting;
-  write($("ask-says"), `${of.job || of.file} is another job than the one here.`);
-  write($("ask-add"), `Add ${waiting.map((s) => s.ink).join(", ")} to the job here`);
-  $("ask").hidden = false;
+  $("ask").hidden = !of;
+  if (!of) return;
+  write($("ask-says"), `${of.name} is another job than the one here.`);
+  write($("ask-new"), of.opened ? "Begin a new job of its coverages" : "Begin a new job with it");
+  $("ask-add").hidden = of.opened !== null;
+  write($("ask-add"), `Add ${of.separations.map((s) => s.ink).join(", ")} to the job here`);
+  write($("ask-leave"), `Leave ${of.name} out`);
 }
 
 /** @param {(list: Separation[]) => void | Promise<void>} act */
-function answer(act) {
-  const list = waiting;
-  waiting = [];
-  $("ask").hidden = true;
-  act(list);
+async function answer(act) {
+  const [of, ...rest] = waiting;
+  $("ask").hidden = true; // it is answered once
+  await (of.opened ? beginOf(of.opened.preset, of.opened.run) : act(of.separations));
+  waiting = rest;
+  question();
   ($$("#inks [aria-pressed=true]")[0] || $("files")).focus();
 }
 
@@ -97,7 +121,7 @@ const take = (list, base) => store.change(() => renewed(list, base));
 function renewed(list, base) {
   const { state } = store, { placement, paper } = copy(store.offer.state);
   waiting = [];
-  $("ask").hidden = true;
+  question();
   store.leaveTrial(null);
   if (base !== state.press.base) store.takePress(base);
   Object.assign(state, { view: "job", all: false, unit: 0, first: base });
@@ -106,9 +130,19 @@ function renewed(list, base) {
   state.unit = 0;
 }
 
-// takePreset makes the coverages of a preset the job, with how its keys stood.
-/** @type {(preset: OpenedPreset, run: Run) => void} */
+// takePreset makes a preset the job, or asks where there is another, and answers whether
+// it has.
+/** @type {(preset: OpenedPreset, run: Run) => boolean} */
 export function takePreset(preset, run) {
+  if (!store.state.views.job.units.length) return beginOf(preset, run), true;
+  waiting.push({ name: preset.job || run.file, separations: [], opened: { preset, run } });
+  question();
+  return false;
+}
+
+// beginOf makes the coverages of a preset the job, with how its keys stood.
+/** @type {(preset: OpenedPreset, run: Run) => void} */
+function beginOf(preset, run) {
   store.change((state) => {
     renewed(preset.units.map((u) => u.separation), preset.base);
     state.chosen = true;
@@ -167,6 +201,6 @@ export function draw() {
   $("job-part").hidden = !store.view().units.length;
   $("job-new").disabled = !store.state.views.job.units.length || store.state.view === "drawn";
   $("composite-out").hidden = !composite().length;
-  renew($("welcome-press"), store.presses().map((p) => [p.base, p.name]), () => [el("option", { value: "" }, "the first that takes the form"), ...store.presses().map((p) => el("option", { value: p.base }, p.name))]);
+  renew($("welcome-press"), store.presses().map((p) => [p.base, p.name]), () => [el("option", { value: "" }, "the narrowest that takes the form"), ...store.presses().map((p) => el("option", { value: p.base }, p.name))]);
   $("welcome-press").value = store.state.chosen ? store.state.press.base : "";
 }

@@ -73,7 +73,7 @@ function takePreset(preset, name) {
   const fits = preset.base === store.state.press.base && preset.units.every((u) => isHere(u, preset.job));
   const run = { file: name, ran: preset.run, of: Object.fromEntries(preset.units.map((u) => [u.separation.ink.toLowerCase(), u.stood])) };
   if (fits) show(run);
-  else job.takePreset(preset, run);
+  else if (!job.takePreset(preset, run)) return "read: it is of another job or press than the one here";
   const what = preset.run ? "what was run" : "what it says";
   return `opened: ${what} is dashed over what is computed${fits ? "" : "; its form is not in it, so each zone is shown as an even tint of its coverage"}`;
 }

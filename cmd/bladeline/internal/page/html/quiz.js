@@ -15,6 +15,7 @@ export function make() {
   $("quiz-again").addEventListener("click", again);
   $("quiz-end").addEventListener("click", finish);
   $("pupil-next").addEventListener("click", nextPupil);
+  $("course-back").addEventListener("click", () => begin() && $("quiz-weigh").focus());
   $("bench").addEventListener("pointerdown", pull);
   $("bench").addEventListener("keydown", keyed);
   hold($("bench"), inGap);
@@ -53,8 +54,12 @@ const workAt = (trial) => store.look((state) => {
 
 const ready = () => compute.result && store.unit() && compute.unit();
 
+// begin begins the trial of what is seen, or goes back to it, and answers whether there
+// is one.
 export function begin() {
-  if (ready()) workAt(store.state.trials[trialId()] || { id: trialId(), ...untouched() });
+  if (!ready()) return false;
+  workAt(store.state.trials[trialId()] || { id: trialId(), ...untouched() });
+  return true;
 }
 
 // follow goes over to the trial of another ink, or of another number of keys, when

@@ -159,8 +159,9 @@ export function draw() {
   $("rehearse-part").hidden = !seen;
   if (!seen) return;
   write($("rehearse-title"), `The run of ${store.unit().ink}, rehearsed on the roller train`);
-  write($("rehearse-problem"), compute.misfit() || compute.error ? "Nothing is rehearsed until this ink can be preset: what stands in the way is said above." : problem);
-  const { line } = found, known = !!line && !!result && line.preset_pct.length === result.zones.length;
+  const unfit = compute.misfit() ?? (compute.error && compute.misfits()[0]);
+  write($("rehearse-problem"), unfit ? "There is no run to rehearse: the form does not lie on this fountain. Choose another press, or an ink that fits." : problem);
+  const { line } = found, known = !unfit && !!line && !!result && line.preset_pct.length === result.zones.length;
   $("rehearse-drawn").hidden = !known;
   renew($("rehearse-says"), [known && found, problem, store.state.lit], () => (known ? words.says(found, store.state.lit) : []).map((s) => el("li", {}, s)));
   write($("rehearse-trend"), known ? words.trend(found) : "");

@@ -15,12 +15,16 @@ import { mark } from "./link.js";
 const MOST = 300; // that are kept in all; the first are dropped
 const SHOWN = 5; // side by side
 
-// keep adds the try that was weighed just now, and has the time begin anew.
-/** @param {Weighed} answer */
-export function keep(answer) {
+// keep adds the try that was weighed just now, and has the time begin anew. The same
+// keys again are no new try of the same pupil; one that had no name yet gets it.
+/** @type {(answer: Weighed, again: boolean) => void} */
+export function keep(answer, again) {
   const { trial, learner, tries } = store.state, form = course.formName(), pupil = learner.trim();
+  const last = again && tries.findLast((t) => t.id === trial.id), next = 1 + Math.max(0, ...of(pupil, form).map((t) => t.try));
+  if (last && last.pupil === pupil) return;
+  if (last && !last.pupil) return void Object.assign(last, { pupil, try: next });
   tries.push({
-    pupil, form, try: 1 + Math.max(0, ...of(pupil, form).map((t) => t.try)), score: answer.score, seconds: Math.round((trial.spent + Date.now() - trial.since) / 1000),
+    pupil, form, try: next, score: answer.score, seconds: Math.round((trial.spent + Date.now() - trial.since) / 1000),
     profile_pct: answer.profile_pct, level_off_pct: answer.level_off_pct, sweep: trial.sweep, press: store.press().name,
     id: trial.id, keys: trial.keys.map((key) => keyText(key)), openings: bent(trial.keys, compute.unit()).map((at) => at.opening), zones: answer.zones,
   });

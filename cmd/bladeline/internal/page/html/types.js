@@ -192,6 +192,7 @@
 /**
  * The answer to a state: all that is shown of it.
  * @typedef {object} Computed
+ * @property {string} job what it is called, be there a preset or none
  * @property {Preset | null} preset
  * @property {Relation[]} units as in the preset: the state's, but for the misfits
  * @property {Zone[]} zones by number
@@ -210,6 +211,7 @@
  * @property {Outline | null} outline where it would lie
  * @property {number} left_mm of ink beyond the fountain's left end
  * @property {number} right_mm
+ * @property {number[]} curve_pct empty is not known
  */
 
 /**

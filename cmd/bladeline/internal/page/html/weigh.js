@@ -33,7 +33,7 @@ async function weigh() {
   const again = store.weighed() !== null; // the same keys once more
   store.look((state) => {
     Object.assign(state.trial, found);
-    if (found.answer && !again) tries.keep(found.answer);
+    if (found.answer) tries.keep(found.answer, again);
   });
 }
 

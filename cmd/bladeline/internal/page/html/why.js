@@ -41,7 +41,8 @@ function sentence() {
   const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweepUnit)}`;
   const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${amount(found.sweep, sweepUnit)} that is ${asked} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
   const why = { floor: ", raised to the floor of", ceiling: ", held at the ceiling of", neighbour: ", raised by a neighbour on the same blade to" }[key.state];
-  return `${start}${turn}${why ? `${why} ${show(key.opening_pct)} %` : ""}. Key: ${scale}.`;
+  const moved = why && show(key.opening_pct) !== show(wanted); // else it would be held at its own figure
+  return `${start}${turn}${moved ? `${why} ${show(key.opening_pct)} %` : ""}. Key: ${scale}.`;
 }
 
 // digits are as many as it takes for the sum to come out as it is written.
