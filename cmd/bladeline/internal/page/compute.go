@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"slices"
 
+	"bladeline/curves"
 	"bladeline/zones/preset"
 	"bladeline/zones/press"
 )
@@ -61,13 +62,20 @@ func (s *Server) preset(r *http.Request) (any, error) {
 		if work.Units[i].Sweep != nil {
 			u.AutoSweep = p.Units[i].AutoSweep(work.Press, curve)
 		}
-		for coveragePct := range 101 {
-			u.CurvePct = append(u.CurvePct, curve.At(float64(coveragePct)))
-		}
+		u.CurvePct = pointsOf(curve)
 		u.reach(p.Units[i].OnPress(work.Press))
 		c.Units = append(c.Units, u)
 	}
 	return c, nil
+}
+
+// pointsOf is a curve at coverages of 0, 1, … 100 %; none where it is not known.
+func pointsOf(c *curves.Curve) []float64 {
+	all := []float64{}
+	for coveragePct := 0; c != nil && coveragePct <= 100; coveragePct++ {
+		all = append(all, c.At(float64(coveragePct)))
+	}
+	return all
 }
 
 // reach says how far the keys go in a unit.

@@ -27,6 +27,8 @@ type misfitJSON struct {
 	Outline *outlineJSON `json:"outline"`  // where it would lie; null is not known
 	LeftMM  float64      `json:"left_mm"`  // of ink beyond the fountain's left end
 	RightMM float64      `json:"right_mm"` // and beyond its right end
+
+	CurvePct []float64 `json:"curve_pct"` // of its curve, as of an ink that fits; empty is not known
 }
 
 // misfit notes why one of the state's units is none of the preset's.
@@ -102,7 +104,12 @@ func (w *work) shownOf(p *preset.Preset) *computed {
 		c.Zones = append(c.Zones, zoneJSON{zone, &left, &right})
 	}
 	for i := range w.misfits {
-		c.Misfits = append(c.Misfits, w.misfits[i].json())
+		j := w.misfits[i].json()
+		j.CurvePct = []float64{}
+		if j.Unit < len(w.curves) {
+			j.CurvePct = pointsOf(w.curves[j.Unit])
+		}
+		c.Misfits = append(c.Misfits, j)
 	}
 	return c
 }

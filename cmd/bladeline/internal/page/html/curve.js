@@ -57,7 +57,9 @@ export function draw() {
 
 // empty shows the points alone: what is known is of another state.
 function empty() {
-  for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
+  const along = compute.misfit()?.curve_pct ?? []; // which is there though its ink does not fit
+  put(parts.drawn, { d: along.length ? path(along, 1) : "" });
+  put(parts.now, { d: "" });
   write($("curve-said"), "");
   parts.guide.names.replaceChildren();
   dots([]);

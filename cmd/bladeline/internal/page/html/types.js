@@ -211,6 +211,7 @@
  * @property {Outline | null} outline where it would lie
  * @property {number} left_mm of ink beyond the fountain's left end
  * @property {number} right_mm
+ * @property {number[]} curve_pct empty is not known
  */
 
 /**
