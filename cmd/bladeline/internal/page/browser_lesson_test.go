@@ -58,7 +58,7 @@ func TestLessonSweepTooLow(t *testing.T) {
 	b.slide(get[int](b, `Number(document.querySelector("#sweep").value) + `+strings.TrimSuffix(sweep, " %")+` - parseInt(document.querySelector("#sweep-value").textContent)`))
 	b.weigh()
 	assert.Equal(t, "Score 100 of 100", b.text("#quiz-score"))
-	assert.Equal(t, []string{"", "", "", "the best"}, get[[]string](b, `[...document.querySelectorAll("#tries thead th")].slice(1).map((n) => n.textContent.split(", ")[1] ?? "")`), "the tries stand beside one another")
+	assert.Equal(t, []string{"% open × sweep", "", "", "the best"}, get[[]string](b, `[...document.querySelectorAll("#tries thead th")].slice(1).map((n) => n.textContent.split(", ")[1] ?? "")`), "the tries stand beside one another")
 }
 
 // offRun is how far the keys stand from what was run of the ink that is seen, on

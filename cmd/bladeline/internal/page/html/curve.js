@@ -57,9 +57,7 @@ export function draw() {
 
 // empty shows the points alone: what is known is of another state.
 function empty() {
-  const along = compute.misfit()?.curve_pct ?? []; // which is there though its ink does not fit
-  put(parts.drawn, { d: along.length ? path(along, 1) : "" });
-  put(parts.now, { d: "" });
+  for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
   write($("curve-said"), "");
   parts.guide.names.replaceChildren();
   dots([]);
