@@ -23,8 +23,8 @@ const (
 //	bits  0– 5  how many bits it takes
 //	bits  6– 7  what it is if it is neither a vertical nor a pass code
 //	bits  8–15  a1 - b1, signed
-//	bits 16–23  1 if it is a pass code
-//	bits 24–31  -1 if it is
+//	bits 16–23  4, the bytes of an element, if it is a pass code
+//	bits 24–31  -4 if it is
 type code uint32
 
 const (
@@ -33,7 +33,7 @@ const (
 	codeNone       code = 3 << 6
 	codeKind       code = 3 << 6
 	codeDelta           = 8
-	codePass       code = 1<<16 | 0xff<<24
+	codePass       code = 4<<16 | 0xfc<<24
 )
 
 func (c code) bits() int    { return int(c & 63) }

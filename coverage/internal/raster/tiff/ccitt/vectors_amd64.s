@@ -89,19 +89,19 @@
 	MOVBLZX 2(R10)(CX*4), R13        \
 	MOVBQSX 3(R10)(CX*4), R15        \
 	MOVBLSX 1(R10)(CX*4), CX         \
-	ADDL    (R8)(R13*4), CX          \
+	ADDL    (R8)(R13*1), CX          \
 	CMPL    CX, R14                  \
 	JLE     leave                    \
 	CMPL    CX, 12(R8)               \
 	JGE     leave                    \
 	MOVL    CX, (R9)                 \
 	MOVL    CX, R14                  \
-	LEAQ    4(R9)(R15*4), R9         \
+	LEAQ    4(R9)(R15*1), R9         \
 	SHLXQ   bits, AX, AX             \
 	SUBL    bits, BX                 \
-	LEAQ    12(R8)(R15*4), DX        \
-	LEAQ    4(R8)(R15*4), R13        \
-	LEAQ    -4(R8)(R15*4), R15       \
+	LEAQ    12(R8)(R15*1), DX        \
+	LEAQ    4(R8)(R15*1), R13        \
+	LEAQ    -4(R8)(R15*1), R15       \
 	CMPL    4(R8), CX                \
 	CMOVQLE DX, R13                  \
 	CMPL    -4(R8), CX               \
@@ -230,6 +230,8 @@ pairs:
 	REFILL(leave)
 	PAIR
 	PAIR
+	PAIR
+	PAIR
 	JMP pairs
 
 	// Horizontal codes mostly stand several in a row where the lines of a screen
@@ -237,6 +239,7 @@ pairs:
 other:
 	CMPL DX, $const_codeHorizontal
 	JNE  leave
+	REFILL(leave) // seven codes may have come before
 	PAIRS
 
 	// Two terminating codes, of runs that are not empty. The horizontal code is
