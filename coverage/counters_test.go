@@ -235,6 +235,22 @@ func TestEdgesHoldMostRows(t *testing.T) {
 	require.Equal(t, make([]uint16, 10), e.steps)
 }
 
+// Steps and counts that wrap, as those of many rows do.
+func TestStepsEqualNaiveSums(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		steps := rapid.SliceOfN(rapid.Uint16(), 0, 300).Draw(t, "steps")
+		before := rapid.Uint16().Draw(t, "before")
+		want, covered := uint32(0), before
+		for _, step := range steps {
+			covered += step
+			want += uint32(covered)
+		}
+		got, last := sumSteps(steps, before)
+		require.Equal(t, want, got)
+		require.Equal(t, covered, last)
+	})
+}
+
 // randomRuns are ends of runs, rising and within the row, two a run.
 func randomRuns(t *rapid.T, width int) (ends []int32) {
 	for at := -1; ; {

@@ -35,14 +35,24 @@ func (e *edges) add(ends []int32) (ink uint64) {
 func (e *edges) flushCells(_ []uint32, s *spans) {
 	covered, from := uint16(0), 0
 	for i, end := range s.ends {
-		var sum uint32
-		for _, step := range e.steps[from:end] {
-			covered += step
-			sum += uint32(covered)
-		}
-		s.got[i], from = sum, end
+		s.got[i], covered = sumSteps(e.steps[from:end], covered)
+		from = end
 	}
 	s.since()
+}
+
+// sumSteps returns how much ink pixel columns got, the one before which covered
+// times, and how often the last of them got some.
+func sumSteps(steps []uint16, covered uint16) (sum uint32, last uint16) {
+	if whole := len(steps) / stepsAtOnce * stepsAtOnce; hasVectors && whole > 0 {
+		sum, covered = addSteps(&steps[0], whole, covered)
+		steps = steps[whole:]
+	}
+	for _, step := range steps {
+		covered += step
+		sum += uint32(covered)
+	}
+	return sum, covered
 }
 
 // flushLanes adds how often each pixel column had ink to lanes.

@@ -29,3 +29,11 @@ func spread(lanes *[groupBytes]uint32, p *bytePiece)
 //
 //go:noescape
 func addEnds(steps *uint16, ends *int32, n int) (ink uint64)
+
+// stepsAtOnce are what addSteps takes a multiple of.
+const stepsAtOnce = 16
+
+// addSteps does what sumSteps does.
+//
+//go:noescape
+func addSteps(steps *uint16, n int, covered uint16) (sum uint32, last uint16)

@@ -267,3 +267,60 @@ run:
 added:
 	MOVQ AX, ink+24(FP)
 	RET
+
+// The last word of each half.
+DATA lastWord<>+0(SB)/8, $0x0f0e0f0e0f0e0f0e
+DATA lastWord<>+8(SB)/8, $0x0f0e0f0e0f0e0f0e
+DATA lastWord<>+16(SB)/8, $0x0f0e0f0e0f0e0f0e
+DATA lastWord<>+24(SB)/8, $0x0f0e0f0e0f0e0f0e
+GLOBL lastWord<>(SB), RODATA|NOPTR, $32
+
+// func addSteps(steps *uint16, n int, covered uint16) (sum uint32, last uint16)
+TEXT ·addSteps(SB), NOSPLIT, $0-30
+	MOVQ         steps+0(FP), SI
+	MOVQ         n+8(FP), CX
+	MOVWLZX      covered+16(FP), AX
+	VMOVD        AX, X0
+	VPBROADCASTW X0, Y0             // how often the column before had ink
+	VPXOR        Y6, Y6, Y6         // the sums
+	VPXOR        Y7, Y7, Y7
+	VMOVDQU      lastWord<>(SB), Y5
+
+steps:
+	// Sums of the steps from the first of each half on, then of the first half for
+	// the second.
+	VMOVDQU    (SI), Y1
+	VPSLLDQ    $2, Y1, Y2
+	VPADDW     Y2, Y1, Y1
+	VPSLLDQ    $4, Y1, Y2
+	VPADDW     Y2, Y1, Y1
+	VPSLLDQ    $8, Y1, Y2
+	VPADDW     Y2, Y1, Y1
+	VPSHUFB    Y5, Y1, Y2
+	VPERM2I128 $0x08, Y2, Y2, Y3
+	VPADDW     Y3, Y1, Y1
+	VPADDW     Y0, Y1, Y3
+	VPSHUFB    Y5, Y1, Y2
+	VPERM2I128 $0x11, Y2, Y2, Y2
+	VPADDW     Y2, Y0, Y0
+
+	VPUNPCKLWD Y7, Y3, Y1
+	VPUNPCKHWD Y7, Y3, Y2
+	VPADDD     Y1, Y6, Y6
+	VPADDD     Y2, Y6, Y6
+	ADDQ       $32, SI
+	SUBQ       $16, CX
+	JNZ        steps
+
+	VEXTRACTI128 $1, Y6, X1
+	VPADDD       X1, X6, X6
+	VPSHUFD      $0x4e, X6, X1
+	VPADDD       X1, X6, X6
+	VPSHUFD      $0xb1, X6, X1
+	VPADDD       X1, X6, X6
+	VMOVD        X6, AX
+	MOVL         AX, sum+24(FP)
+	VMOVD        X0, AX
+	MOVW         AX, last+28(FP)
+	VZEROUPPER
+	RET

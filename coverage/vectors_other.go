@@ -12,3 +12,7 @@ func addGroup(_ *bytePiece, _, _, _, _ *pieceRow, _ *rowSums) { panic("no vector
 func spread(*[groupBytes]uint32, *bytePiece) { panic("no vectors") }
 
 func addEnds(*uint16, *int32, int) uint64 { panic("no vectors") }
+
+const stepsAtOnce = 16
+
+func addSteps(*uint16, int, uint16) (uint32, uint16) { panic("no vectors") }
