@@ -66,16 +66,3 @@ func ExampleOpen() {
 	// job_K.tif: there is no such file; check the name and the folder
 	// true
 }
-
-// A Map can be seen from any side without a second read: here the left edge of
-// the plate is brought to the bottom.
-func ExampleMap_Turn() {
-	m := &coverage.Map{
-		Width: 3, Height: 2, Full: 1,
-		Columns: []uint64{2, 1, 0}, Rows: []uint64{2, 1},
-		Cells: coverage.Cells{X: []int{0, 3}, Y: []int{0, 2}, Ink: []uint32{3}},
-	}
-	turned := m.Turn(1)
-	fmt.Println(turned.Width, "x", turned.Height, "px; rows", turned.Rows)
-	// Output: 2 x 3 px; rows [0 1 2]
-}

@@ -1,7 +1,5 @@
 package coverage
 
-import "slices"
-
 // A Map is the ink of one separation: how much of it stands in every pixel
 // column, every pixel row and every coarse cell. Sums are exact. All of the
 // program after reading works on Maps, so a plate is read once however often
@@ -105,62 +103,6 @@ func lengthMM(px int, dpi float64) float64 {
 		return 0
 	}
 	return float64(px) * mmPerInch / dpi
-}
-
-// Mirror returns the separation seen through the back: left and right change
-// places. The two Maps may share memory; neither is to be written to.
-func (m *Map) Mirror() *Map {
-	v := *m
-	v.Columns = reversed(m.Columns)
-	v.Cells = m.Cells.mirror()
-	return &v
-}
-
-// Turn returns the separation turned counter-clockwise by a number of quarter
-// turns, which may be negative. The Maps may share memory; neither is to be
-// written to.
-func (m *Map) Turn(quarters int) *Map {
-	v := m
-	for range (quarters%4 + 4) % 4 {
-		v = v.quarterTurn()
-	}
-	return v
-}
-
-// quarterTurn brings the top edge to the left: what was row y becomes column y,
-// what was column x becomes row width-1-x.
-func (m *Map) quarterTurn() *Map {
-	v := *m
-	v.Width, v.Height = m.Height, m.Width
-	v.DPIX, v.DPIY = m.DPIY, m.DPIX
-	v.Columns, v.Rows = m.Rows, reversed(m.Columns)
-	v.Cells = m.Cells.quarterTurn()
-	return &v
-}
-
-func (c Cells) mirror() Cells {
-	v := Cells{X: reversedBorders(c.X), Y: c.Y, Ink: slices.Clone(c.Ink)}
-	for row := range slices.Chunk(v.Ink, max(1, len(c.X)-1)) {
-		slices.Reverse(row)
-	}
-	return v
-}
-
-func (c Cells) quarterTurn() Cells {
-	cols, rows := len(c.X)-1, len(c.Y)-1
-	v := Cells{X: c.Y, Y: reversedBorders(c.X), Ink: make([]uint32, len(c.Ink))}
-	for y := range rows {
-		for x := range cols {
-			v.Ink[(cols-1-x)*rows+y] = c.Ink[y*cols+x]
-		}
-	}
-	return v
-}
-
-func reversed(s []uint64) []uint64 {
-	r := slices.Clone(s)
-	slices.Reverse(r)
-	return r
 }
 
 // reversedBorders measures the borders from the other end.

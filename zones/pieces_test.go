@@ -51,10 +51,10 @@ func TestPiecesAnswerAsTheWhole(t *testing.T) {
 			at := anyPlacement(t)
 			m := finer(rows, c[0], c[1], c[2], c[3], rapid.IntRange(1, 3).Draw(t, "times finer"))
 			if at.Mirrored {
-				m = m.Mirror()
+				m = zonestest.Mirrored(m)
 			}
 			at.ShiftMM = shift + float64(c[0]+c[1]-width)/2
-			maps = append(maps, laidMap{m.Turn(-quarters[at.LeadEdge]), at, float64(height - c[3])})
+			maps = append(maps, laidMap{zonestest.Turned(m, -quarters[at.LeadEdge]), at, float64(height - c[3])})
 		}
 		cut, err := layPieces(on, maps...)
 		require.NoError(t, err)

@@ -69,8 +69,8 @@ func newView(m *coverage.Map) view {
 	}
 }
 
-// turned is the view after counter-clockwise quarter turns, as coverage.Map.Turn
-// has it: what was the top comes to the left.
+// turned is the view after counter-clockwise quarter turns: what was the top comes to
+// the left.
 func (v view) turned(quarters int) view {
 	for range (quarters%4 + 4) % 4 {
 		v.across, v.along = v.along, v.across

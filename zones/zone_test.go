@@ -270,9 +270,9 @@ func inkArea(zones []Zone, zoneMM, lengthMM float64) (sum float64) {
 // seen is a Map turned as a whole into bench view, which a Form only looks at in
 // another order.
 func seen(m *coverage.Map, p Placement) *coverage.Map {
-	m = m.Turn(quarters[p.LeadEdge])
+	m = zonestest.Turned(m, quarters[p.LeadEdge])
 	if p.Mirrored {
-		m = m.Mirror()
+		m = zonestest.Mirrored(m)
 	}
 	return m
 }
@@ -319,8 +319,8 @@ func TestViewsUndoThemselves(t *testing.T) {
 		twice.Mirrored = !p.Mirrored
 		view := seen(m, p)
 		require.Equal(t, split(view, Placement{}), split(m, p))
-		require.Equal(t, split(m, p), split(view.Mirror(), Placement{Mirrored: true}), "mirrored twice")
-		require.Equal(t, split(m, Placement{LeadEdge: Top}), split(m.Turn(2), Placement{}), "top is half a turn")
+		require.Equal(t, split(m, p), split(zonestest.Mirrored(view), Placement{Mirrored: true}), "mirrored twice")
+		require.Equal(t, split(m, Placement{LeadEdge: Top}), split(zonestest.Turned(m, 2), Placement{}), "top is half a turn")
 
 		mirrored := split(m, twice)
 		for i, z := range split(m, p) {

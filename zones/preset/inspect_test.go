@@ -323,9 +323,9 @@ func TestWarningsDoNotHangOnTheRaster(t *testing.T) {
 	want := look(t, form, fourZones(), zones.Placement{}, 20, 10).Warnings
 	require.Len(t, want, 4)
 	for edge, turns := range map[zones.Edge]int{zones.Top: 2, zones.Left: -1, zones.Right: 1} {
-		assert.Equal(t, want, look(t, form.Turn(turns), fourZones(), zones.Placement{LeadEdge: edge}, 20, 10).Warnings, edge)
+		assert.Equal(t, want, look(t, zonestest.Turned(form, turns), fourZones(), zones.Placement{LeadEdge: edge}, 20, 10).Warnings, edge)
 	}
-	assert.Equal(t, want, look(t, form.Mirror(), fourZones(), zones.Placement{Mirrored: true}, 20, 10).Warnings)
+	assert.Equal(t, want, look(t, zonestest.Mirrored(form), fourZones(), zones.Placement{Mirrored: true}, 20, 10).Warnings)
 }
 
 // A form that is moved by a zone is warned of a zone further on.

@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// onTheSide turns a picture with a library that turns pictures, so that views
-// of Maps are held against code that is not ours.
+// onTheSide turns a picture with a library that turns pictures, so that Maps are held
+// against code that is not ours.
 func onTheSide(p *rastertest.Picture, turn func(image.Image) *image.NRGBA) *rastertest.Picture {
 	img := image.NewGray(image.Rect(0, 0, p.Width, p.Height))
 	for y := range p.Height {
@@ -52,17 +52,4 @@ func TestOrientation(t *testing.T) {
 			require.Equal(t, along[orientation >= 5], m.DPIY)
 		})
 	}
-}
-
-func TestTurnAndMirror(t *testing.T) {
-	p := rastertest.Random(2, rastertest.Halftone, 333, 210, 1, 8)
-	m := measure(t, "plate.tif", rastertest.EncodeTIFF(rastertest.Form{}, rastertest.TIFFPage{Picture: p}))[0]
-	requireInk(t, onTheSide(p, imaging.Rotate90), 0, m.Turn(1))
-	requireInk(t, onTheSide(p, imaging.Rotate180), 0, m.Turn(2))
-	requireInk(t, onTheSide(p, imaging.Rotate270), 0, m.Turn(-1))
-	requireInk(t, onTheSide(p, imaging.FlipH), 0, m.Mirror())
-	require.Equal(t, m, m.Turn(4))
-	require.Equal(t, m, m.Turn(1).Turn(-1))
-	require.Equal(t, m, m.Mirror().Mirror())
-	requireInk(t, p, 0, m) // a view leaves the Map as it was
 }
