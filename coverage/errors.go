@@ -47,3 +47,10 @@ func (e *InkCountError) Error() string {
 	return fmt.Sprintf("%s: %s given for the file's %s", e.File,
 		plural(e.Names, "ink name is", "ink names are"), plural(e.Separations, "separation", "separations"))
 }
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

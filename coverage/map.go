@@ -1,9 +1,10 @@
 package coverage
 
+import "fmt"
+
 // A Map is the ink of one separation: how much of it stands in every pixel
-// column, every pixel row and every coarse cell. Sums are exact. All of the
-// program after reading works on Maps, so a plate is read once however often
-// it is placed anew.
+// column, every pixel row and every coarse cell. Sums are exact. It is all that
+// is kept of a plate, which is read once however often it is placed anew.
 //
 // The picture is as it is meant to be seen, stored orientation undone: column
 // 0 is its left edge, row 0 its top.
@@ -53,6 +54,21 @@ func (w Warning) OtherShade() string {
 		return "dark"
 	}
 	return "light"
+}
+
+// invertedPct is the mean coverage above which a separation looks inverted.
+// Common practice: few plates are inked on more than 85 % of their area.
+const invertedPct = 85
+
+// doubt notes what looks wrong with a measured separation, of which the light
+// part was taken for ink or the dark one.
+func (m *Map) doubt(inkIsLight bool) {
+	if pct := m.CoveragePct(); pct > invertedPct {
+		m.Warnings = append(m.Warnings, Warning{
+			Code: CodePolarity, CoveragePct: pct, InkIsLight: inkIsLight,
+			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted", pct),
+		})
+	}
 }
 
 const mmPerInch = 25.4

@@ -41,13 +41,6 @@ func (f *File) name(maps []*Map, o Options) error {
 	return nil
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 var (
 	inParentheses = regexp.MustCompile(`\(([^()]+)\)$`)
 	behindDot     = regexp.MustCompile(`\.([^.]*[^.0-9][^.]*)$`)
@@ -98,10 +91,6 @@ func inkIn(stem string) (ink string, at int) {
 	return "", len(stem)
 }
 
-// invertedPct is the mean coverage above which a separation looks inverted.
-// Common practice: few plates are inked on more than 85 % of their area.
-const invertedPct = 85
-
 // NameParts takes the name of a separation's file apart into the job and the ink
 // that programs put there. Where it names an ink alone, as Cyan.tif, the job is "";
 // where it names none as InkFromName knows them, the ink is "".
@@ -114,17 +103,6 @@ func NameParts(path string) (job, ink string) {
 		return "", ink
 	}
 	return cmp.Or(tidied(stem), stem), ""
-}
-
-// doubt notes what looks wrong with a measured separation, of which the light
-// part was taken for ink or the dark one.
-func (m *Map) doubt(inkIsLight bool) {
-	if pct := m.CoveragePct(); pct > invertedPct {
-		m.Warnings = append(m.Warnings, Warning{
-			Code: CodePolarity, CoveragePct: pct, InkIsLight: inkIsLight,
-			Text: fmt.Sprintf("%.1f %% of the raster is ink, so it may be inverted", pct),
-		})
-	}
 }
 
 // JobName is what the names of all Maps' files begin with, on one line, in whole

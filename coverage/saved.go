@@ -74,33 +74,9 @@ func Save(w io.Writer, maps []*Map) error {
 	if err != nil {
 		return err
 	}
-	h := savedHeader{Forms: forms}
-	for _, m := range maps {
-		h.Separations = append(h.Separations, savedMap{
-			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
-		})
-	}
-	switch err := h.checkSums(); {
-	case errors.Is(err, ErrTooMany):
-		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", err, len(maps))
-	case err != nil:
-		return err
-	}
-	for i, m := range maps {
-		err := h.Separations[i].validate()
-		if err == nil {
-			err = m.validate()
-		}
-		if err != nil {
-			return fmt.Errorf("separation %d of %d: %w; measure it anew", i+1, len(maps), err)
-		}
-	}
-	text, err := json.Marshal(h)
+	text, err := described(maps, forms)
 	if err != nil {
 		return err
-	}
-	if !fits(text) {
-		return fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", ErrTooMany, len(maps))
 	}
 	magic := savedMagic
 	if len(forms) > 0 {
@@ -110,7 +86,45 @@ func Save(w io.Writer, maps []*Map) error {
 		return err
 	}
 	packed := zlib.NewWriter(w)
-	b := bufio.NewWriterSize(packed, 64<<10)
+	if err := writeSums(packed, text, maps); err != nil {
+		return err
+	}
+	return packed.Close()
+}
+
+// described is the description of Maps and forms, if it is one that is read again.
+func described(maps []*Map, forms []savedForm) ([]byte, error) {
+	h := savedHeader{Forms: forms}
+	for _, m := range maps {
+		h.Separations = append(h.Separations, savedMap{
+			m.Ink, m.File, m.Page, m.Channel, m.Width, m.Height, m.DPIX, m.DPIY, m.Full, m.Cells.X, m.Cells.Y,
+		})
+	}
+	err := h.checkSums()
+	for i := 0; err == nil && i < len(maps); i++ {
+		if err = h.Separations[i].validate(); err == nil {
+			err = maps[i].validate()
+		}
+		if err != nil {
+			return nil, fmt.Errorf("separation %d of %d: %w; measure it anew", i+1, len(maps), err)
+		}
+	}
+	var text []byte
+	if err == nil {
+		text, err = json.Marshal(h)
+	}
+	if err == nil && !fits(text) {
+		err = ErrTooMany
+	}
+	if errors.Is(err, ErrTooMany) {
+		err = fmt.Errorf("%w in one file of coverage (there are %d); save some of them in another", err, len(maps))
+	}
+	return text, err
+}
+
+// writeSums writes the description behind its length, and the sums of Maps.
+func writeSums(w io.Writer, text []byte, maps []*Map) error {
+	b := bufio.NewWriterSize(w, 64<<10)
 	write := func(v uint64) { b.Write(binary.AppendUvarint(b.AvailableBuffer(), v)) } // Flush tells of errors
 	write(uint64(len(text)))
 	b.Write(text)
@@ -125,10 +139,7 @@ func Save(w io.Writer, maps []*Map) error {
 			write(uint64(v))
 		}
 	}
-	if err := b.Flush(); err != nil {
-		return err
-	}
-	return packed.Close()
+	return b.Flush()
 }
 
 // readSaved reads what Save wrote. Sums that contradict each other are refused.
