@@ -1,7 +1,6 @@
 package curves
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -101,13 +100,13 @@ func (c *Curve) fitted() (interp.Predictor, error) {
 	return fit, fit.Fit(xs, ys)
 }
 
-var errNoCurve = errors.New("there is no curve; give one")
+func errNoCurve() error { return &settings.FileError{What: "there is no curve", Do: "give one"} }
 
 // Validate checks the curve without preparing it. Its errors are of type
 // *settings.FileError, without the file's name.
 func (c *Curve) Validate() error {
 	if c == nil {
-		return errNoCurve
+		return errNoCurve()
 	}
 	if c.Shape != Smooth && c.Shape != Straight {
 		return &settings.FileError{Place: "shape", What: settings.Quoted(string(c.Shape)) + " is not a shape", Do: `write "smooth" or "straight"`}

@@ -35,7 +35,7 @@ func IsSweep(v float64) bool { return v >= minSweep && v <= maxSweep }
 // error is of type *settings.FileError.
 func (s SweepScale) Takes(c *Curve) error {
 	if c == nil {
-		return errNoCurve
+		return errNoCurve()
 	}
 	if r := c.ReferenceSweep; r != 0 && !(r >= s.From/10 && r <= 10*s.To) {
 		return &settings.FileError{

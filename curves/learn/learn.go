@@ -269,13 +269,9 @@ func rms(vs []float64) float64 {
 
 // medianAbs is the median of absolute values, 0 of none.
 func medianAbs(vs []float64) float64 {
-	if len(vs) == 0 {
-		return 0
-	}
 	abs := make([]float64, len(vs))
 	for i, v := range vs {
 		abs[i] = math.Abs(v)
 	}
-	slices.Sort(abs)
-	return (abs[(len(abs)-1)/2] + abs[len(abs)/2]) / 2
+	return median(abs)
 }

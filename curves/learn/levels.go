@@ -1,7 +1,7 @@
 package learn
 
 import (
-	"cmp"
+	"maps"
 	"math"
 	"slices"
 )
@@ -32,7 +32,8 @@ func (l *Result) Levels() []Level {
 	}
 	squares, free := 0.0, 0
 	var levels []Level
-	for _, group := range groups {
+	for _, at := range slices.Sorted(maps.Keys(groups)) { // sums hang on their order
+		group := groups[at]
 		coverage, opening := means(group)
 		for _, u := range group {
 			if opening > 0 {
@@ -42,7 +43,6 @@ func (l *Result) Levels() []Level {
 		free += len(group) - 1
 		levels = append(levels, Level{CoveragePct: coverage, Readings: len(group), OpeningPct: l.Curve.At(coverage)})
 	}
-	slices.SortFunc(levels, func(a, b Level) int { return cmp.Compare(a.CoveragePct, b.CoveragePct) })
 	for i := range levels {
 		share := math.NaN()
 		if free > 0 {

@@ -31,3 +31,16 @@ func TestLevelsByHand(t *testing.T) {
 	assert.True(t, math.IsNaN((&Result{Curve: c, Used: l.Used[5:]}).Levels()[0].ErrorPct), "nothing was read twice")
 	assert.Empty(t, (*Result)(nil).Levels())
 }
+
+// The same readings give the same errors to the last digit, whichever coverage is
+// reckoned with first.
+func TestLevelsAreTheSameEachTime(t *testing.T) {
+	l := &Result{Curve: &curves.Curve{Name: "line", Shape: curves.Straight, Points: []curves.Point{{CoveragePct: 0, OpeningPct: 5}, {CoveragePct: 100, OpeningPct: 95}}}}
+	for i := range 60 {
+		l.Used = append(l.Used, Fitted{Reading: Reading{CoveragePct: float64(i/2 + 1)}, ReferencePct: 10 + math.Sqrt(float64(i))})
+	}
+	want := l.Levels()
+	for range 50 {
+		require.Equal(t, want, l.Levels())
+	}
+}

@@ -147,7 +147,7 @@ func (r *Rows) Remove(row int) []byte {
 // line is the line, or lines, that a row stands on, and whether nothing but
 // it, its comma and a comment behind it does.
 func (r *Rows) line(p rowText) (span, bool) {
-	start := bytes.LastIndexByte(r.data[:p.from], '\n') + 1
+	start := lineStart(r.data, p.from)
 	end := max(p.to, p.comma+1)
 	length := bytes.IndexByte(r.data[end:], '\n') + 1
 	rest := bytes.TrimLeft(r.data[end:end+length], " \t\r\n")
@@ -158,7 +158,7 @@ func (r *Rows) line(p rowText) (span, bool) {
 
 // gap is what parts a new row from its neighbour.
 func (r *Rows) gap(neighbour rowText) string {
-	start := bytes.LastIndexByte(r.data[:neighbour.from], '\n') + 1
+	start := lineStart(r.data, neighbour.from)
 	if start > r.array.from && r.blank(span{start, neighbour.from}) {
 		return r.newline + r.indent(neighbour)
 	}
@@ -166,8 +166,7 @@ func (r *Rows) gap(neighbour rowText) string {
 }
 
 func (r *Rows) indent(p rowText) string {
-	start := bytes.LastIndexByte(r.data[:p.from], '\n') + 1
-	return string(r.data[start:p.from])
+	return string(r.data[lineStart(r.data, p.from):p.from])
 }
 
 func (r *Rows) blank(s span) bool {

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"io"
@@ -45,22 +44,12 @@ func ImportCurve(table, name string, shape curves.Shape, path string) error {
 	if err != nil {
 		return err
 	}
-	data := importedCurve(cmp.Or(name, strings.ToValidUTF8(coverage.Stem(table), "")), shape, points)
+	curve := &curves.Curve{Name: settings.Printable(cmp.Or(name, strings.ToValidUTF8(coverage.Stem(table), ""))), Shape: shape, Points: points}
+	data := curve.TOML()
 	if _, err := curves.ParseCurve(table, data); err != nil {
 		return err
 	}
 	return writeNew(Bytes(path, data))
-}
-
-// importedCurve is the text of a curve's file.
-func importedCurve(name string, shape curves.Shape, points []curves.Point) []byte {
-	var b bytes.Buffer
-	fmt.Fprintf(&b, "name = %s\nshape = %s\n\n# [coverage_pct, opening_pct]\npoints = [\n", settings.TOMLString(settings.Printable(name)), settings.TOMLString(string(shape)))
-	for _, p := range points {
-		fmt.Fprintf(&b, "  [%s, %s],\n", settings.Shortest(p.CoveragePct), settings.Shortest(p.OpeningPct))
-	}
-	b.WriteString("]\n")
-	return b.Bytes()
 }
 
 // A CurveEdit is what became of a curve's file.
