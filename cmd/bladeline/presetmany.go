@@ -2,9 +2,7 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -82,7 +80,7 @@ func (how *presetFlags) kinds(args []string, out *outputFlags) ([]string, error)
 		if inks, _ := splitInks(arg); inks != nil {
 			return nil, usagef("%s: names the ink of a file, and with --out the files' names say what belongs to which job; leave the ink or --out out", arg)
 		}
-		if sameFolder(arg, how.out) {
+		if job.SameFile(arg, how.out) {
 			return nil, usagef("--out %s: is a folder of jobs itself, where key sheets would be taken for jobs; give another", how.out)
 		}
 	}
@@ -99,12 +97,6 @@ func (how *presetFlags) kinds(args []string, out *outputFlags) ([]string, error)
 		}
 	}
 	return kinds, nil
-}
-
-func sameFolder(a, b string) bool {
-	ofA, err := os.Stat(a)
-	ofB, err2 := os.Stat(b)
-	return errors.Join(err, err2) == nil && os.SameFile(ofA, ofB)
 }
 
 // run presets the jobs in their order until it is interrupted.

@@ -18,6 +18,16 @@ type CurveFiles struct {
 // Papers are the names of the papers that have curves of their own, sorted.
 func (p *Press) Papers() []string { return slices.Sorted(maps.Keys(p.ByPaper)) }
 
+// CurveFileNames are all files of curves that the press's file names, sorted, each once.
+func (p *Press) CurveFileNames() []string {
+	names := append(slices.Collect(maps.Values(p.Curves)), p.DefaultCurve)
+	for _, on := range p.ByPaper {
+		names = slices.AppendSeq(append(names, on.Default), maps.Values(on.Own))
+	}
+	slices.Sort(names)
+	return slices.DeleteFunc(slices.Compact(names), func(name string) bool { return name == "" })
+}
+
 // CurveFileOn is the file of the curve for an ink on a paper: the paper's for the
 // ink, else the paper's for all inks, else, and known is then false, the press's
 // as CurveFile says. Without a paper that is meant: known is then true.

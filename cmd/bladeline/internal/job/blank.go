@@ -4,15 +4,13 @@ import (
 	"slices"
 	"strings"
 
+	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/coverage"
 	"bladeline/zones"
 )
 
-// processInks are those of which programs that separate write a file each, whether
-// they print or not.
-var processInks = []string{"Cyan", "Magenta", "Yellow", "Black"}
-
-// Printing leaves aside the separations of process inks that hold no ink, unless
+// Printing leaves aside the separations of process inks that hold no ink, of which
+// programs that separate write a file each whether they print or not, unless
 // their inks are named, on the command line or one by one in a form's file, or nothing
 // else is there.
 func (r Reading) Printing(maps []*coverage.Map) (printing, blank []*coverage.Map) {
@@ -30,7 +28,7 @@ func (r Reading) Printing(maps []*coverage.Map) (printing, blank []*coverage.Map
 }
 
 func isProcess(ink string) bool {
-	return slices.ContainsFunc(processInks, func(p string) bool { return strings.EqualFold(p, ink) })
+	return slices.ContainsFunc(ghostscript.ProcessInks, func(p string) bool { return strings.EqualFold(p, ink) })
 }
 
 // names tells whether the ink of a separation is given beside its file's path, or, in a

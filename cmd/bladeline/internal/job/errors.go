@@ -73,8 +73,7 @@ func (e *CoverageError) Code() string { return CodeCoverage }
 
 func (e *CoverageError) Error() string { return e.File + ": holds coverages, and no keys yet" }
 
-// A ShippedError refuses to write to a file inside the program: the zeros of a
-// press, or a curve.
+// A ShippedError refuses to write to a file inside the program.
 type ShippedError struct {
 	Called string
 	code   string

@@ -32,12 +32,9 @@ type SheetTicket struct {
 // DrawSheets draws the key sheets of a preset, and writes the outputs, all of them
 // or none. It returns what each sheet shows of its form, or why it shows none.
 func DrawSheets(ctx context.Context, t SheetTicket) ([]Picture, error) {
-	p, err := LoadPreset(t.Preset)
+	p, err := LoadRun(t.Preset, t.Rest)
 	if err != nil {
 		return nil, err
-	}
-	if t.Rest {
-		p.RestAsPreset()
 	}
 	if err := leaveOnly(p, t.Preset, t.Inks); err != nil {
 		return nil, err

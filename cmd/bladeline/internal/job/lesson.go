@@ -105,7 +105,7 @@ func (l *Lesson) readAll(ctx context.Context) error {
 		paths = paths[1:]
 	}
 	for _, path := range paths {
-		if err := l.read(ctx, path, l.how.Ink); err != nil {
+		if err := l.read(ctx, path); err != nil {
 			return err
 		}
 	}
@@ -141,23 +141,13 @@ func (how Learning) narrowed() string {
 }
 
 // read adds an OK file, or those of a folder.
-func (l *Lesson) read(ctx context.Context, path, ink string) error {
-	info, err := os.Stat(path)
+func (l *Lesson) read(ctx context.Context, path string) error {
+	files, folder, err := okFiles(path)
 	if err != nil {
-		return unread(path, err)
+		return err
 	}
-	if !info.IsDir() {
-		return l.readFile(ctx, path, ink, false)
-	}
-	entries, err := os.ReadDir(path)
-	if err != nil {
-		return unread(path, err)
-	}
-	for _, e := range entries {
-		if FormatOf(e.Name()) != "csv" || e.IsDir() {
-			continue
-		}
-		if err := l.readFile(ctx, filepath.Join(path, e.Name()), ink, true); err != nil {
+	for _, file := range files {
+		if err := l.readFile(ctx, file, folder); err != nil {
 			return err
 		}
 	}
@@ -166,7 +156,8 @@ func (l *Lesson) read(ctx context.Context, path, ink string) error {
 
 // readFile adds an OK file; one of a folder that says nothing of the ink is
 // passed over.
-func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) error {
+func (l *Lesson) readFile(ctx context.Context, path string, inFolder bool) error {
+	ink := l.how.Ink
 	if ctx.Err() != nil {
 		return context.Cause(ctx)
 	}
@@ -174,15 +165,12 @@ func (l *Lesson) readFile(ctx context.Context, path, ink string, inFolder bool) 
 		return fmt.Errorf("%s: not an OK file; name a preset's .csv in which ok_key is filled in", path)
 	}
 	l.Read = append(l.Read, path)
-	p, err := LoadPreset(path)
+	p, err := LoadRun(path, l.how.Rest)
 	if err != nil && inFolder {
 		return l.stray(path, err)
 	}
 	if err != nil {
 		return err
-	}
-	if l.how.Rest {
-		p.RestAsPreset()
 	}
 	if inFolder && !p.HasOKKeys(ink) {
 		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})

@@ -5,11 +5,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"maps"
 	"os"
 	"path"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"bladeline/curves"
@@ -231,15 +229,7 @@ func (s Settings) CurveFor(press *press.Press) (*curves.Curve, error) {
 
 // UnusableCurves says why curves that a press's file names cannot be used.
 func UnusableCurves(p *press.Press, file Settings) (errs []error) {
-	names := append(slices.Collect(maps.Values(p.Curves)), p.DefaultCurve)
-	for _, of := range p.ByPaper {
-		names = append(append(names, of.Default), slices.Collect(maps.Values(of.Own))...)
-	}
-	slices.Sort(names)
-	for _, name := range slices.Compact(names) {
-		if name == "" {
-			continue
-		}
+	for _, name := range p.CurveFileNames() {
 		curve, err := file.Beside(name)
 		if err == nil {
 			_, err = curve.CurveFor(p)

@@ -58,17 +58,17 @@ type Name struct {
 	plain       bool   // a raster whose own name tells no ink
 }
 
-// rasterEndings are those of files that may be one separation of several, and pages
+// rasterEndings are those of files that may be one separation of several, pageEndings
 // those of files that hold whole pages.
 var (
 	rasterEndings = []string{".tif", ".tiff", ".png"}
-	pages         = []string{".pdf", ".ps", ".eps"}
+	pageEndings   = []string{".pdf", ".ps", ".eps"}
 )
 
 const coverEnding = ".cover"
 
 // IsPages tells by a file's name whether it holds whole pages.
-func IsPages(name string) bool { return hasEnding(name, pages) }
+func IsPages(name string) bool { return hasEnding(name, pageEndings) }
 
 // IsWhole tells by a file's name whether it has all of a job.
 func IsWhole(name string) bool { return zones.IsForm(name) || IsPages(name) }

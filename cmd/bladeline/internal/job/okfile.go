@@ -44,7 +44,7 @@ func WriteOK(t OKTicket) (*OKFile, error) {
 		return nil, err
 	}
 	write := WriteFiles
-	if sameFile(out.Path, t.File) {
+	if SameFile(out.Path, t.File) {
 		write = func(files []File) error { return RewriteOK(files[0]) }
 	}
 	return out, write([]File{Bytes(out.Path, out.Data)})
@@ -94,7 +94,8 @@ func shippedFor(p *preset.Preset, path string) (*press.Press, string) {
 	return nil, ""
 }
 
-func sameFile(a, b string) bool {
+// SameFile tells whether two names are of one file, or folder, that is there.
+func SameFile(a, b string) bool {
 	infoA, errA := os.Stat(a)
 	infoB, errB := os.Stat(b)
 	return errA == nil && errB == nil && os.SameFile(infoA, infoB)

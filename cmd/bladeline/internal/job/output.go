@@ -8,7 +8,6 @@ import (
 	"strings"
 	"unicode"
 
-	"bladeline/zones/preset"
 	"bladeline/zones/sheet"
 )
 
@@ -32,13 +31,8 @@ func NotAnInput(path string, inputs []string) error {
 	return nil
 }
 
-// SheetFiles are the files of a key sheet's pages, one a unit: one PDF, or an SVG
-// a page, each with the ink behind its name where there are several.
-func SheetFiles(path string, p *preset.Preset, pages []*sheet.Page) []File {
-	return PageFiles(path, unitInks(p), pages)
-}
-
-// PageFiles are SheetFiles of pages that are each of an ink.
+// PageFiles are the files of pages that are each of an ink: one PDF, or an SVG a page,
+// each with the ink behind its name where there are several.
 func PageFiles(path string, inks []string, pages []*sheet.Page) []File {
 	if FormatOf(path) == "pdf" {
 		return []File{{path, func(w io.Writer) error { return sheet.WritePDF(w, pages) }}}

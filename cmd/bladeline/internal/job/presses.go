@@ -193,13 +193,20 @@ func (l *Library) Find(called string) (Press, bool) {
 	return l.Presses[i], true
 }
 
-// AllCurves are the curves to choose from, and those of the presses.
+// AllCurves are the curves to choose from, and those of the presses, always in one
+// order: of several of a name the first is taken.
 func (l *Library) AllCurves() []*curves.Curve {
 	all := slices.Clone(l.Curves)
+	add := func(of PaperCurves) {
+		all = append(all, of.Curve)
+		for _, ink := range slices.Sorted(maps.Keys(of.ByInk)) {
+			all = append(all, of.ByInk[ink])
+		}
+	}
 	for _, p := range l.Presses {
-		all = slices.AppendSeq(append(all, p.Curve), maps.Values(p.ByInk))
-		for _, on := range p.ByPaper {
-			all = slices.AppendSeq(append(all, on.Curve), maps.Values(on.ByInk))
+		add(PaperCurves{p.Curve, p.ByInk})
+		for _, paper := range slices.Sorted(maps.Keys(p.ByPaper)) {
+			add(p.ByPaper[paper])
 		}
 	}
 	return slices.DeleteFunc(all, func(c *curves.Curve) bool { return c == nil })

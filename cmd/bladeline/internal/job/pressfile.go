@@ -2,11 +2,9 @@ package job
 
 import (
 	"cmp"
-	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -130,14 +128,9 @@ func idOf(name string) string {
 // path looks for it, but those that are there.
 func curvesBeside(press *press.Press, file Settings, path string) ([]File, error) {
 	var files []File
-	names := append(slices.Collect(maps.Values(press.Curves)), press.DefaultCurve)
-	for _, paper := range press.ByPaper {
-		names = slices.AppendSeq(append(names, paper.Default), maps.Values(paper.Own))
-	}
-	slices.Sort(names)
-	for _, name := range slices.Compact(names) {
+	for _, name := range press.CurveFileNames() {
 		place := filepath.Join(filepath.Dir(path), name)
-		if _, err := os.Lstat(place); err == nil || name == "" || filepath.IsAbs(name) {
+		if _, err := os.Lstat(place); err == nil || filepath.IsAbs(name) {
 			continue
 		}
 		curve, err := file.Beside(name)

@@ -168,7 +168,7 @@ func separable(file string) error {
 	info, err := os.Stat(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("%s: there is no such file; check the name and the folder", file)
+		return unread(file, err)
 	case err != nil:
 		return fmt.Errorf("%s: cannot be opened: %w; check the name and the folder", file, errors.Unwrap(err))
 	case info.IsDir():

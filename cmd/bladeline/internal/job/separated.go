@@ -11,9 +11,9 @@ import (
 // separatedShare is how much of the work of measuring a PDF is its separating.
 const separatedShare = 0.9
 
-// A source is where an input of a reading came from: a page of a PDF, or itself
+// An origin is where an input of a reading came from: a page of a PDF, or itself
 // where file is "".
-type source struct {
+type origin struct {
 	file string
 	page int
 	nth  int // ink of the page, counted from 1
@@ -22,7 +22,7 @@ type source struct {
 // separated is the reading with the separations of each PDF or PostScript file in
 // its place, tone by tone, in temporary folders that remove removes; and where each
 // came from. Tints are then as the file states them.
-func (r Reading) separated(ctx context.Context) (reading Reading, from []source, remove func(), err error) {
+func (r Reading) separated(ctx context.Context) (reading Reading, from []origin, remove func(), err error) {
 	var folders []*temporaryFolder
 	remove = func() {
 		for _, f := range folders {
@@ -38,7 +38,7 @@ func (r Reading) separated(ctx context.Context) (reading Reading, from []source,
 	reading.Inputs = nil
 	for i, in := range r.Inputs {
 		if r.Separating == nil || !ghostscript.IsJob(in.Path) {
-			reading.Inputs, from = append(reading.Inputs, in), append(from, source{})
+			reading.Inputs, from = append(reading.Inputs, in), append(from, origin{})
 			continue
 		}
 		folder, err := newTemporaryFolder(os.TempDir())
@@ -69,7 +69,7 @@ func (r Reading) partly(i int) func(float64) {
 }
 
 // addPlates adds the separations of a file, under the names that were given for it.
-func addPlates(inputs *[]coverage.Input, from *[]source, in coverage.Input, plates []ghostscript.Plate) error {
+func addPlates(inputs *[]coverage.Input, from *[]origin, in coverage.Input, plates []ghostscript.Plate) error {
 	if in.Inks != nil && len(in.Inks) != len(plates) {
 		return &coverage.InkCountError{File: in.Path, Names: len(in.Inks), Separations: len(plates)}
 	}
@@ -81,14 +81,14 @@ func addPlates(inputs *[]coverage.Input, from *[]source, in coverage.Input, plat
 		}
 		nth[p.Page]++
 		*inputs = append(*inputs, coverage.Input{Path: p.Path, Inks: []string{ink}})
-		*from = append(*from, source{in.Path, p.Page, nth[p.Page]})
+		*from = append(*from, origin{in.Path, p.Page, nth[p.Page]})
 	}
 	return nil
 }
 
 // called names Maps after the files that they came from.
-func called(maps []*coverage.Map, inputs []coverage.Input, from []source) {
-	places := map[string]source{}
+func called(maps []*coverage.Map, inputs []coverage.Input, from []origin) {
+	places := map[string]origin{}
 	for i, in := range inputs {
 		if from[i].file != "" {
 			places[in.Path] = from[i]

@@ -125,7 +125,7 @@ func (s *Setup) Files(p *preset.Preset, outputs []Output) ([]File, error) {
 		case o.Write != nil:
 			files = append(files, File{o.Path, func(w io.Writer) error { return o.Write(w, p) }})
 		case isSheet(o):
-			files = append(files, SheetFiles(o.Path, p, pages)...)
+			files = append(files, PageFiles(o.Path, unitInks(p), pages)...)
 		case FormatOf(o.Path) == "csv":
 			files = append(files, File{o.Path, p.WriteCSV})
 		default:

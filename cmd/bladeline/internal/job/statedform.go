@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
-	"strings"
 
 	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/coverage"
@@ -78,10 +77,8 @@ func (r Reading) again(ctx context.Context, p *preset.Preset, u *preset.Unit, pa
 		}
 		read[all] = maps
 	}
-	for _, m := range read[all] {
-		if strings.EqualFold(m.Ink, u.Ink) {
-			return m, nil
-		}
+	if m := mapOf(read[all], u.Ink); m != nil {
+		return m, nil
 	}
 	return nil, fmt.Errorf("%s: no piece of the form has the ink %s; give the files that were preset", path, u.Ink)
 }

@@ -51,10 +51,7 @@ func (t *SheetTicket) shownCurves(p *preset.Preset, pictures []Picture) (map[str
 	if err != nil {
 		return nil, err
 	}
-	shown, paper := map[string]*curves.Curve{}, ""
-	if p.Paper != nil {
-		paper = *p.Paper
-	}
+	shown, paper := map[string]*curves.Curve{}, p.Run().Paper
 	for _, u := range p.Units {
 		name, _ := called.For(u.Ink)
 		curve, err := CurveOf(u.Ink, name, paper, press, file)
