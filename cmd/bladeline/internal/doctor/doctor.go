@@ -48,11 +48,11 @@ func WriteJSON(w io.Writer, findings []Finding) error {
 // Examine looks at all that does not depend on how the program was started.
 func Examine(ctx context.Context) []Finding {
 	findings := []Finding{mainJob(ctx), processor(), memory()}
-	for _, f := range []struct{ thing, path, cost string }{
-		{"this folder", ".", "give outputs another place with -o or --out"},
-		{"temporary folder", os.TempDir(), "PDF and PostScript files, and files brought to the page, cannot be taken; name a folder that can be written to with TMPDIR (on Windows TMP)"},
+	for _, f := range []struct{ thing, path, lost, do string }{
+		{"this folder", ".", "", "give outputs another place with -o or --out"},
+		{"temporary folder", os.TempDir(), "PDF and PostScript files, and files brought to the page, cannot be taken; ", "name a folder that can be written to with TMPDIR (on Windows TMP)"},
 	} {
-		findings = append(findings, folder(f.thing, f.path, f.cost))
+		findings = append(findings, folder(f.thing, f.path, f.lost, f.do))
 	}
 	return append(findings, theGhostscript(ctx), fonts())
 }
@@ -90,12 +90,13 @@ func memory() Finding {
 // measured: 1020 x 720 mm at 600 dpi is 0.4 GB an ink.
 const enoughRoom = 2 << 30
 
-// folder tries to write to a folder, and says how much room there is.
-func folder(thing, path, cost string) Finding {
+// folder tries to write to a folder, and says how much room there is, or what is lost
+// without, and what to do.
+func folder(thing, path, lost, do string) Finding {
 	f := Finding{Thing: thing, Found: path + ", can be written to"}
 	file, err := os.CreateTemp(path, ".bladeline-*")
 	if err != nil {
-		f.Found, f.Cost = path+", cannot be written to", cost
+		f.Found, f.Cost = path+", cannot be written to", lost+do
 		return f
 	}
 	file.Close()
@@ -103,7 +104,7 @@ func folder(thing, path, cost string) Finding {
 	if bytes, known := freeSpace(path); known {
 		f.Found += ", " + sizeOf(bytes) + " free"
 		if bytes < enoughRoom {
-			f.Cost = "large PDF pages may find no room: one of 1020 x 720 mm takes 0.4 GB an ink at 600 dpi; free some, or " + cost
+			f.Cost = "large PDF pages may find no room: one of 1020 x 720 mm takes 0.4 GB an ink at 600 dpi; free some, or " + do
 		}
 	}
 	return f

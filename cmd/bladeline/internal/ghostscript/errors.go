@@ -2,7 +2,6 @@ package ghostscript
 
 import (
 	"fmt"
-	"strconv"
 )
 
 // Codes of errors whose cure depends on how bladeline is used.
@@ -45,9 +44,9 @@ type TooLargeError struct {
 func (e *TooLargeError) Code() string { return CodeTooLarge }
 
 func (e *TooLargeError) Error() string {
-	at := strconv.FormatFloat(e.DPIX, 'f', -1, 64)
+	at := dpi(e.DPIX)
 	if e.DPIX != e.DPIY {
-		at += "x" + strconv.FormatFloat(e.DPIY, 'f', -1, 64)
+		at += "x" + dpi(e.DPIY)
 	}
 	return fmt.Sprintf("%s: page %d is %.0f x %.0f mm, at %s dpi more than %.0f million px a plate",
 		e.File, e.Page, e.WidthMM, e.HeightMM, at, e.Most/1e6)

@@ -24,16 +24,16 @@ var names = []string{"gs", "gswin64c", "gswin32c"}
 const oldest = 9.50
 
 // Find looks for Ghostscript in the path, and asks its version. An error is a
-// *MissingError.
+// *MissingError, or why ctx ended.
 func Find(ctx context.Context) (*Program, error) {
 	for _, name := range names {
 		path, err := exec.LookPath(name)
 		if err != nil {
 			continue
 		}
-		ctx, stop := context.WithTimeout(ctx, 30*time.Second)
+		patient, stop := context.WithTimeout(ctx, 30*time.Second)
 		defer stop()
-		said, err := exec.CommandContext(ctx, path, "--version").Output()
+		said, err := exec.CommandContext(patient, path, "--version").Output()
 		if err := context.Cause(ctx); err != nil {
 			return nil, err
 		}
