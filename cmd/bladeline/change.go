@@ -230,11 +230,7 @@ func writeUnitChange(w io.Writer, c *preset.ChangeOver, u *preset.UnitChange) er
 	unit := string(c.Press.KeyUnit)
 	t.row("zone", "was "+unit, "is "+unit, "")
 	for _, k := range u.InOrder() {
-		was := ""
-		if k.KeyWasText != nil {
-			was = *k.KeyWasText
-		}
-		t.row(fmt.Sprint(k.Zone), was, k.KeyText, k.Words())
+		t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyWasText), k.KeyText, k.Words())
 	}
 	return t.write(w)
 }

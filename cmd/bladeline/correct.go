@@ -87,7 +87,7 @@ correction, filed as it stands, would look like a preset that was right at once.
 func correct(c *cobra.Command, args []string, in *inputFlags, out *outputFlags, run *runFlags, how *correctFlags) error {
 	switch {
 	case how.press == "":
-		return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+		return pressMissing()
 	case !(how.damping > 0 && how.damping <= 1):
 		return usagef("--damping %s: not a share; give a number above 0, up to 1", settings.Plain(how.damping))
 	}

@@ -172,7 +172,7 @@ func (how *learnFlags) check(out *outputFlags) (toml string, err error) {
 	}
 	switch {
 	case how.press == "":
-		return "", usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+		return "", pressMissing()
 	case strings.TrimSpace(how.ink) == "":
 		return "", usagef("--ink is missing; name the ink to learn the curve of")
 	case toml == "":

@@ -23,7 +23,7 @@ func (d *decimal) Set(text string) error {
 	return err
 }
 
-func (d *decimal) String() string { return strconv.FormatFloat(float64(*d), 'g', -1, 64) }
+func (d *decimal) String() string { return settings.Shortest(float64(*d)) }
 
 // Type is what a number's is called, so that help and errors say it as of others.
 func (d *decimal) Type() string { return "float64" }

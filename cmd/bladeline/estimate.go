@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
@@ -113,25 +114,31 @@ func estimate(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	return in.warn(c, e.Warnings)
 }
 
-// maxCopies and maxTrainG are more than any run takes.
+// What is more than any run takes, and than any press prints.
 const (
 	maxCopies   = 1_000_000_000
 	maxTrainG   = 1e6
 	maxLengthMM = 10_000
 )
 
+// checkCopies refuses what is no number of sheets, where one is given.
+func checkCopies(c *cobra.Command, copies int) error {
+	if c.Flags().Changed("copies") && !(copies >= 1 && copies <= maxCopies) {
+		return usagef("--copies %d: not a number of sheets; give 1 to %d", copies, maxCopies)
+	}
+	return nil
+}
+
 func (how *estimateFlags) check(c *cobra.Command) error {
 	switch {
 	case !c.Flags().Changed("copies"):
 		return usagef("--copies is missing; give the number of sheets")
-	case how.copies < 1 || how.copies > maxCopies:
-		return usagef("--copies %d: not a number of sheets; give 1 to %d", how.copies, maxCopies)
 	case !(how.trainG >= 0 && how.trainG <= maxTrainG):
 		return usagef("--train %s: not a mass of ink; give grams, up to %s", settings.Plain(how.trainG), settings.Plain(maxTrainG))
 	case !(how.lengthMM >= 0 && how.lengthMM <= maxLengthMM):
 		return usagef("--length %s: not a print length; give mm, up to %d", settings.Plain(how.lengthMM), maxLengthMM)
 	}
-	return nil
+	return checkCopies(c, how.copies)
 }
 
 // rejectUnused refuses flags that would change nothing.
@@ -192,13 +199,11 @@ func writeEstimate(w io.Writer, e *preset.Estimate) error {
 	if e.TrainG > 0 {
 		fmt.Fprintf(w, "needed: the run, and %s g of each ink in fountain and rollers.\n", preset.Grams(e.TrainG))
 	}
-	t := &table{align: "lrrrrrrrrrr"}
 	headings := []string{"ink", "solid cm2", "film g/m2", "1,000: low", "usual", "high", "run: low", "usual", "high"}
 	if e.TrainG > 0 {
-		t.align += "rrr"
 		headings = append(headings, "needed: low", "usual", "high")
 	}
-	t.align = t.align[:len(headings)]
+	t := &table{align: "l" + strings.Repeat("r", len(headings)-1)}
 	t.row(headings...)
 	for _, i := range e.Inks {
 		cells := []string{i.Ink, fixed(1, i.SolidM2*1e4), fmt.Sprintf("%.2f-%.2f", i.FilmGM2.Low, i.FilmGM2.High)}

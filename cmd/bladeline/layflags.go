@@ -9,6 +9,7 @@ import (
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 
 	"github.com/spf13/cobra"
@@ -182,7 +183,7 @@ func sizeOf(flag, text string) (width, length float64, err error) {
 
 // millimetres are from the least to more than any sheet has.
 func millimetres(text string, least float64) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	v, err := strconv.ParseFloat(settings.Pointed(strings.TrimSpace(text)), 64)
 	if err == nil && (math.IsNaN(v) || v < least || v > coverage.MaxSheetMM) {
 		err = strconv.ErrRange
 	}

@@ -268,7 +268,7 @@ func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w
 func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
 	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Charge: how.charge, Cure: cureWarnings}
 	if how.press == "" {
-		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+		return t, pressMissing()
 	}
 	var err error
 	if t.ByTrain = how.by == "train"; how.by != "train" && how.by != "curve" {
@@ -291,7 +291,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 			return t, usagef("--take-off %s: not a coverage; give 0 to 100 %%", how.takeOff)
 		}
 	}
-	if err := checkSheetCopies(c, how.copies); err != nil {
+	if err := checkCopies(c, how.copies); err != nil {
 		return t, err
 	}
 	if t.Curves, err = perInk("--curve", how.curves, asItIs); err != nil {

@@ -128,7 +128,7 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 // ticket is what the flags ask for.
 func (how *rehearseFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (t job.RehearsalTicket, err error) {
 	if how.press == "" {
-		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+		return t, pressMissing()
 	}
 	if how.start == "" {
 		return t, usagef("--start is empty; give clean, charged, even, or the file of the job that ran before")

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"strings"
-
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/zones/sheet"
 
@@ -89,7 +87,7 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags) (job.ReprintTicket, error) {
 	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Page: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
-		return t, usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+		return t, pressMissing()
 	}
 	if err := out.check(job.PresetFormats, []string{path}); err != nil {
 		return t, err
@@ -97,7 +95,7 @@ func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags)
 	if err := checkPageSize(how.size); err != nil {
 		return t, err
 	}
-	if err := checkSheetCopies(c, how.copies); err != nil {
+	if err := checkCopies(c, how.copies); err != nil {
 		return t, err
 	}
 	var err error

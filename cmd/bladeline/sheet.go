@@ -93,7 +93,7 @@ func drawSheet(c *cobra.Command, path string, in *inputFlags, out *outputFlags, 
 	if err := how.pageFlags.check(c); err != nil {
 		return err
 	}
-	if err := checkSheetCopies(c, how.copies); err != nil {
+	if err := checkCopies(c, how.copies); err != nil {
 		return err
 	}
 	curves, err := how.checkWorksheet()
@@ -156,13 +156,4 @@ func unpictured(pictures []job.Picture) []zones.Warning {
 // placed tells whether the command line says how the raster lies.
 func (f *inputFlags) placed(c *cobra.Command) bool {
 	return slices.ContainsFunc([]string{"lead-edge", "mirrored", "shift", "dpi"}, c.Flags().Changed)
-}
-
-// checkSheetCopies refuses what is no number of copies; without the flag there is no
-// estimate but of the run.
-func checkSheetCopies(c *cobra.Command, copies int) error {
-	if c.Flags().Changed("copies") && !(copies >= 1 && copies <= maxCopies) {
-		return usagef("--copies %d: not a number of sheets; give 1 to %d", copies, maxCopies)
-	}
-	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/curves/settings"
@@ -120,7 +119,7 @@ func (how *testFormFlags) ticket(c *cobra.Command, called string, out *outputFla
 		t.OpeningPct = &how.openingPct
 	}
 	if how.sheet != "" {
-		if t.Form.WidthMM, t.Form.LengthMM, err = parseSheet(how.sheet); err != nil {
+		if t.Form.WidthMM, t.Form.LengthMM, err = sizeOf("--sheet", how.sheet); err != nil {
 			return t, err
 		}
 	}
@@ -129,19 +128,6 @@ func (how *testFormFlags) ticket(c *cobra.Command, called string, out *outputFla
 	}
 	t.Outputs = out.presets()
 	return t, nil
-}
-
-// parseSheet reads the size of a sheet.
-func parseSheet(text string) (width, length float64, err error) {
-	across, along, both := strings.Cut(text, "x")
-	read := upTo(10_000, "not a size in mm")
-	if width, err = read("--sheet", across); err == nil && both {
-		length, err = read("--sheet", along)
-	}
-	if err != nil || !both {
-		return 0, 0, usagef("--sheet %s: not a size; give width across the press and length in mm, as 640x450", text)
-	}
-	return width, length, nil
 }
 
 // writeTestForm says what was drawn, and what each zone is covered with.

@@ -18,6 +18,10 @@ func (e usageError) Unwrap() error { return e.error }
 
 func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
 
+func pressMissing() error {
+	return usagef("--press is missing; name a press file, or one of these: %s", strings.Join(job.Shipped(job.PressKind), ", "))
+}
+
 // isUsage tells whether an error is one of the command line itself.
 func isUsage(err error) bool {
 	_, usage := errors.AsType[usageError](err)

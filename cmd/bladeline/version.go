@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"runtime"
 	"runtime/debug"
@@ -29,12 +30,5 @@ func versionOf(info *debug.BuildInfo) string {
 			commit += ", and changes to it"
 		}
 	}
-	return fmt.Sprintf("bladeline, commit %s\nbuilt with %s for %s/%s", commit, orNotKnown(info.GoVersion), set["GOOS"], set["GOARCH"])
-}
-
-func orNotKnown(s string) string {
-	if s == "" {
-		return "a Go that is not known"
-	}
-	return s
+	return fmt.Sprintf("bladeline, commit %s\nbuilt with %s for %s/%s", commit, cmp.Or(info.GoVersion, "a Go that is not known"), set["GOOS"], set["GOARCH"])
 }
