@@ -18,11 +18,12 @@ import (
 
 // rehearseFlags are the flags of rehearse alone.
 type rehearseFlags struct {
-	press string
-	inks  []string
-	start string
-	tries []string
-	size  string
+	press  string
+	inks   []string
+	curves []string
+	start  string
+	tries  []string
+	size   string
 }
 
 func newRehearse() *cobra.Command {
@@ -44,19 +45,22 @@ from the separations that the preset names, or from FILE, where they are named. 
 there are none it is rehearsed from the coverages of zones: then nothing is known of
 ghosts, nor of what changes along the sheet.
 
-Until a train was fitted to its press (fitted_from in its file), results are a trend,
-not measured on this press. How even the film is can then be told, and how thick it
-is cannot: zones are held against the mean of all ink. With a fitted train they are
-held against the ink's film_um, 1 um where the press's file states none. Left out are
-water, tack, temperature and slip.
+Films are held against the target: with a fitted train the ink's film_um, 1 um where
+the press's file states none. Until a train was fitted to its press (fitted_from in its
+file), results are a trend, not measured on this press. How even the film is can then be
+told, and how thick it is cannot: the target is what the curve asks for, on the whole
+and at the curve's own sweep, held by no limit, so that a sweep which is too low shows
+as light. That is the curve that the press's file names, or --curve. Where the preset
+was made by another, and of an OK file, whose run was passed as right, it is the mean of
+all ink. Left out are water, tack, temperature and slip.
 
 The table has, zone by zone, the film once all has settled, in um of a fitted train,
-else in % of the mean; off, how far that is from what it is held against; what lead,
-middle and tail of the sheet carry; swing, from the fattest to the leanest sheet, as the
-ductor strokes; density, where the press states the ink's law; and the sheet after which
-it stands. Zones that print less than 2 % are not waited for. Of what is tried, lead-tail
-is what the film loses from lead to tail, and ghost the largest step that a form roller
-brings back.
+else in % of the target; off, how far that is from the target; what lead, middle and
+tail of the sheet carry; swing, from the fattest to the leanest sheet, as the ductor
+strokes; density, where the press states the ink's law; the sheet after which it stands;
+and that after which it is on target, within 10 % of it, or never. Zones that print less
+than 2 % are not waited for. Of what is tried, lead-tail is what the film loses from lead
+to tail, and ghost the largest step that a form roller brings back.
 
 --start says what the rollers carry before the first sheet: clean (washed), charged
 (by the charge that rehearse finds), even (an even film), or the preset or OK file of
@@ -89,6 +93,7 @@ draws the map of the sheet.
 	flags := c.Flags()
 	flags.StringVar(&how.press, "press", "", "the `PRESS` of the preset, whose file describes a [train]: a file, or a name that press list shows")
 	flags.StringArrayVar(&how.inks, "ink", nil, "rehearse this `INK` alone; may be repeated")
+	flags.StringArrayVar(&how.curves, "curve", nil, "`[INK=]CURVE` that the preset was made by: a file, or the name of one that ships, where it is not the press's own; may be repeated")
 	flags.StringVar(&how.start, "start", rehearsal.Clean, "what the rollers carry first: clean, charged, even, or the `PRESET` that ran before")
 	flags.StringArrayVar(&how.tries, "try", nil, "hold a `CHANGE` against the preset as it is; may be repeated")
 	addPageSize(c, &how.size, "the pages of a PDF or SVG")
@@ -111,7 +116,7 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 		return err
 	})
 	if err != nil {
-		return err
+		return flagged(err, map[string][]string{job.OfCurve: how.curves})
 	}
 	if err := out.writeSheets(c, map[string]format{
 		"table": func(w io.Writer) error { return writeRehearsal(w, r) },
@@ -140,6 +145,9 @@ func (how *rehearseFlags) ticket(c *cobra.Command, args []string, in *inputFlags
 		return t, err
 	}
 	t = job.RehearsalTicket{Preset: args[0], Press: how.press, Inks: how.inks, Start: how.start}
+	if t.Curves, err = perInk("--curve", how.curves, asItIs); err != nil {
+		return t, err
+	}
 	for _, text := range how.tries {
 		try, err := rehearsal.ParseTry(text)
 		if err != nil {
@@ -205,23 +213,29 @@ func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
 	}
 	fmt.Fprintln(w)
 	unit, film := "film um", func(um float64) string { return fixed(2, um) }
-	if ink.Level == rehearsal.Assumed { // how thick it is cannot be told
+	if ink.Level != rehearsal.Measured { // how thick it is cannot be told
 		unit, film = "film %", func(um float64) string { return fixed(0, 100*um/ink.TargetUM) }
 	}
 	head := []string{"zone", "coverage %", "key", unit, "off %", "lead", "middle", "tail", "swing %"}
 	if ink.TargetDensity != nil {
 		head = append(head, "density")
 	}
-	head = append(head, "stands after")
+	head = append(head, "stands after", "on target")
 	t := &table{align: strings.Repeat("r", len(head))}
 	t.row(head...)
 	for _, z := range ink.Zones {
 		if !z.Prints {
 			continue
 		}
-		after := "?"
+		after, onTarget := "?", "?"
 		if z.NearAfter != nil {
 			after = fmt.Sprint(*z.NearAfter)
+		}
+		switch {
+		case z.Never:
+			onTarget = "never"
+		case z.NearTarget != nil:
+			onTarget = fmt.Sprint(*z.NearTarget)
 		}
 		row := []string{fmt.Sprint(z.Zone), fixed(2, z.CoveragePct), z.KeyText, film(z.FilmUM), fmt.Sprintf("%+.1f", z.DeviationPct)}
 		thirds := []string{"", "", ""}
@@ -232,7 +246,7 @@ func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
 		if z.Density != nil {
 			row = append(row, fixed(2, *z.Density))
 		}
-		t.row(append(row, after)...)
+		t.row(append(row, after, onTarget)...)
 	}
 	return t.write(w)
 }

@@ -145,6 +145,9 @@ func (f field) band(low, high float64) {
 // tail carry as strokes across it.
 func (p *rehearsalPage) films(in Box) {
 	title := "Film by zone, off the mean of all ink; gray: within 10 %"
+	if p.ink.Level == rehearsal.ByCurve {
+		title = "Film by zone, off what the curve asks for on the whole; gray: within 10 %"
+	}
 	if p.ink.Level == rehearsal.Measured {
 		title = fmt.Sprintf("Film by zone, off %s µm; gray: within 10 %%", figure(p.ink.TargetUM))
 	}
@@ -204,8 +207,8 @@ func (p *rehearsalPage) starts(in Box) {
 		return
 	}
 	film, of := "Film, µm, by sheet", 1.0
-	if p.ink.Level == rehearsal.Assumed { // how thick it is cannot be told
-		film, of = "Film, of the mean, by sheet", p.ink.TargetUM
+	if p.ink.Level != rehearsal.Measured { // how thick it is cannot be told
+		film, of = "Film, of the target, by sheet", p.ink.TargetUM
 	}
 	value := func(s rehearsal.Sample) (films []float64) {
 		for _, um := range s.FilmUM {
@@ -274,8 +277,8 @@ func (p *rehearsalPage) train(in Box) {
 		return
 	}
 	title, of := "Mean films, µm, as rings", 1.0
-	if p.ink.Level == rehearsal.Assumed {
-		title, of = "Mean films, of that on the sheet", p.ink.TargetUM
+	if p.ink.Level != rehearsal.Measured {
+		title, of = "Mean films, of the target on the sheet", p.ink.TargetUM
 	}
 	p.text(in.Left, in.Top+4, title, rehearsalPT, true, fromLeft)
 	v := newSideView(p.Page, p.of.Chart, Box{in.Left, in.Top + rehearsalTitleMM, in.Right, in.Bottom})

@@ -70,7 +70,7 @@ func TestRehearsalPages(t *testing.T) {
 			assert.Contains(t, said, "Your eye and the densitometer decide")
 			assert.Contains(t, said, "sheets, followed until every zone has stood")
 			assert.Contains(t, said, "sweep 6 notches")
-			assert.Equal(t, i == 1, strings.Contains(said, "Film, of the mean, by sheet"), "the train is not fitted")
+			assert.Equal(t, i == 1, strings.Contains(said, "Film, of the target, by sheet"), "the train is not fitted")
 			assert.NotContains(t, said, "µm")
 			assert.Equal(t, i == 0, strings.Contains(said, "Film: black 20 % more"), "the zones alone make no map")
 			assert.Equal(t, i == 0, strings.Contains(said, "Density by sheet"), "the law of the other ink is not known")

@@ -16,17 +16,26 @@ func rounded(v float64) float64 { return math.Round(v*1e4) / 1e4 }
 func film(um float64) float64 { return max(0, rounded(um)) }
 
 // mean is the film of all ink of a steady state, as the model has it.
-func (s *stage) mean(st *rollers.Steady) float64 {
+func (s *stage) mean(st *rollers.Steady) float64 { return s.meanOf(s.byZone(st)) }
+
+// meanOf is the mean of films by zone, weighted by ink; 0 where nothing prints.
+func (s *stage) meanOf(films []float64) float64 {
 	ink, cover := 0.0, 0.0
 	for i, prints := range s.prints {
-		if z := st.Zones[s.train.FromLeft(i+1)]; prints {
-			ink, cover = ink+z.Cover*z.FilmUM, cover+z.Cover
+		if prints {
+			c := s.cover(i + 1)
+			ink, cover = ink+c*films[i], cover+c
 		}
 	}
 	if cover == 0 {
 		return 0
 	}
 	return ink / cover
+}
+
+// cover is the coverage of a zone on the image round the plate, 0 to 1.
+func (s *stage) cover(zone int) float64 {
+	return zoneCover(s.form.Cover, s.form, s.train.FromLeft(zone), s.form.Columns/len(s.prints))
 }
 
 // targets are a steady state's films from the left, 0 where little is printed.

@@ -8,7 +8,7 @@ import (
 	"runtime"
 	"sync"
 
-	"bladeline/curves/rollers"
+	"bladeline/curves"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
@@ -41,6 +41,11 @@ type Input struct {
 	Tries   []Try
 	Unknown map[string]string // by ink, why there is no form
 
+	// Curves, by ink, that the preset was made by; where one is missing, NoCurve may say
+	// why. Films of a train that was not fitted are held against what they ask for.
+	Curves  map[string]*curves.Curve
+	NoCurve map[string]string
+
 	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
 }
 
@@ -67,12 +72,10 @@ type Ink struct {
 	Sweep     float64  `json:"sweep"`
 	Layout    bool     `json:"layout"`    // whether it is known how the image lies; else the coverages of zones alone
 	TargetUM  float64  `json:"target_um"` // that films are held against
-	// Level says where the films' level is from: that of a fitted train, or taken to be
-	// right, so that the form's ink-weighted mean is the target.
-	Level  string  `json:"level"`
-	MeanUM float64 `json:"mean_um"` // weighted by ink
+	Level     string   `json:"level"`     // Measured, ByCurve or Assumed
+	MeanUM    float64  `json:"mean_um"`   // weighted by ink
 	// Densities of the target and of 10 % less and more film; nil: the press does not
-	// know the ink\'s law.
+	// know the ink's law.
 	TargetDensity *float64   `json:"target_density"`
 	LeanDensity   *float64   `json:"lean_density"`
 	FatDensity    *float64   `json:"fat_density"`
@@ -91,12 +94,6 @@ type Ink struct {
 	Map           Map        `json:"map"`
 	Tries         []Outcome  `json:"tries"` // the first is the preset as it is; empty: nothing was tried
 }
-
-// Where a level is from.
-const (
-	Measured = "fitted"
-	Assumed  = "assumed"
-)
 
 // A Zone is what one zone prints.
 type Zone struct {
@@ -117,8 +114,11 @@ type Zone struct {
 	Lead         *float64 `json:"density_lead"`
 	Middle       *float64 `json:"density_middle"`
 	Tail         *float64 `json:"density_tail"`
-	NearAfter    *int     `json:"near_after_sheets"` // until it stays within 10 % of its film; nil: beyond what was followed
-	GoodAfter    *int     `json:"good_after_sheets"` // within 5 %
+	NearAfter    *int     `json:"near_after_sheets"`        // until it stays within 10 % of the film at which it settles; nil: beyond what was followed
+	GoodAfter    *int     `json:"good_after_sheets"`        // within 5 %
+	NearTarget   *int     `json:"near_target_after_sheets"` // until it stays within 10 % of the target; nil: never, or beyond what was followed
+	Never        bool     `json:"never_near_target"`        // it settles farther off the target
+	GoodTarget   *int     `json:"good_target_after_sheets"` // within 5 %
 	// Whether its first and last third both print; else lead, middle and tail may be what
 	// a patch would carry there.
 	Through bool `json:"prints_through"`
@@ -126,8 +126,10 @@ type Zone struct {
 
 // A StartUp is what is printed before the films stand.
 type StartUp struct {
-	Near       Waste    `json:"within_10_pct"`
+	Near       Waste    `json:"within_10_pct"` // of the films at which zones settle
 	Good       Waste    `json:"within_5_pct"`
+	NearTarget Reach    `json:"within_10_pct_of_target"`
+	GoodTarget Reach    `json:"within_5_pct_of_target"`
 	Followed   int      `json:"sheets_followed"`
 	Samples    []Sample `json:"samples"`
 	LastZones  []int    `json:"last_zones"`   // those that stand last
@@ -139,6 +141,13 @@ type StartUp struct {
 type Waste struct {
 	Sheets *int     `json:"sheets"` // nil: more than were followed
 	InkG   *float64 `json:"ink_g"`
+}
+
+// A Reach is what it costs until all zones that come to stay within a share of the target
+// do; of those that are waited for, as of a Waste.
+type Reach struct {
+	Waste
+	Never []int `json:"never_zones"` // that settle farther off
 }
 
 // A Sample is one sheet of a start.
@@ -268,102 +277,4 @@ func each(ctx context.Context, n int, do func(ctx context.Context, i int) error)
 		}
 	}
 	return nil
-}
-
-// A stage is one ink on the train of its unit.
-type stage struct {
-	train   *preset.Train
-	on      *press.Press // as the unit has it
-	unit    *preset.Unit
-	form    rollers.Form
-	layout  bool
-	setting rollers.Setting
-	sweep   float64
-	prints  []bool  // by zone
-	waits   []bool  // by zone: whether makeready waits for it
-	length  float64 // of the form along the sheet, mm
-	scale   float64 // of the model's films, so that their level is right
-	target  float64
-	ink     press.Ink
-	steady  *rollers.Steady
-}
-
-func newStage(in Input, u *preset.Unit) (*stage, error) {
-	s := &stage{unit: u, on: u.OnPress(in.On), sweep: u.SweepRun(), scale: 1}
-	var err error
-	if s.train, err = preset.NewTrain(s.on, rollers.Fine); err != nil {
-		return nil, err
-	}
-	s.ink, _ = in.On.Ink(u.Ink)
-	s.target = cmp.Or(s.ink.FilmUM, 1)
-	if err := u.OnScales(s.on); err != nil {
-		return nil, err
-	}
-	openings := make([]float64, len(u.Keys))
-	for i, k := range u.Keys {
-		key := k.Key
-		if k.OKKey != nil {
-			key = *k.OKKey
-		}
-		openings[i] = min(100, s.on.Keys.OpeningPct(k.Zone, key))
-		s.prints = append(s.prints, k.Prints())
-	}
-	s.waits = s.waitedFor()
-	s.setting = s.train.Setting(openings, s.sweep)
-	s.layForm(in.Forms[u.Ink])
-	return s, nil
-}
-
-// layForm lays the form on the train, or where it is not known, the zones' coverages.
-func (s *stage) layForm(f *zones.Form) {
-	image := s.on.Train.ImageMM
-	if f != nil {
-		s.form, s.layout, s.length = s.train.Form(f), true, min(image, f.Outline().LengthMM)
-		return
-	}
-	s.length = image
-	of := image // that coverages refer to
-	if s.unit.LengthMM != nil {
-		of = *s.unit.LengthMM
-	}
-	pct := make([]float64, len(s.unit.Keys))
-	for i, k := range s.unit.Keys {
-		pct[i] = min(100, k.CoveragePct*of/image)
-	}
-	s.form = s.train.EvenForm(pct)
-}
-
-// rehearsed works the ink out.
-func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, error) {
-	u := s.unit
-	out := Ink{Ink: u.Ink, Unit: u.Unit, Sweep: s.sweep, Layout: s.layout, TargetUM: s.target, Level: Measured, Ghosts: []Ghost{}, Idle: []Idle{}, Tries: []Outcome{}, Sentences: []string{}}
-	var err error
-	if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
-		return out, err
-	}
-	mean := s.mean(s.steady)
-	if !s.train.Fitted() {
-		out.Level = Assumed
-		if mean > 0 {
-			s.scale = s.target / mean
-		}
-	}
-	s.zones(&out, mean)
-	if err := s.start(ctx, &out, in.Start); err != nil {
-		return out, err
-	}
-	if err := s.idle(ctx, &out); err != nil {
-		return out, err
-	}
-	if err := s.footprint(ctx, &out); err != nil {
-		return out, err
-	}
-	s.ghosts(&out)
-	s.rollers(&out)
-	out.Map = s.sheet()
-	if out.Tries, err = s.tries(ctx, in.Tries, &out); err != nil {
-		return out, err
-	}
-	out.Sentences = s.sentences(&out, in.Start, in.Unknown[u.Ink], doubt)
-	return out, nil
 }

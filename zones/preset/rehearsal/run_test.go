@@ -1,161 +1,225 @@
-package preset
+package rehearsal
 
 import (
+	"context"
+	"math"
 	"testing"
 
-	"bladeline/coverage"
+	"bladeline/curves"
 	"bladeline/curves/rollers"
-	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// trainRun is a run on the small train of a form that is even along the sheet, with a
-// coverage for each zone from the left, in %.
-func trainRun(t *testing.T, first press.End, fromLeft ...float64) (*TrainRun, *press.Press) {
-	on := smallTrain(first)
-	train, err := NewTrain(on, rollers.Fine)
+// byLine is a form that is preset by the line of its own train, as a curve: on the small
+// press a zone of coverage c asks for 100·(A + B·c)/80 % at the reference sweep.
+func byLine(t require.TestingT, on *press.Press, of tint, sweep float64) Input {
+	train, err := preset.NewTrain(on, rollers.Fine)
 	require.NoError(t, err)
-	u := &Unit{Ink: "Black", Sweep: on.Sweep.Reference, LengthMM: new(on.PrintLengthMM)}
-	row := make([]uint64, len(fromLeft))
-	for i, pct := range fromLeft {
-		row[i] = uint64(255 * pct / 100)
+	curve := &curves.Curve{Name: "Line", Shape: curves.Straight}
+	for _, pct := range []float64{0, 100} {
+		curve.Points = append(curve.Points, curves.Point{CoveragePct: pct, OpeningPct: 100 * train.Line().FeedUM(1, pct/100, 0) / on.Train.Feed.FilmFullUM})
 	}
-	u.Keys = make([]Key, len(fromLeft))
-	for i := range u.Keys {
-		u.Keys[i] = Key{Zone: i + 1, CoveragePct: fromLeft[train.FromLeft(i+1)]}
-	}
-	m := &coverage.Map{Ink: "Black", Width: len(row), Height: 2, DPIX: 25.4 / 30, DPIY: 25.4 / 150, Full: 255, Columns: make([]uint64, len(row)), Rows: make([]uint64, 2)}
-	for i, v := range row {
-		m.Columns[i] = 2 * v
-		m.Rows[0] += v
-		m.Rows[1] += v
-	}
-	f, err := zones.Lay(cellsOf(m, [][]uint64{row, row}), on, zones.Placement{LeadEdge: zones.Bottom})
+	f := laid(t, on, of)
+	p, err := preset.New("Regatta", on, []preset.UnitInput{{Form: f, Curve: curve, Sweep: &sweep}}, preset.ByKeys)
 	require.NoError(t, err)
-	return NewTrainRun(train, u, f), on
+	in := inputOf(t, on, of)
+	in.Preset, in.Curves = p, map[string]*curves.Curve{"Black": curve}
+	return in
 }
 
-var stepped = []float64{0, 10, 10, 40, 40, 20, 20, 0}
-
-// inkMean is the mean of films in %, weighted by the coverage of zones from the left.
-func inkMean(r *TrainRun, films []float64) float64 {
-	ink, cover := 0.0, 0.0
-	for i, film := range films {
-		c := stepped[r.FromLeft(i+1)]
-		ink, cover = ink+c*film, cover+c
-	}
-	return ink / cover
+func settledOf(t *testing.T, in Input) *Settled {
+	u := &in.Preset.Units[0]
+	train, err := preset.NewTrain(u.OnPress(in.On), rollers.Fine)
+	require.NoError(t, err)
+	run, err := NewRun(train, in, u)
+	require.NoError(t, err)
+	settled, err := run.Settle(t.Context())
+	require.NoError(t, err)
+	return settled
 }
 
-// TestTrainRunLevel: of a train that was not fitted the films are held against the mean
-// of all ink, and of one that was against the ink's own.
-func TestTrainRunLevel(t *testing.T) {
-	r, on := trainRun(t, press.Left, stepped...)
-	openings := []float64{5, 20, 20, 50, 50, 30, 30, 5}
-	settled, err := r.Settle(t.Context(), openings)
-	require.NoError(t, err)
-	for _, films := range [][]float64{r.LinePct(openings, openings), settled.FilmsPct()} {
-		assert.Equal(t, []float64{0, 0}, []float64{films[0], films[7]}, "bare zones print nothing")
-		assert.InDelta(t, 100, inkMean(r, films), 0.3)
+// heavyAndLight is nearly solid on its left half, and light on its right.
+func heavyAndLight(xMM, _ float64) float64 {
+	if xMM < 90 {
+		return 0.9
 	}
-	// Held against keys twice as wide all zones run light by half, for films are linear.
-	half := make([]float64, len(openings))
-	for i, opening := range openings {
-		half[i] = opening / 2
-	}
-	thin, err := r.Settle(t.Context(), half)
-	require.NoError(t, err)
-	for i, film := range thin.HeldAgainst(settled).FilmsPct() {
-		assert.InDelta(t, settled.FilmsPct()[i]/2, film, 0.3)
-		assert.InDelta(t, r.LinePct(openings, openings)[i]/2, r.LinePct(half, openings)[i], 0.1)
-	}
-	on.Train.Feed.FittedFrom = []string{"harbour-fair.csv"}
-	fitted, err := r.Settle(t.Context(), openings)
-	require.NoError(t, err)
-	assert.InDelta(t, settled.FilmsPct()[3], fitted.FilmsPct()[3], 1e-9, "a run keeps what it was made with")
-	again := NewTrainRun(r.Train, &Unit{Ink: "Black", Sweep: r.Sweep, LengthMM: new(300.0), Keys: make([]Key, 8)}, nil)
-	assert.Equal(t, 1.0, again.filmUM)
+	return 0.2
 }
 
-// TestTrainRunByZone: films are told by zone, whichever end the first is at.
-func TestTrainRunByZone(t *testing.T) {
-	openings := []float64{5, 10, 20, 30, 40, 30, 20, 10}
-	left, _ := trainRun(t, press.Left, stepped...)
-	right, _ := trainRun(t, press.Right, stepped...)
-	turned := make([]float64, 8)
-	for i, o := range openings {
-		turned[7-i] = o
+// TestLevelByCurve: on a train that was not fitted films are held against what the curve
+// asks for, so that a sweep at which keys are held by their ceiling shows as light zones,
+// and no zone as heavy for it; and where the curve is not known that cannot be seen,
+// which is said.
+func TestLevelByCurve(t *testing.T) {
+	on := smallPress(press.Left)
+	right := rehearsed(t, byLine(t, on, heavyAndLight, on.Sweep.Reference))
+	assert.Equal(t, ByCurve, right.Level)
+	assert.InDelta(t, 1, right.MeanUM, 0.01, "by the curve, to a step of the keys")
+	assert.Contains(t, right.Sentences[len(right.Sentences)-1], "held against what curve Line asks for at its sweep of 45 %")
+
+	low := byLine(t, on, heavyAndLight, 10)
+	ink := rehearsed(t, low)
+	for _, z := range ink.Zones[:2] {
+		assert.Less(t, z.DeviationPct, -20.0, "zone %d is held by the ceiling", z.Zone)
 	}
-	a, err := left.Settle(t.Context(), openings)
-	require.NoError(t, err)
-	b, err := right.Settle(t.Context(), turned)
-	require.NoError(t, err)
-	for i, film := range a.FilmsPct() {
-		assert.InDelta(t, film, b.FilmsPct()[7-i], 1e-9)
-		assert.InDelta(t, left.LinePct(openings, openings)[i], right.LinePct(turned, turned)[7-i], 1e-9)
+	assert.Contains(t, ink.Sentences[0], "the ceiling holds keys there; take a longer sweep")
+
+	low.Curves, low.NoCurve = nil, map[string]string{"Black": "nothere.curve.toml: there is no such file"}
+	blind := rehearsed(t, low)
+	assert.Equal(t, Assumed, blind.Level)
+	assert.InDelta(t, 1, blind.MeanUM, 1e-3)
+	assert.Contains(t, blind.Sentences[len(blind.Sentences)-1], "a sweep that is too low or too high is not seen: nothere.curve.toml: there is no such file")
+}
+
+// TestLevelOfWhatWasRun: it was passed as right, so its own mean is the level, be the
+// curve known or not.
+func TestLevelOfWhatWasRun(t *testing.T) {
+	in := byLine(t, smallPress(press.Left), even(0.3), 45)
+	for i := range in.Preset.Units[0].Keys {
+		k := &in.Preset.Units[0].Keys[i]
+		k.OKKey = new(1.5 * k.Key)
 	}
-	for i, zones := range a.RollersPct() {
-		assert.InDelta(t, zones[2], b.RollersPct()[i][5], 1e-9)
+	ink := rehearsed(t, in)
+	assert.Equal(t, Assumed, ink.Level)
+	assert.InDelta(t, 1, ink.MeanUM, 1e-3)
+	assert.Contains(t, ink.Sentences[len(ink.Sentences)-1], "since what was run is taken to be right")
+}
+
+// TestOnTheWhole: keys that all stand alike too wide are no matter of single keys. The
+// sweep that is named brings the mean back, by the whole train.
+func TestOnTheWhole(t *testing.T) {
+	in := byLine(t, smallPress(press.Left), even(0.3), 45)
+	for i := range in.Preset.Units[0].Keys {
+		k := &in.Preset.Units[0].Keys[i]
+		k.Key *= 1.25
+		k.OpeningPct *= 1.25
+		k.KeyText = in.On.Keys.Text(k.Key)
+	}
+	ink := rehearsed(t, in)
+	assert.InDelta(t, 1.25, ink.MeanUM, 0.03, "films are in proportion to what is fed")
+	assert.Regexp(t, `^on the whole the form will run about 2\d % heavy: leave the keys, and take a shorter sweep, about \d+ %$`, ink.Sentences[0])
+	assert.NotContains(t, ink.Sentences[1], "heavy", "no zone by itself")
+	s, err := newStage(in, &in.Preset.Units[0])
+	require.NoError(t, err)
+	to, reaches := s.sweepFor(1 / 1.25)
+	require.True(t, reaches)
+	in.Preset.Units[0].Sweep = to
+	assert.InDelta(t, 1, rehearsed(t, in).MeanUM, 0.03)
+}
+
+// TestRunTellsWhatARehearsalDoes: what is worked out piece by piece has the numbers of
+// the whole.
+func TestRunTellsWhatARehearsalDoes(t *testing.T) {
+	in := byLine(t, smallPress(press.Left), heavyAndLight, 15)
+	whole, settled := rehearsed(t, in), settledOf(t, in)
+	started, err := settled.Started(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, whole.Zones, started.Zones)
+	assert.Equal(t, whole.StartUp, started.StartUp)
+	assert.Equal(t, whole.Ghosts, settled.Ghosts)
+	for i, z := range whole.Zones {
+		assert.InDelta(t, 100+z.DeviationPct, settled.Films().Pct[i], 0.06)
+		assert.InDelta(t, *z.Density, settled.Films().Density[i], 1e-4)
+	}
+	again, err := settled.Solved(t.Context(), &in.Preset.Units[0])
+	require.NoError(t, err)
+	assert.Equal(t, settled.Films().Pct, again.Pct, "the same keys")
+}
+
+// TestRunByLine: the line answers near what the whole train settles at where zones are
+// alike, and like that sees a sweep that is too low.
+func TestRunByLine(t *testing.T) {
+	for _, sweep := range []float64{45, 10} {
+		in := byLine(t, smallPress(press.Left), even(0.9), sweep)
+		u := &in.Preset.Units[0]
+		train, err := preset.NewTrain(in.On, rollers.Fine)
+		require.NoError(t, err)
+		run, err := NewRun(train, in, u)
+		require.NoError(t, err)
+		set, asked := run.Line()
+		settled := settledOf(t, in)
+		for i := range set.Pct {
+			assert.InDelta(t, settled.Films().Pct[i], set.Pct[i], 1)
+			assert.InDelta(t, 100, asked.Pct[i], 1)
+			assert.InDelta(t, 100, settled.Asked().Pct[i], 1)
+		}
+		assert.Equal(t, sweep < 45, set.Pct[2] < 90)
+		band := run.Band()
+		assert.InDelta(t, 2.1*(1-math.Exp(-1.3*0.9)), band[0], 1e-4, "Tollenaar and Ernst, as curves/ink has it")
 	}
 }
 
-// TestTrainRunPull: what one key does is shared as when it alone is open, for films are
-// linear in the openings.
-func TestTrainRunPull(t *testing.T) {
-	r, _ := trainRun(t, press.Left, stepped...)
-	openings := []float64{5, 20, 20, 90, 50, 30, 30, 5}
-	settled, err := r.Settle(t.Context(), openings)
+// TestPull: what one key does is shared as when it alone is open, for films are linear in
+// the openings.
+func TestPull(t *testing.T) {
+	in := byLine(t, smallPress(press.Left), heavyAndLight, 45)
+	settled := settledOf(t, in)
+	pull, err := settled.Pull(t.Context(), 3)
 	require.NoError(t, err)
-	pull, err := settled.Pull(t.Context(), 4)
+	assert.InDelta(t, 0.2*pull.FromPct, math.Abs(pull.ToPct-pull.FromPct), 0.5+1e-9, "by a fifth, on a step of the key")
+	s := settled.stage
+	alone := make([]float64, 6)
+	alone[2] = 10
+	st, err := s.train.Steady(context.Background(), s.form, s.train.Setting(alone, s.sweep))
 	require.NoError(t, err)
-	assert.InDelta(t, 72, pull.ToPct, 1e-9, "an open key is closed by a fifth")
-	fine, err := settled.Pull(t.Context(), 1)
-	require.NoError(t, err)
-	assert.Equal(t, 7.0, fine.ToPct, "at least by 2 %")
-	r.on.Keys.Step = 5
-	coarse, err := settled.Pull(t.Context(), 1)
-	require.NoError(t, err)
-	assert.Equal(t, 10.0, coarse.ToPct, "on a step of the key, if only the next one")
-	r.on.Keys.Step = 1
-	alone := make([]float64, 8)
-	alone[3] = 10
-	by, err := r.Settle(t.Context(), alone)
-	require.NoError(t, err)
-	films, sum := by.filmsUM(), 0.0
-	for _, film := range films {
-		sum += film
-	}
-	for i, share := range pull.SharesPct {
-		assert.InDelta(t, 100*films[i]/sum, share, 0.6) // each from films within the residual of a steady state
-	}
-	first, last := pull.Run.FilmsPct[0][3], pull.Run.FilmsPct[len(pull.Run.FilmsPct)-1][3]
-	assert.Less(t, last, first-2)
-	_, err = settled.Pull(t.Context(), 9)
-	assert.ErrorContains(t, err, "no zone 9")
+	want := sharesOf(make([]float64, 6), s.byZone(st))
+	assert.InDeltaSlice(t, want, pull.SharesPct, 0.6) // each from films within the residual of a steady state
+	films := func(i int) float64 { return settled.SampleFilms(pull.Samples[i]).Pct[2] }
+	assert.InDelta(t, settled.Films().Pct[2], films(0), 3)
+	assert.Greater(t, math.Abs(films(len(pull.Samples)-1)-films(0)), 2.0)
+	_, err = settled.Pull(t.Context(), 7)
+	assert.ErrorContains(t, err, "no zone 7")
 }
 
-// TestTrainRunFromClean: the sheets told of are some of those that the model prints.
-func TestTrainRunFromClean(t *testing.T) {
-	r, _ := trainRun(t, press.Left, stepped...)
-	openings := []float64{5, 20, 20, 50, 50, 30, 30, 5}
-	settled, err := r.Settle(t.Context(), openings)
-	require.NoError(t, err)
-	run, err := settled.FromClean(t.Context())
-	require.NoError(t, err)
-	whole, err := r.Model.Run(t.Context(), r.Clean(), r.form, r.Setting(openings, r.Sweep), run.Sheets[len(run.Sheets)-1])
-	require.NoError(t, err)
-	for i, sheet := range run.Sheets {
-		assert.InDelta(t, 100*whole.FilmUM[sheet-1][3]/settled.wantedUM, run.FilmsPct[i][3], 0.06)
+// TestPullOnSteps: a key that is next to shut is moved by 2 % at least, and to a step.
+func TestPullOnSteps(t *testing.T) {
+	on := smallPress(press.Left)
+	in := byLine(t, on, func(x, _ float64) float64 { return map[bool]float64{true: 0.2, false: 0}[x < 150] }, 45)
+	u := &in.Preset.Units[0]
+	for step, to := range map[float64]float64{1: 7, 5: 10} {
+		on.Keys.Step = step
+		u.Keys[5].Key = 5
+		pull, err := settledOf(t, in).Pull(t.Context(), 6)
+		require.NoError(t, err)
+		assert.InDelta(t, 5, pull.FromPct, 1e-9)
+		assert.InDelta(t, to, pull.ToPct, 1e-9)
 	}
-	targets := make([]float64, 8)
-	for i := 1; i < 7; i++ {
-		targets[i] = settled.Zones[i].FilmUM
+}
+
+// TestNeverOnTarget: a zone that settles far off its target stands, and never comes on
+// it; the others do, and are counted by themselves.
+func TestNeverOnTarget(t *testing.T) {
+	ink := rehearsed(t, inputOf(t, smallPress(press.Left, "spring.csv"), even(0.3), 1, 1, 1, 1, 1, 0.4))
+	last := ink.Zones[5]
+	assert.Less(t, last.DeviationPct, -20.0)
+	assert.NotNil(t, last.NearAfter, "it stands at its own film")
+	assert.Nil(t, last.NearTarget)
+	near := ink.StartUp.NearTarget
+	assert.Contains(t, near.Never, 6)
+	assert.NotContains(t, near.Never, 1)
+	require.NotNil(t, near.Sheets)
+	most := 0
+	for _, z := range ink.Zones[:3] {
+		require.NotNil(t, z.NearTarget)
+		assert.GreaterOrEqual(t, *z.NearTarget, 1)
+		most = max(most, *z.NearTarget)
 	}
-	stands, ok := whole.Within(targets, 0.1)
-	require.True(t, ok)
-	assert.Equal(t, stands, run.Stands)
-	assert.NotZero(t, run.ZoneOff)
+	assert.GreaterOrEqual(t, *near.Sheets, most)
+	for _, s := range ink.StartUp.Samples {
+		if s.Sheet > *near.Sheets {
+			assert.InDelta(t, 1, s.FilmUM[0], 0.1)
+		}
+	}
+}
+
+// TestOnTargetWhereAllStandThere: keys that print the target come on it when they stand.
+func TestOnTargetWhereAllStandThere(t *testing.T) {
+	ink := rehearsed(t, inputOf(t, smallPress(press.Left, "spring.csv"), even(0.3)))
+	assert.Empty(t, ink.StartUp.NearTarget.Never)
+	assert.InDelta(t, *ink.StartUp.Near.Sheets, *ink.StartUp.NearTarget.Sheets, 3)
+	assert.Greater(t, *ink.StartUp.NearTarget.InkG, 0.0)
 }

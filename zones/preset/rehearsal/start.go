@@ -51,7 +51,7 @@ func (s *stage) start(ctx context.Context, out *Ink, from Start) error {
 	if err != nil {
 		return err
 	}
-	clean, err := s.standing(ctx, s.train.Clean(), s.form, s.setting, targets)
+	clean, err := s.follow(ctx, &rollers.Startup{State: s.train.Clean()}, s.setting, s.wanted()...)
 	if err != nil {
 		return err
 	}
@@ -61,21 +61,25 @@ func (s *stage) start(ctx context.Context, out *Ink, from Start) error {
 	run := clean
 	switch {
 	case from.Kind == Charged && charge != nil:
-		if run, err = s.standing(ctx, nil, s.form, s.setting, targets, charge.Startup); err != nil {
-			return err
-		}
+		run, err = s.follow(ctx, charge.Startup, s.setting, s.wanted()...)
 	case from.Kind == Even || from.Kind == Before:
-		state, err := s.before(ctx, from)
-		if err != nil {
-			return err
-		}
-		if run, err = s.standing(ctx, state, s.form, s.setting, targets); err != nil {
-			return err
+		var state *rollers.State
+		if state, err = s.before(ctx, from); err == nil {
+			run, err = s.follow(ctx, &rollers.Startup{State: state}, s.setting, s.wanted()...)
 		}
 	}
+	if err != nil {
+		return err
+	}
+	s.tell(out, run, targets)
+	return nil
+}
+
+// tell puts a start to sheets, grams and zones.
+func (s *stage) tell(out *Ink, run *rollers.Startup, targets []float64) {
 	out.StartUp = s.startUp(run, targets)
 	s.standAfter(out, run, targets)
-	return nil
+	out.StartUp.NearTarget, out.StartUp.GoodTarget = s.reach(out, run, NearPct), s.reach(out, run, GoodPct)
 }
 
 // before is the state that a start leaves, an ink's of the job before where that had
@@ -105,26 +109,64 @@ func (s *stage) before(ctx context.Context, from Start) (*rollers.State, error) 
 	return s.train.NewPlate(st.State), nil
 }
 
-// standing is a run from a state, or what a run goes on with, until the films have
-// stood for a while, or longer than is followed.
-func (s *stage) standing(ctx context.Context, from *rollers.State, form rollers.Form, setting rollers.Setting, targets []float64, begun ...*rollers.Startup) (*rollers.Startup, error) {
-	run := &rollers.Startup{State: from}
-	if len(begun) > 0 {
-		first := *begun[0]
-		run = &first
+// A goal is films, from the left, that a run is to stay within a share of.
+type goal struct {
+	films []float64
+	share float64
+}
+
+// wanted are the films at which zones settle, and the target where they come to it.
+func (s *stage) wanted() []goal {
+	return []goal{{s.targets(s.steady), GoodPct / 100.0}, {s.reached(GoodPct), GoodPct / 100.0}, {s.reached(NearPct), NearPct / 100.0}}
+}
+
+// standing is a run from a state until the films stand where they settle.
+func (s *stage) standing(ctx context.Context, from *rollers.State, form rollers.Form, setting rollers.Setting, targets []float64) (*rollers.Startup, error) {
+	at := *s
+	at.form = form
+	return at.follow(ctx, &rollers.Startup{State: from}, setting, goal{targets, GoodPct / 100.0})
+}
+
+// follow goes on with a run until its films have stayed where they are wanted for a
+// while, or longer than is followed.
+func (s *stage) follow(ctx context.Context, begun *rollers.Startup, setting rollers.Setting, wanted ...goal) (*rollers.Startup, error) {
+	run := *begun
+	stays := func(g goal) bool {
+		sheets, _ := run.Within(g.films, g.share)
+		return len(run.FilmUM)-sheets >= settledSheets
 	}
-	for len(run.FilmUM) < mostSheets {
-		if sheets, _ := run.Within(targets, GoodPct/100.0); len(run.FilmUM)-sheets >= settledSheets {
-			break
-		}
-		next, err := s.train.Run(ctx, run.State, form, setting, stretchSheets)
+	for len(run.FilmUM) < mostSheets && slices.ContainsFunc(wanted, func(g goal) bool { return !stays(g) }) {
+		next, err := s.train.Run(ctx, run.State, s.form, setting, stretchSheets)
 		if err != nil {
 			return nil, err
 		}
 		run.FilmUM, run.FedMM3, run.PrintedMM3 = append(run.FilmUM, next.FilmUM...), append(run.FedMM3, next.FedMM3...), append(run.PrintedMM3, next.PrintedMM3...)
 		run.State = next.State
+		if s.rests(&run) {
+			break
+		}
 	}
-	return run, nil
+	return &run, nil
+}
+
+// restPct is what films still change by, within a stretch, when nothing more is to come.
+const restPct = 0.3
+
+// rests tells whether the films of a run are those of a stretch before, with the ductor
+// and the oscillators where they were: what swings with these never stays any nearer.
+func (s *stage) rests(run *rollers.Startup) bool {
+	last := len(run.FilmUM) - 1
+	before := last - stretchSheets/s.train.Period()*s.train.Period()
+	if before < 0 || before == last {
+		return false
+	}
+	for i, prints := range s.prints {
+		at := s.train.FromLeft(i + 1)
+		if is, was := run.FilmUM[last][at], run.FilmUM[before][at]; prints && math.Abs(is-was) > restPct/100*is {
+			return false
+		}
+	}
+	return true
 }
 
 // startUp puts a run to sheets and grams.
@@ -153,7 +195,12 @@ const mm3PerCM3 = 1000
 // waste is what it costs until all zones that are judged stay within so many % of their
 // films.
 func (s *stage) waste(run *rollers.Startup, pct float64) Waste {
-	sheets, ok := run.Within(s.judged(), pct/100)
+	return s.wasteUntil(run, s.judged(), pct)
+}
+
+// wasteUntil is what it costs until a run stays within so many % of some films.
+func (s *stage) wasteUntil(run *rollers.Startup, films []float64, pct float64) Waste {
+	sheets, ok := run.Within(films, pct/100)
 	if !ok {
 		return Waste{}
 	}
@@ -200,6 +247,49 @@ func (s *stage) standAfter(out *Ink, run *rollers.Startup, targets []float64) {
 			out.StartUp.LastZones = append(out.StartUp.LastZones, z.Zone)
 		}
 	}
+}
+
+// reached is the target in the model's films, from the left, of the zones that print and
+// settle so near to it that they stay within so many %; 0 of others.
+func (s *stage) reached(pct float64) []float64 {
+	films, target := make([]float64, len(s.prints)), s.target/s.scale
+	for i, prints := range s.prints {
+		at := s.train.FromLeft(i + 1)
+		z := s.steady.Zones[at]
+		if prints && math.Abs(z.FilmUM-target)+z.SwingUM/2 <= pct/100*target {
+			films[at] = target
+		}
+	}
+	return films
+}
+
+// reach says when zones stay within so many % of the target, each and together.
+func (s *stage) reach(out *Ink, run *rollers.Startup, pct float64) Reach {
+	r, films, judged := Reach{Never: []int{}}, s.reached(pct), make([]float64, len(s.prints))
+	for i := range out.Zones {
+		z := &out.Zones[i]
+		at, only := s.train.FromLeft(z.Zone), make([]float64, len(films))
+		only[at] = films[at]
+		switch sheets, ok := run.Within(only, pct/100); {
+		case films[at] == 0:
+			z.Never = z.Never || z.Prints && pct == NearPct
+			if s.waits[i] {
+				r.Never = append(r.Never, z.Zone)
+			}
+			continue
+		case ok && pct == NearPct:
+			z.NearTarget = &sheets
+		case ok:
+			z.GoodTarget = &sheets
+		}
+		if s.waits[i] {
+			judged[at] = films[at]
+		}
+	}
+	if slices.Max(judged) > 0 {
+		r.Waste = s.wasteUntil(run, judged, pct)
+	}
+	return r
 }
 
 // StateCharges has every unit of a preset state how its rollers are best charged, as
@@ -290,7 +380,7 @@ func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.S
 	}
 	sheets, ok := c.Startup.Within(s.judged(), NearPct/100.0)
 	if !ok {
-		run, err := s.standing(ctx, nil, s.form, s.setting, targets, c.Startup)
+		run, err := s.follow(ctx, c.Startup, s.setting, goal{targets, GoodPct / 100.0})
 		if err != nil {
 			return nil, err
 		}

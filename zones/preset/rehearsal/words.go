@@ -7,8 +7,10 @@ import (
 	"slices"
 
 	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/rollerchart"
+	"bladeline/zones/press"
 )
 
 // From where a step or a change is seen, % of film. Common practice, no source.
@@ -21,7 +23,7 @@ const (
 )
 
 // sentences say what there is to see and to do, worst first; nothing of what is well.
-func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string {
+func (s *stage) sentences(out *Ink, in Input, doubt string) []string {
 	texts := []string{}
 	say := func(text string) {
 		if text != "" {
@@ -35,14 +37,17 @@ func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string 
 		say(rollerchart.Lone)
 	}
 	say(doubt)
-	for _, text := range s.unevenWords(out) {
+	overall := s.overall(out)
+	say(s.overallWords(out, overall))
+	for _, text := range s.unevenWords(out, overall) {
 		say(text)
 	}
 	say(s.trend(s.startWords(out)))
+	say(s.trend(s.reachWords(out)))
 	say(s.lateWords(out))
-	if s.worth(out.Charge) || out.Charge != nil && from.Kind == Charged {
+	if s.worth(out.Charge) || out.Charge != nil && in.Start.Kind == Charged {
 		say(s.trend(out.Charge.Words))
-	} else if out.Charge == nil && from.Kind == Charged {
+	} else if out.Charge == nil && in.Start.Kind == Charged {
 		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
 	}
 	for _, text := range ghostWords(out) {
@@ -55,13 +60,88 @@ func (s *stage) sentences(out *Ink, from Start, unknown, doubt string) []string 
 	if out.SwingPct >= seenSwingPct {
 		say(fmt.Sprintf("from sheet to sheet films swing by up to %.0f %%, as the ductor strokes: compare several sheets before a key is moved", out.SwingPct))
 	}
-	if out.Level == Assumed {
-		say("how thick the film is this train cannot tell until it is fitted: each zone is held against the mean of all ink, which is taken to be right")
-	}
+	say(s.levelWords(in.NoCurve[s.unit.Ink]))
 	if !s.layout {
-		say("ghosts and what changes along the sheet are not known: " + cmp.Or(unknown, "the coverages of zones are all that is known of the form"))
+		say("ghosts and what changes along the sheet are not known: " + cmp.Or(in.Unknown[s.unit.Ink], "the coverages of zones are all that is known of the form"))
 	}
 	return texts
+}
+
+// levelWords say what films are held against, where the train cannot tell.
+func (s *stage) levelWords(noCurve string) string {
+	const cannot = "how thick the film is this train cannot tell until it is fitted: "
+	switch {
+	case s.level == ByCurve:
+		return fmt.Sprintf("%szones are held against what curve %s asks for at its sweep of %s, which is taken to be right", cannot, settings.Printable(s.curve.Name), press.Amount(s.on.ReferenceSweep(s.curve), s.on.Sweep.Unit))
+	case s.level == Assumed && s.unit.WasRun():
+		return cannot + "each zone is held against the mean of all ink, since what was run is taken to be right"
+	case s.level == Assumed:
+		text := cannot + "each zone is held against the mean of all ink, so that a sweep that is too low or too high is not seen"
+		if noCurve != "" {
+			text += ": " + noCurve
+		}
+		return text
+	}
+	return ""
+}
+
+// overall is how far off the target zones are on the whole, in %: their mean by ink, where
+// the middle one lies as far off as well. It is 0 where that is not seen, or where keys at
+// a limit hold zones, which then say what to do.
+func (s *stage) overall(out *Ink) float64 {
+	var off []float64
+	for i, z := range out.Zones {
+		if !z.Prints {
+			continue
+		}
+		if k := s.unit.Keys[i]; k.OKKey == nil && (k.State == curves.Ceiling && z.DeviationPct <= -GoodPct || k.State == curves.Floor && z.DeviationPct >= GoodPct) {
+			return 0
+		}
+		off = append(off, z.DeviationPct)
+	}
+	if len(off) == 0 {
+		return 0
+	}
+	slices.Sort(off)
+	middle, mean := off[len(off)/2], 100*(out.MeanUM/out.TargetUM-1)
+	if min(math.Abs(middle), math.Abs(mean)) < GoodPct || middle*mean < 0 {
+		return 0
+	}
+	return mean
+}
+
+// overallWords say that the form runs light or heavy on the whole, which the sweep cures.
+func (s *stage) overallWords(out *Ink, pct float64) string {
+	if pct == 0 {
+		return ""
+	}
+	way, sweep := "light", "longer"
+	if pct > 0 {
+		way, sweep = "heavy", "shorter"
+	}
+	text := fmt.Sprintf("on the whole the form will run about %.0f %% %s", math.Abs(pct), way)
+	to, reaches := s.sweepFor(1 / (1 + pct/100))
+	if !reaches {
+		return text + ", and no sweep that the press has cures it with these keys"
+	}
+	return text + fmt.Sprintf(": leave the keys, and take a %s sweep, about %s", sweep, press.Amount(to, s.on.Sweep.Unit))
+}
+
+// sweepFor is the sweep at which the keys as they stand print nearest to so many times
+// the film, by the train's line, and whether that is near enough.
+func (s *stage) sweepFor(times float64) (sweep float64, reaches bool) {
+	mean := func(sweep float64) float64 {
+		at := *s
+		at.setting.StripMM = s.train.StripMM(sweep)
+		return at.meanOf(at.lineUM())
+	}
+	now, least := mean(s.sweep), math.Inf(1)
+	for _, setting := range s.on.Sweep.Settings() {
+		if off := math.Abs(mean(setting)/now/times - 1); off < least {
+			sweep, least = setting, off
+		}
+	}
+	return sweep, 100*least < GoodPct
 }
 
 // A span is zones with one thing in common.
@@ -71,29 +151,37 @@ type span struct {
 	zone  int     // where that is
 }
 
-// unevenWords name the zones that run light or heavy, the worst first.
-func (s *stage) unevenWords(out *Ink) []string {
+// unevenWords name the zones that run light or heavy beside what all do, the worst first.
+func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 	var spans []*span
 	var last *span
 	for i, z := range out.Zones {
-		if !z.Prints || math.Abs(z.DeviationPct) < GoodPct {
+		off := 100 * ((1+z.DeviationPct/100)/(1+overallPct/100) - 1)
+		if !z.Prints || math.Abs(off) < GoodPct {
 			last = nil
 			continue
 		}
-		if last == nil || last.worst*z.DeviationPct < 0 {
+		if last == nil || last.worst*off < 0 {
 			last = &span{}
 			spans = append(spans, last)
 		}
 		last.keys = append(last.keys, s.unit.Keys[i])
-		if math.Abs(z.DeviationPct) > math.Abs(last.worst) {
-			last.worst, last.zone = z.DeviationPct, z.Zone
+		if math.Abs(off) > math.Abs(last.worst) {
+			last.worst, last.zone = off, z.Zone
 		}
 	}
-	if len(spans) == 0 {
+	switch {
+	case len(spans) == 0 && overallPct == 0:
 		return []string{"every zone settles within 5 % of its film: leave the keys"}
+	case len(spans) == 0:
+		return nil
 	}
 	slices.SortStableFunc(spans, func(a, b *span) int { return cmp.Compare(math.Abs(b.worst), math.Abs(a.worst)) })
 	spans = together(spans)
+	if i := slices.IndexFunc(spans, (*span).starves); i > 0 { // its cure, the sweep, moves all others
+		first := spans[i]
+		spans = slices.Insert(slices.Delete(spans, i, i+1), 0, first)
+	}
 	var texts []string
 	for _, sp := range spans[:min(len(spans), mostSpans)] {
 		texts = append(texts, s.spanWords(sp))
@@ -107,6 +195,14 @@ func (s *stage) unevenWords(out *Ink) []string {
 		texts = append(texts, fmt.Sprintf("%s: off by %.0f %% at most", preset.Spans(keys), math.Abs(spans[mostSpans].worst)))
 	}
 	return texts
+}
+
+// starves tells whether zones run light since the ceiling holds keys.
+func (sp *span) starves() bool { return sp.worst < 0 && sp.heldBy(curves.Ceiling) }
+
+// heldBy tells whether a limit holds a key, as it was preset.
+func (sp *span) heldBy(state curves.State) bool {
+	return slices.ContainsFunc(sp.keys, func(k preset.Key) bool { return k.State == state && k.OKKey == nil })
 }
 
 // together makes one of spans that are off by about as much, so that each is said once.
@@ -144,13 +240,10 @@ func (s *stage) spanWords(sp *span) string {
 	if change := s.densityOff(sp.worst); change != nil {
 		text += fmt.Sprintf(" (%.2f of density)", math.Abs(*change))
 	}
-	held := func(state curves.State) bool {
-		return slices.ContainsFunc(sp.keys, func(k preset.Key) bool { return k.State == state && k.OKKey == nil })
-	}
 	switch {
-	case sp.worst < 0 && held(curves.Ceiling):
+	case sp.starves():
 		return text + ": the ceiling holds keys there; take a longer sweep"
-	case sp.worst > 0 && held(curves.Floor):
+	case sp.worst > 0 && sp.heldBy(curves.Floor):
 		return text + ": the floor holds keys there; take a shorter sweep, or a take-off bar"
 	case sp.worst > 0 && s.besideOpen(sp.keys):
 		return text + ": keys beside the image feed it, too; close those as far as the blade lets them"
@@ -244,6 +337,29 @@ func (s *stage) startWords(out *Ink) string {
 		text += fmt.Sprintf("; all stand within 5 %% after about %d", about(*good.Sheets))
 	}
 	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
+}
+
+// reachWords name the zones that never come near the target, and say when the others do.
+func (s *stage) reachWords(out *Ink) string {
+	near := out.StartUp.NearTarget
+	if len(near.Never) == 0 {
+		return ""
+	}
+	if len(near.Never) == s.waitedZones() {
+		return fmt.Sprintf("no zone comes to stay within %d %% of the target", NearPct)
+	}
+	var keys []preset.Key
+	for _, zone := range near.Never {
+		keys = append(keys, preset.Key{Zone: zone})
+	}
+	text := fmt.Sprintf("%s never come to stay within %d %% of the target", preset.Spans(keys), NearPct)
+	if len(keys) == 1 {
+		text = fmt.Sprintf("%s never comes to stay within %d %% of the target", preset.Spans(keys), NearPct)
+	}
+	if near.Sheets == nil {
+		return text + fmt.Sprintf(", and not all others do within %s", sheetsOf(out.StartUp.Followed))
+	}
+	return text + fmt.Sprintf("; all others do after about %s", sheetsOf(about(*near.Sheets)))
 }
 
 func (s *stage) waitedZones() (n int) {

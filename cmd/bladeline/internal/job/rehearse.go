@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"bladeline/coverage"
+	"bladeline/curves"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/rehearsal"
@@ -24,6 +26,7 @@ type RehearsalTicket struct {
 	Press     string           // a file, or the name of one that ships
 	Inks      []string         // none is all
 	Placement *zones.Placement // nil: as the preset states
+	Curves    []Choice[string] // that the preset was made by, each a file, or the name of one that ships, in place of the press's own
 	Start     string           // clean, charged or even; else the file of the job that ran before
 	Tries     []rehearsal.Try
 }
@@ -59,6 +62,9 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 	if in.Start, err = t.start(ctx, on); err != nil {
 		return nil, err
 	}
+	if in.Curves, in.NoCurve, err = t.curves(p, on, file); err != nil {
+		return nil, err
+	}
 	return rehearsal.Of(ctx, in)
 }
 
@@ -71,6 +77,37 @@ func hasTrain(on *press.Press, file Settings) error {
 		return fmt.Errorf("%s: press %q %w", file.Name, on.Name, preset.ErrNoTrain)
 	}
 	return nil
+}
+
+// curves are those that a preset was made by, by ink, as far as they are found, and why
+// others are not: those that are asked for, else those that the press's file names, where
+// they are the ones that the preset names.
+func (t *RehearsalTicket) curves(p *preset.Preset, on *press.Press, file Settings) (known map[string]*curves.Curve, why map[string]string, err error) {
+	var inks []string
+	for _, u := range p.Units {
+		inks = append(inks, u.Ink)
+	}
+	called, err := Choose(OfCurve, t.Curves, inks)
+	if err != nil {
+		return nil, nil, err
+	}
+	known, why = map[string]*curves.Curve{}, map[string]string{}
+	for i := range p.Units {
+		u := &p.Units[i]
+		name, asked := called.For(u.Ink)
+		c, err := CurveOf(u.Ink, name, p.Run().Paper, u.OnPress(on), file)
+		switch {
+		case err != nil && asked:
+			return nil, nil, err
+		case err != nil:
+			why[u.Ink] = err.Error()
+		case asked, u.Curve == nil, *u.Curve == c.Name:
+			known[u.Ink] = c
+		default:
+			why[u.Ink] = fmt.Sprintf("the preset was made by curve %s, and the press's file names %s; name that of the preset with --curve", settings.Printable(*u.Curve), settings.Printable(c.Name))
+		}
+	}
+	return known, why, nil
 }
 
 // stateFountain has a preset that a CSV held state what that cannot of its press's

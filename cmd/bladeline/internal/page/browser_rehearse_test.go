@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"bladeline/zones/press"
+
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
@@ -60,6 +62,40 @@ func TestRehearsalFollows(t *testing.T) {
 	b.wait(`document.querySelector(".films-preset:not(.quick)")`)
 	b.settled()
 	assert.Contains(t, get[string](b, `document.querySelector("#rehearse-says").textContent`), "light")
+}
+
+// TestRehearsalOfAllInks has a row an ink; one that is pressed is rehearsed.
+func TestRehearsalOfAllInks(t *testing.T) {
+	b := rehearses(t)
+	rows := get[int](b, `document.querySelectorAll("#rehearse-inks-rows button").length`)
+	require.Equal(t, len(harbourFair()), rows)
+	b.wait(`document.querySelectorAll("#rehearse-inks-rows .films-preset:not(.quick)").length === ` + fmt.Sprint(rows))
+	assert.Regexp(t, `zone \d+ [−+]\d+ %`, get[string](b, `document.querySelector("#rehearse-inks-rows").textContent`))
+	b.click("#rehearse-inks-rows li:last-child button")
+	name := get[string](b, `document.querySelector("#rehearse-inks-rows li:last-child .ink-name").textContent`)
+	b.wait(`document.querySelector("#rehearse-title").textContent.includes(` + fmt.Sprintf("%q", name) + `)`)
+	assert.Equal(t, 1, get[int](b, `document.querySelectorAll("#rehearse-inks-rows [aria-pressed=true]").length`))
+}
+
+// TestRehearsalAsDensity: where the press knows the ink's law its zones are seen as film,
+// as density or as both, and the first sheets by density.
+func TestRehearsalAsDensity(t *testing.T) {
+	o := options(t, harbourFair()[0])
+	on := *o.Presses[0].Press
+	on.Inks = map[string]press.Ink{o.Maps[0].Ink: {DensityLimit: 2.1, DensityRatePerUM: 1.3}}
+	o.Presses[0].Press = &on
+	b := open(t, o)
+	b.wait(`document.querySelector("g.key")`)
+	b.click("#rehearse")
+	b.wait(`document.querySelector("#run-clean svg")`)
+	assert.Equal(t, 2, get[int](b, `document.querySelectorAll("#rehearse-films .films-preset").length`))
+	assert.Contains(t, get[string](b, `document.querySelector("#run-clean-of").textContent`), "Density after a start")
+	// 1 µm of that ink: 2.1·(1 − e^−1.3) = 1.53 (Tollenaar and Ernst).
+	assert.True(t, get[bool](b, `[...document.querySelectorAll("#rehearse-films text")].some((n) => n.textContent === "1.53")`))
+	b.set("rehearse-as", "film")
+	b.wait(`document.querySelectorAll("#rehearse-films .films-preset").length === 1`)
+	assert.Contains(t, get[string](b, `document.querySelector("#run-clean-of").textContent`), "Film after a start")
+	assert.True(t, get[bool](b, `document.querySelector("#rehearse-inks").hidden`), "one ink has no rows")
 }
 
 // TestRehearsalRulers begin where one points on the sheet, or as they are told.

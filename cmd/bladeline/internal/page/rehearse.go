@@ -1,13 +1,16 @@
 package page
 
 import (
-	"cmp"
 	"encoding/json"
+	"math"
 	"net/http"
-	"sync"
+	"slices"
 
+	"bladeline/curves"
 	"bladeline/curves/rollers"
+	"bladeline/zones"
 	"bladeline/zones/preset"
+	"bladeline/zones/preset/rehearsal"
 	"bladeline/zones/preset/rollerchart"
 )
 
@@ -25,19 +28,28 @@ const (
 	maxSettled = 8
 )
 
-// rehearseQuestion asks about a state's only unit.
+// rehearseQuestion asks about one unit of a state.
 type rehearseQuestion struct {
 	State State `json:"state"`
+	Unit  int   `json:"unit"` // which of the state's
 	Zone  int   `json:"zone"` // whose key is moved; else 0
 }
 
-// lineJSON is what the train's line says, and the train.
+// lineJSON is what the train's line says of all inks, and the train of the one that was
+// asked about.
 type lineJSON struct {
-	Train    trainJSON `json:"train"`
-	Measured bool      `json:"measured"` // whether the train was fitted to this press
-	// Films in % of the one that is wanted, by zone; 0 where nothing prints.
-	PresetPct []float64 `json:"preset_pct"`
-	CurvePct  []float64 `json:"curve_pct"` // of the openings that the curve asks for, before limits and steps
+	Train    trainJSON     `json:"train"`
+	Measured bool          `json:"measured"` // whether the train was fitted to this press
+	Inks     []inkLineJSON `json:"inks"`     // those that fit, as in the preset
+}
+
+// inkLineJSON is what the line says of one ink.
+type inkLineJSON struct {
+	Unit   int             `json:"unit"` // which of the state's
+	Ink    string          `json:"ink"`
+	Preset rehearsal.Films `json:"preset"`
+	Curve  rehearsal.Films `json:"curve"` // of the openings that the curve asks for, at its own sweep, before limits and steps
+	Band   []float64       `json:"band"`  // densities of 10 % less film than the target, of the target, and of 10 % more; empty: the press does not know the ink's law
 }
 
 // trainJSON is a train as it lies, from the plate's axis.
@@ -61,11 +73,11 @@ type rollerJSON struct {
 
 // settledJSON is what is printed once all has settled.
 type settledJSON struct {
-	PresetPct  []float64   `json:"preset_pct"` // as lineJSON has them
-	CurvePct   []float64   `json:"curve_pct"`
-	RollersPct [][]float64 `json:"rollers_pct"` // films on the rollers in their order, in % of the film wanted on the sheet, by zone
-	Sheet      sheetJSON   `json:"sheet"`
-	Ghosts     []ghostJSON `json:"ghosts"` // the largest first
+	Preset     rehearsal.Films `json:"preset"` // as lineJSON has them
+	Curve      rehearsal.Films `json:"curve"`
+	RollersPct [][]float64     `json:"rollers_pct"` // films on the rollers in their order, in % of the film wanted on the sheet, by zone
+	Sheet      sheetJSON       `json:"sheet"`
+	Ghosts     []ghostJSON     `json:"ghosts"` // the largest first
 }
 
 // sheetJSON is the film over the sheet.
@@ -77,23 +89,32 @@ type sheetJSON struct {
 
 // ghostJSON is a rollers.Ghost.
 type ghostJSON struct {
-	Roller  string  `json:"roller"`
-	CauseMM float64 `json:"cause_mm"`
-	AtMM    float64 `json:"at_mm"`
-	LeftMM  float64 `json:"left_mm"`
-	RightMM float64 `json:"right_mm"`
-	StepPct float64 `json:"step_pct"`
+	Roller  string   `json:"roller"`
+	CauseMM float64  `json:"cause_mm"`
+	AtMM    float64  `json:"at_mm"`
+	LeftMM  float64  `json:"left_mm"`
+	RightMM float64  `json:"right_mm"`
+	StepPct float64  `json:"step_pct"`
+	Density *float64 `json:"density"` // of the step; null: the press does not know the ink's law
 }
 
-// runJSON is a preset.FilmRun.
+// runJSON is some of the sheets of a run.
 type runJSON struct {
-	Sheets   []int       `json:"sheets"`
-	FilmsPct [][]float64 `json:"films_pct"` // sheet by sheet, by zone
-	Stands   int         `json:"stands"`    // sheets until all zones stay within 10 %; 0: more than were followed
-	ZoneOff  int         `json:"zone_off"`  // that stands last; 0: none was off
+	Sheets []int             `json:"sheets"` // from 1
+	Films  []rehearsal.Films `json:"films"`  // sheet by sheet
 }
 
-// pullJSON is a preset.Pull.
+// startUpJSON is a rehearsal.StartUp from washed rollers.
+type startUpJSON struct {
+	Run        runJSON `json:"run"`
+	Stands     *int    `json:"stands"`      // sheets until all zones stay within 10 % of where they settle; null: more than were followed
+	LastZones  []int   `json:"last_zones"`  // those that stand last
+	OnTarget   *int    `json:"on_target"`   // until those that come within 10 % of the target stay there; null: more than were followed, or none comes there
+	NeverZones []int   `json:"never_zones"` // that never do
+	Unwaited   []int   `json:"unwaited"`    // zones that print too little to be waited for
+}
+
+// pullJSON is a rehearsal.Pull.
 type pullJSON struct {
 	Zone      int       `json:"zone"`
 	FromPct   float64   `json:"from_pct"`
@@ -104,20 +125,19 @@ type pullJSON struct {
 
 // solvedJSON is what keys print that are solved together on the train.
 type solvedJSON struct {
-	Sweep    float64   `json:"sweep"`
-	KeyTexts []string  `json:"key_texts"` // by zone
-	FilmsPct []float64 `json:"films_pct"` // of the film that is wanted
+	Sweep    float64         `json:"sweep"`
+	KeyTexts []string        `json:"key_texts"` // by zone
+	Films    rehearsal.Films `json:"films"`
 }
 
 // A rehearsed is one ink on the train of its press.
 type rehearsed struct {
-	*preset.TrainRun
-	work    *work
-	chart   *rollerchart.Chart
-	id      string    // of what it is made of
-	asSet   []float64 // openings, by zone
-	byCurve []float64
-	kept    *rehearsals
+	*rehearsal.Run
+	work  *work
+	chart *rollerchart.Chart
+	at    int    // which of the preset's units it is
+	id    string // of what it is made of
+	kept  *rehearsals
 }
 
 // A train is a press's, and how it is drawn.
@@ -129,41 +149,66 @@ type train struct {
 // rehearsals keep what was worked out last.
 type rehearsals struct {
 	trains  recent[train]
-	settled recent[*preset.Settled]
+	settled recent[*rehearsal.Settled]
 }
 
 func newRehearsals() *rehearsals {
-	return &rehearsals{recent[train]{most: maxTrains}, recent[*preset.Settled]{most: maxSettled}}
+	return &rehearsals{recent[train]{most: maxTrains}, recent[*rehearsal.Settled]{most: maxSettled}}
+}
+
+// rehearsable is a question resolved: the work, its preset and the unit that is asked
+// about.
+func (s *Server) rehearsable(r *http.Request) (w *work, p *preset.Preset, at int, q rehearseQuestion, err error) {
+	if err = read(r, &q); err != nil {
+		return
+	}
+	if w, err = s.resolve(q.State); err != nil {
+		return
+	}
+	if p, err = w.fitting(); err != nil {
+		return
+	}
+	if at = slices.Index(w.at, q.Unit); at >= 0 {
+		return
+	}
+	for _, m := range w.misfits {
+		if m.unit == q.Unit {
+			err = m.refusal
+			return
+		}
+	}
+	err = refused("units", "there is no ink %d to rehearse; choose one that there is", q.Unit+1)
+	return
 }
 
 // rehearsed resolves a question.
 func (s *Server) rehearsed(r *http.Request) (*rehearsed, int, error) {
-	var q rehearseQuestion
-	if err := read(r, &q); err != nil {
-		return nil, 0, err
-	}
-	if len(q.State.Units) != 1 {
-		return nil, 0, refused("units", "one ink is rehearsed at a time; choose one")
-	}
-	work, err := s.resolve(q.State)
+	w, p, at, q, err := s.rehearsable(r)
 	if err != nil {
 		return nil, 0, err
 	}
-	p, err := work.preset()
-	if err != nil {
-		return nil, 0, err
-	}
-	u := &p.Units[0]
-	train, err := s.train(work, u)
+	u := &p.Units[at]
+	train, err := s.train(w, u)
 	if err != nil {
 		return nil, 0, refusedAs("press.base", err)
 	}
-	id, err := json.Marshal(q.State)
-	out := &rehearsed{
-		TrainRun: preset.NewTrainRun(train.Train, u, work.Units[0].Form), work: work, chart: train.chart, id: string(id),
-		asSet: train.OpeningsPct(u), byCurve: u.Feed(work.Press, work.Units[0].Curve).WantedPct, kept: s.rehearsals,
+	in := w.rehearsalOf(p)
+	in.Forms = map[string]*zones.Form{u.Ink: w.Units[at].Form}
+	run, err := rehearsal.NewRun(train.Train, in, u)
+	if err != nil {
+		return nil, 0, refusedAs("press.base", err)
 	}
-	return out, q.Zone, err
+	id, err := json.Marshal([]any{q.State.Press, q.State.Placement, q.State.Units[q.Unit], u.NameOn(w.Press)})
+	return &rehearsed{run, w, train.chart, at, string(id), s.rehearsals}, q.Zone, err
+}
+
+// rehearsalOf is a preset as it is rehearsed, with its curves and no forms.
+func (w *work) rehearsalOf(p *preset.Preset) rehearsal.Input {
+	in := rehearsal.Input{Preset: p, On: w.Press, Curves: map[string]*curves.Curve{}}
+	for i, u := range p.Units {
+		in.Curves[u.Ink] = w.Units[i].Curve
+	}
+	return in
 }
 
 // train is that of a state's press, as a unit has it.
@@ -181,32 +226,35 @@ func (s *Server) train(w *work, u *preset.Unit) (train, error) {
 	})
 }
 
-// settle is what openings print, which may be known.
-func (h *rehearsed) settle(r *http.Request, as string, openings []float64) (*preset.Settled, error) {
-	return h.kept.settled.get(as+h.id, func() (*preset.Settled, error) { return h.Settle(r.Context(), openings) })
+// settled is what is printed once all has settled, which may be known.
+func (h *rehearsed) settled(r *http.Request) (*rehearsal.Settled, error) {
+	return h.kept.settled.get(h.id, func() (*rehearsal.Settled, error) { return h.Settle(r.Context()) })
 }
 
-// preset is what the keys as set print, held against what the curve asks for, which
-// comes beside it. So a sweep that is too low for the blade to follow shows as light.
-func (h *rehearsed) preset(r *http.Request) (set, byCurve *preset.Settled, err error) {
-	var curveErr error
-	var beside sync.WaitGroup
-	beside.Go(func() { byCurve, curveErr = h.settle(r, "curve", h.byCurve) })
-	set, err = h.settle(r, "preset", h.asSet)
-	beside.Wait()
-	if err = cmp.Or(err, curveErr); err != nil {
-		return nil, nil, err
-	}
-	return set.HeldAgainst(byCurve), byCurve, nil
-}
-
-// line answers at once.
+// line answers at once, of all inks: zones' coverages are all that it takes of a form.
 func (s *Server) line(r *http.Request) (any, error) {
-	h, _, err := s.rehearsed(r)
+	w, p, at, _, err := s.rehearsable(r)
 	if err != nil {
 		return nil, err
 	}
-	return lineJSON{laid(h.chart), h.Fitted(), h.LinePct(h.asSet, h.byCurve), h.LinePct(h.byCurve, h.byCurve)}, nil
+	out, in := lineJSON{}, w.rehearsalOf(p)
+	for i := range p.Units {
+		u := &p.Units[i]
+		train, err := s.train(w, u)
+		if err != nil {
+			return nil, refusedAs("press.base", err)
+		}
+		run, err := rehearsal.NewRun(train.Train, in, u)
+		if err != nil {
+			return nil, refusedAs("press.base", err)
+		}
+		if i == at {
+			out.Train, out.Measured = laid(train.chart), run.Fitted()
+		}
+		set, asked := run.Line()
+		out.Inks = append(out.Inks, inkLineJSON{w.at[i], u.Ink, set, asked, run.Band()})
+	}
+	return out, nil
 }
 
 // laid is the train as it lies.
@@ -219,11 +267,8 @@ func laid(c *rollerchart.Chart) trainJSON {
 	return t
 }
 
-// leastGhost is the step that is told of, in % of the film, and mostGhosts how many.
-const (
-	leastGhost = 2
-	mostGhosts = 5
-)
+// mostGhosts is how many are told of.
+const mostGhosts = 5
 
 // settled answers what is printed once all has settled: by the keys as set, and beside
 // that by what the curve asks for.
@@ -232,20 +277,40 @@ func (s *Server) settled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, byCurve, err := h.preset(r)
+	set, err := h.settled(r)
 	if err != nil {
 		return nil, err
 	}
-	out := settledJSON{
-		PresetPct: set.FilmsPct(), CurvePct: byCurve.FilmsPct(), RollersPct: set.RollersPct(),
-		Sheet: sheetJSON{set.Sheet.Slots, set.Sheet.Columns, set.SheetPct()}, Ghosts: []ghostJSON{},
-	}
-	for i, g := range set.Ghosts(leastGhost) {
-		if i < mostGhosts {
-			out.Ghosts = append(out.Ghosts, ghostJSON{g.Roller, g.CauseMM, g.AtMM, g.LeftMM, g.RightMM, g.StepPct})
-		}
+	out := settledJSON{Preset: set.Films(), Curve: set.Asked(), RollersPct: set.RollersPct(), Sheet: filmSheet(set), Ghosts: []ghostJSON{}}
+	for _, g := range set.Ghosts[:min(len(set.Ghosts), mostGhosts)] {
+		out.Ghosts = append(out.Ghosts, ghostJSON{g.Roller, g.CauseMM, g.AtMM, g.LeftMM, g.RightMM, g.StepPct, g.StepDensity})
 	}
 	return out, nil
+}
+
+// filmSheet is the film over the sheet in % of the target.
+func filmSheet(set *rehearsal.Settled) sheetJSON {
+	sheet := sheetJSON{Rows: len(set.Map.FilmUM), FilmPct: []float64{}}
+	for _, row := range set.Map.FilmUM {
+		sheet.Columns = len(row)
+		for _, film := range row {
+			pct := 0.0
+			if film != nil {
+				pct = math.Round(100 * *film / set.TargetUM)
+			}
+			sheet.FilmPct = append(sheet.FilmPct, pct)
+		}
+	}
+	return sheet
+}
+
+// runOf are some of the sheets of a run.
+func runOf(set *rehearsal.Settled, samples []rehearsal.Sample) runJSON {
+	run := runJSON{}
+	for _, sample := range samples {
+		run.Sheets, run.Films = append(run.Sheets, sample.Sheet), append(run.Films, set.SampleFilms(sample))
+	}
+	return run
 }
 
 // clean answers the sheets after a start from washed rollers.
@@ -254,15 +319,16 @@ func (s *Server) clean(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, _, err := h.preset(r)
+	set, err := h.settled(r)
 	if err != nil {
 		return nil, err
 	}
-	run, err := set.FromClean(r.Context())
+	ink, err := set.Started(r.Context())
 	if err != nil {
 		return nil, err
 	}
-	return runJSON(*run), nil
+	start := ink.StartUp
+	return startUpJSON{runOf(set, start.Samples), start.Near.Sheets, start.LastZones, start.NearTarget.Sheets, start.NearTarget.Never, set.Unwaited()}, nil
 }
 
 // pulled answers what follows when one key is moved.
@@ -271,7 +337,7 @@ func (s *Server) pulled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	set, _, err := h.preset(r)
+	set, err := h.settled(r)
 	if err != nil {
 		return nil, err
 	}
@@ -279,7 +345,7 @@ func (s *Server) pulled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, refusedAs("zone", err)
 	}
-	return pullJSON{zone, p.FromPct, p.ToPct, p.SharesPct, runJSON(*p.Run)}, nil
+	return pullJSON{zone, p.FromPct, p.ToPct, p.SharesPct, runOf(set, p.Samples)}, nil
 }
 
 // solved answers the keys that are solved together, as preset --by train has them.
@@ -288,22 +354,22 @@ func (s *Server) solved(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := h.work.PresetByTrain(r.Context())
+	alone := h.work.Setup
+	alone.Units = alone.Units[h.at : h.at+1]
+	p, err := alone.PresetByTrain(r.Context())
 	if err != nil {
 		return nil, refusedAs("press.base", err)
 	}
+	set, err := h.settled(r)
+	if err != nil {
+		return nil, err
+	}
 	u := &p.Units[0]
-	_, byCurve, err := h.preset(r)
+	films, err := set.Solved(r.Context(), u)
 	if err != nil {
 		return nil, err
 	}
-	run := *h.TrainRun
-	run.Sweep = u.SweepRun()
-	set, err := run.Settle(r.Context(), h.OpeningsPct(u))
-	if err != nil {
-		return nil, err
-	}
-	out := solvedJSON{Sweep: u.Sweep, FilmsPct: set.HeldAgainst(byCurve).FilmsPct()}
+	out := solvedJSON{Sweep: u.Sweep, Films: films}
 	for _, k := range u.Keys {
 		out.KeyTexts = append(out.KeyTexts, k.KeyText)
 	}

@@ -8,14 +8,22 @@ import (
 	"testing"
 	"time"
 
+	"bladeline/zones"
+	"bladeline/zones/preset/rehearsal"
+	"bladeline/zones/press"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// rehearsing is a client of a server with the presses that ship, and a question about
-// a plate of such shapes on the smallest of them.
+// rehearsing is a client of a server with the presses that ship, the smallest of which
+// knows its black's density, and a question about a plate of such shapes on that.
 func rehearsing(t *testing.T, shapes ...shape) (*client, rehearseQuestion) {
-	c := newClient(t, options(t))
+	o := options(t)
+	on := *o.Presses[2].Press
+	on.Inks = map[string]press.Ink{"Black": {DensityLimit: 2.1, DensityRatePerUM: 1.3}}
+	o.Presses[2].Press = &on
+	c := newClient(t, o)
 	sep := sent[separationJSON](c, "/api/draw", plate{WidthMM: 270, HeightMM: 380, Ink: "Black", Shapes: shapes})
 	state := stateOf(t, sep)
 	state.Press.Base = "duplicator"
@@ -41,7 +49,7 @@ func TestRehearseEvenTint(t *testing.T) {
 	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
 	require.Len(t, settled.RollersPct, len(line.Train.Rollers))
 	require.Len(t, settled.Sheet.FilmPct, settled.Sheet.Rows*settled.Sheet.Columns)
-	for _, films := range [][]float64{line.PresetPct, settled.PresetPct} {
+	for _, films := range [][]float64{line.Inks[0].Preset.Pct, settled.Preset.Pct} {
 		require.Len(t, films, 15)
 		for _, film := range films[2:13] {
 			assert.InDelta(t, films[7], film, 3)
@@ -54,38 +62,98 @@ func TestRehearseEvenTint(t *testing.T) {
 	}
 }
 
-// A sweep that is too low shows as light, and no zone as heavy: on a train that nobody
-// fitted films are held against what the curve asks for, not against their own mean.
+// A sweep that is too low shows as light in what the line says and in all that follows:
+// on a train that nobody fitted films are held against what the curve asks for.
 func TestRehearseLowSweep(t *testing.T) {
 	c, q := rehearsing(t, shape{X: 0, Y: 0, W: 0.5, H: 1, Tint: 90}, shape{X: 0.5, Y: 0, W: 0.5, H: 1, Tint: 30})
 	q.State.Units[0].Sweep = new(2.0)
 	line := sent[lineJSON](c, "/api/rehearse/line", q)
 	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
-	run := sent[runJSON](c, "/api/rehearse/clean", q)
-	for _, films := range [][]float64{line.PresetPct, settled.PresetPct, run.FilmsPct[len(run.FilmsPct)-1]} {
+	start := sent[startUpJSON](c, "/api/rehearse/clean", q)
+	for _, films := range [][]float64{line.Inks[0].Preset.Pct, settled.Preset.Pct, start.Run.Films[len(start.Run.Films)-1].Pct} {
 		assert.Less(t, films[3], 80.0, "held by the ceiling")
-		for i, film := range films[1:14] {
-			assert.Less(t, film, 108.0, "zone %d", i+2)
-		}
+	}
+	assert.Contains(t, start.NeverZones, 4)
+	for _, asked := range [][]float64{line.Inks[0].Curve.Pct, settled.Curve.Pct} {
+		assert.InDelta(t, 100, asked[3], 8, "the curve holds at its own sweep")
 	}
 	solved := sent[solvedJSON](c, "/api/rehearse/solved", q)
-	assert.Less(t, solved.FilmsPct[3], 95.0, "no key opens further than fully at that sweep: %v", solved)
+	assert.Less(t, solved.Films.Pct[3], 95.0, "no key opens further than fully at that sweep: %v", solved)
 }
 
 // From washed rollers the films rise to what they settle at, and stay there.
 func TestRehearseCleanStart(t *testing.T) {
 	c, q := rehearsing(t, shape{X: 0.1, Y: 0.1, W: 0.8, H: 0.8, Tint: 40})
 	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
-	run := sent[runJSON](c, "/api/rehearse/clean", q)
-	require.Len(t, run.FilmsPct, len(run.Sheets))
-	first, last := printing(run.FilmsPct[0]), run.FilmsPct[len(run.FilmsPct)-1]
-	for _, film := range first {
+	start := sent[startUpJSON](c, "/api/rehearse/clean", q)
+	run := start.Run
+	require.Len(t, run.Films, len(run.Sheets))
+	for _, film := range printing(run.Films[0].Pct) {
 		assert.Less(t, film, 50.0)
 	}
-	assert.InDeltaSlice(t, settled.PresetPct, last, 8) // each within 2 %, and swinging with the ductor
-	assert.Positive(t, run.Stands)
-	assert.Less(t, run.Stands, run.Sheets[len(run.Sheets)-1])
-	assert.Positive(t, run.ZoneOff)
+	assert.InDeltaSlice(t, settled.Preset.Pct, run.Films[len(run.Films)-1].Pct, 8) // each within 5 %, and swinging with the ductor
+	require.NotNil(t, start.Stands)
+	assert.Less(t, *start.Stands, run.Sheets[len(run.Sheets)-1])
+	assert.NotEmpty(t, start.LastZones)
+}
+
+// TestRehearseAsTheCommandDoes: of the same preset, press and start the page has the
+// numbers of the command's JSON, film and density, zone by zone.
+func TestRehearseAsTheCommandDoes(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0.05, Y: 0, W: 0.4, H: 1, Tint: 80}, shape{X: 0.45, Y: 0.3, W: 0.5, H: 0.6, Tint: 15})
+	q.State.Units[0].Sweep = new(5.0)
+	settled := sent[settledJSON](c, "/api/rehearse/settled", q)
+	start := sent[startUpJSON](c, "/api/rehearse/clean", q)
+
+	work, err := c.server.resolve(q.State)
+	require.NoError(t, err)
+	p, err := work.Preset()
+	require.NoError(t, err)
+	in := work.rehearsalOf(p)
+	in.Forms = map[string]*zones.Form{"Black": work.Units[0].Form}
+	command, err := rehearsal.Of(t.Context(), in)
+	require.NoError(t, err)
+	ink := command.Inks[0]
+	require.Equal(t, rehearsal.ByCurve, ink.Level)
+	for i, z := range ink.Zones {
+		if !z.Prints {
+			assert.Zero(t, settled.Preset.Pct[i])
+			continue
+		}
+		assert.InDelta(t, 100+z.DeviationPct, settled.Preset.Pct[i], 0.06, "to a tenth")
+		assert.Equal(t, *z.Density, settled.Preset.Density[i])
+	}
+	assert.Equal(t, ink.StartUp.Near.Sheets, start.Stands)
+	assert.Equal(t, ink.StartUp.NearTarget.Sheets, start.OnTarget)
+	assert.Equal(t, ink.StartUp.NearTarget.Never, start.NeverZones)
+	require.Len(t, start.Run.Sheets, len(ink.StartUp.Samples))
+	last := len(start.Run.Sheets) - 1
+	for i, z := range ink.Zones {
+		if z.Prints {
+			assert.Equal(t, ink.StartUp.Samples[last].Density[i], start.Run.Films[last].Density[i])
+		}
+	}
+}
+
+// TestRehearseAllInks: the line answers for all inks at once, each in its own numbers;
+// the whole train for the one that is asked about.
+func TestRehearseAllInks(t *testing.T) {
+	c, q := rehearsing(t, shape{X: 0, Y: 0, W: 1, H: 1, Tint: 30})
+	sep := sent[separationJSON](c, "/api/draw", plate{WidthMM: 270, HeightMM: 380, Ink: "Red", Shapes: []shape{{X: 0, Y: 0, W: 0.5, H: 1, Tint: 60}}})
+	q.State.Units = append(q.State.Units, stateOf(t, sep).Units[0])
+	line := sent[lineJSON](c, "/api/rehearse/line", q)
+	require.Len(t, line.Inks, 2)
+	assert.Equal(t, []string{"Black", "Red"}, []string{line.Inks[0].Ink, line.Inks[1].Ink})
+	assert.Len(t, printing(line.Inks[0].Preset.Pct), 15)
+	assert.Len(t, printing(line.Inks[1].Preset.Pct), 8)
+	q.Unit = 1
+	red := sent[settledJSON](c, "/api/rehearse/settled", q)
+	assert.Len(t, printing(red.Preset.Pct), 8)
+	assert.Empty(t, red.Preset.Density, "the press does not know this ink's law")
+	assert.Len(t, line.Inks[0].Preset.Density, 15)
+	assert.Empty(t, line.Inks[1].Band)
+	q.Unit = 2
+	assert.Contains(t, refusedWith(t, 422, c.send("/api/rehearse/line", q)).Error, "There is no ink 3")
 }
 
 // A key that is pulled acts on its own zone most, on neighbours alike, and first after
@@ -104,7 +172,7 @@ func TestRehearsePulledKey(t *testing.T) {
 	}
 	assert.InDelta(t, 100, sum, 1) // each rounded to a tenth
 	assert.InDelta(t, pull.SharesPct[6], pull.SharesPct[8], 3)
-	films := func(i int) float64 { return pull.Run.FilmsPct[i][7] }
+	films := func(i int) float64 { return pull.Run.Films[i].Pct[7] }
 	assert.InDelta(t, films(0), 100, 8)
 	assert.Greater(t, films(len(pull.Run.Sheets)-1), films(0)+3)
 
@@ -120,8 +188,6 @@ func TestRehearseRefuses(t *testing.T) {
 		assert.Equal(t, "press.base", refusal.Place)
 		assert.Contains(t, refusal.Error, `"Test press" describes no roller train; add a [train]`)
 	}
-	q.State.Units = append(q.State.Units, q.State.Units[0])
-	assert.Contains(t, refusedWith(t, 422, c.send("/api/rehearse/line", q)).Error, "One ink is")
 }
 
 // A run that nobody waits for is followed no longer, and leaves its place to the next.
@@ -152,7 +218,7 @@ func TestLineIsQuick(t *testing.T) {
 		start := time.Now()
 		line := sent[lineJSON](c, "/api/rehearse/line", q)
 		best = min(best, time.Since(start))
-		require.Len(t, line.PresetPct, 32)
+		require.Len(t, line.Inks[0].Preset.Pct, 32)
 	}
 	t.Logf("best of 20: %v", best)
 	assert.Less(t, best, slowed*50*time.Millisecond)

@@ -12,6 +12,7 @@ import (
 	"bladeline/curves"
 	"bladeline/zones"
 	"bladeline/zones/preset"
+	"bladeline/zones/preset/rehearsal"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -34,7 +35,7 @@ var stated = map[string]reflect.Type{
 	"Trial": reflect.TypeFor[trial](), "Weighed": reflect.TypeFor[preset.Trial](), "WeighedZone": reflect.TypeFor[preset.TrialZone](),
 	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
-	"RehearseQuestion": reflect.TypeFor[rehearseQuestion](), "Line": reflect.TypeFor[lineJSON](), "Train": reflect.TypeFor[trainJSON](), "Roller": reflect.TypeFor[rollerJSON](),
+	"RehearseQuestion": reflect.TypeFor[rehearseQuestion](), "Films": reflect.TypeFor[rehearsal.Films](), "Line": reflect.TypeFor[lineJSON](), "InkLine": reflect.TypeFor[inkLineJSON](), "StartUp": reflect.TypeFor[startUpJSON](), "Train": reflect.TypeFor[trainJSON](), "Roller": reflect.TypeFor[rollerJSON](),
 	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "Ghost": reflect.TypeFor[ghostJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](), "Solved": reflect.TypeFor[solvedJSON](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
@@ -135,7 +136,7 @@ func TestAnswersAreStated(t *testing.T) {
 		"Brought":    c.upload([3]string{"file", "job_C.tif", example(t, "harbour-fair_C.tif")}, [3]string{"file", "letter.tif", "Dear Sir"}),
 		"Line":       trained.send("/api/rehearse/line", rehearse),
 		"Settled":    trained.send("/api/rehearse/settled", rehearse),
-		"FilmRun":    trained.send("/api/rehearse/clean", rehearse),
+		"StartUp":    trained.send("/api/rehearse/clean", rehearse),
 		"Solved":     trained.send("/api/rehearse/solved", rehearse),
 		"Pull":       trained.send("/api/rehearse/pulled", rehearse),
 		"Refusal":    c.send("/api/preset", State{}),

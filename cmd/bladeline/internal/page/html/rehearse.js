@@ -6,6 +6,7 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as inkrows from "./inkrows.js";
 import * as films from "./rollerfilms.js";
 import * as sideview from "./sideview.js";
 import * as runs from "./runs.js";
@@ -13,7 +14,7 @@ import * as words from "./rehearsewords.js";
 import { $, el, renew, write } from "./dom.js";
 import { mark, rove } from "./link.js";
 
-/** @import { FilmRun, Line, Pull, RehearseQuestion, Settled, Solved } from "./types.js" */
+/** @import { Films, InkLine, Line, Pull, RehearseQuestion, Settled, Solved, StartUp } from "./types.js" */
 
 const PAUSE = 300; // ms that all must stay as it is before the whole train is asked
 
@@ -21,13 +22,15 @@ const PAUSE = 300; // ms that all must stay as it is before the whole train is a
  * What is known of the newest state that anything is known of.
  * @typedef {object} Found
  * @property {Line | null} line
+ * @property {InkLine | null} own the line's answer for the ink that is rehearsed
  * @property {Settled | null} settled null while it is worked out
- * @property {FilmRun | null} clean
+ * @property {StartUp | null} clean
  * @property {Solved | null} solved
  * @property {Pull | null} pull of the lit zone
+ * @property {Record<number, Films>} others by unit, what other inks print by the whole train
  */
 
-const unknown = { settled: null, clean: null, solved: null, pull: null };
+const unknown = { settled: null, clean: null, solved: null, pull: null, others: {} };
 
 let on = false;
 let asked = "", asking = false; // of the line
@@ -35,7 +38,7 @@ let pulled = ""; // which key was asked for, of which state
 let timer = 0, pulling = 0;
 let ending = new AbortController(), endingPull = new AbortController();
 /** @type {Found} */
-let found = { line: null, ...unknown };
+let found = { line: null, own: null, ...unknown };
 /** @type {string} */
 let problem = "";
 let redraw = () => {};
@@ -47,8 +50,7 @@ export const isOn = () => on && !store.state.trial && !!store.unit();
 
 /** @type {() => RehearseQuestion | null} */
 function question() {
-  const { units, ...form } = store.sent(), unit = units[store.state.unit];
-  return isOn() && unit && compute.result && !compute.error && compute.unit() ? { state: { ...form, units: [unit] }, zone: 0 } : null;
+  return isOn() && compute.result && !compute.error && compute.unit() ? { state: store.sent(), unit: store.state.unit, zone: 0 } : null;
 }
 
 /** @param {() => void} then is called when something came */
@@ -61,6 +63,7 @@ export function make(then) {
     ask();
   });
   films.make(redraw);
+  $("rehearse-as").addEventListener("change", () => redraw());
   sideview.make();
   rove($("rehearse-films"), "ArrowLeft", "ArrowRight");
   new ResizeObserver(() => isOn() && redraw()).observe($("rehearse-part"));
@@ -94,11 +97,11 @@ async function askLine(wanted, text) {
   try {
     const line = await api.line(wanted, store.revision);
     problem = "";
-    found = { line, ...unknown };
+    found = { line, own: line.inks.find(({ unit }) => unit === wanted.unit) ?? null, ...unknown };
     if (text === asked) later(wanted);
   } catch (e) {
     problem = e.message;
-    found = { line: null, ...unknown };
+    found = { line: null, own: null, ...unknown };
   }
   asking = false;
   redraw();
@@ -110,22 +113,34 @@ async function askLine(wanted, text) {
 function later(wanted) {
   const signal = (ending = new AbortController()).signal;
   settling = true;
+  const others = found.line.inks.map(({ unit }) => unit).filter((unit) => unit !== wanted.unit);
+  const steps = [step("settled"), step("clean"), step("solved"), ...others.map(other)];
   timer = setTimeout(async () => {
-    for (const part of /** @type {const} */ (["settled", "clean", "solved"])) {
+    for (const [i, take] of steps.entries()) {
       try {
-        const answer = await api[part](wanted, store.revision, signal);
+        const more = await take(wanted, signal);
         if (signal.aborted) return;
-        found = { ...found, [part]: answer };
+        found = { ...found, ...more };
       } catch (e) {
         if (signal.aborted) return;
         problem = e.message;
       }
-      settling = part !== "solved";
+      settling = i < steps.length - 1 - others.length; // other inks follow by the way
       redraw();
       ask(); // of the lit zone's key
     }
   }, PAUSE);
 }
+
+// step asks for one part of what is known of the ink, and other for the films of another.
+/** @type {(part: "settled" | "clean" | "solved") => (wanted: RehearseQuestion, signal: AbortSignal) => Promise<Partial<Found>>} */
+const step = (part) => async (wanted, signal) => ({ [part]: await api[part](wanted, store.revision, signal) });
+
+/** @type {(unit: number) => (wanted: RehearseQuestion, signal: AbortSignal) => Promise<Partial<Found>>} */
+const other = (unit) => async (wanted, signal) => {
+  const { preset } = await api.settled({ ...wanted, unit }, store.revision, signal);
+  return { others: { ...found.others, [unit]: preset } };
+};
 
 // askPull asks for the lit zone's key when it has stayed lit for a while.
 /** @type {(wanted: RehearseQuestion, text: string) => void} */
@@ -135,7 +150,7 @@ function askPull(wanted, text) {
   pulled = of;
   clearTimeout(pulling);
   endingPull.abort();
-  moving = zone > 0 && found.line.preset_pct[zone - 1] > 0;
+  moving = zone > 0 && (found.own?.preset.pct[zone - 1] ?? 0) > 0;
   if (!moving) return;
   const signal = (endingPull = new AbortController()).signal;
   pulling = setTimeout(async () => {
@@ -161,13 +176,26 @@ export function draw() {
   write($("rehearse-title"), `The run of ${store.unit().ink}, rehearsed on the roller train`);
   const unfit = compute.misfit() ?? (compute.error && compute.misfits()[0]);
   write($("rehearse-problem"), unfit ? "There is no run to rehearse: the form does not lie on this fountain. Choose another press, or an ink that fits." : problem);
-  const { line } = found, known = !unfit && !!line && !!result && line.preset_pct.length === result.zones.length;
+  const { line } = found, known = !unfit && !!line && !!found.own && !!result && found.own.preset.pct.length === result.zones.length;
   $("rehearse-drawn").hidden = !known;
   renew($("rehearse-says"), [known && found, problem, store.state.lit], () => (known ? words.says(found, store.state.lit) : []).map((s) => el("li", {}, s)));
   write($("rehearse-trend"), known ? words.trend(found) : "");
   if (!known) return;
-  films.draw(found, result);
+  const kinds = kindsSeen();
+  inkrows.draw(found, result);
+  films.draw(found, result, kinds);
   sideview.draw(found, store.state.lit);
-  runs.draw(found, store.state.lit);
+  runs.draw(found, store.state.lit, kinds.at(-1));
   mark();
+}
+
+// kindsSeen are what films are shown as: film, density or both; film alone where the press
+// does not know the ink's law.
+/** @type {() => import("./filmchart.js").Kind[]} */
+function kindsSeen() {
+  const known = found.own.band.length > 0, choice = $("rehearse-as");
+  choice.disabled = !known;
+  write($("rehearse-as-none"), known ? "" : "The press's file states no density_limit and density_rate_per_um of this ink, so that films are no densities.");
+  if (!known) return ["film"];
+  return choice.value === "both" ? ["film", "density"] : [choice.value === "film" ? "film" : "density"];
 }

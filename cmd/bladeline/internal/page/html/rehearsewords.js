@@ -3,22 +3,22 @@
 import { show } from "./dom.js";
 
 /** @import { Found } from "./rehearse.js" */
-/** @import { Ghost } from "./types.js" */
+/** @import { FilmRun, Ghost } from "./types.js" */
 
 const OFF = 5; // % of film, about 0.03 of density: less is not seen
 const MOST = 3; // spans of zones that are named
 
 /** @type {(found: Found) => string} */
 export const trend = ({ line, settled }) => [
-  line.measured ? "" : "Trend, not measured on this press: films are held against the level that the curve asks for, which is taken to be right.",
+  line.measured ? "" : "Trend, not measured on this press: films are held against what the curve asks for on the whole, at its own sweep, which is taken to be right.",
   settled ? "" : "This is by the train's line, which knows nothing of neighbours; the whole train follows.",
 ].filter(Boolean).join(" ");
 
 /** @type {(found: Found, lit: number | null) => string[]} */
-export function says({ line, settled, clean, solved, pull }, lit) {
-  const list = [zones((settled ?? line).preset_pct)];
+export function says({ own, settled, clean, solved, pull }, lit) {
+  const list = [zones((settled ?? own).preset.pct)];
   if (clean) list.push(start(clean));
-  if (solved && settled) list.push(keys(settled.preset_pct, solved.films_pct));
+  if (solved && settled) list.push(keys(settled.preset.pct, solved.films.pct));
   if (settled) list.push(ghosts(settled.ghosts));
   if (pull && pull.zone === lit) list.push(key(pull));
   return list.filter(Boolean);
@@ -49,9 +49,26 @@ function off(pct) {
 }
 
 /** @type {(clean: NonNullable<Found["clean"]>) => string} */
-function start({ stands, zone_off: last, sheets }) {
-  if (!stands) return `From washed rollers some zone is more than 10 % off what it settles at after ${sheets.at(-1)} sheets still: charge them before the run.`;
-  return `From washed rollers every zone is within 10 % of what it settles at after ${stands} sheet${stands === 1 ? "" : "s"}${last ? `, zone ${last} last` : ""}.`;
+function start({ stands, last_zones: last, on_target: reached, never_zones: never, unwaited, run: { sheets } }) {
+  if (stands == null) return `From washed rollers some zone is more than 10 % off what it settles at after ${sheets.at(-1)} sheets still: charge them before the run.`;
+  const slow = last.length && last.length <= MOST ? `, ${zonesOf(last)} last` : "";
+  const text = `From washed rollers every zone is within 10 % of what it settles at after ${count(stands)}${slow}${unwaited.length ? `; ${zonesOf(unwaited)}, with less than 2 % of image, not waited for` : ""}.`;
+  if (!never.length) return text;
+  return `${text} ${zonesOf(never).replace("z", "Z")} never ${never.length === 1 ? "comes" : "come"} within 10 % of what is wanted${reached == null ? "" : `; all others do after ${count(reached)}`}.`;
+}
+
+const count = (sheets) => `${sheets} sheet${sheets === 1 ? "" : "s"}`;
+
+// zonesOf names zones: "zone 4", "zones 2 to 5, 7 and 9".
+/** @type {(list: number[]) => string} */
+function zonesOf(list) {
+  const spans = [];
+  for (const zone of list) {
+    if (spans.at(-1)?.[1] === zone - 1) spans.at(-1)[1] = zone;
+    else spans.push([zone, zone]);
+  }
+  const named = spans.map(([from, to]) => (from === to ? `${from}` : `${from}${to === from + 1 ? " and " : " to "}${to}`));
+  return `${list.length === 1 ? "zone" : "zones"} ${named.length < 2 ? named[0] : `${named.slice(0, -1).join(", ")} and ${named.at(-1)}`}`;
 }
 
 // keys says what keys solved on the train would make better, where they would.
@@ -66,7 +83,7 @@ function keys(now, solved) {
 function ghosts([worst]) {
   if (!worst) return "";
   const where = worst.at_mm < worst.cause_mm ? "on the next sheet, " : "";
-  return `No key cures this: what ends or begins at ${show(worst.cause_mm, 0)} mm from the lead edge comes back ${where}at ${show(worst.at_mm, 0)} mm by ${worst.roller}, ${show(Math.abs(worst.step_pct), 1)} % ${worst.step_pct < 0 ? "less" : "more"} film from there on. A turned form, a take-off bar or another place may.`;
+  return `No key cures this: what ends or begins at ${show(worst.cause_mm, 0)} mm from the lead edge comes back ${where}at ${show(worst.at_mm, 0)} mm by ${worst.roller}, ${show(Math.abs(worst.step_pct), 1)} % ${worst.step_pct < 0 ? "less" : "more"} film${worst.density == null ? "" : ` (${show(Math.abs(worst.density), 2)} of density)`} from there on. A turned form, a take-off bar or another place may.`;
 }
 
 /** @type {(pull: NonNullable<Found["pull"]>) => string} */
@@ -78,8 +95,8 @@ function key({ zone, from_pct, to_pct, shares_pct, run }) {
 }
 
 // halfWay is the first of the sheets that were picked on which half of a pull is there.
-/** @type {(run: { sheets: number[], films_pct: number[][] }, zone: number) => number} */
-function halfWay({ sheets, films_pct }, zone) {
-  const film = films_pct.map((f) => f[zone - 1]), first = film[0], last = film.at(-1);
+/** @type {(run: FilmRun, zone: number) => number} */
+function halfWay({ sheets, films }, zone) {
+  const film = films.map(({ pct }) => pct[zone - 1]), first = film[0], last = film.at(-1);
   return sheets[film.findIndex((f) => Math.abs(f - first) >= Math.abs(last - first) / 2)] ?? 0;
 }

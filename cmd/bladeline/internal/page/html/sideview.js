@@ -36,11 +36,11 @@ function turnOrStand() {
 let built = null;
 
 /** @type {(found: Found, lit: number | null) => void} */
-export function draw({ line, settled }, lit) {
+export function draw({ line, own, settled }, lit) {
   const now = JSON.stringify(line.train);
   if (built?.of !== now) build(now, line.train);
   turnOrStand();
-  const films = settled?.rollers_pct.map((zones) => (lit ? zones[lit - 1] : mean(zones, line.preset_pct)) / 100) ?? [];
+  const films = settled?.rollers_pct.map((zones) => (lit ? zones[lit - 1] : mean(zones, own.preset.pct)) / 100) ?? [];
   const most = Math.max(1e-9, ...films);
   built.rollers.forEach(({ ring, film, r, words }, i) => {
     const wide = films.length ? Math.max(0.5, (films[i] / most) * Math.min(RING, r * 0.5)) : 0;

@@ -417,20 +417,36 @@
  */
 
 /**
- * What is asked of the run of one ink on the press's roller train; its state has one unit.
+ * A question about one unit of a state.
  * @typedef {object} RehearseQuestion
  * @property {State} state
+ * @property {number} unit which of the state's
  * @property {number} zone whose key is moved, else 0
  */
 
 /**
- * What the train's line says, at once. Films are in % of the one that is wanted, by
- * zone; 0 where nothing prints.
+ * What zones print, by zone.
+ * @typedef {object} Films
+ * @property {number[]} pct of the film that is wanted; 0 where nothing prints
+ * @property {number[]} density of solids, likewise; empty: the press does not know the ink's law
+ */
+
+/**
+ * What the train's line says of all inks, at once, and the train of the one asked about.
  * @typedef {object} Line
  * @property {Train} train
  * @property {boolean} measured whether the train was fitted to this press
- * @property {number[]} preset_pct
- * @property {number[]} curve_pct of the openings that the curve asks for, before limits and steps
+ * @property {InkLine[]} inks those that fit, as in the preset
+ */
+
+/**
+ * What the line says of one ink.
+ * @typedef {object} InkLine
+ * @property {number} unit which of the state's
+ * @property {string} ink
+ * @property {Films} preset
+ * @property {Films} curve of the openings that the curve asks for, at its own sweep, before limits and steps
+ * @property {number[]} band densities of 10 % less film, of the film that is wanted, and of 10 % more; empty: the press does not know the ink's law
  */
 
 /**
@@ -456,8 +472,8 @@
 /**
  * What is printed once all has settled.
  * @typedef {object} Settled
- * @property {number[]} preset_pct as in the line
- * @property {number[]} curve_pct
+ * @property {Films} preset as in the line
+ * @property {Films} curve
  * @property {number[][]} rollers_pct films on the rollers in their order, in % of the film wanted on the sheet, by zone
  * @property {Sheet} sheet
  * @property {Ghost[]} ghosts the largest first
@@ -481,6 +497,7 @@
  * @property {number} left_mm
  * @property {number} right_mm
  * @property {number} step_pct of the film there
+ * @property {number | null} density of the step; null: the press does not know the ink's law
  */
 
 /**
@@ -488,16 +505,25 @@
  * @typedef {object} Solved
  * @property {number} sweep
  * @property {string[]} key_texts by zone
- * @property {number[]} films_pct of the film that is wanted
+ * @property {Films} films
  */
 
 /**
  * Some of the sheets of a run.
  * @typedef {object} FilmRun
  * @property {number[]} sheets from 1
- * @property {number[][]} films_pct sheet by sheet, by zone
- * @property {number} stands sheets until all zones stay within 10 %; 0: more than were followed
- * @property {number} zone_off that stands last; 0: none was off
+ * @property {Films[]} films sheet by sheet
+ */
+
+/**
+ * A start from washed rollers.
+ * @typedef {object} StartUp
+ * @property {FilmRun} run
+ * @property {number | null} stands sheets until all zones stay within 10 % of where they settle; null: more than were followed
+ * @property {number[]} last_zones those that stand last
+ * @property {number | null} on_target until those that come within 10 % of what is wanted stay there; null: more than were followed, or none comes there
+ * @property {number[]} never_zones that never do
+ * @property {number[]} unwaited zones that print too little to be waited for
  */
 
 /**

@@ -1,0 +1,86 @@
+// One chart of what zones print, as film or as density, against the band of 10 % of film.
+
+import { clamp, put, renew, svg, write } from "./dom.js";
+import { byPlace } from "./plan.js";
+
+/** @import { Films, Zone } from "./types.js" */
+
+export const BAND = 10, HIGH = 128, NUMBERS = 18; // % of film off what is wanted; px of a chart, and of the zones' numbers below it
+const SEEN = { film: [25, 50, 100], density: [0.2, 0.4, 0.8, 1.6, 3] }; // what is drawn to either side, the least that shows all
+const FIGURES = 27; // px of a column that holds figures
+const WORTH = 5; // % of film off, from which a figure stands there
+
+/** @typedef {"film" | "density"} Kind */
+
+const px = (v) => v.toFixed(1);
+const text = (x, y, anchor, string, more = {}) => {
+  const t = svg("text", { x, y, "text-anchor": anchor, ...more });
+  write(t, string);
+  return t;
+};
+const signed = (by) => `${by < 0 ? "−" : "+"}${Math.abs(by).toFixed(0)}`;
+
+// of are films in a kind's numbers.
+/** @type {(kind: Kind, films: Films | null | undefined) => number[]} */
+export const of = (kind, films) => (films ? (kind === "film" ? films.pct : films.density) : []);
+
+/** @type {(kind: Kind, density: number[]) => number[]} lean, wanted and fat */
+export const bandOf = (kind, density) => (kind === "film" ? [100 - BAND, 100, 100 + BAND] : density);
+
+/** @type {(kind: Kind) => any} */
+export function make(kind) {
+  const parts = { band: svg("rect", { class: "films-band" }), axis: svg("path", { class: "films-axis" }), curve: svg("path", { class: "films-curve" }), solved: svg("path", { class: "films-solved" }), preset: svg("path", { class: "films-preset" }), words: svg("g", { class: "films-words" }) };
+  return { kind, g: svg("g", {}, ...Object.values(parts)), ...parts };
+}
+
+// draw draws a chart at its place: what a preset prints, what the curve asks for, and
+// keys that were solved.
+/** @type {(chart: any, p: any, top: number, zones: Zone[], density: number[], shown: { preset: Films, curve: Films, solved: Films | undefined, quick: boolean }) => void} */
+export function draw(chart, p, top, zones, density, { preset, curve, solved, quick }) {
+  const { kind } = chart, [lean, wanted, fat] = bandOf(kind, density), values = of(kind, preset);
+  const most = Math.max(fat - wanted, ...values.filter((v, i) => preset.pct[i]).map((v) => Math.abs(v - wanted)));
+  const seen = SEEN[kind].find((v) => v >= most) ?? SEEN[kind].at(-1), y = (v) => top + HIGH / 2 - (clamp(v - wanted, -seen, seen) * HIGH) / 2 / seen;
+  put(chart.band, { x: p.left, y: y(fat), width: p.right - p.left, height: y(lean) - y(fat) });
+  put(chart.axis, { d: [lean, wanted, fat].map((v) => `M${p.left} ${px(y(v))}H${p.right}`).join("") });
+  put(chart.preset, { d: steps(p, y, zones, preset, kind), class: quick ? "films-preset quick" : "films-preset" });
+  put(chart.curve, { d: steps(p, y, zones, curve, kind) });
+  put(chart.solved, { d: steps(p, y, zones, solved, kind) });
+  renew(chart.words, [p.width, top, preset, density], () => [...scale(kind, p, y, [wanted - seen, lean, wanted, fat, wanted + seen]), ...figures(kind, p, y, zones, preset, wanted, top)]);
+}
+
+// steps is a step a zone, with none where nothing prints.
+/** @type {(p: any, y: (v: number) => number, zones: Zone[], films: Films | undefined, kind: Kind) => string} */
+export function steps(p, y, zones, films, kind) {
+  let d = "", before = false;
+  for (const zone of films ? byPlace(zones) : []) {
+    const { left_mm, right_mm } = zones[zone - 1], prints = !!films.pct[zone - 1];
+    if (prints) d += `${before ? "L" : "M"}${px(p.x(left_mm))} ${px(y(of(kind, films)[zone - 1]))}H${px(p.x(right_mm))}`;
+    before = prints;
+  }
+  return d;
+}
+
+// scale are the figures at its left: the band's, and the ends'.
+/** @type {(kind: Kind, p: any, y: (v: number) => number, values: number[]) => any[]} */
+function scale(kind, p, y, [low, lean, wanted, fat, high]) {
+  const at = (v, string) => text(p.left - 5, y(v) + 4, "end", string, { class: "soft" });
+  if (kind === "film") return [high, fat, lean, low].map((v) => at(v, `${signed(v - wanted)}${p.roomy ? " %" : ""}`));
+  const apart = Math.abs(y(high) - y(fat)) > 12;
+  return [...(apart ? [high, low].filter((v) => v >= 0) : []), fat, wanted, lean].filter((v, _, all) => v === wanted || Math.abs(y(v) - y(wanted)) > 10 || all.length < 4).map((v) => at(v, v.toFixed(2)));
+}
+
+// figures are the zones' numbers, and the values of those that are off.
+/** @type {(kind: Kind, p: any, y: (v: number) => number, zones: Zone[], films: Films, wanted: number, top: number) => any[]} */
+function figures(kind, p, y, zones, films, wanted, top) {
+  const list = [], every = p.column >= FIGURES ? 1 : 5;
+  for (const zone of zones) {
+    const by = films.pct[zone.zone - 1] - 100, value = of(kind, films)[zone.zone - 1], x = p.x((zone.left_mm + zone.right_mm) / 2);
+    if (zone.zone === 1 || zone.zone % every === 0) list.push(text(x, top + HIGH + 14, "middle", String(zone.zone)));
+    if (films.pct[zone.zone - 1] && Math.abs(by) >= WORTH && p.column >= FIGURES) list.push(text(x, figureAt(top, y(value), by), "middle", kind === "film" ? signed(by) : value.toFixed(2), { class: "figure" }));
+  }
+  return list;
+}
+
+// figureAt is where a film's figure stands: on the far side of its line, or the near
+// one where the drawing ends.
+const figureAt = (top, y, by) => ((by < 0 && y + 13 <= top + HIGH) || y - 4 < top - 5 ? y + 13 : y - 4);

@@ -1,0 +1,95 @@
+package rehearsal
+
+import (
+	"context"
+	"sync"
+
+	"bladeline/curves"
+	"bladeline/curves/rollers"
+)
+
+// Where a level is from: what films are held against.
+const (
+	Measured = "fitted"  // a train that was fitted tells how thick a film is, and the ink's own is wanted
+	ByCurve  = "curve"   // of another, what the curve asks for is taken to be right
+	Assumed  = "assumed" // where that is not known, or what was run is, the mean of all ink is
+)
+
+// settle works out what is printed once all has settled, and the level of that.
+//
+// Of a train that was not fitted films are known in proportion alone. It is one rule for
+// all that is told of it: the target is the mean film, by ink, that the curve's openings
+// print, held by no limit and no step, at the sweep that the curve holds at, which is
+// also what keys by the train aim at. So a sweep at which keys are held shows as light.
+// What was finally run was passed as right: there it is the mean of what that prints,
+// as it is where the curve is not known.
+func (s *stage) settle(ctx context.Context) error {
+	var asked *rollers.Steady
+	var err, errAsked error
+	var beside sync.WaitGroup
+	if s.curve != nil {
+		beside.Go(func() { asked, errAsked = s.train.Steady(ctx, s.form, s.train.Setting(s.asked())) })
+	}
+	s.steady, err = s.train.Steady(ctx, s.form, s.setting)
+	beside.Wait()
+	if err == nil {
+		err = errAsked
+	}
+	if err != nil {
+		return err
+	}
+	if asked != nil {
+		s.askedUM = s.byZone(asked)
+	}
+	s.scale, s.level = s.leveled(s.mean(s.steady), s.askedUM)
+	return nil
+}
+
+// leveled are the scale of films whose mean is known, beside those that the curve asks
+// for, by zone, and where it is from.
+func (s *stage) leveled(mean float64, askedUM []float64) (scale float64, from string) {
+	from = Assumed
+	switch {
+	case s.train.Fitted():
+		return 1, Measured
+	case askedUM != nil && !s.unit.WasRun():
+		mean, from = s.meanOf(askedUM), ByCurve
+	}
+	if mean == 0 {
+		return 1, from
+	}
+	return s.target / mean, from
+}
+
+// asked are the openings that the curve asks for, by zone, held by nothing, and the
+// sweep that it holds at. Keys off the sheet stand as the press has them.
+func (s *stage) asked() (openingsPct []float64, sweep float64) {
+	for _, k := range s.unit.Keys {
+		opening := s.curve.At(k.CoveragePct)
+		if k.State == curves.OffSheet {
+			opening = s.on.Limits.OffSheetPct
+		}
+		openingsPct = append(openingsPct, opening)
+	}
+	return openingsPct, s.on.ReferenceSweep(s.curve)
+}
+
+// byZone are the films of a steady state by zone.
+func (s *stage) byZone(st *rollers.Steady) []float64 {
+	films := make([]float64, len(st.Zones))
+	for i := range films {
+		films[i] = st.Zones[s.train.FromLeft(i+1)].FilmUM
+	}
+	return films
+}
+
+// lineUM are the films of the setting by the train's line, by zone, which knows nothing
+// of neighbours and takes no time.
+func (s *stage) lineUM() []float64 {
+	films, line := make([]float64, len(s.prints)), s.train.Line()
+	for i := range films {
+		feed := s.on.Train.Feed.FilmFullUM * s.setting.OpeningPct[s.train.FromLeft(i+1)] / 100
+		films[i] = line.FilmUM(feed, s.cover(i+1), s.setting.StripMM)
+	}
+	return films
+}
