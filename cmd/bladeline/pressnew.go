@@ -1,7 +1,10 @@
 package main
 
 import (
+	"fmt"
+
 	"bladeline/cmd/bladeline/internal/job"
+	"bladeline/curves/settings"
 	"bladeline/zones/press"
 
 	"github.com/spf13/cobra"
@@ -22,7 +25,9 @@ beside it the curve it starts from, unless that exists. Comments that speak of
 the old press and of values that are no longer there go. Measure the key spacing
 with a rule and read the scales on the press, then edit the file. Name the
 press's units under [[units]], each with its inks, or take them out where it has one.
-The id in the file stays when you rename the press, so that its OK files follow it.`,
+The id in the file stays when you rename the press, so that its OK files follow it.
+A roller train that was fitted was fitted to another machine: its numbers come along
+as a guess, and the new file does not call them fitted.`,
 		Example: `  bladeline press new "Hall press" --from four-colour --zones 28 --zone-width 32 -o hall.press.toml`,
 		Args:    exactly(1, "one name"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -39,9 +44,12 @@ The id in the file stays when you rename the press, so that its OK files follow 
 			if c.Flags().Changed("first-zone") {
 				n.FirstZone = (*press.End)(&firstZone)
 			}
-			paths, err := n.Write()
+			paths, guessedFrom, err := n.Write()
 			if err != nil {
 				return err
+			}
+			if guessedFrom != "" {
+				say(c, fmt.Sprintf("warning: %s: the train's film_full_um and strip_mm were fitted to %s and are a guess on this press: results are a trend until press fit finds its own", settings.Printable(out), settings.Quoted(guessedFrom)))
 			}
 			return wrote(c, paths...)
 		},

@@ -43,7 +43,7 @@ func TestEditCurve(t *testing.T) {
 func TestNewPress(t *testing.T) {
 	t.Chdir(t.TempDir())
 	n := NewPress{Name: "Hall", From: "two-colour", Path: "hall.press.toml", Zones: new(28), ZoneWidthMM: new(32.5), FirstZone: new(press.End("left"))}
-	paths, err := n.Write()
+	paths, _, err := n.Write()
 	require.NoError(t, err)
 	require.Len(t, paths, 3, "with the curves of its papers")
 	assert.Equal(t, "hall.press.toml", paths[0])
@@ -58,7 +58,7 @@ func TestNewPress(t *testing.T) {
 	require.NoError(t, err)
 
 	n.Path, n.Zones = "wrong.press.toml", new(0)
-	_, err = n.Write()
+	_, _, err = n.Write()
 	_, asked := errors.AsType[*AskedError](err)
 	assert.True(t, asked, "%v", err)
 	assert.NoFileExists(t, "wrong.press.toml")

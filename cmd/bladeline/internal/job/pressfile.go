@@ -26,37 +26,58 @@ type NewPress struct {
 }
 
 // Write writes the press's file and, beside it, the curves that it names, but those
-// that are there. It returns the paths of what was written. An error of what was
-// asked is an AskedError.
-func (n NewPress) Write() ([]string, error) {
+// that are there. It returns the paths of what was written, and the name of the press
+// from which the numbers of a fitted train were copied, which are a guess on this one;
+// else "". An error of what was asked is an AskedError.
+func (n NewPress) Write() (paths []string, guessedFrom string, err error) {
 	base, file, err := LoadPress(n.From)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	if file.Data, err = n.edited(base, file); err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	file.Data = n.withoutOld(file.Data, base)
+	if wasFitted(base) {
+		guessedFrom = base.Name
+		if file.Data, err = unfitted(file, base); err != nil {
+			return nil, "", err
+		}
+	}
 	if err := isNew(n.Path); err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	press, err := press.Parse("the new press", file.Data)
 	if err != nil {
-		return nil, &AskedError{err}
+		return nil, "", &AskedError{err}
 	}
 	files, err := curvesBeside(press, file, n.Path)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	files = append([]File{Bytes(n.Path, file.Data)}, files...)
 	if err := WriteFiles(files); err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	var paths []string
 	for _, f := range files {
 		paths = append(paths, f.Path)
 	}
-	return paths, nil
+	return paths, guessedFrom, nil
+}
+
+// wasFitted tells whether a press has a train that says what it was fitted from.
+func wasFitted(on *press.Press) bool { return on.Train != nil && len(on.Train.Feed.FittedFrom) > 0 }
+
+// unfitted is a press's file whose train no longer says that it was fitted, as it was to
+// another machine: a film and a strip that were copied are a guess, and have no error.
+func unfitted(file Settings, from *press.Press) ([]byte, error) {
+	data, err := settings.SetValue(file.Name, file.Data, "[]", "train", "feed", "fitted_from")
+	for key, was := range map[string]float64{"film_full_error_um": from.Train.Feed.FilmFullError, "strip_error_mm": from.Train.Feed.StripError} {
+		if err == nil && was > 0 {
+			data, err = settings.SetValue(file.Name, data, "0", "train", "feed", key)
+		}
+	}
+	return data, err
 }
 
 // edited is the text of a press's file with what is asked. A press that has an id
