@@ -3,6 +3,7 @@ package ghostscript
 import (
 	"encoding/hex"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -126,7 +127,23 @@ func TestWarnings(t *testing.T) {
 	assert.Equal(t, []string{
 		"the font Fair is not in the file, and NimbusSans-Regular stands in for it, whose letters may cover more or less; embed fonts",
 		"Ghostscript says: an odd number",
-	}, heard.warnings)
+	}, heard.warned())
+}
+
+// TestFontsAreOneSentence: however many fonts are missing, they are told of once.
+func TestFontsAreOneSentence(t *testing.T) {
+	heard := &talk{}
+	for i, want := range []string{
+		"the font A is not in the file, and Body stands in for it, whose letters may cover more or less; embed fonts",
+		"the fonts A and B are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts",
+		"the fonts A, B and C are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts",
+		"the fonts A, B, C and others are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts",
+		"the fonts A, B, C and others are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts",
+	} {
+		heard.hear(fmt.Sprintf("Substituting font Body for %c.", 'A'+i))
+		heard.hear("Loading font A (or substitute) from /usr/share/fonts/Head")
+		assert.Equal(t, []string{want}, heard.warned())
+	}
 }
 
 func TestIsJob(t *testing.T) {

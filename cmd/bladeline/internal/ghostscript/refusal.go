@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -16,6 +17,7 @@ type talk struct {
 	last     string   // what it said last
 	damage   string   // what it mended in a PDF, or left out
 	warnings []string // each once
+	fonts    []font   // that others stand in for, each once: one more than are named
 	listing  listing  // what the lines that follow are
 }
 
@@ -60,26 +62,53 @@ func (t *talk) hear(line string) {
 		t.warn("Ghostscript says: " + strings.TrimSpace(line))
 	case substLine.MatchString(line):
 		found := substLine.FindStringSubmatch(line)
-		t.substituted(found[2], found[1])
+		t.substituted(font{found[2], found[1]})
 	case loadsLine.MatchString(line):
 		found := loadsLine.FindStringSubmatch(line)
-		t.substituted(found[1], found[2][strings.LastIndexAny(found[2], `/\`)+1:])
+		t.substituted(font{found[1], found[2][strings.LastIndexAny(found[2], `/\`)+1:]})
 	case strings.TrimSpace(line) != "" && !strings.Contains(line, "Unrecoverable error"):
 		t.last = strings.TrimSpace(line)
 	}
 }
 
-func (t *talk) substituted(font, by string) {
-	t.warn(fmt.Sprintf("the font %s is not in the file, and %s stands in for it, whose letters may cover more or less; embed fonts", font, by))
+// A font is one that is not in the file.
+type font struct{ name, by string }
+
+// mostFonts are named of those that others stand in for.
+const mostFonts = 3
+
+func (t *talk) substituted(f font) {
+	if len(t.fonts) <= mostFonts && !slices.ContainsFunc(t.fonts, func(known font) bool { return known.name == f.name }) {
+		t.fonts = append(t.fonts, f)
+	}
+}
+
+// warned is all that is to be said of the file: one sentence of its fonts, however
+// many are missing, and then what Ghostscript warned of.
+func (t *talk) warned() []string {
+	if len(t.fonts) == 0 {
+		return t.warnings
+	}
+	return append([]string{missing(t.fonts)}, t.warnings...)
+}
+
+func missing(fonts []font) string {
+	if len(fonts) == 1 {
+		return fmt.Sprintf("the font %s is not in the file, and %s stands in for it, whose letters may cover more or less; embed fonts", fonts[0].name, fonts[0].by)
+	}
+	var names []string
+	for _, f := range fonts[:min(len(fonts), mostFonts)] {
+		names = append(names, f.name)
+	}
+	if len(fonts) > mostFonts {
+		names = append(names, "others")
+	}
+	before, last := names[:len(names)-1], names[len(names)-1]
+	return fmt.Sprintf("the fonts %s and %s are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts", strings.Join(before, ", "), last)
 }
 
 func (t *talk) warn(text string) {
-	for _, w := range t.warnings {
-		if w == text {
-			return
-		}
-	}
-	if len(t.warnings) < mostWarnings {
+	if len(t.warnings) < mostWarnings && !slices.Contains(t.warnings, text) {
 		t.warnings = append(t.warnings, text)
 	}
 }

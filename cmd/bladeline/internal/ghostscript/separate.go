@@ -70,7 +70,7 @@ func (p *Program) Separate(ctx context.Context, folder string, j *Job) (*Separat
 		return nil, err
 	}
 	plates, err := collect(folder, j.File, chosen)
-	return &Separations{Plates: plates, OfPages: len(pages), Warnings: t.warnings}, err
+	return &Separations{Plates: plates, OfPages: len(pages), Warnings: t.warned()}, err
 }
 
 // draw has Ghostscript draw the chosen pages.
