@@ -85,7 +85,7 @@ func TestAnotherJobIsNotMixedIn(t *testing.T) {
 	assert.Equal(t, "Fair, second try", b.saved().Job)
 	assert.Equal(t, 1, get[int](b, `document.querySelectorAll("#brought li").length`), "of what was brought last")
 	b.click("#job-new")
-	b.wait(`!document.querySelector("#welcome").hidden && document.querySelector("#brought-part").hidden`)
+	b.wait(`!document.querySelector("#welcome").hidden && !document.querySelector("#brought-part").checkVisibility()`)
 	b.bring(regatta...)
 	b.wait(`document.querySelector("#job-name").value === "regatta"`)
 }
@@ -375,6 +375,72 @@ func TestPageOfAPDF(t *testing.T) {
 	assert.Equal(t, "leaflet", get[string](b, `document.querySelector("#job-name").value`))
 	assert.Equal(t, "duplicator", get[string](b, `document.querySelector("#press").value`), "the narrowest that takes 200 mm")
 	assert.Contains(t, get[string](b, `document.querySelector("#brought").textContent`), "separated by Ghostscript")
+}
+
+// leaflet is a PDF of one page in fonts that are not in it, none of the 14 that every
+// reader has (ISO 32000-1, 9.6.2.2).
+func leaflet(fonts ...string) []byte {
+	var text, known strings.Builder
+	objects := []string{"<</Type/Catalog/Pages 2 0 R>>", "<</Type/Pages/Kids[3 0 R]/Count 1>>", "", ""}
+	for i, font := range fonts {
+		fmt.Fprintf(&text, "BT /F%d 30 Tf 20 %d Td (Harbour fair) Tj ET\n", i, 250-30*i)
+		fmt.Fprintf(&known, "/F%d %d 0 R", i, 5+i)
+		objects = append(objects, "<</Type/Font/Subtype/Type1/BaseFont/"+font+"/Encoding/WinAnsiEncoding>>")
+	}
+	objects[2] = "<</Type/Page/Parent 2 0 R/MediaBox[0 0 400 300]/Contents 4 0 R/Resources<</Font<<" + known.String() + ">>>>>>"
+	objects[3] = fmt.Sprintf("<</Length %d>>stream\n%s\nendstream", text.Len(), text.String())
+	pdf, places := []byte("%PDF-1.4\n"), ""
+	for i, object := range objects {
+		places += fmt.Sprintf("%010d 00000 n \n", len(pdf))
+		pdf = fmt.Appendf(pdf, "%d 0 obj\n%s\nendobj\n", i+1, object)
+	}
+	return fmt.Appendf(pdf, "xref\n0 %d\n0000000000 65535 f \n%strailer<</Root 1 0 R/Size %d>>\nstartxref\n%d\n%%%%EOF\n", len(objects)+1, places, len(objects)+1, len(pdf))
+}
+
+// TestFilesBroughtTakeALine brings several files: the list of them is a line, that what
+// failed alone is added to, and is unfolded by keyboard. A PDF alone says in one sentence
+// which fonts it lacks.
+func TestFilesBroughtTakeALine(t *testing.T) {
+	b := open(t, bare(t))
+	pdf, bad := filepath.Join(t.TempDir(), "leaflet.pdf"), filepath.Join(t.TempDir(), "letter.tif")
+	require.NoError(t, os.WriteFile(pdf, leaflet("FairSans", "FairSans-Bold"), 0o600))
+	require.NoError(t, os.WriteFile(bad, []byte("Dear Sir"), 0o600))
+	read := `document.querySelector("#brought li") && !document.querySelector("#brought progress")`
+	high := `document.querySelector("#brought-part").getBoundingClientRect().height`
+	seen := func() []string {
+		return get[[]string](b, `[...document.querySelectorAll("#brought li")].filter((n) => n.checkVisibility()).map((n) => n.querySelector("strong").textContent)`)
+	}
+	b.bring(pdf)
+	b.wait(read)
+	assert.Equal(t, "leaflet.pdf: read: Black; separated by Ghostscript "+regexp.MustCompile(`[\d.]+\d`).FindString(b.text("#brought"))+", 600 dpi; warning: the fonts FairSans and FairSans-Bold are not in the file, and the letters of those that stand in for them may cover more or less; embed fonts; no ink of Cyan, Magenta, Yellow, so no unit for them", strings.TrimSpace(b.text("#brought")))
+	assert.False(t, get[bool](b, `document.querySelector("#files-each").checkVisibility()`), "one file is no list to fold")
+	b.click("#job-new")
+
+	b.bring(append(harbourFair(), pdf)...)
+	b.wait(read)
+	b.settled()
+	assert.Equal(t, "6 files read, 1 with a warning.", b.text("#brought-says"))
+	assert.Empty(t, seen())
+	for _, size := range [][2]int64{{1440, 900}, {1024, 768}} {
+		b.do(chromedp.EmulateViewport(size[0], size[1]))
+		assert.Less(t, get[float64](b, high), 45.0, "a line")
+	}
+	b.focus("#files-each")
+	b.press(kb.Enter)
+	assert.Len(t, seen(), 6)
+	assert.Equal(t, "true", get[string](b, `document.querySelector("#files-each").ariaExpanded`))
+	assert.Empty(t, axeFinds(t, b), "unfolded")
+	b.press(" ")
+	assert.Empty(t, seen())
+	b.press(kb.Tab + kb.Enter)
+	assert.False(t, get[bool](b, `document.querySelector("#brought-part").checkVisibility()`))
+
+	b.bring(harbourFair()[0], bad)
+	b.wait(read)
+	b.settled()
+	assert.Equal(t, "1 of 2 files read.", b.text("#brought-says"))
+	assert.Equal(t, []string{"letter.tif:"}, seen(), "what failed is told unasked")
+	assert.Empty(t, axeFinds(t, b), "folded")
 }
 
 // TestClassListDropped drops a class list: it is taken for what it is.

@@ -31,18 +31,45 @@ export function make() {
   });
   $("files-clear").addEventListener("click", () => {
     $("brought").replaceChildren();
-    hideEmpty();
+    fold();
+  });
+  $("files-each").addEventListener("click", () => {
+    unfolded = !unfolded;
+    fold();
   });
   $("job-new").addEventListener("click", forget);
 }
 
-// hideEmpty hides the list where it has no line and asks nothing.
-const hideEmpty = () => { $("brought-part").hidden = !$("brought").children.length && $("ask").hidden; };
+let unfolded = false; // whether several files are told of one by one
+
+// fold counts the files where there are several. Of a folded list is seen what is coming,
+// what failed, and what asks.
+function fold() {
+  const lines = $$("#brought > li"), several = lines.length > 1;
+  const are = (...states) => lines.filter((li) => states.includes(li.dataset.is)).length;
+  const read = are("read", "warned"), warned = are("warned"), of = read < lines.length ? ` of ${lines.length}` : "";
+  write($("brought-says"), several ? `${read}${of} files read${warned ? `, ${warned} with a warning` : ""}.` : "");
+  $("files-each").hidden = !several;
+  $("files-each").setAttribute("aria-expanded", String(unfolded));
+  $("brought").className = several ? unfolded ? "several" : "several folded" : "";
+}
+
+/** @typedef {{ of: HTMLElement, bar: HTMLProgressElement, says: HTMLElement }} Line of the list */
+
+// stands says how far a file is: waiting, coming, read, warned or failed.
+/** @type {(line: Line, is: string, text: string) => void} */
+function stands({ of, bar, says }, is, text) {
+  if (is !== "coming") bar.remove();
+  of.dataset.is = is;
+  says.classList.toggle("error", is === "failed");
+  write(says, text);
+  fold();
+}
 
 // forget takes the files off the list that nothing more comes of.
 function forget() {
   for (const done of $$("#brought li:not(:has(progress, button))")) done.remove();
-  hideEmpty();
+  fold();
 }
 
 // dropped are the files of a drop, those of folders in the order of their names.
@@ -78,7 +105,7 @@ const isSetting = (file) => !isForm(file) && ends(file, ".toml", ".csv", ".json"
 async function bring(files) {
   if (!files.length) return;
   forget();
-  $("brought-part").hidden = false;
+  unfolded = false;
   const settings = files.filter(isSetting), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
   const groups = forms.length ? forms.map((form) => [form, ...rasters]) : rasters.map((file) => [file]);
   const lines = groups.map(([file, ...pieces]) => line(pieces.length ? `${file.name}, with ${pieces.length} file${pieces.length > 1 ? "s" : ""}` : file.name));
@@ -88,16 +115,17 @@ async function bring(files) {
   for (const { file, at } of opening) await open(file, at, settings);
 }
 
-/** @type {(file: File, at: { bar: HTMLElement, says: HTMLElement }, all: File[]) => Promise<void>} */
-async function open(file, { bar, says }, all) {
+/** @type {(file: File, at: Line, all: File[]) => Promise<void>} */
+async function open(file, at, all) {
   try {
-    const said = await opened.open(file, all);
-    bar.remove();
-    write(says, said);
+    stands(at, "read", await opened.open(file, all));
   } catch (e) {
-    fail(bar, says, e.message);
+    stands(at, "failed", notRead(e.message));
   }
 }
+
+/** @param {string} why */
+const notRead = (why) => `not read. ${why}`;
 
 // Of the process inks programs that separate write a file each, whether they print or
 // not. One that holds no ink gets no unit, unless it is brought alone.
@@ -112,67 +140,66 @@ function printing(list, alone) {
   return list.length === 1 && alone || list.length > 1 && !some.length ? list : some;
 }
 
-/** @param {Separation[]} left */
-const leftOut = (left) => left.length ? `; no ink of ${left.map((s) => s.ink).join(", ")}, so no unit for it: bring it alone to have one` : "";
+// leftOut says which inks of a file get no unit, and the way round where it holds no other.
+/** @type {(list: Separation[], printing: Separation[]) => string[]} */
+function leftOut(list, printing) {
+  const left = list.filter((s) => !printing.includes(s)), one = left.length === 1;
+  return left.length ? [`no ink of ${left.map((s) => s.ink).join(", ")}, so no unit for ${one ? "it" : "them"}${list.length === 1 ? ": bring it alone to have one" : ""}`] : [];
+}
 
+/** @type {(name: string) => Line} */
 function line(name) {
-  const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${name}` });
-  const text = el("span", {}, "waiting");
-  $("brought").append(el("li", {}, el("span", { role: "status" }, el("strong", {}, `${name}:`), " ", text), " ", bar));
-  return { bar, says: text };
+  const bar = el("progress", { max: 1, value: 0, "aria-label": `Sending ${name}` }), says = el("span", {}, "waiting");
+  const of = el("li", { "data-is": "waiting" }, el("span", { role: "status" }, el("strong", {}, `${name}:`), " ", says), " ", bar);
+  $("brought").append(of);
+  fold();
+  return { of, bar, says };
 }
 
 const isPage = (file) => ends(file, ".pdf", ".ps", ".eps", ".ai");
 
-/** @type {(files: File[], at: { bar: HTMLProgressElement, says: HTMLElement }, alone: boolean, page?: number | null) => Promise<Separation[]>} */
-async function bringOne(files, { bar, says }, alone, page = null) {
+/** @type {(files: File[], at: Line, alone: boolean, page?: number | null) => Promise<Separation[]>} */
+async function bringOne(files, at, alone, page = null) {
   const limit = store.offer.limits?.upload_bytes, size = files.reduce((sum, f) => sum + f.size, 0);
   if (limit && size > limit) {
-    fail(bar, says, `It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`);
+    stands(at, "failed", notRead(`It is larger than the ${Math.floor(limit / 2 ** 30)} GB the page takes; start bladeline serve with it on the command line.`));
     return [];
   }
-  write(says, "being sent");
+  stands(at, "coming", "being sent");
   try {
     const { separations = [], errors = [], notes = [] } = await api.upload(files, (done) => {
-      bar.value = done;
+      at.bar.value = done;
       if (done < 1) return;
-      bar.removeAttribute("value"); // how far the server is nobody tells
-      write(says, files.some(isPage) ? "being separated, which may take minutes" : "being read");
+      at.bar.removeAttribute("value"); // how far the server is nobody tells
+      stands(at, "coming", files.some(isPage) ? "being separated, which may take minutes" : "being read");
     }, page);
-    const list = printing(separations, alone);
-    if (errors.some((e) => e.pages)) choosePage(files, bar, says, errors[0].pages);
-    if (errors.length) fail(bar, says, errors.map((e) => (files.length > 1 && e.file ? `${e.file}: ${e.error}` : e.error)).join(" "));
-    else {
-      bar.remove();
-      write(says, `read: ${list.map((s) => s.ink).join(", ") || "nothing that prints"}${notes.map((n) => `; ${n}`).join("")}${warned(list)}${leftOut(separations.filter((s) => !list.includes(s)))}`);
-    }
+    const list = printing(separations, alone), inks = list.map((s) => s.ink).join(", ") || "nothing that prints";
+    const told = [...notes, ...warnings(list), ...leftOut(separations, list)];
+    if (errors.some((e) => e.pages)) choosePage(files, at, errors[0].pages);
+    if (errors.length) stands(at, "failed", notRead(errors.map((e) => (files.length > 1 && e.file ? `${e.file}: ${e.error}` : e.error)).join(" ")));
+    else stands(at, told.some((n) => n.startsWith(WARNING)) ? "warned" : "read", `read: ${[inks, ...told].join("; ")}`);
     return list;
   } catch (e) {
-    fail(bar, says, e.message);
+    stands(at, "failed", notRead(e.message));
     return [];
   }
 }
 
 // choosePage asks which page of a file is the form, and reads it.
-/** @type {(files: File[], bar: HTMLElement, says: HTMLElement, pages: number) => void} */
-function choosePage(files, bar, says, pages) {
+/** @type {(files: File[], at: Line, pages: number) => void} */
+function choosePage(files, at, pages) {
   const field = el("input", { type: "number", min: 1, max: pages, step: 1, value: 1 });
-  const row = el("span", { class: "row" }, el("label", {}, `Page of ${pages} `, field), el("button", { type: "button", onclick: async () => {
+  at.of.append(el("span", { class: "row" }, el("label", {}, `Page of ${pages} `, field), el("button", { type: "button", onclick: async () => {
     if (field.value === "" || !field.checkValidity()) return void (field.value = 1);
-    row.remove();
+    at.of.remove();
     await job.settle(await bringOne(files, line(`${files[0].name}, page ${field.value}`), true, Number(field.value)));
-  } }, "Read this page"));
-  bar.after(row);
+  } }, "Read this page")));
 }
 
-/** @param {Separation[]} list */
-const warned = (list) => {
+const WARNING = "warning: "; // as notes of the server begin that are one
+
+/** @type {(list: Separation[]) => string[]} */
+const warnings = (list) => {
   const all = list.flatMap((s) => s.warnings || []);
-  return all.length ? `; warning: ${all.join("; ")}` : "";
+  return all.length ? [WARNING + all.join("; ")] : [];
 };
-
-function fail(bar, says, text) {
-  bar.remove();
-  says.classList.add("error");
-  write(says, `not read. ${text}`);
-}
