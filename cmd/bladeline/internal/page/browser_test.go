@@ -47,6 +47,9 @@ type tab struct {
 	t   *testing.T
 	ctx context.Context
 	url string
+	// of a lesson:
+	screen screen
+	steps  int
 }
 
 const examplesDir = "../../../../examples/"
@@ -96,7 +99,7 @@ func openAt(t *testing.T, url string) *tab {
 	require.NoError(t, chromedp.Do(chromium), "the browser does not start; install chromium, as .ci/deps does")
 	ctx, cancel := chromedp.NewContext(chromium)
 	ctx, stop := context.WithTimeout(ctx, 4*patience)
-	b := &tab{t, ctx, url}
+	b := &tab{t: t, ctx: ctx, url: url}
 	messages := chromedp.Console(ctx)
 	quiet := make(chan []string, 1)
 	go func() {

@@ -8,7 +8,7 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as lesson from "./lesson.js";
 import { svg, put, write, renew, show } from "./dom.js";
-import { edges } from "./plan.js";
+import { edges, extent } from "./plan.js";
 
 /** @import { Along, Band } from "./types.js" */
 
@@ -74,7 +74,7 @@ export function draw(parts, { plan: p, result, top }) {
   profile(parts, p, answer, left, y, top);
   places(parts, answer, left, [from, to], y);
   renew(parts.words, [left, top, p.form, answer, zone.zone], () => words(p, answer, zone.zone, left, y, top));
-  gather(parts, answer, [from, to], y, compute.unit()?.keys[zone.zone - 1]?.coverage_pct);
+  gather(parts, answer, p, [from, to], y, compute.unit()?.keys[zone.zone - 1]?.coverage_pct);
 }
 
 const px = (v) => v.toFixed(1);
@@ -107,19 +107,23 @@ function words(p, { uneven, bar }, zone, left, y, top) {
     write(t, string);
     return t;
   };
+  const onPaper = (ty, string) => { // for a halo leaves ink between the letters
+    const half = 6 * extent(string, true).width + 1;
+    return [svg("rect", { x: middle - half, y: ty - 11, width: 2 * half, height: 14, class: "paper" }), text(middle, ty, "middle", string)];
+  };
   const inside = (v) => Math.min(Math.max(v, top + 12), top + p.form - 4), middle = left + WIDE / 2;
   const list = [];
   if (p.beside) list.push(text(middle, top - 5, "middle", `zone ${zone}`), text(left, top + p.form + 14, "middle", "0"), text(left + WIDE, top + p.form + 14, "end", "100 %"));
   else list.push(text(middle, top + 12, "middle", `zone ${zone}`));
-  if (uneven) list.push(text(middle, inside((y(uneven.from_mm) + y(uneven.to_mm)) / 2 + 4), "middle", `tenth: ${show(uneven.coverage_pct, 0)} %`));
-  if (bar) list.push(text(middle, inside(y(bar.to_mm) - 4), "middle", `bar: ${show(bar.to_mm - bar.from_mm, 0)} mm`));
+  if (uneven) list.push(...onPaper(inside((y(uneven.from_mm) + y(uneven.to_mm)) / 2 + 4), `tenth: ${show(uneven.coverage_pct, 0)} %`));
+  if (bar) list.push(...onPaper(inside(y(bar.to_mm) - 4), `bar: ${show(bar.to_mm - bar.from_mm, 0)} mm`));
   return list;
 }
 
 // gather draws the bands of the zone's image on their way to the lead edge, each as
 // high as its ink would be at the zone's full width.
-/** @type {(parts: any, answer: Along, zone: number[], y: (mm: number) => number, covered: number) => void} */
-function gather(parts, { length_mm, bands_pct }, [from, to], y, covered) {
+/** @type {(parts: any, answer: Along, p: any, zone: number[], y: (mm: number) => number, covered: number) => void} */
+function gather(parts, { length_mm, bands_pct }, p, [from, to], y, covered) {
   if (!lesson.on) return renew(parts.gathered, null, () => []);
   const part = lesson.phase(0, 0.5), high = length_mm / bands_pct.length;
   let d = "", below = 0;
@@ -129,7 +133,8 @@ function gather(parts, { length_mm, bands_pct }, [from, to], y, covered) {
     below += mm;
   });
   renew(parts.gathered, [d, from, to, part === 1, covered], () => {
-    const label = svg("text", { x: (from + to) / 2, y: y(below) - 5, "text-anchor": "middle", class: "flag" });
+    const right = to + 60 < p.right; // beside the zone, whose frame would cross it
+    const label = svg("text", { x: right ? to + 4 : from - 4, y: y(below) - 5, "text-anchor": right ? "start" : "end", class: "flag" });
     if (part === 1) write(label, `${show(covered)} %`);
     return [svg("path", { class: "gathered-ground", d: box(from, y(length_mm), to, y(0)) }), svg("path", { class: "gathered", d }), label];
   });

@@ -14,7 +14,8 @@ export function draw() {
   const list = compute.result && !store.state.trial ? compute.result.preset.warnings || [] : [];
   const { all } = store.state;
   const mine = list.filter((w) => all || !w.ink || w.ink === store.unit()?.ink);
-  $("warnings-part").hidden = !mine.length;
+  $("warnings-part").hidden = $("warned").hidden = !mine.length;
+  write($("warned"), `${mine.length} warning${mine.length === 1 ? "" : "s"}`); // which may lie far below
   $("warnings").replaceChildren(...mine.map((w) => el("li", w.zone ? { "data-zone": w.zone } : {},
     el("strong", {}, about(w, all)), w.text)));
 }
@@ -38,7 +39,7 @@ function sentence() {
   const times = found.reference_sweep / found.sweep;
   const wanted = found.wanted_pct[zone - 1];
   const asked = show(wanted / times, digits(wanted / times, times));
-  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweepUnit)}`;
+  const start = `Zone ${zone} is covered ${show(key.coverage_pct)} %${store.state.all ? ` in ${found.ink}` : ""}. The curve asks an opening of ${asked} % at sweep ${amount(found.reference_sweep, sweepUnit)}`;
   const turn = Math.abs(times - 1) < 1e-9 ? "" : `; at sweep ${amount(found.sweep, sweepUnit)} that is ${asked} × ${found.reference_sweep} ÷ ${found.sweep} = ${show(wanted)} %`;
   const why = { floor: ", raised to the floor of", ceiling: ", held at the ceiling of", neighbour: ", raised by a neighbour on the same blade to" }[key.state];
   const moved = why && show(key.opening_pct) !== show(wanted); // else it would be held at its own figure
