@@ -105,7 +105,23 @@ func TestShapesFit(t *testing.T) {
 	b.settled()
 	get[bool](b, `document.querySelector("#shapes-part").open = true`)
 	assert.Equal(t, 2, get[int](b, `document.querySelector("#shapes").children.length`))
-	assert.LessOrEqual(t, get[int](b, `document.querySelector("#shapes-part .wide").scrollWidth - document.querySelector("#shapes-part .wide").clientWidth`), 0)
+	over := `document.querySelector("#shapes-part .wide").scrollWidth - document.querySelector("#shapes-part .wide").clientWidth`
+	assert.LessOrEqual(t, get[int](b, over), 0)
+	b.set("ink-new", "Harbour Red")
+	b.click("#ink-add")
+	b.click(`[data-unit="1"]`)
+	b.click("#shape-add")
+	b.settled()
+	get[bool](b, `((n) => { n.value = "33.3"; n.dispatchEvent(new Event("change")); return true; })(document.querySelector("#shapes input"))`)
+	for _, unit := range []string{"1", "-1"} { // among all inks each row names its own
+		b.click(`[data-unit="` + unit + `"]`)
+		for _, width := range []int64{1440, 1024} {
+			b.do(chromedp.EmulateViewport(width, 768))
+			b.settled()
+			assert.LessOrEqual(t, get[int](b, over), 0, "unit %s at %d", unit, width)
+			assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("#shapes input")].filter((n) => n.scrollWidth > n.clientWidth).map((n) => n.value)`), "figures that are cut")
+		}
+	}
 }
 
 // TestOnlyWhatIsThere: paper has no buttons, and the projector's welcome names none

@@ -91,6 +91,33 @@ func TestShapesByHand(t *testing.T) {
 	assert.True(t, get[bool](b, `!document.querySelector(".hold") && document.querySelector("#shape-copy").disabled`))
 }
 
+// TestNumbersInAnyOrder types the place of a bar at the tail before its length: the place
+// stands, and what would reach over the edge is cut, and said.
+func TestNumbersInAnyOrder(t *testing.T) {
+	b := open(t, options(t))
+	b.drawn(1440, 900)
+	b.click("#shape-add")
+	for _, c := range []struct {
+		field int
+		typed string
+		want  []float64
+		says  string
+	}{
+		{1, "98", []float64{40, 98, 20, 2, 100}, "Shape 1, length is held at 2 %, so that the shape lies on the plate."},
+		{3, "1.5", []float64{40, 98, 20, 1.5, 100}, ""},
+		{3, "30", []float64{40, 98, 20, 2, 100}, "Shape 1, length is held at 2 %, so that the shape lies on the plate."},
+		{0, "0", []float64{0, 98, 20, 2, 100}, ""},
+		{2, "100", []float64{0, 98, 100, 2, 100}, ""},
+		{0, "25", []float64{25, 98, 75, 2, 100}, "Shape 1, width is held at 75 %, so that the shape lies on the plate."},
+		{4, "33.33", []float64{25, 98, 75, 2, 33.33}, ""},
+	} {
+		get[bool](b, fmt.Sprintf(`((n) => { n.value = %q; n.dispatchEvent(new Event("change")); return true; })(document.querySelectorAll("#shapes input")[%d])`, c.typed, c.field))
+		b.settled()
+		assert.Equal(t, [][]float64{c.want}, b.shapes(), "%s in %d", c.typed, c.field)
+		assert.Equal(t, c.says, b.text("#paint-said"))
+	}
+}
+
 // TestDrawnInSeveralInks draws in two inks: each has a plate and keys of its own,
 // all are seen together, and an ink that is taken out comes back.
 func TestDrawnInSeveralInks(t *testing.T) {

@@ -1,9 +1,10 @@
-// Shapes as numbers: of the inks that are seen, a row each.
+// Shapes as numbers: of the inks that are seen, a row each. The one whose numbers have
+// the focus is taken hold of, to be copied or removed.
 
 import * as store from "./state.js";
 import * as shapes from "./shapes.js";
 import * as paint from "./paint.js";
-import { $, el, write, clamp, round, unchanged } from "./dom.js";
+import { $, el, write, round, unchanged } from "./dom.js";
 
 const columns = [["x", "from the left"], ["y", "from the lead edge"], ["w", "width"], ["h", "length"], ["tint", "tint"]];
 
@@ -51,38 +52,39 @@ function row(n) {
     input.addEventListener("change", () => typed(of(), name, input));
     return el("td", {}, input);
   });
-  const act = (word, does) => el("button", { type: "button", "aria-label": `${word} shape ${n + 1}`, onclick: does }, word.toLowerCase());
-  const tr = el("tr", {}, el("th", { scope: "row" }), ...cells,
-    el("td", {}, act("Copy", () => shapes.duplicate(of())), act("Remove", () => remove(of(), n))));
+  const tr = el("tr", {}, el("th", { scope: "row" }), ...cells);
   tr.addEventListener("focusin", () => shapes.chosen === of() || shapes.look(of()));
   return tr;
 }
 
-// remove leaves the focus with the shape that takes the place, or where one is added.
-function remove(i, n) {
-  shapes.remove(i);
-  const left = $("shapes").children[Math.min(n, $("shapes").children.length - 1)];
-  (left ? left.querySelector("button:last-child") : $("shape-add")).focus();
-}
-
 const inField = (shape, name) => (name === "tint" ? shape.tint : round(shape[name] * 100));
 
-// typed takes a number, held on the plate, or leaves it and says why.
+const sizes = { x: "w", y: "h" };
+
+// typed takes a number, or leaves it and says why.
 function typed(i, name, input) {
   const says = input.getAttribute("aria-label").replace(" in %", "");
   if (input.value === "" || !input.checkValidity()) {
     input.value = inField(store.state.shapes[i], name);
     return void write($("paint-said"), unchanged(input, says, input.value));
   }
-  const v = Number(input.value);
-  shapes.change((list) => {
-    const s = list[i];
-    if (name === "tint") s.tint = v;
-    if (name === "x") s.x = Math.min(v / 100, 1 - s.w);
-    if (name === "y") s.y = Math.min(v / 100, 1 - s.h);
-    if (name === "w") s.w = clamp(v / 100, shapes.THINNEST, 1 - s.x);
-    if (name === "h") s.h = clamp(v / 100, shapes.THINNEST, 1 - s.y);
-  });
-  input.value = inField(store.state.shapes[i], name);
-  if (Number(input.value) !== round(v)) write($("paint-said"), `${says} is held at ${input.value} %, so that the shape lies on the plate.`);
+  const v = Number(input.value), was = store.state.shapes[i], size = sizes[name] ?? name;
+  const fits = placed(was, name, v);
+  shapes.change((list) => { list[i] = fits; });
+  input.value = inField(fits, name);
+  const cut = name !== "tint" && (round(v) !== Number(input.value) || size !== name && fits[size] < was[size]);
+  write($("paint-said"), cut ? `Shape ${input.closest("tr").rowIndex}, ${columns.find(([of]) => of === size)[1]} is held at ${inField(fits, size)} %, so that the shape lies on the plate.` : "");
+}
+
+// placed is a shape with a number of its own, cut where it would reach over the plate's
+// edge: the number stands, so that all may be typed in any order.
+function placed(shape, name, v) {
+  const s = { ...shape };
+  if (name === "tint") s.tint = v;
+  for (const [place, size] of Object.entries(sizes)) {
+    if (name === place) s[place] = Math.min(v / 100, 1 - shapes.THINNEST);
+    if (name === size) s[size] = Math.max(v / 100, shapes.THINNEST);
+    s[size] = Math.min(s[size], round(1 - s[place], 4));
+  }
+  return s;
 }
