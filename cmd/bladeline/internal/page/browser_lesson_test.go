@@ -23,7 +23,11 @@ import (
 // at the ceiling and ink is missing; the exercise tells a good profile at that sweep
 // from a bad one; and the sweep that the page finds sets it right.
 func TestLessonSweepTooLow(t *testing.T) {
-	b := open(t, options(t, harbourFair()...))
+	harbour := func(t *testing.T) Options { return options(t, harbourFair()...) }
+	onScreens(t, harbour, sweepTooLow)
+}
+
+func sweepTooLow(t *testing.T, b *tab) {
 	b.wait(`document.querySelector(".dot")`)
 	b.slide(0)
 	b.settled()
@@ -31,6 +35,9 @@ func TestLessonSweepTooLow(t *testing.T) {
 	assert.GreaterOrEqual(t, get[int](b, ceilings), 9)
 	assert.Contains(t, b.text("#warnings"), "of its ink is missing; a sweep of")
 	assert.GreaterOrEqual(t, get[int](b, `[...document.querySelectorAll("#rows td:nth-child(7)")].filter((n) => Number(n.textContent.replace("−", "-")) < -10).length`), 9)
+	assert.Len(t, b.hanging(), 9, "the ink that is missing hangs from the ductor")
+	b.sees("#sweep", ".film-word", "#warned")
+	b.step("swept too short")
 	low := b.keys()
 
 	b.beginQuiz(21)
@@ -41,15 +48,18 @@ func TestLessonSweepTooLow(t *testing.T) {
 	b.weigh()
 	assert.Regexp(t, `get too little\..*it takes a longer one`, b.text("#quiz-verdict"))
 	assert.Less(t, b.remembered().Trial.Answer.Score, 70.0)
+	b.step("those keys weighed")
 
 	b.slide(35) // 45 %, with the same keys: all zones are flooded, but for those that had too little
 	b.weigh()
 	assert.Regexp(t, `Level \+\d{3} %: all zones together get too much; with these keys a sweep of \d+ % instead of 45 % would be right\.`, b.text("#quiz-verdict"))
+	b.step("the level apart from the profile")
 
 	b.click("#quiz-end")
 	b.click("#auto")
 	b.settled()
 	assert.Zero(t, get[int](b, ceilings))
+	b.step("the sweep that is found")
 	right, sweep := b.keys(), b.text("#sweep-value")
 	b.beginQuiz(21)
 	for zone := 1; zone <= 21; zone++ {
@@ -59,6 +69,7 @@ func TestLessonSweepTooLow(t *testing.T) {
 	b.weigh()
 	assert.Equal(t, "Score 100 of 100", b.text("#quiz-score"))
 	assert.Equal(t, []string{"% open × sweep", "", "", "the best"}, get[[]string](b, `[...document.querySelectorAll("#tries thead th")].slice(1).map((n) => n.textContent.split(", ")[1] ?? "")`), "the tries stand beside one another")
+	b.step("the best keys")
 }
 
 // offRun is how far the keys stand from what was run of the ink that is seen, on
@@ -84,7 +95,11 @@ func (b *tab) offRun() float64 {
 // and lies dashed over what is computed; a curve is learned from the shop's OK files,
 // as curve learn does, and dropped, too: the keys come to stand where they were run.
 func TestLessonLearnsFromAnOKFile(t *testing.T) {
-	b := open(t, options(t, harbourFair()[0]))
+	black := func(t *testing.T) Options { return options(t, harbourFair()[0]) }
+	onScreens(t, black, learnsFromAnOKFile)
+}
+
+func learnsFromAnOKFile(t *testing.T, b *tab) {
 	b.wait(`document.querySelector(".dot")`)
 	bring := func(path, says string) {
 		t.Helper()
@@ -97,6 +112,10 @@ func TestLessonLearnsFromAnOKFile(t *testing.T) {
 	bring(examplesDir+"ok/harbour-fair.csv", "what was run is dashed over what is computed")
 	assert.Contains(t, b.text("#run-says"), "Dashed: as run, by harbour-fair.csv, at sweep 45 %.")
 	assert.NotEmpty(t, get[string](b, `document.querySelector(".blade-ghost").getAttribute("d")`))
+	dashed := `document.querySelector(".blade-ghost").getAttribute("d")`
+	run := get[string](b, dashed)
+	b.sees(".blade-ghost")
+	b.step("what was run")
 	b.slide(35)
 	before := b.offRun()
 	assert.Greater(t, before, 2.0, "points between the starting value's keys and those that were run")
@@ -113,6 +132,9 @@ func TestLessonLearnsFromAnOKFile(t *testing.T) {
 	assert.Equal(t, "Black on Two-colour 26-inch", b.unit("job", 0).Curve.Name)
 	after := b.offRun()
 	assert.Less(t, after, before/2, "closer by more than half: %.1f points, and %.1f before", after, before)
+	assert.Equal(t, run, get[string](b, dashed), "what was run stays to be seen, whatever the curve")
+	assert.Contains(t, b.text("#drawing"), "dashed: as run")
+	b.step("a curve that was learned")
 	t.Logf("keys off by %.2f points before, %.2f after", before, after)
 	b.click("#undo")
 	assert.InDelta(t, before, b.offRun(), 1e-9)
@@ -129,10 +151,9 @@ func (b *tab) pupil(name string, zone int, key string) {
 }
 
 // beginClass opens the forms of a class.
-func beginClass(t *testing.T, word string) *tab {
+func beginClass(t *testing.T, word string, s screen) *tab {
 	t.Helper()
-	b := open(t, options(t))
-	b.settled()
+	b := openOn(t, options(t), s)
 	get[bool](b, `(document.querySelector("#class-part").open = true)`)
 	b.focus("#class-seed")
 	b.press(word + kb.Enter)
@@ -163,10 +184,18 @@ func (b *tab) sums() [][]string {
 // TestLessonClass plays a class of three pupils and two forms, on two computers: two
 // take turns at one, the third's list is read there, and the list sums up all.
 func TestLessonClass(t *testing.T) {
-	b := beginClass(t, "Tuesday")
+	for _, s := range screens {
+		t.Run(s.name, func(t *testing.T) { playClass(t, s) })
+	}
+}
+
+func playClass(t *testing.T, s screen) {
+	b := beginClass(t, "Tuesday", s)
 	shapes := get[string](b, `JSON.stringify(JSON.parse((dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))).shapes)`)
 	b.pupil("Anna", 3, "30")
+	b.step("a first form")
 	b.pupil("Anna", 4, "31")
+	b.step("two tries")
 	b.click("#pupil-next")
 	assert.Equal(t, "25", b.keys()["3"], "with nothing set")
 	assert.Empty(t, get[string](b, `document.querySelector("#learner").value`))
@@ -175,6 +204,7 @@ func TestLessonClass(t *testing.T) {
 	b.atForm(2)
 	assert.True(t, get[bool](b, `document.querySelector("#quiz-score").hidden`))
 	b.pupil("=Ben; \"B\"", 3, "35")
+	b.step("a second form, by another pupil")
 	b.click("#form-before")
 	b.atForm(1)
 	assert.Equal(t, "40", b.keys()["3"], "as it was left")
@@ -190,7 +220,7 @@ func TestLessonClass(t *testing.T) {
 		assert.Equal(t, want, list[i+1][:3])
 	}
 
-	other := beginClass(t, " tuesday ")
+	other := beginClass(t, " tuesday ", desk)
 	assert.Equal(t, shapes, get[string](other, `JSON.stringify(JSON.parse((dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))).shapes)`), "the same word, the same forms")
 	other.pupil("Cleo", 9, "33")
 	other.click("#form-next")
@@ -224,6 +254,8 @@ func TestLessonClass(t *testing.T) {
 	assert.Equal(t, "cleo.csv: not read: line 4: score is “much”; write a number from 0 to 100.", read("pupil,form,try,score,seconds\n\"a\nb\",f,1,50,2\nc,f,1,much,3\n"))
 	assert.Equal(t, "cleo.csv: not read: line 1 has no column try, score, seconds; give a class list as the page saves it.", read("pupil,form\n"))
 
+	b.near("#class-table")
+	b.step("the class list")
 	sums := b.sums()
 	require.Len(t, sums, 5)
 	assert.Equal(t, []string{"pupil", "tuesday 1", "tuesday 2", "mean", "minutes"}, sums[0])
@@ -247,7 +279,7 @@ func TestLessonClass(t *testing.T) {
 // the try is the pupil's. The same keys under another name are another's try. What is
 // saved has no figure that no scale shows, and the file bears the class's word.
 func TestNamelessTryGetsItsName(t *testing.T) {
-	b := beginClass(t, "Tuesday")
+	b := beginClass(t, "Tuesday", desk)
 	b.typeKey(3, "30")
 	b.weigh()
 	for _, name := range []string{"Bo", "Cy"} {
@@ -275,7 +307,7 @@ func TestNamelessTryGetsItsName(t *testing.T) {
 // TestClassOutlastsALookAtTheKeys ends the exercise to see the computed keys: the class
 // stays in view, with a way back to the keys as they were left.
 func TestClassOutlastsALookAtTheKeys(t *testing.T) {
-	b := beginClass(t, "Tuesday")
+	b := beginClass(t, "Tuesday", desk)
 	b.typeKey(3, "30")
 	b.click("#quiz-end")
 	b.wait(`document.querySelector("#quiz-part").hidden`)

@@ -21,9 +21,14 @@ type screen struct {
 	byFinger      bool
 }
 
+var (
+	desk    = screen{"desk", 1440, 900, false}
+	screens = []screen{desk, {"tablet", 1024, 768, true}}
+)
+
 // onScreens plays a lesson at a desk and on a tablet.
 func onScreens(t *testing.T, o func(*testing.T) Options, play func(*testing.T, *tab)) {
-	for _, s := range []screen{{"desk", 1440, 900, false}, {"tablet", 1024, 768, true}} {
+	for _, s := range screens {
 		t.Run(s.name, func(t *testing.T) { play(t, openOn(t, o(t), s)) })
 	}
 }

@@ -203,12 +203,12 @@ function title(parts, p, y, unit, i, sweepUnit) {
   return p.all ? y + 20 : y;
 }
 
-// besideKeys is the line that is dashed over the keys: where they stood before an edit,
-// else as a file says.
+// besideKeys is the line that is dashed over the keys: as a file says that they stood,
+// else where they stood before an edit.
 /** @type {(i: number, unit: PresetUnit) => { ghost: number[] | null, ghostIs: string }} */
 function besideKeys(i, unit) {
-  const changed = beforeOf(i);
-  return changed ? { ghost: changed, ghostIs: "before" } : { ghost: opened.dashed(unit.ink, unit.keys.map((k) => k.opening_pct)), ghostIs: opened.is() };
+  const stood = opened.dashed(unit.ink, unit.keys.map((k) => k.opening_pct));
+  return stood ? { ghost: stood, ghostIs: opened.is() } : { ghost: beforeOf(i), ghostIs: "before" };
 }
 
 // beforeOf is what is remembered of an ink, where it differs from what is now.
