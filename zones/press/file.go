@@ -68,12 +68,12 @@ type inkFile struct {
 // MaxZones is the most keys that a fountain has.
 const MaxZones = 200
 
-// Parse reads a press from TOML. Required are name, zones,
-// zone_width_mm, first_zone, blade, the keys' unit, travel and step, and all
-// of sweep but its working range; a one-piece blade also states its neighbour_limit_pct. Where they
+// Parse reads a press from TOML. Required are name, zones, zone_width_mm,
+// first_zone, blade, the keys' unit, travel and step, and all of sweep but its
+// working range; a one-piece blade also states its neighbour_limit_pct. Where they
 // are absent floor_pct is 0, ceiling_pct 100 and off_sheet_pct 0; clockwise is as
-// SenseOf has it. file names
-// the source in errors, which are of type *settings.FileError.
+// SenseOf has it. file names the source in errors, which are of type
+// *settings.FileError.
 func Parse(file string, data []byte) (*Press, error) {
 	var raw pressFile
 	if err := settings.Decode(file, data, &raw); err != nil {

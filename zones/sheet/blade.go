@@ -2,8 +2,10 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"bladeline/curves"
+	"bladeline/zones/preset"
 	"bladeline/zones/press"
 
 	"gonum.org/v1/gonum/interp"
@@ -16,8 +18,7 @@ func (s *sheet) fountain() {
 	s.roller()
 	pieces := s.blade()
 	for _, upper := range pieces {
-		ink := append([]Point{{upper[0].X, s.plan.edge}}, upper...)
-		s.area(append(ink, Point{upper[len(upper)-1].X, s.plan.edge}), Black, 0)
+		s.ink(upper, Black)
 	}
 	s.paleGaps(pieces)
 	s.travel()
@@ -26,6 +27,12 @@ func (s *sheet) fountain() {
 		s.area(thick(upper), White, 0.35)
 	}
 	s.ends()
+}
+
+// ink fills the gap between the roller and the blade.
+func (s *sheet) ink(upper []Point, shade Gray) {
+	gap := append([]Point{{upper[0].X, s.plan.edge}}, upper...)
+	s.area(append(gap, Point{upper[len(upper)-1].X, s.plan.edge}), shade, 0)
 }
 
 // gapMM is the gap drawn for an opening: in proportion.
@@ -51,12 +58,7 @@ func (s *sheet) onePiece() bool {
 	if blade := s.preset.Press.Blade; blade != nil {
 		return *blade == press.OnePiece
 	}
-	for _, k := range s.keys {
-		if k.State == curves.Neighbour {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.keys, func(k preset.Key) bool { return k.State == curves.Neighbour })
 }
 
 // pointsPerZone is how finely a bent blade is drawn.
@@ -85,7 +87,7 @@ func (s *sheet) bent() []Point {
 
 // thick is the blade's section below its upper side.
 func thick(upper []Point) []Point {
-	section := append([]Point{}, upper...)
+	section := slices.Clone(upper)
 	for i := len(upper) - 1; i >= 0; i-- {
 		section = append(section, Point{upper[i].X, upper[i].Y + bladeMM})
 	}

@@ -70,8 +70,7 @@ func (s *sheet) paleGaps(pieces [][]Point) {
 		} else {
 			upper = upper[i*pointsPerZone : (i+1)*pointsPerZone+1]
 		}
-		gap := append([]Point{{upper[0].X, s.plan.edge}}, upper...)
-		s.area(append(gap, Point{upper[len(upper)-1].X, s.plan.edge}), Pale, 0)
+		s.ink(upper, Pale)
 	}
 }
 

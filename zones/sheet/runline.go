@@ -12,7 +12,7 @@ import (
 func (s *sheet) runLine() string {
 	var parts []string
 	if place := s.place(); place != "" {
-		parts = append(parts, strings.ToUpper(place[:1])+place[1:])
+		parts = append(parts, capital(place))
 	}
 	if s.preset.Paper != nil {
 		parts = append(parts, *s.preset.Paper)

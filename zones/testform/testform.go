@@ -7,6 +7,7 @@
 package testform
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -91,12 +92,12 @@ func New(on *press.Press, o Options) (*Form, error) {
 	if err := on.Validate(); err != nil {
 		return nil, settings.InFile(err, "press", "")
 	}
-	f := &Form{Press: on, WidthMM: o.WidthMM, LengthMM: o.LengthMM, GripperMM: o.GripperMM, DPI: o.DPI}
-	if f.WidthMM == 0 {
-		f.WidthMM = on.Fountain.WidthMM()
-	}
-	if f.LengthMM == 0 {
-		f.LengthMM = on.PrintLengthMM
+	f := &Form{
+		Press:     on,
+		WidthMM:   cmp.Or(o.WidthMM, on.Fountain.WidthMM()),
+		LengthMM:  cmp.Or(o.LengthMM, on.PrintLengthMM),
+		GripperMM: o.GripperMM,
+		DPI:       o.DPI,
 	}
 	if err := f.check(); err != nil {
 		return nil, err
