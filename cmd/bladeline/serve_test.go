@@ -135,15 +135,8 @@ func TestServeAgreesWithPreset(t *testing.T) {
 		args := slices.Concat(flags, files)
 		s := startServe(t, args...)
 		state := s.state()
-		folder := t.TempDir()
 		for _, as := range []string{"csv", "json", "pdf"} {
-			path := filepath.Join(folder, "job."+as)
-			command := exec.Command("bladeline", append([]string{"preset", "-o", path}, args...)...)
-			command.Dir = s.dir
-			out, err := command.CombinedOutput()
-			require.NoError(t, err, string(out))
-			want, err := os.ReadFile(path)
-			require.NoError(t, err)
+			want := s.preset("job."+as, args...)
 			got := s.post("api/save?as="+as, state)
 			assert.True(t, bytes.Equal(want, got), "%v: the %s differs: %d and %d bytes", flags, as, len(want), len(got))
 			if as == "json" {
@@ -161,13 +154,7 @@ func TestServeAgreesWithPreset(t *testing.T) {
 func TestServeAgreesOnAPaper(t *testing.T) {
 	args := append([]string{"--press", "two-colour", "--paper", "board", "--curve", "Cyan=uncoated"}, harbourFair...)
 	s := startServe(t, args...)
-	path := filepath.Join(t.TempDir(), "job.json")
-	command := exec.Command("bladeline", append([]string{"preset", "-o", path}, args...)...)
-	command.Dir = s.dir
-	out, err := command.CombinedOutput()
-	require.NoError(t, err, string(out))
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
+	want := s.preset("job.json", args...)
 	assert.Contains(t, string(want), `no curve for Black, Harbour Red, Magenta, Yellow on the paper`)
 	assert.True(t, bytes.Equal(want, s.post("api/save?as=json", s.state())))
 	s.end(os.Interrupt)
@@ -185,19 +172,25 @@ func TestServeAgreesOnAnEditedCurve(t *testing.T) {
 	curve["points"] = [][]float64{{0, 3}, {100, 70}}
 	pulled, err := json.Marshal(state)
 	require.NoError(t, err)
-	folder := t.TempDir()
-	file, path := filepath.Join(folder, "pulled.curve.toml"), filepath.Join(folder, "job.json")
+	file := filepath.Join(t.TempDir(), "pulled.curve.toml")
 	require.NoError(t, os.WriteFile(file, s.post("api/save?as=curve&unit=0", pulled), 0o600))
-	command := exec.Command("bladeline", "preset", "-o", path, "--press", "two-colour", "--curve", file, harbourFair[0])
-	command.Dir = s.dir
-	out, err := command.CombinedOutput()
-	require.NoError(t, err, string(out))
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
+	want := s.preset("job.json", "--press", "two-colour", "--curve", file, harbourFair[0])
 	assert.Contains(t, string(want), `"curve": "`+shipped+`, edited for Black"`)
 	assert.Equal(t, string(want), string(s.post("api/save?as=json", pulled)))
 	assert.Equal(t, string(want), s.shownPreset(pulled))
 	s.end(os.Interrupt)
+}
+
+// preset is the file of that name that the command writes where the page is served.
+func (s *served) preset(name string, args ...string) []byte {
+	path := filepath.Join(s.t.TempDir(), name)
+	command := exec.Command("bladeline", append([]string{"preset", "-o", path}, args...)...)
+	command.Dir = s.dir
+	out, err := command.CombinedOutput()
+	require.NoError(s.t, err, string(out))
+	written, err := os.ReadFile(path)
+	require.NoError(s.t, err)
+	return written
 }
 
 // shownPreset is the preset that the page shows, laid out as a file.

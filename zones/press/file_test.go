@@ -40,7 +40,7 @@ specific_gravity = 1
 
 // pressBounds are lines of the file, and what they can be changed to and what
 // not, at each bound.
-var pressBounds = map[string]struct{ taken, refused []string }{
+var pressBounds = map[string]bounds{
 	"print_length_mm = 480":                {[]string{"print_length_mm = 0.001", "print_length_mm = 10000"}, []string{"print_length_mm = 0", "print_length_mm = 10000.001"}},
 	"zones = 4":                            {[]string{"zones = 1", "zones = 200"}, []string{"zones = 0", "zones = 201"}},
 	"zone_width_mm = 30":                   {[]string{"zone_width_mm = 1", "zone_width_mm = 1000"}, []string{"zone_width_mm = 0.999", "zone_width_mm = 1000.001"}},
@@ -60,14 +60,21 @@ var pressBounds = map[string]struct{ taken, refused []string }{
 }
 
 func TestPressFileAtItsBounds(t *testing.T) {
-	for line, to := range pressBounds {
-		require.Contains(t, boundsPress, line)
+	requireBounds(t, boundsPress, pressBounds)
+}
+
+// bounds are what a line can be changed to, and what not.
+type bounds struct{ taken, refused []string }
+
+func requireBounds(t *testing.T, text string, lines map[string]bounds) {
+	for line, to := range lines {
+		require.Contains(t, text, line)
 		for _, taken := range to.taken {
-			_, err := Parse("p.toml", []byte(strings.Replace(boundsPress, line, taken, 1)))
+			_, err := Parse("p.toml", []byte(strings.Replace(text, line, taken, 1)))
 			assert.NoError(t, err, taken)
 		}
 		for _, refused := range to.refused {
-			_, err := Parse("p.toml", []byte(strings.Replace(boundsPress, line, refused, 1)))
+			_, err := Parse("p.toml", []byte(strings.Replace(text, line, refused, 1)))
 			assert.Error(t, err, refused)
 		}
 	}

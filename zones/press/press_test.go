@@ -162,15 +162,20 @@ func TestParseRefuses(t *testing.T) {
 	for name, tc := range hostilePresses {
 		t.Run(name, func(t *testing.T) {
 			require.Contains(t, twoColour, tc.old)
-			p, err := Parse("p.toml", []byte(hostilePress(tc.old, tc.new)))
-			require.Nil(t, p)
-			var place *settings.FileError
-			require.ErrorAs(t, err, &place)
-			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
-			assert.NotContains(t, err.Error(), "\n")
-			assert.NotEmpty(t, place.Do)
+			requireRefused(t, hostilePress(tc.old, tc.new), tc.want)
 		})
 	}
+}
+
+// requireRefused asks for one line that begins as wanted, and says what to do.
+func requireRefused(t *testing.T, text, want string) {
+	p, err := Parse("p.toml", []byte(text))
+	require.Nil(t, p)
+	var place *settings.FileError
+	require.ErrorAs(t, err, &place)
+	assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+	assert.NotContains(t, err.Error(), "\n")
+	assert.NotEmpty(t, place.Do)
 }
 
 func FuzzParse(f *testing.F) {

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"bladeline/curves/rollers"
-	"bladeline/curves/settings"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -88,7 +87,7 @@ func TestParseTrainWithDefaults(t *testing.T) {
 
 // trainBounds are lines of the file, and what they can be changed to and what not, at
 // each bound.
-var trainBounds = map[string]struct{ taken, refused []string }{
+var trainBounds = map[string]bounds{
 	"plate_mm = 158":                {[]string{"plate_mm = 250"}, []string{"plate_mm = 49.9", "plate_mm = 1000.1", "plate_mm = nan", "plate_mm = 133"}},
 	"image_mm = 420":                {[]string{"image_mm = 496"}, []string{"image_mm = 0", "image_mm = 497"}},
 	"paper_share = 0.6":             {[]string{"paper_share = 0.1", "paper_share = 0.7"}, []string{"paper_share = 0.09", "paper_share = 0.71"}},
@@ -107,17 +106,7 @@ var trainBounds = map[string]struct{ taken, refused []string }{
 }
 
 func TestTrainAtItsBounds(t *testing.T) {
-	for line, to := range trainBounds {
-		require.Contains(t, trained, line)
-		for _, taken := range to.taken {
-			_, err := Parse("p.toml", []byte(strings.Replace(trained, line, taken, 1)))
-			assert.NoError(t, err, taken)
-		}
-		for _, refused := range to.refused {
-			_, err := Parse("p.toml", []byte(strings.Replace(trained, line, refused, 1)))
-			assert.Error(t, err, refused)
-		}
-	}
+	requireBounds(t, trained, trainBounds)
 }
 
 // hostileTrains are trains that must be refused: what is exchanged for what, and how
@@ -139,13 +128,7 @@ func TestParseRefusesTrains(t *testing.T) {
 	for name, tc := range hostileTrains {
 		t.Run(name, func(t *testing.T) {
 			require.Contains(t, trained, tc.old)
-			p, err := Parse("p.toml", []byte(strings.Replace(trained, tc.old, tc.new, 1)))
-			require.Nil(t, p)
-			var place *settings.FileError
-			require.ErrorAs(t, err, &place)
-			assert.True(t, strings.HasPrefix(err.Error(), tc.want), err.Error())
-			assert.NotContains(t, err.Error(), "\n")
-			assert.NotEmpty(t, place.Do)
+			requireRefused(t, strings.Replace(trained, tc.old, tc.new, 1), tc.want)
 		})
 	}
 }
