@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"math"
-	"os"
 	"testing"
 
 	"bladeline/curves"
@@ -260,7 +259,7 @@ func TestShutKeysBesideTheSheet(t *testing.T) {
 // TestByTrainLeavesBareZonesAlone: far from the only zone that prints no key is wider open
 // than its nearest step to the floor, and what is alike on both sides of it stays so.
 func TestByTrainLeavesBareZonesAlone(t *testing.T) {
-	on := shippedPress(t, "duplicator")
+	on := zonestest.Shipped(t, "duplicator")
 	for _, prints := range [][]int{{8}, {7, 8, 9}, {5, 6, 7, 8, 9, 10, 11}} {
 		covers := make([]*float64, 15)
 		for i := range covers {
@@ -269,7 +268,7 @@ func TestByTrainLeavesBareZonesAlone(t *testing.T) {
 		for _, zone := range prints {
 			covers[zone-1] = new(20.0)
 		}
-		in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: shippedCurve(t, "duplicator")}}
+		in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: zonestest.ShippedCurve(t, "duplicator")}}
 		p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
 		require.NoError(t, err)
 		keys := p.Units[0].Keys
@@ -285,12 +284,12 @@ func TestByTrainLeavesBareZonesAlone(t *testing.T) {
 // TestFloorHoldsWhatStandsThere: a key that its step put above the floor is not held by
 // it. The coverages are those of the black plate of examples.
 func TestFloorHoldsWhatStandsThere(t *testing.T) {
-	on := shippedPress(t, "two-colour")
+	on := zonestest.Shipped(t, "two-colour")
 	var covers []*float64
 	for _, pct := range []float64{0.11, 4.25, 11.14, 11.58, 3.76, 3.37, 3.53, 3.70, 34.67, 37.21, 1.33, 0.80, 11.14, 20.00, 19.03, 17.49, 23.71, 38.24, 42.96, 37.87, 0.11} {
 		covers = append(covers, new(pct))
 	}
-	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: shippedCurve(t, "coated")}}
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: zonestest.ShippedCurve(t, "coated")}}
 	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
 	require.NoError(t, err)
 	held := 0
@@ -301,26 +300,4 @@ func TestFloorHoldsWhatStandsThere(t *testing.T) {
 		}
 	}
 	assert.Positive(t, held)
-}
-
-// shippedCurve is one of the curves that ship.
-func shippedCurve(t *testing.T, name string) *curves.Curve {
-	t.Helper()
-	file := "../../examples/" + name + ".curve.toml"
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	c, err := curves.ParseCurve(file, data)
-	require.NoError(t, err)
-	return c
-}
-
-// shippedPress is one of the presses that ship.
-func shippedPress(t *testing.T, name string) *press.Press {
-	t.Helper()
-	file := "../../examples/" + name + ".press.toml"
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	on, err := press.Parse(file, data)
-	require.NoError(t, err)
-	return on
 }

@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -11,6 +10,7 @@ import (
 	"bladeline/zones/preset"
 	"bladeline/zones/preset/rollerchart"
 	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -18,12 +18,7 @@ import (
 
 // chartOf is the chart of a press that ships.
 func chartOf(t require.TestingT, name string) *rollerchart.Chart {
-	file := "../../examples/" + name + ".press.toml"
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	on, err := press.Parse(file, data)
-	require.NoError(t, err)
-	c, err := rollerchart.Of(on, file)
+	c, err := rollerchart.Of(zonestest.Shipped(t, name), name)
 	require.NoError(t, err)
 	return c
 }

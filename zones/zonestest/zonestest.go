@@ -5,6 +5,7 @@ package zonestest
 import (
 	"bladeline/coverage"
 	"bladeline/curves"
+	"bladeline/examples"
 	"bladeline/zones/press"
 
 	"github.com/stretchr/testify/require"
@@ -77,6 +78,26 @@ func Press(zones int, zoneWidthMM float64) *press.Press {
 		Limits:   curves.Limits{FloorPct: 2, CeilingPct: 100},
 		Sweep:    curves.SweepScale{Unit: "%", From: 10, To: 90, Step: 1, Reference: 45},
 	}
+}
+
+// Shipped is one of the presses that ship.
+func Shipped(t require.TestingT, name string) *press.Press {
+	file := name + ".press.toml"
+	data, err := examples.Files.ReadFile(file)
+	require.NoError(t, err)
+	on, err := press.Parse(file, data)
+	require.NoError(t, err)
+	return on
+}
+
+// ShippedCurve is one of the curves that ship.
+func ShippedCurve(t require.TestingT, name string) *curves.Curve {
+	file := name + ".curve.toml"
+	data, err := examples.Files.ReadFile(file)
+	require.NoError(t, err)
+	c, err := curves.ParseCurve(file, data)
+	require.NoError(t, err)
+	return c
 }
 
 // LineCurve opens keys as wide in % as their zones are covered.

@@ -4,31 +4,21 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"bladeline/curves/settings"
 	"bladeline/zones/preset"
-	"bladeline/zones/press"
+	"bladeline/zones/zonestest"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func shipped(t require.TestingT, name string) *press.Press {
-	file := "../../../examples/" + name + ".press.toml"
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	on, err := press.Parse(file, data)
-	require.NoError(t, err)
-	return on
-}
-
 func chartOf(t require.TestingT, name string) *Chart {
-	c, err := Of(shipped(t, name), name)
+	c, err := Of(zonestest.Shipped(t, name), name)
 	require.NoError(t, err)
 	return c
 }
@@ -57,11 +47,11 @@ func TestChart(t *testing.T) {
 }
 
 func TestPressWithoutTrain(t *testing.T) {
-	on := shipped(t, "duplicator")
+	on := zonestest.Shipped(t, "duplicator")
 	on.Train = nil
 	_, err := Of(on, "p.toml")
 	assert.EqualError(t, err, "p.toml: train: the press's file states no roller train; describe it under [train], as the presses that ship do: press show --file two-colour")
-	on = shipped(t, "duplicator")
+	on = zonestest.Shipped(t, "duplicator")
 	on.Train.Rollers[0].DiameterMM = 1e-9
 	_, err = Of(on, "p.toml")
 	assert.ErrorContains(t, err, `p.toml: train.rollers: roller "form 1": diameter_mm: `)
@@ -171,7 +161,7 @@ func TestJSONHoldsItsSchema(t *testing.T) {
 
 // A worksheet that is filled in is read back, name by name, whatever the names.
 func TestWorksheetIsReadBack(t *testing.T) {
-	on := shipped(t, "duplicator")
+	on := zonestest.Shipped(t, "duplicator")
 	on.Train.Rollers[0].Name = "=form; \"first\""
 	on.Train.Rollers[2].Touches[0] = on.Train.Rollers[0].Name
 	c, err := Of(on, "p.toml")
