@@ -172,8 +172,8 @@ func requireRefused(t *testing.T, text, want string) {
 	p, err := Parse("p.toml", []byte(text))
 	require.Nil(t, p)
 	var place *settings.FileError
-	require.ErrorAs(t, err, &place)
-	assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+	require.ErrorAs(t, err, &place, want)
+	assert.True(t, strings.HasPrefix(err.Error(), want), "%s\n%s", want, err)
 	assert.NotContains(t, err.Error(), "\n")
 	assert.NotEmpty(t, place.Do)
 }

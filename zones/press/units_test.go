@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"bladeline/curves"
-	"bladeline/curves/settings"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -139,12 +138,7 @@ func TestParseRefusesUnitsAndPapers(t *testing.T) {
 		{"[curves.uncoated]", `[curves.""]`, "p.toml: curves.: is missing"},
 	} {
 		require.Contains(t, inUnits, tc.old)
-		_, err := Parse("p.toml", []byte(strings.Replace(inUnits, tc.old, tc.new, 1)))
-		var place *settings.FileError
-		require.ErrorAs(t, err, &place, tc.want)
-		assert.True(t, strings.HasPrefix(err.Error(), tc.want), "%s\n%s", tc.want, err)
-		assert.NotContains(t, err.Error(), "\n")
-		assert.NotEmpty(t, place.Do)
+		requireRefused(t, strings.Replace(inUnits, tc.old, tc.new, 1), tc.want)
 	}
 }
 
