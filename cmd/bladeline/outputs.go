@@ -80,6 +80,11 @@ func (f *outputFlags) writeSheets(c *cobra.Command, formats map[string]format, s
 	return f.print(c, formats)
 }
 
+// wants tells whether the result is written or printed in one of some formats.
+func (f *outputFlags) wants(formats ...string) bool {
+	return slices.Contains(formats, f.format) || slices.ContainsFunc(f.files, func(path string) bool { return slices.Contains(formats, f.formatFor(path)) })
+}
+
 // formatFor is the format that a file is written in.
 func (f *outputFlags) formatFor(path string) string {
 	if unformatted(path) {

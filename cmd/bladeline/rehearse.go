@@ -80,7 +80,10 @@ Changes with commas between are tried together: --try sweep=60,turned.
 
 -o rehearsal.pdf or .svg draws a page an ink: the zones' films against a band of
 10 %, the sheet, the first sheets, and the train with its films as rings. -o film.png
-draws the map of the sheet.
+draws the map of the sheet. For the map, which JSON holds as well, the train is followed
+in cells of about 2 mm both ways, as fine as the separations are kept; a sheet of 640 x
+480 mm takes about a second an ink more. All else is worked out in cells 3 mm long, four
+to a zone; the films of zones are within 1 % of each other on both.
 
 ` + cautions,
 		Example: `  bladeline rehearse job.json --press two-colour
@@ -144,7 +147,7 @@ func (how *rehearseFlags) ticket(c *cobra.Command, args []string, in *inputFlags
 	if err := out.check([]string{"csv", "json", "pdf", "svg", "png"}, append(allPaths(args), how.start)); err != nil {
 		return t, err
 	}
-	t = job.RehearsalTicket{Preset: args[0], Press: how.press, Inks: how.inks, Start: how.start}
+	t = job.RehearsalTicket{Preset: args[0], Press: how.press, Inks: how.inks, Start: how.start, FineMap: out.wants("json", "pdf", "svg", "png")}
 	if t.Curves, err = perInk("--curve", how.curves, asItIs); err != nil {
 		return t, err
 	}

@@ -46,6 +46,11 @@ type Input struct {
 	Curves  map[string]*curves.Curve
 	NoCurve map[string]string
 
+	// FineMap has the film over the sheet worked out in cells of about 2 mm both ways, as
+	// it is drawn; else it has the cells that zones are worked out on, 3 mm long and four
+	// to a zone. It takes four times as long as a steady state.
+	FineMap bool
+
 	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
 }
 
@@ -227,19 +232,23 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 		r.Trend = new(Trend)
 	}
 	r.Inks = make([]Ink, len(in.Preset.Units))
+	stages := make([]*stage, len(r.Inks))
 	var told sync.Mutex
 	done := 0
-	return r, each(ctx, len(r.Inks), func(ctx context.Context, i int) error {
+	err = each(ctx, len(r.Inks), func(ctx context.Context, i int) (err error) {
 		defer in.tell(&told, &done)
-		s, err := newStage(in, &in.Preset.Units[i])
-		if err == nil {
-			r.Inks[i], err = s.rehearsed(ctx, in, chart.Doubt())
+		if stages[i], err = newStage(in, &in.Preset.Units[i]); err == nil {
+			r.Inks[i], err = stages[i].rehearsed(ctx, in, chart.Doubt())
 		}
 		if err != nil && ctx.Err() == nil {
 			err = fmt.Errorf("%s: ink %s: %w", cmp.Or(in.File, in.Preset.Job), in.Preset.Units[i].Ink, err)
 		}
 		return err
 	})
+	if err == nil && in.FineMap {
+		err = maps(ctx, stages, r.Inks)
+	}
+	return r, err
 }
 
 // tell says that one more ink is done.
@@ -255,7 +264,12 @@ func (in Input) tell(told *sync.Mutex, done *int) {
 // each does n things, as many at once as there are cores. The error is that of the
 // first in their order.
 func each(ctx context.Context, n int, do func(ctx context.Context, i int) error) error {
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	return eachOf(ctx, n, runtime.GOMAXPROCS(0), do)
+}
+
+// eachOf is each with so many at once at the most.
+func eachOf(ctx context.Context, n, most int, do func(ctx context.Context, i int) error) error {
+	free := make(chan struct{}, most)
 	errs := make([]error, n)
 	var all sync.WaitGroup
 	for i := range n {

@@ -18,6 +18,7 @@ type stage struct {
 	unit    *preset.Unit
 	form    rollers.Form
 	layout  bool
+	laid    *zones.Form // nil without layout
 	setting rollers.Setting
 	sweep   float64
 	prints  []bool  // by zone
@@ -78,7 +79,7 @@ func (s *stage) set(u *preset.Unit) error {
 func (s *stage) layForm(f *zones.Form) {
 	image := s.on.Train.ImageMM
 	if f != nil {
-		s.form, s.layout, s.length = s.train.Form(f), true, min(image, f.Outline().LengthMM)
+		s.form, s.layout, s.laid, s.length = s.train.Form(f), true, f, min(image, f.Outline().LengthMM)
 		return
 	}
 	s.length = image

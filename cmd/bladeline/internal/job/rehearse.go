@@ -29,6 +29,7 @@ type RehearsalTicket struct {
 	Curves    []Choice[string] // that the preset was made by, each a file, or the name of one that ships, in place of the press's own
 	Start     string           // clean, charged or even; else the file of the job that ran before
 	Tries     []rehearsal.Try
+	FineMap   bool // the film over the sheet is wanted, in cells of about 2 mm
 }
 
 // Rehearse rehearses a preset on its press's roller train.
@@ -51,7 +52,7 @@ func Rehearse(ctx context.Context, t RehearsalTicket) (*rehearsal.Rehearsal, err
 		return nil, err
 	}
 	stateFountain(p, on)
-	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries}
+	in := rehearsal.Input{Preset: p, File: t.Preset, On: on, OnFile: file.Name, Tries: t.Tries, FineMap: t.FineMap}
 	if told := t.Progress; told != nil {
 		t.Progress = func(done float64) { told(readShare * done) }
 		in.Progress = func(done float64) { told(readShare + (1-readShare)*done) }
