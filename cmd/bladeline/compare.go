@@ -75,6 +75,9 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 	for i := range c.Units {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
+		if u.SetByA != "" {
+			fmt.Fprintf(w, "keys by the %s in a, by the %s in b\n", u.SetByA, u.SetByB)
+		}
 		t := &table{align: "rrrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points", "ink")
 		for _, k := range u.Keys {

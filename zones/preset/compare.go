@@ -107,6 +107,9 @@ func missing(from, in Compared) error {
 
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.SweepRun(), SweepB: b.SweepRun()}
+	if a.ByTrain != nil || b.ByTrain != nil {
+		u.SetByA, u.SetByB = a.SetBy(), b.SetBy()
+	}
 	onA, onB := c, c // the press as either's unit has it
 	if c.press != nil {
 		onA.press, onB.press = a.OnPress(c.press), b.OnPress(c.press)

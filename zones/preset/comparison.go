@@ -42,6 +42,8 @@ type UnitComparison struct {
 	Ink               string          `json:"ink"`
 	SweepA            float64         `json:"sweep_a"`
 	SweepB            float64         `json:"sweep_b"`
+	SetByA            string          `json:"set_by_a,omitempty"` // SetByCurve and so on; both are empty where both are by the curve
+	SetByB            string          `json:"set_by_b,omitempty"`
 	Compared          int             `json:"compared"`
 	KeyLargest        *float64        `json:"key_largest"` // in the key unit
 	KeyLargestZone    *int            `json:"key_largest_zone"`

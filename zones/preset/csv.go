@@ -42,17 +42,24 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 	}
 	job, on, sweepUnit := Guarded(p.Job), Guarded(p.Press.Name), Guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
-	ofKeys := p.keyColumns()
-	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, slices.Concat(ofKeys, laterColumns)...)}
+	ofKeys, byTrain := p.keyColumns(), []string(nil)
+	if p.setByTrain() {
+		byTrain = trainColumns
+	}
+	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, slices.Concat(ofKeys, byTrain, laterColumns)...)}
 	for _, u := range p.Units {
 		name, later := Guarded(u.Ink), p.laterCells(&u) // once, not once a row
 		for _, k := range u.Keys {
+			ofKey := p.keyCells(k, ofKeys)
+			if byTrain != nil {
+				ofKey = append(ofKey, u.trainCells(k.Zone)...)
+			}
 			rows = append(rows, slices.Insert([]string{
 				job, on, name,
 				strconv.Itoa(k.Zone), optional(k.LeftMM), optional(k.RightMM), settings.Shortest(k.CoveragePct), settings.Shortest(k.OpeningPct),
 				settings.Shortest(k.Key), k.KeyText, string(p.Press.KeyUnit), string(k.State),
 				settings.Shortest(u.Sweep), sweepUnit, optional(k.OKKey), optional(u.OKSweep),
-			}, before, append(p.keyCells(k, ofKeys), later...)...))
+			}, before, append(ofKey, later...)...))
 		}
 	}
 	return EncodeCSV(w, rows)

@@ -48,7 +48,7 @@ func ReadCSV(file string, r io.Reader) (*Preset, error) {
 }
 
 // presetTable is the kind of table that a preset is.
-var presetTable = tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}), others: true}
+var presetTable = tableKind{of: "a preset", columns: presetColumns, later: slices.Concat(laterColumns, []string{"clockwise", "shut_at"}, trainColumns), others: true}
 
 // presetReader gathers the rows of a preset.
 type presetReader struct {
@@ -57,6 +57,9 @@ type presetReader struct {
 	inks map[string]int // ink in small letters -> unit
 	rows []map[int]int  // of each unit: zone -> row
 	rest map[int]bool   // units whose rows say "rest as preset"
+
+	by  map[int]string          // of each unit: by what its keys were set
+	off map[int]map[int]float64 // of each that the train set: zone -> how far its film lies off
 
 	above          []string // cells of the row before
 	at             int      // its unit
@@ -78,6 +81,7 @@ func (in *presetReader) row() {
 		in.fail("zone", fmt.Sprintf("zone %d of ink %s stands in row %d already", k.Zone, settings.Quoted(u.Ink), first), "keep one row for every key")
 	}
 	in.rows[in.at][k.Zone] = in.line
+	in.setBy(in.at, k.Zone)
 	u.Keys = append(u.Keys, k)
 	in.rest[in.at] = in.rest[in.at] || in.saysRest()
 	in.p.Press.Zones = max(in.p.Press.Zones, k.Zone)
@@ -164,7 +168,7 @@ func (in *presetReader) key() Key {
 
 func newPresetReader(t *table) *presetReader {
 	return &presetReader{
-		table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{},
+		table: t, p: &Preset{Format: Format, Warnings: []zones.Warning{}}, inks: map[string]int{}, rest: map[int]bool{}, by: map[int]string{}, off: map[int]map[int]float64{},
 		ofJob:   t.indices("job", "press", "key_unit", "sweep_unit", "press_id", "paper", "run_length", "date", "clockwise"),
 		ofUnits: t.indices("ink", "sweep", "ok_sweep", "unit", "pass", "curve"),
 	}
@@ -191,6 +195,7 @@ func (in *presetReader) preset() (*Preset, error) {
 	for i := range in.p.Units {
 		u := &in.p.Units[i]
 		slices.SortFunc(u.Keys, func(a, b Key) int { return a.Zone - b.Zone })
+		in.filmsOff(i)
 		if zone := in.absent(i); zone > 0 {
 			return nil, &settings.FileError{File: in.file, Place: "column zone", What: fmt.Sprintf("ink %s has no row for zone %d", settings.Quoted(u.Ink), zone), Do: "leave ok_key empty where it was not read, but keep every row"}
 		}

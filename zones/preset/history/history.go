@@ -47,6 +47,7 @@ type JobUnit struct {
 	Unit    *string `json:"unit"`
 	Sweep   float64 `json:"sweep"`
 	OKSweep float64 `json:"ok_sweep"`
+	SetBy   string  `json:"set_by,omitempty"` // by what its keys were preset, as preset.SetByTrain; "" by the curve
 	Share
 	FullerPct *float64 `json:"fuller_pct"` // how much more ink was run than preset, in the middle of its keys
 }
@@ -94,7 +95,7 @@ func (r *Record) job() Job {
 	for i := range r.Units {
 		u := &r.Units[i]
 		j.Units = append(j.Units, JobUnit{
-			Ink: u.Ink, Unit: orNil(u.Unit), Sweep: u.Sweep, OKSweep: u.OKSweep, Share: shareOf(u), FullerPct: u.FullerPct,
+			Ink: u.Ink, Unit: orNil(u.Unit), Sweep: u.Sweep, OKSweep: u.OKSweep, SetBy: u.SetBy, Share: shareOf(u), FullerPct: u.FullerPct,
 		})
 	}
 	return j

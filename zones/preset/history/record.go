@@ -34,6 +34,7 @@ type UnitRecord struct {
 	Unit    string // of the press; "" is not stated
 	Sweep   float64
 	OKSweep float64 // what was finally run; Sweep where it did not change
+	SetBy   string  // by what its keys were preset, as preset.SetByTrain; "" by the curve
 
 	Read       int          // keys of printing zones that say what was run
 	on         *press.Press // as the unit has it; nil is not at hand: the figures below are then not known
@@ -119,6 +120,9 @@ func stated(s *string) string {
 
 func newUnit(u *preset.Unit, name string, on *press.Press) UnitRecord {
 	r := UnitRecord{Ink: u.Ink, Unit: name, Sweep: u.Sweep, OKSweep: u.SweepRun(), on: on}
+	if u.ByTrain != nil {
+		r.SetBy = u.SetBy()
+	}
 	var keys []reading
 	for _, k := range u.Keys {
 		if !k.Prints() || k.OKKey == nil {

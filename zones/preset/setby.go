@@ -1,0 +1,84 @@
+package preset
+
+import "bladeline/curves/settings"
+
+// By what a unit's keys were set.
+const (
+	SetByCurve  = "curve"
+	SetByTrain  = "train"        // solved together on the press's roller train, which was not fitted
+	SetByFitted = "fitted train" // likewise, on one that was
+)
+
+// SetBy is by what a unit's keys were set.
+func (u *Unit) SetBy() string {
+	switch {
+	case u.ByTrain == nil:
+		return SetByCurve
+	case u.ByTrain.Fitted:
+		return SetByFitted
+	}
+	return SetByTrain
+}
+
+// setByTrain tells whether any keys were.
+func (p *Preset) setByTrain() bool {
+	for i := range p.Units {
+		if p.Units[i].ByTrain != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// trainColumns say in a preset's CSV by what keys were set, where some were by the train:
+// else they are not written, and follow the curves.
+var trainColumns = []string{"set_by", "film_um", "film_off_pct"}
+
+// trainCells are a key's cells in those columns.
+func (u *Unit) trainCells(zone int) []string {
+	if u.ByTrain == nil {
+		return []string{SetByCurve, "", ""}
+	}
+	return []string{u.SetBy(), optional(u.ByTrain.FilmUM), settings.Shortest(u.ByTrain.FilmOffPct[zone-1])}
+}
+
+// setBy reads by what a row's key was set. The unit's films are put in order of their
+// zones by filmsOff.
+func (in *presetReader) setBy(unit, zone int) {
+	by := in.laterCell("set_by")
+	u := &in.p.Units[unit]
+	if len(u.Keys) > 0 && by != in.by[unit] {
+		in.same("set_by", in.by[unit], by)
+	}
+	in.by[unit] = by
+	switch by {
+	case "", SetByCurve:
+		return
+	case SetByTrain, SetByFitted:
+	default:
+		in.fail("set_by", settings.Quoted(by)+" is not known", "write curve, train or fitted train, or leave it empty")
+	}
+	if u.ByTrain == nil {
+		u.ByTrain = &ByTrain{Fitted: by == SetByFitted, FilmUM: in.laterNumber("film_um")}
+	}
+	off := in.laterNumber("film_off_pct")
+	if off == nil {
+		in.fail("film_off_pct", "it is empty", "write how far the film lies off, as the preset has it, or leave set_by empty in all rows of the ink")
+		return
+	}
+	if in.off[unit] == nil {
+		in.off[unit] = map[int]float64{}
+	}
+	in.off[unit][zone] = *off
+}
+
+// filmsOff puts what was read of a unit's films in order, of which every key has one.
+func (in *presetReader) filmsOff(unit int) {
+	u := &in.p.Units[unit]
+	if u.ByTrain == nil {
+		return
+	}
+	for _, k := range u.Keys {
+		u.ByTrain.FilmOffPct = append(u.ByTrain.FilmOffPct, in.off[unit][k.Zone])
+	}
+}
