@@ -146,6 +146,12 @@ func TestMisfitBesideOthers(t *testing.T) {
 	assert.Equal(t, []string{"ink 116.6 mm beyond this end", "ink 116.6 mm beyond this end"}, drawn)
 	assert.True(t, get[bool](b, `document.querySelector("#bench").hidden && document.querySelector("#table-part").hidden`))
 	b.wait(`document.querySelector("#overhang image").href.baseVal`)
+	assert.Equal(t, "the curve, at sweep 45 %", b.text(".curve-names"))
+	assert.True(t, get[bool](b, onPoints), "its curve is there to be worked on")
+	b.focus(`[data-point="6"]`)
+	b.press(kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
+	b.settled()
+	assert.True(t, get[bool](b, onPoints), "and follows")
 
 	b.click(`[data-unit="0"]`)
 	b.wait(`!document.querySelector("#bench").hidden && document.querySelector("#overhang").hidden`)

@@ -18,17 +18,30 @@ import (
 )
 
 // TestStaleIsNotShown chooses a press that does not take the form: nothing of
-// the old press's answer stands beside the new press's scales.
+// the old press's answer stands beside the new press's scales, but the curve that the
+// ink has there.
 func TestStaleIsNotShown(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".dot")`)
 	get[bool](b, `(() => { const n = document.querySelector("#press"); n.value = [...n.options].find((o) => o.text.startsWith("Duplicator")).value; n.dispatchEvent(new Event("change")); return true; })()`)
 	b.wait(`document.querySelector("#problem").textContent`)
 	assert.Equal(t, []string{"–", "", ""}, get[[]string](b, `[document.querySelector("#sweep-value").textContent, document.querySelector("#sweep-reason").textContent, document.querySelector("#curve-said").textContent]`))
-	assert.True(t, get[bool](b, `!document.querySelector(".dot") && !document.querySelector(".curve-drawn").getAttribute("d") && document.querySelector("#work").classList.contains("stale")`))
+	assert.True(t, get[bool](b, `!document.querySelector(".dot") && document.querySelector("#work").classList.contains("stale")`))
+	assert.Equal(t, "the curve, at sweep 6 notches", b.text(".curve-names"))
+	assert.True(t, get[bool](b, onPoints), "through its points")
 	b.click("#undo")
 	b.wait(`document.querySelectorAll(".dot").length === 21 && document.querySelector("#problem").textContent === "" && !document.querySelector("#work").classList.contains("stale")`)
 }
+
+// onPoints tells whether the curve is drawn through every one of its points.
+const onPoints = `(() => {
+	const line = document.querySelector(".curve-drawn"), long = line.getAttribute("d") ? line.getTotalLength() : 0;
+	const at = Array.from({ length: 801 }, (_, i) => line.getPointAtLength((i / 800) * long));
+	return long > 100 && [...document.querySelectorAll("[data-point]")].every((g) => {
+		const [x, y] = g.getAttribute("transform").match(/[\d.]+/g).map(Number);
+		return at.some((p) => Math.hypot(p.x - x, p.y - y) < 2.5);
+	});
+})()`
 
 // TestAnotherJob starts the server anew at the same address. With the same
 // command line a reload goes on where it was; with another it begins with what

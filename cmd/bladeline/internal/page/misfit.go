@@ -28,7 +28,8 @@ type misfitJSON struct {
 	LeftMM  float64      `json:"left_mm"`  // of ink beyond the fountain's left end
 	RightMM float64      `json:"right_mm"` // and beyond its right end
 
-	CurvePct []float64 `json:"curve_pct"` // of its curve, as of an ink that fits; empty is not known
+	CurvePct       []float64 `json:"curve_pct"`       // of its curve, as of an ink that fits; empty is not known
+	ReferenceSweep float64   `json:"reference_sweep"` // that they are at; 0 is not known
 }
 
 // misfit notes why one of the state's units is none of the preset's.
@@ -107,7 +108,7 @@ func (w *work) shownOf(p *preset.Preset) *computed {
 		j := w.misfits[i].json()
 		j.CurvePct = []float64{}
 		if j.Unit < len(w.curves) {
-			j.CurvePct = pointsOf(w.curves[j.Unit])
+			j.CurvePct, j.ReferenceSweep = pointsOf(w.curves[j.Unit]), w.Press.ReferenceSweep(w.curves[j.Unit])
 		}
 		c.Misfits = append(c.Misfits, j)
 	}

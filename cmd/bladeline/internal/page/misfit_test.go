@@ -53,7 +53,7 @@ func TestOneMisfitLeavesTheRest(t *testing.T) {
 	both.requireKeys(t, 1, 8)
 	assert.Equal(t, alone.Preset.Units[0].Keys, both.Preset.Units[0].Keys)
 	want := misfitJSON{
-		Unit: 0, Place: "press.base", Code: zones.CodeInkBeyond, LeftMM: 50, RightMM: 50, Outline: &outlineJSON{-50, 500, 200}, CurvePct: alone.Units[0].CurvePct,
+		Unit: 0, Place: "press.base", Code: zones.CodeInkBeyond, LeftMM: 50, RightMM: 50, Outline: &outlineJSON{-50, 500, 200}, CurvePct: alone.Units[0].CurvePct, ReferenceSweep: alone.Units[0].ReferenceSweep,
 		Error: "Ink Cyan: ink stands beyond the fountain's ends, 50 mm at the left and 50 mm at the right: the form is wider than the 400 mm that it inks; take another press, or correct the zones or the dots per inch.",
 	}
 	assert.Equal(t, []misfitJSON{want}, both.Misfits)

@@ -21,6 +21,7 @@ export let error = null; // why the newest state has none
 export let busy = false; // whether more is to come
 let asking = false;
 let asked = ""; // the state asked for last
+let ofPress = ""; // the press that was answered last, as text
 let shown = null; // what the result is of: the job, and each ink, as text
 let pause = 0;
 const listeners = [];
@@ -38,6 +39,10 @@ export const misfits = () => (error ? error.computed : result)?.misfits ?? [];
 
 // misfit is the ink that is seen, where it is one.
 export const misfit = () => misfits().find((m) => m.unit === store.state.unit);
+
+// misfitCurve is the misfit that is seen, where its curve is known, and on the scales of
+// the press that is on the page: the newest answer may still be to the press before.
+export const misfitCurve = () => (ofPress === JSON.stringify(store.sent().press) && misfit()?.curve_pct.length ? misfit() : null);
 
 // wrong is why the newest state has no answer, or not of every ink: of the ink that is
 // seen, where that is known.
@@ -63,15 +68,17 @@ export async function ask() {
     return finish(null, null);
   }
   asking = busy = true;
-  const parts = split(question), one = alone(parts);
+  const parts = split(question), one = alone(parts), press = JSON.stringify(question.press);
   try {
     const answer = await api.preset(one < 0 ? question : { ...question, units: [question.units[one]] }, store.revision);
     shown = parts;
     placement = copy(question.placement);
+    ofPress = press;
     busy = one >= 0;
     if (busy) pause = setTimeout(again, PAUSE);
     finish(one < 0 ? spread(answer, question.units.length) : merged(answer, one), null);
   } catch (e) {
+    ofPress = press;
     busy = false;
     finish(!e.computed && result && result.preset.units.length === question.units.length ? result : null, e);
     shown = null;

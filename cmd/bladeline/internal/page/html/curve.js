@@ -55,11 +55,15 @@ export function draw() {
   mark();
 }
 
-// empty shows the points alone: what is known is of another state.
+// empty shows no keys, as what is known of them is of another state or nothing; of an
+// ink that does not fit its curve all the same.
 function empty() {
-  for (const name of ["drawn", "now"]) put(parts[name], { d: "" });
+  const known = compute.misfitCurve();
+  put(parts.drawn, { d: known ? path(known.curve_pct, 1) : "" });
+  put(parts.now, { d: "" });
   write($("curve-said"), "");
-  parts.guide.names.replaceChildren();
+  if (known) guide.names(parts.guide, known, 1, true);
+  else parts.guide.names.replaceChildren();
   dots([]);
   guide.draw(parts.guide, null, 1);
 }
@@ -223,7 +227,7 @@ function addHere(event) {
 function addAfter(i) {
   const list = points(), at = Math.min(i, list.length - 2);
   const c = round((list[at][0] + list[at + 1][0]) / 2);
-  const along = compute.unit()?.curve_pct;
+  const along = (compute.unit() ?? compute.misfitCurve())?.curve_pct;
   const o = along ? on(along, c) : (list[at][1] + list[at + 1][1]) / 2;
   add(c, o);
 }

@@ -2,7 +2,6 @@
 // the lit zone from its coverage to its opening.
 
 import * as store from "./state.js";
-import * as compute from "./compute.js";
 import * as lesson from "./lesson.js";
 import { svg, put, write, show, amount, clamp, round } from "./dom.js";
 import { extent } from "./plan.js";
@@ -18,9 +17,9 @@ export function make() {
 }
 
 // names writes each line's name on it: of two, the upper's above and the lower's below.
-/** @type {(parts: any, found: Relation & PresetUnit, times: number, one: boolean) => void} */
+/** @type {(parts: any, found: { curve_pct: number[], reference_sweep: number, sweep?: number }, times: number, one: boolean) => void} */
 export function names(parts, found, times, one) {
-  const unit = compute.result.preset.press.sweep_unit, at = (v) => Y(Math.min(found.curve_pct[100] * v, 100));
+  const { unit } = store.base().sweep, at = (v) => Y(Math.min(found.curve_pct[100] * v, 100));
   const line = (v, name, above) => {
     const from = clamp(valuesAt([X(100) - 2 - 12 * extent(name).width, 0])[0], 0, 100); // the line is lowest where the name begins
     const over = at(v) - 8 < T + 12 ? T - 6 : at(v) - 8; // not across the topmost line of the grid

@@ -212,6 +212,7 @@
  * @property {number} left_mm of ink beyond the fountain's left end
  * @property {number} right_mm
  * @property {number[]} curve_pct empty is not known
+ * @property {number} reference_sweep that they are at; 0 is not known
  */
 
 /**
