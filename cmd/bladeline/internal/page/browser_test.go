@@ -237,6 +237,8 @@ func (b *tab) remembered() (state struct {
 	}
 	Separations map[string]struct {
 		CoveragePct float64 `json:"coverage_pct"`
+		WidthMM     float64 `json:"width_mm"`
+		HeightMM    float64 `json:"height_mm"`
 	}
 },
 ) {

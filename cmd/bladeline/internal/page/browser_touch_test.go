@@ -142,7 +142,7 @@ func TestSecondFinger(t *testing.T) {
 	b.wait(`document.querySelector('[data-key="2"]').value === "25"`)
 	b.press("z", chromedp.ModifierCtrl)
 	b.wait(`document.querySelector('[data-key="2"]').value !== "25"`)
-	get[bool](b, `(document.querySelector("#quiz-end").click(), true)`) // wherever the row has moved to
+	b.click("#quiz-end")
 	b.wait(`document.activeElement.id === "quiz"`)
 	b.click("#undo")
 	b.wait(`document.querySelectorAll("#shapes tr").length === 0`) // the form's own last edit

@@ -12,8 +12,8 @@ import * as grip from "./grip.js";
 import * as along from "./along.js";
 import { inkColour } from "./inks.js";
 import * as opened from "./opened.js";
-import { plan, edges, byPlace, extent, keyStates } from "./plan.js";
-import { $, svg, put, write, show, amount, plural } from "./dom.js";
+import { plan, edges, byPlace, extent, keyStates, UNDER_FORM } from "./plan.js";
+import { $, $$, svg, put, write, same, show, amount, plural } from "./dom.js";
 import { rove, mark } from "./link.js";
 import * as quiz from "./quiz.js";
 import * as tries from "./tries.js";
@@ -23,15 +23,14 @@ import { keyText } from "./scale.js";
 /** @import { LearnersTrial } from "./state.js" */
 /** @import { Computed, PresetUnit, Relation } from "./types.js" */
 
-const HEAD = 132; // px above a drawing that is scrolled to nowhere
-const TRIED = 110; // px under it for the buttons of the exercise
-const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up,
-const HELD = 70; // with room for what holds keys
+const AROUND = 20; // px above and below the drawing
+const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up
 
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
 let built = null;
 let width = 0;
-let high = innerHeight - HEAD; // px of the window that the drawing may take
+let high = 0; // px of the window that the drawing may take
+const stacked = matchMedia("(max-width: 56rem)"); // as in style.css: all stands in one column
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
 // remember keeps the blade line of now, to be seen beside what becomes of it:
@@ -47,15 +46,17 @@ export function remember(word = null) {
 export const forget = () => { before = since = null; };
 
 export function watch() {
-  new ResizeObserver(([entry]) => {
-    width = entry.contentRect.width;
+  const above = $$(".top, .head, .tell"), [told] = $$(".tell");
+  const fit = () => {
+    const beside = stacked.matches ? [told] : above; // what else is above scrolls away, then
+    const now = [$("room").clientWidth, innerHeight - AROUND - beside.reduce((sum, part) => sum + part.offsetHeight, 0)];
+    if (same(now, [width, high])) return;
+    [width, high] = now;
     draw();
-  }).observe($("bench").parentElement); // which keeps its width while the bench is hidden
-  addEventListener("resize", () => {
-    if (high === innerHeight - HEAD) return;
-    high = innerHeight - HEAD;
-    draw();
-  });
+  };
+  const seen = new ResizeObserver(fit);
+  for (const part of [$("room"), ...above]) seen.observe(part);
+  addEventListener("resize", fit);
   rove($("bench"), "ArrowLeft", "ArrowRight");
   $("bench").addEventListener("click", (event) => choose(unitAt(spot(event))));
   $("bench").addEventListener("keydown", walkInks);
@@ -86,9 +87,10 @@ const projected = () => document.documentElement.classList.contains("projected")
 // planned is the plan of what is to be drawn, and how many times it is blown up.
 /** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
 function planned(result, all) {
-  if (!projected()) return { p: plan(width, result, all, store.state.trial ? high - TRIED : high, true), scale: 1 };
+  const under = (/** @type {any} */ p) => film.height(p) + blade.height(p) + keys.height(p);
+  if (!projected()) return { p: plan(width, result, all, high, under), scale: 1 };
   const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
-  return { p: plan(width / scale, result, all, tall / scale - HELD, false), scale };
+  return { p: plan(width / scale, result, all, tall / scale, under), scale };
 }
 
 const allSeen = () => store.state.all && !store.state.trial;
@@ -152,7 +154,7 @@ function lay(p, scale, result, list) {
   layout = { plan: p, scale, result, form: at, top: y, gaps: [] };
   along.draw(built.along, layout);
   grip.draw(built.grip, layout);
-  y += p.form + 20;
+  y += p.form + UNDER_FORM;
   list.forEach((i, n) => { y = drawInk(built.units[n], p, y, result, i, trial); });
   put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width * scale, height: y * scale });
   columns(p, y, result, list, trial);
@@ -177,7 +179,7 @@ function drawInk(parts, p, y, result, i, trial) {
   const colour = p.all ? inkColour(unit.ink) : null;
   const outline = !trial ? "its image takes" : store.weighed() ? "the best keys feed, at your level" : "";
   film.draw(parts.film, p, y, result.zones, hung, film.unitOf(unit.reference_sweep, result.preset.press.sweep_unit), outline, colour);
-  y += film.height(p, hung);
+  y += film.height(p);
   const edge = blade.draw(parts.blade, p, y, result.zones, set.map((k) => k.opening_pct), { onePiece, ghost, ghostIs, colour });
   parts.gap = { edge, height: p.gap };
   layout.gaps.push(parts.gap);
@@ -188,7 +190,7 @@ function drawInk(parts, p, y, result, i, trial) {
   }
   y += blade.height(p);
   keys.draw(parts.keys, p, y, result.zones, set, { keyUnit: result.preset.press.key_unit, hidden: !!trial });
-  parts.end = y + keys.height(p, set) + (p.all ? 8 : 2);
+  parts.end = y + keys.height(p) + (p.all ? 8 : 2);
   return parts.end;
 }
 

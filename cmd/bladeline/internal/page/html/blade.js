@@ -8,11 +8,11 @@ import { edges, byPlace } from "./plan.js";
 /** @import { Zone } from "./types.js" */
 
 const THICK = 5; // px of blade
-const ROLLER = 24;
+const ROLLER = 22;
 
 // height of a blade line with or without its screws.
 /** @type {(p: Plan) => number} */
-export const height = (p) => (p.all ? 8 + p.gap + THICK + 4 : ROLLER + p.gap + THICK + 34);
+export const height = (p) => (p.all ? 8 + p.gap + THICK + 4 : ROLLER + p.gap + THICK + 28);
 
 export function make() {
   const g = svg("g");

@@ -24,23 +24,20 @@ const MOST = 1.12; // of the film's height that are drawn: more is cut off
 const RIGHT = 10; // %: supply is right within so much of demand, as in the exercise
 const BARE = 5; // % open that a bare zone is fed beyond what the curve asks for it
 
+// height of the film with its signs and the room for their words, whether or not
+// there are any.
 /** @type {(p: Plan) => number} */
-const words = (p) => (p.all ? 0 : p.off.upright ? 8 : p.off.lines * p.off.high);
+export const height = (p) => (p.all ? 4 : ROLLER) + p.film + 10 + (p.all ? 0 : words(p));
 
-// height of the film with its signs; where their words have to stand upright it
-// grows by these.
-/** @type {(p: Plan, hung: Hung[]) => number} */
-export const height = (p, hung) => (p.all ? 4 : ROLLER) + p.film + 10 + words(p) + (p.off.upright && !p.all ? longest(p, hung) : 0);
-
-/** @type {(p: Plan, hung: Hung[]) => number} */
-const longest = (p, hung) => Math.max(0, ...hung.map((h) => said(h)).filter(Boolean).map((s) => p.off.size * extent(`${s.sign} ${s.by} ${s.word}`).width));
+/** @type {(p: Plan) => number} */
+const words = (p) => (p.off.upright ? p.off.size * extent("▲ 999", true).width : p.off.lines * p.off.high);
 
 // said is how a zone's supply strays, or null where it is right: a sign, by how
 // much, and a word.
 /** @type {(h: Hung) => { sign: string, by: string, word: string } | null} */
 export function said({ gets, takes, prints, right }) {
   if (takes === null || right) return null;
-  if (!prints) return gets > takes + BARE ? { sign: "▲", by: "bare", word: "fed" } : null;
+  if (!prints) return gets > takes + BARE ? { sign: "△", by: "bare", word: "fed" } : null;
   const off = takes > 0 ? round((gets / takes - 1) * 100, 0) : gets > 0 ? Infinity : 0;
   if (Math.abs(off) <= RIGHT) return null;
   const by = off > 999 ? "much" : `${Math.abs(off)} %`;
@@ -94,13 +91,14 @@ function labels(p, y, edge, unit, outline) {
     write(t, string);
     return t;
   };
+  const signs = p.roomy || p.off.lines === 3 ? "" : "▼ short, ▲ over, %"; // else they have their words, or stand at the left
   const says = outline
-    ? [`ductor: filled is what each zone gets, the outline what ${outline}; ${unit}`, `filled: gets; outline: ${outline}; ${unit}`, `filled: gets; outline: ${outline}`]
+    ? [`ductor: filled is what each zone gets, the outline what ${outline}; ${unit}`, `filled: gets; outline: ${outline}; ${unit}`, `filled: gets; outline: ${outline}`].map((s) => (signs ? `${s}; ${signs}` : s))
     : [`ductor: the ink that each zone gets, ${unit}`, `gets, ${unit}`];
-  const long = (s) => 11.5 * extent(s).width < p.right - p.left - 8;
+  const long = (/** @type {string} */ s) => 11.5 * extent(s).width < p.right - p.left - 8;
   const list = [text((p.left + p.right) / 2, y + 13, "middle", says.find(long) ?? "gets and takes")];
   if (!p.roomy) return list;
-  if (p.off.lines === 2 && outline) list.push(...["▼ short", "▲ over, %"].map((s, n) => text(p.left - 8, edge + p.film + 12 + (n + 0.5) * p.off.high, "end", s)));
+  if (p.off.lines !== 3 && outline) list.push(...["▼ short,", "▲ over, %"].map((s, n) => text(p.left - 8, edge + p.film + 18 + n * 14, "end", s)));
   return [...list, ...[0, 0.5, 1].map((at) => text(p.left - 8, edge + at * p.film + 4, "end", String(at * p.full)))];
 }
 
@@ -112,10 +110,20 @@ function strayed(p, y, zones, hung) {
     if (!stray) return [];
     const [from, to] = edges(p, zones[zone - 1]), x = (from + to) / 2;
     const at = (dy, anchor, string) => writeAt(svg("text", { "text-anchor": anchor, "data-zone": zone, class: "film-word" }), x, y + dy, p.off, string);
-    if (p.off.upright) return [at(0, "end", `${stray.sign} ${stray.by} ${stray.word}`)];
-    const lines = p.off.lines === 3 ? [stray.sign, stray.by, stray.word] : [stray.sign, stray.by.replace(" %", "")];
+    const figure = brief(stray.by, p);
+    if (p.off.upright) return [at(0, "end", `${stray.sign} ${figure}`)];
+    const lines = p.off.lines === 3 ? [stray.sign, stray.by, stray.word] : [stray.sign, figure];
     return lines.map((s, n) => at((n + 0.5) * p.off.high, "middle", s));
   });
+}
+
+// brief is by how much a supply strays where there is room for a figure alone: its
+// unit stands beside the row, and a bare zone has a sign of its own.
+/** @type {(by: string, p: Plan) => string} */
+function brief(by, p) {
+  const figure = by.replace(" %", "");
+  if (by === "bare") return "";
+  return by !== "much" && (p.off.upright || p.off.size * extent(figure, true).width < p.column) ? figure : "≫";
 }
 
 // unitOf names the unit of what is hung.

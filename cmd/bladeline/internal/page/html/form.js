@@ -160,6 +160,7 @@ function rule(p, y, at) {
   return Array.from({ length: Math.floor(length_mm / step) + 1 }, (_, i) => [i * step, y + p.form - i * step * perMM]);
 }
 
+const FLAT = 1.05; // times: less is not seen
 const LONG = 100; // mm of the bar that stands for a rule where there is no room for one
 
 /** @type {(p: Plan, y: number) => string} */
@@ -176,20 +177,35 @@ function labels(p, y, at, result) {
     write(t, string);
     return t;
   };
-  const order = byPlace(result.zones), wide = (s) => 11.5 * extent(s).width;
-  const under = y + p.form + 14, middle = at.left + at.width / 2;
-  const ends = p.roomy ? [`◄ left end, zone ${order[0]}`, `right end, zone ${order.at(-1)} ►`] : [`◄ zone ${order[0]}`, `zone ${order.at(-1)} ►`];
-  const list = [text(p.left, under, "start", ends[0]), text(p.right, under, "end", ends[1])];
-  const lead = ["gripper edge (lead edge), nearest you", "lead edge, nearest you", "lead edge"].find((s) => middle + 40 + wide(s) < p.right - wide(ends[1]));
-  if (lead) list.push(text(middle + 30, under, "start", lead));
-  const high = above(p, y), flat = p.flat > 1.02 ? `${p.roomy ? "drawn " : ""}${show(p.flat)} times flatter${p.roomy ? " than it is" : ""}` : "";
-  if (flat) list.push(text(p.right, high, "end", flat));
-  if (!p.roomy) { // one behind another, as far as there is room
-    const bar = p.left + LONG * p.scale + 4, tail = bar + wide(`${LONG} mm`) + 10;
-    list.push(text(bar, high, "start", `${LONG} mm`));
-    if (tail + wide("tail edge") + 10 < p.right - wide(flat)) list.push(text(tail, high, "start", "tail edge"));
-    return list;
-  }
-  list.push(text(p.left + (p.right - p.left) / 2, high, "middle", "tail edge"));
-  return [...list, ...rule(p, y, at).map(([mm, ry]) => text(p.left - 14, ry + (mm ? 4 : 2), "end", mm ? String(mm) : "0 mm"))];
+  const list = [...under(p, y + p.form + 14, at, result, text), ...over(p, above(p, y), text)];
+  return p.roomy ? [...list, ...rule(p, y, at).map(([mm, ry]) => text(p.left - 14, ry + (mm ? 4 : 2), "end", mm ? String(mm) : "0 mm"))] : list;
+}
+
+/** @typedef {(x: number, y: number, anchor: string, string: string) => any} Text */
+
+const wide = (/** @type {string} */ s) => 11.5 * extent(s).width;
+const GRIP = 30; // px from the middle of the form to beside its grip
+
+// under is the line of words under the form, around its grip: the longest that there is
+// room for.
+/** @type {(p: Plan, y: number, at: any, result: Computed, text: Text) => any[]} */
+function under(p, y, at, result, text) {
+  const order = byPlace(result.zones), middle = at.left + at.width / 2;
+  const ends = [[`◄ left end, zone ${order[0]}`, `right end, zone ${order.at(-1)} ►`], [`◄ zone ${order[0]}`, `zone ${order.at(-1)} ►`]].find((e) => wide(e[0]) < middle - GRIP - p.left && wide(e[1]) < p.right - middle - GRIP) ?? ["", ""];
+  const lead = ["gripper edge (lead edge), nearest you", "lead edge, nearest you", "lead edge", ""].find((s) => middle + GRIP + 10 + wide(s) < p.right - wide(ends[1]));
+  return [text(p.left, y, "start", ends[0]), text(p.right, y, "end", ends[1]), text(middle + GRIP, y, "start", lead)];
+}
+
+// over is the line of words over the form: by how much it is flattened, always; the
+// bar that stands for a rule, where there is none; and the edge's name where it has room.
+/** @type {(p: Plan, y: number, text: Text) => any[]} */
+function over(p, y, text) {
+  const width = p.right - p.left, tail = wide("tail edge"), says = `${show(p.flat, 2)} times flatter`;
+  const flat = p.flat < FLAT ? "" : wide(`drawn ${says} than it is`) < width * (p.roomy ? 0.9 : 0.5) ? `drawn ${says} than it is` : says;
+  const from = p.roomy ? (p.left + p.right - tail) / 2 : p.left + LONG * p.scale + 14 + wide(`${LONG} mm`);
+  const at = from + tail + 10 < p.right - wide(flat) ? from : p.left; // else at its left end, where it has that
+  const list = flat ? [text(p.right, y, "end", flat)] : [];
+  if (!p.roomy) list.push(text(p.left + LONG * p.scale + 4, y, "start", `${LONG} mm`));
+  if ((p.roomy || at === from) && at + tail + 10 < p.right - wide(flat)) list.push(text(at, y, "start", "tail edge"));
+  return list;
 }

@@ -1,8 +1,8 @@
-// The keys as set on the press's own scale, one under each zone, with what
-// holds a key where something does.
+// The keys as set on the press's own scale, one under each zone, with a sign where
+// something holds a key, and what the signs mean.
 
-import { svg, put, write, show, plural } from "./dom.js";
-import { edges, byPlace, keyStates, extent } from "./plan.js";
+import { svg, put, write, renew, show, plural } from "./dom.js";
+import { edges, byPlace, keyStates, keyFit, extent } from "./plan.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { Key, Zone } from "./types.js" */
@@ -10,47 +10,39 @@ import { edges, byPlace, keyStates, extent } from "./plan.js";
 // A ShownKey is what is drawn of a key, the server's or a learner's.
 /** @typedef {Pick<Key, "zone" | "coverage_pct" | "opening_pct" | "key_text" | "state">} ShownKey */
 
-// written is how what holds a key stands: as small as the zone's number where
-// that had to be.
-const written = (p) => ({ size: p.number.upright ? Math.min(11, p.number.size) : 11, upright: true });
+const SIGNS = 16; // px of the row of signs,
+const LINE = 15; // and of a line that says what they mean
 
-// height of the rows under a blade line.
-/** @type {(p: Plan, keys: ShownKey[]) => number} */
-export const height = (p, keys) => figures(p) + p.keyRow + holds(p, keys);
+// height of the rows under a blade line: the same whatever holds keys, so that nothing
+// below moves while they are pulled.
+/** @type {(p: Plan) => number} */
+export const height = (p) => figures(p) + p.keyRow + SIGNS + (p.all ? 0 : legends(p.width - 8) * LINE);
 
 // figures is the height of the zones' numbers and coverages.
 const figures = (p) => (p.all ? 0 : p.number.high + p.covered.high + 8);
 
 /** @param {ShownKey} key */
-const stateOf = (key) => keyStates[key.state] || { sign: "?", word: key.state };
-
-// holds is the height of the signs and words under the keys.
-/** @type {(p: Plan, keys: ShownKey[]) => number} */
-function holds(p, keys) {
-  if (keys.every((k) => k.state === "set")) return 4;
-  if (p.all) return 14;
-  return 24 + written(p).size * Math.max(...keys.map((k) => extent(stateOf(k).word).width));
-}
+const stateOf = (key) => keyStates[key.state] ?? { sign: "?", word: key.state };
 
 // make makes the parts of one ink alone, or fewer of all inks.
 /** @param {Zone[]} zones @param {boolean} all */
 export function make(zones, all) {
   const g = svg("g", { class: "keys" });
-  const texts = all ? ["key", "sign"] : ["number", "covered", "key", "sign", "word"];
+  const texts = all ? ["key", "sign"] : ["number", "covered", "key", "sign"];
   const cells = byPlace(zones).map((zone) => {
     const cell = { zone, g: svg("g", { "data-zone": zone, class: "key" }) };
     cell.box = svg("rect", { class: "key-box" });
-    for (const name of texts) cell[name] = svg("text", { class: `key-${name}`, "text-anchor": name === "word" ? "end" : "middle" });
+    for (const name of texts) cell[name] = svg("text", { class: `key-${name}`, "text-anchor": "middle" });
     cell.g.append(cell.box, ...texts.map((name) => cell[name]));
     return cell;
   });
-  const labels = svg("g", { class: "small" });
-  g.append(labels, ...cells.map((c) => c.g));
-  return { g, cells, labels };
+  const labels = svg("g", { class: "small" }), legend = svg("g", { class: "small" });
+  g.append(labels, legend, ...cells.map((c) => c.g));
+  return { g, cells, labels, legend };
 }
 
 /** @type {(parts: any, p: Plan, y: number, zones: Zone[], keys: ShownKey[], how: { keyUnit: string, hidden: boolean }) => void} */
-export function draw({ cells, labels }, p, y, zones, keys, { keyUnit, hidden }) {
+export function draw({ cells, labels, legend }, p, y, zones, keys, { keyUnit, hidden }) {
   const at = rows(p, y);
   for (const cell of cells) {
     const key = keys[cell.zone - 1];
@@ -59,23 +51,54 @@ export function draw({ cells, labels }, p, y, zones, keys, { keyUnit, hidden }) 
     words(cell, p, at, (from + to) / 2, key, hidden);
   }
   captions(labels, p, at, keyUnit, keys, hidden);
+  const says = p.all ? [] : meanings(keys);
+  renew(legend, [p.width, at.legend, says], () => lines(says, p.width - 8).map((line, i) => {
+    const indent = 11.5 * extent(line).width < p.width - p.left ? p.left : 4;
+    const text = svg("text", { x: indent, y: at.legend + i * LINE, class: "key-legend" });
+    write(text, line);
+    return text;
+  }));
+}
+
+const APART = "\u2003"; // between two signs and what they mean
+
+// meanings are those of the signs that are seen.
+/** @type {(keys: ShownKey[]) => string[]} */
+const meanings = (keys) => [...new Set(keys.filter((k) => k.state !== "set").map((k) => `${stateOf(k).sign} ${stateOf(k).word}`))];
+
+// lines puts texts into as many lines as there is room for beside one another.
+/** @type {(texts: string[], room: number) => string[]} */
+function lines(texts, room) {
+  const list = [];
+  for (const text of texts) {
+    const longer = list.length ? `${list.at(-1)}${APART}${text}` : "";
+    if (longer && 11.5 * extent(longer).width <= room) list[list.length - 1] = longer;
+    else list.push(text);
+  }
+  return list;
+}
+
+// legends is how many lines the meanings of all signs take.
+/** @type {(room: number) => number} */
+function legends(room) {
+  const of = (judged) => lines(Object.values(keyStates).filter((s) => s.sign && s.judged === judged).map((s) => `${s.sign} ${s.word}`), room).length;
+  return Math.max(of(undefined), of(true));
 }
 
 // rows is the middle of each row, and where the boxes of the keys begin.
 function rows(p, y) {
   const top = y + figures(p);
-  return { number: y + 2 + p.number.high / 2, covered: top - 3 - p.covered.high / 2, top, key: top + p.keyRow / 2, sign: top + p.keyRow + 8, word: top + p.keyRow + 20 };
+  return { number: y + 2 + p.number.high / 2, covered: top - 3 - p.covered.high / 2, top, key: top + p.keyRow / 2, sign: top + p.keyRow + 9, legend: top + p.keyRow + SIGNS + 11 };
 }
 
 /** @type {(cell: any, p: Plan, at: any, x: number, key: ShownKey, hidden: boolean) => void} */
 function words(cell, p, at, x, key, hidden) {
-  const { sign, word } = stateOf(key);
-  writeAt(cell.key, x, at.key, p.key, key.key_text);
+  const { sign } = stateOf(key);
+  writeAt(cell.key, x, at.key, keyFit(key.key_text, p), key.key_text);
   writeAt(cell.sign, x, at.sign, { size: 12, upright: false }, sign);
   if (p.all) return;
   writeAt(cell.number, x, at.number, p.number, String(cell.zone));
-  writeAt(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct));
-  writeAt(cell.word, x, at.word, written(p), word);
+  writeAt(cell.covered, x, at.covered, p.covered, hidden ? "" : show(key.coverage_pct, p.covered.digits));
 }
 
 // writeAt writes a text around a point, or upright along it.
@@ -97,7 +120,7 @@ function captions(labels, p, at, keyUnit, keys, hidden) {
     list.push(caption(at.number, "zone"));
     if (!hidden) list.push(caption(at.covered, "covered %"));
     const limited = keys.some((k) => !["set", "off-sheet"].includes(k.state));
-    const judged = keys.some((k) => !["set", "off-sheet", "floor", "ceiling", "neighbour"].includes(k.state));
+    const judged = keys.some((k) => stateOf(k).judged);
     if (limited) list.push(caption(at.sign, judged ? "profile" : "held by"));
   }
   labels.replaceChildren(...list);

@@ -125,7 +125,7 @@ async function begin() {
     draw();
     ask();
   } catch (e) {
-    write($("problem"), e.message);
+    write($("said"), e.message);
     throw e;
   }
 }

@@ -29,7 +29,7 @@ export function draw() {
   if (!seen) return;
   const { separation } = store.view().units[seen.misfit.unit] ?? {};
   const placement = store.view().placement;
-  const width = Math.min(Math.max($("overhang").clientWidth, 240), 960);
+  const width = Math.min(Math.max($("room").clientWidth, 240), 960);
   renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
 }
 

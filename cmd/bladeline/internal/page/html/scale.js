@@ -15,6 +15,21 @@ export function keyText(key, { key_unit, key_step } = store.base()) {
   return [whole || !rest ? whole : "", rest ? `${rest / by}/${parts / by}` : ""].join(" ").trim();
 }
 
+// textsAlike are a scale's settings as they are read: of those that differ in their
+// figures alone, and so are as long as one another, one.
+/** @type {(press?: Press) => string[]} */
+export function textsAlike(press = store.base()) {
+  const of = [press.key_unit, press.key_step, press.key_travel].join();
+  if (scaleTexts.of !== of) {
+    const steps = Math.min(Math.round(press.key_travel / press.key_step), MOST);
+    const texts = Array.from({ length: steps + 1 }, (_, n) => keyText(n === MOST ? press.key_travel : n * press.key_step, press));
+    scaleTexts = { of, texts: [...new Map(texts.map((text) => [text.replace(/\d/g, "0"), text])).values()] };
+  }
+  return scaleTexts.texts;
+}
+const MOST = 1000; // settings that are looked at
+let scaleTexts = { of: "", texts: [""] };
+
 /** @type {(a: number, b: number) => number} */
 const divisor = (a, b) => (b ? divisor(b, a % b) : a);
 
