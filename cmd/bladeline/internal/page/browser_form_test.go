@@ -286,6 +286,8 @@ func TestZonesOnATelephone(t *testing.T) {
 
 // states are what the page shows beside its views, each with what leads to it.
 var states = map[string]string{
+	"all":        `(document.querySelector("[data-view=job]").click(), document.querySelector('[data-unit="-1"]').click(), true)`,
+	"quiz":       `(document.querySelector("[data-view=job]").click(), document.querySelector("#quiz").click(), true)`,
 	"shortfall":  `(document.querySelector("#sweep").value = 0, document.querySelector("#sweep").dispatchEvent(new Event("input")), true)`,
 	"gathered":   `(document.querySelector("#lesson-play").click(), true)`,
 	"projector":  `(document.querySelector("#projector").click(), true)`,
@@ -294,7 +296,8 @@ var states = map[string]string{
 }
 
 // TestAccessibleInEveryState holds them against axe-core and the written-out checks,
-// in the page's colours and in the system's, dark on light and light on dark.
+// in the page's colours, light and dark, and in the system's, dark on light and light on
+// dark.
 func TestAccessibleInEveryState(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".plates image")`)
@@ -307,14 +310,60 @@ func TestAccessibleInEveryState(t *testing.T) {
 		b.settled()
 		get[bool](b, lead)
 		b.settled()
-		for _, features := range [][]*emulation.MediaFeature{nil, forced("light"), forced("dark")} {
+		for colour, features := range colours {
 			_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: append(features, &emulation.MediaFeature{Name: "prefers-reduced-motion", Value: "reduce"})})
 			require.NoError(t, err)
-			assert.Empty(t, axeFinds(t, b), "%s: axe-core, %d", name, len(features))
+			assert.Empty(t, axeFinds(t, b), "%s: axe-core, %s", name, colour)
 			assert.Empty(t, get[[]string](b, nameless), "%s: controls without a name", name)
 			assert.Empty(t, get[[]string](b, ids), "%s: identities", name)
+			if len(features) < 2 { // of those that the page chooses
+				assert.Empty(t, get[[]string](b, faint), "%s: too little contrast, %s", name, colour)
+			}
 		}
 	}
+}
+
+// colours are those that a screen may ask for.
+var colours = map[string][]*emulation.MediaFeature{"light": nil, "dark": {dark}, "forced light": forced("light"), "forced dark": forced("dark")}
+
+// dark is what a screen asks for whose owner likes it so.
+var dark = &emulation.MediaFeature{Name: "prefers-color-scheme", Value: "dark"}
+
+// TestDark keeps the form white and what is drawn on it dark, beside a page that is dark;
+// what the pencil marks is seen on both. On paper it is the page by day.
+func TestDark(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	b.focus(`.column[data-zone="9"]`)
+	luminance := func(selector, what string) float64 {
+		t.Helper()
+		return get[float64](b, fmt.Sprintf(`(() => {
+			const [r, g, b] = getComputedStyle(document.querySelector(%q))[%q].match(/[\d.]+/g).map((v) => (v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4));
+			return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+		})()`, selector, what))
+	}
+	apart := func(a, b float64) float64 { return (max(a, b) + 0.05) / (min(a, b) + 0.05) } // WCAG 2.2, contrast ratio
+	day := luminance(":root", "backgroundColor")
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{dark}})
+	require.NoError(t, err)
+	night := luminance(":root", "backgroundColor")
+	assert.Greater(t, day, 0.9)
+	assert.Less(t, night, 0.02)
+	assert.Equal(t, 1.0, luminance(".plate", "fill"))
+	for _, part := range []string{".lead", ".plate", ".strip:not(.lit)"} {
+		assert.GreaterOrEqual(t, apart(1, luminance(part, "stroke")), 3.0, part) // success criterion 1.4.11
+	}
+	pencil := luminance(".column.lit", "stroke")
+	assert.GreaterOrEqual(t, apart(1, pencil), 3.0, "on the form")
+	assert.GreaterOrEqual(t, apart(night, pencil), 4.5, "beside it, where it writes too")
+	for _, part := range []string{".blade-edge", ".curve-drawn", ".key-box", ".film-edge"} {
+		assert.GreaterOrEqual(t, apart(night, luminance(part, "stroke")), 3.0, part)
+	}
+	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print", Features: []*emulation.MediaFeature{dark}})
+	require.NoError(t, err)
+	assert.Equal(t, 1.0, luminance(":root", "backgroundColor"))
+	assert.Less(t, luminance("body", "color"), 0.02)
 }
 
 func forced(scheme string) []*emulation.MediaFeature {

@@ -247,7 +247,7 @@ function columns(p, height, result, list, trial) {
   for (const column of built.columns.children) {
     const zone = Number(column.dataset.zone);
     const [from, to] = edges(p, result.zones[zone - 1]);
-    put(column, { x: from, y: p.flag, width: to - from, height: height - p.flag - 1, "aria-label": spoken(zone, list, trial) });
+    put(column, { x: from, y: p.flag, width: to - from, height: height - p.flag - keys.foot(p) - 1, "aria-label": spoken(zone, list, trial) });
   }
 }
 

@@ -4,7 +4,7 @@
 import { svg, put, write, renew, show, plural } from "./dom.js";
 import { edges, byPlace, keyStates, keyFit, extent } from "./plan.js";
 
-/** @import { Plan } from "./plan.js" */
+/** @import { Columns, Plan } from "./plan.js" */
 /** @import { Key, Zone } from "./types.js" */
 
 // A ShownKey is what is drawn of a key, the server's or a learner's.
@@ -15,8 +15,12 @@ const LINE = 15; // and of a line that says what they mean
 
 // height of the rows under a blade line: the same whatever holds keys, so that nothing
 // below moves while they are pulled.
-/** @type {(p: Plan) => number} */
-export const height = (p) => figures(p) + p.keyRow + SIGNS + (p.all ? 0 : legends(p.width - 8) * LINE);
+/** @type {(p: Columns) => number} */
+export const height = (p) => figures(p) + p.keyRow + SIGNS + foot(p);
+
+// foot is the height of the lines under the zones' columns.
+/** @type {(p: Columns) => number} */
+export const foot = (p) => (p.all ? 0 : legends(p.width - 8) * LINE);
 
 // figures is the height of the zones' numbers and coverages.
 const figures = (p) => (p.all ? 0 : p.number.high + p.covered.high + 8);
