@@ -507,11 +507,8 @@ func TestJobsAreAccessible(t *testing.T) {
 			for _, check := range []string{nameless, ids} {
 				assert.Empty(t, get[[]string](b, check), "%s, %v", what, size)
 			}
-			finds := axeFinds
-			if size[0] > 1000 {
-				finds = axeInAllColours
-			}
-			assert.Empty(t, finds(t, b), "%s, %v", what, size)
+			in := map[bool][]string{true: {"light", "dark"}, false: {"forced light", "forced dark"}}[size[0] > 1000]
+			assert.Empty(t, axeIn(t, b, in...), "%s, %v", what, size)
 			assert.LessOrEqual(t, get[int](b, `document.documentElement.scrollWidth`), int(size[0]), "%s, %v", what, size)
 		}
 	}
