@@ -12,7 +12,7 @@ CYCLONEDX = github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod
 
 # What is vetted and built beside this machine's own, and what there is a release for.
 TARGETS ?= linux/386 linux/arm windows/386
-RELEASED = linux/amd64 linux/arm64 linux/386 darwin/amd64 darwin/arm64 windows/amd64 windows/386
+RELEASED = linux/amd64 linux/arm64 linux/386 darwin/amd64 darwin/arm64 windows/amd64
 TSC    = npx -y -p typescript@5.9.3 tsc
 FORM   = "examples/harbour-fair(Black).tif" examples/harbour-fair_C.tif examples/harbour-fair_M.tif \
          examples/harbour-fair_Y.png "examples/harbour-fair.Harbour Red.tif"
@@ -47,7 +47,7 @@ dist:
 archives:
 	@mkdir -p out/tools
 	$(GO) -C .tools build -trimpath -o ../out/tools/ ./dist $(CYCLONEDX)
-	out/tools/dist -sbom "$(CURDIR)/out/tools/cyclonedx-gomod"
+	out/tools/dist -sbom "$(CURDIR)/out/tools/cyclonedx-gomod" $(RELEASED)
 
 # Makes them twice, in different places and from nothing, and runs those for other
 # processors through qemu.
@@ -55,7 +55,7 @@ test-dist:
 	sh .ci/deps dist
 	$(GO) -C .tools vet ./dist
 	$(GO) -C .tools test ./dist
-	sh .ci/test-dist
+	RELEASED="$(RELEASED)" sh .ci/test-dist
 
 deps:
 	sh .ci/deps

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -95,5 +96,17 @@ func TestLicences(t *testing.T) {
 	}
 	if _, err := licencesIn(module{Path: "example.org/none", Dir: t.TempDir()}); err == nil {
 		t.Error("a module without a licence is taken")
+	}
+}
+
+func TestTargets(t *testing.T) {
+	got, err := parseTargets([]string{"linux/arm64", "windows/amd64"})
+	if err != nil || !slices.Equal(got, []target{{"linux", "arm64"}, {"windows", "amd64"}}) {
+		t.Error(got, err)
+	}
+	for _, args := range [][]string{nil, {"linux"}, {"linux/arm64", "/386"}} {
+		if _, err := parseTargets(args); err == nil {
+			t.Errorf("%q are taken", args)
+		}
 	}
 }

@@ -1,5 +1,5 @@
 // Dist makes the archives of a release from the commit that is checked out, into a
-// folder: one a system and processor, with the program, its man pages, what shells
+// folder: one for each target that is named, with the program, its man pages, what shells
 // complete, the licences of all that is in it and its bill of materials; and the
 // archives' SHA-256 sums. The same commit makes the same bytes, by the same Go,
 // wherever it is checked out.
@@ -23,17 +23,23 @@ import (
 	"time"
 )
 
-// targets are the systems and processors that there is an archive for.
-var targets = []target{
-	{"linux", "amd64"},
-	{"linux", "arm64"},
-	{"linux", "386"},
-	{"darwin", "amd64"},
-	{"darwin", "arm64"},
-	{"windows", "amd64"},
-}
-
+// A target is a system and a processor that there is an archive for.
 type target struct{ system, processor string }
+
+// parseTargets reads targets as SYSTEM/PROCESSOR.
+func parseTargets(args []string) (targets []target, err error) {
+	for _, arg := range args {
+		system, processor, is := strings.Cut(arg, "/")
+		if !is || system == "" || processor == "" {
+			return nil, fmt.Errorf("%s: not a target; write it as linux/arm64", arg)
+		}
+		targets = append(targets, target{system, processor})
+	}
+	if len(targets) == 0 {
+		return nil, errors.New("no target is named; name them as linux/arm64 windows/amd64")
+	}
+	return targets, nil
+}
 
 // environment is that of commands for the target. On arm64 Go may multiply and add with
 // one rounding (The Go Programming Language Specification, "Floating-point operators"),
@@ -61,14 +67,17 @@ func main() {
 	log.SetPrefix("dist: ")
 	folder := flag.String("o", "out/dist", "write to this `FOLDER`")
 	sbom := flag.String("sbom", "", "the `PROGRAM` that writes bills of materials, cyclonedx-gomod")
-	only := flag.String("only", "", "make the archive of this `TARGET` alone, as linux/arm64")
 	flag.Parse()
-	if err := run(*folder, *sbom, *only); err != nil {
+	targets, err := parseTargets(flag.Args())
+	if err == nil {
+		err = run(*folder, *sbom, targets)
+	}
+	if err != nil {
 		log.Fatal(err)
 	}
 }
 
-func run(folder, sbom, only string) error {
+func run(folder, sbom string, targets []target) error {
 	r := &release{folder: folder, sbom: sbom}
 	if err := r.find(); err != nil {
 		return err
@@ -84,9 +93,6 @@ func run(folder, sbom, only string) error {
 	}
 	var sums strings.Builder
 	for _, t := range targets {
-		if only != "" && only != t.system+"/"+t.processor {
-			continue
-		}
 		name, archive, err := r.archive(t)
 		if err != nil {
 			return fmt.Errorf("%s/%s: %w", t.system, t.processor, err)
