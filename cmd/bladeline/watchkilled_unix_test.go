@@ -263,6 +263,7 @@ func TestWatchKilled(t *testing.T) {
 	jobs := watchedJobs(t, count)
 	kills, doubled := 0, 0
 	for round := range rounds {
+		began, killedBefore := time.Now(), kills
 		for _, dir := range []string{"out", "done"} {
 			require.NoError(t, os.RemoveAll(dir))
 		}
@@ -305,6 +306,7 @@ func TestWatchKilled(t *testing.T) {
 		}
 		assert.Empty(t, leftIn(t, "out", "done", "in", "temporary"))
 		whereFilesAre(t, jobs, round%2 == 1)
+		t.Logf("round %d: %d kills in %.0f s", round+1, kills-killedBefore, time.Since(began).Seconds())
 	}
 	t.Logf("%d jobs in %d rounds, %d kills, %d done twice", count, rounds, kills, doubled)
 }
