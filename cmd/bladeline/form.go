@@ -58,9 +58,9 @@ func newFormNew() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new FILE... -o FILE.form.toml",
 		Short: "Start a form file from the separations at hand",
-		Long: `new measures separations for their sizes and writes a form file to edit. Files whose
-names share what stands before the ink are one piece: page1_C.tif and page1_K.tif.
-Pieces stand side by side behind a gripper margin, in the middle of the sheet.
+		Long: `new measures separations for their sizes and writes a form file to edit. Files that
+are one job to preset --out are one piece: page1_C.tif, page1_K.tif and page1_Gold.tif,
+or page1/C.tif and page1/K.tif. Pieces stand side by side behind a gripper margin, in the middle of the sheet.
 
 --turn and --tumble lay a front and a back for work-and-turn and work-and-tumble;
 bladeline form --help says how.`,
@@ -96,16 +96,21 @@ bladeline form --help says how.`,
 			if err != nil {
 				return err
 			}
-			err = watched(c, "reading", reading, func(ctx context.Context, r job.Reading) error {
+			var leftOut []string
+			err = watched(c, "reading", reading, func(ctx context.Context, r job.Reading) (err error) {
 				n.Reading = r
 				n.Separating = &job.Separating{DPIX: n.DPIX, DPIY: n.DPIY}
 				if slices.ContainsFunc(r.Inputs, func(in coverage.Input) bool { return ghostscript.IsJob(in.Path) }) {
 					n.DPIX, n.DPIY = 0, 0 // they are made at it
 				}
-				return n.Write(ctx)
+				leftOut, err = n.Write(ctx)
+				return err
 			})
 			if err != nil {
 				return err
+			}
+			for _, path := range leftOut {
+				say(c, path+": is left out, as the composite of others by its name")
 			}
 			return wrote(c, out)
 		}),

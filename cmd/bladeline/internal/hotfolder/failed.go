@@ -34,22 +34,14 @@ func (e *MissingError) Error() string {
 	return fmt.Sprintf("%s: %s %s missing after %v; put them beside the others, or ask for fewer inks", e.Job, strings.Join(e.Missing, ", "), is, e.Waited)
 }
 
-// mixed refuses a job of which a file has all, beside which there are others.
-func mixed(t task) error {
-	var whole, others []string
+// namesakes refuses a job that is called as another one that lies in the folder.
+func namesakes(t task) error {
 	for _, f := range t.files {
-		switch {
-		case f.ofForm, f.read.LeftOut:
-		case job.IsWhole(f.name):
-			whole = append(whole, f.name)
-		default:
-			others = append(others, f.name)
+		if f.read.Refused != nil {
+			return f.read.Refused
 		}
 	}
-	if len(whole) == 0 || len(whole)+len(others) == 1 {
-		return nil
-	}
-	return fmt.Errorf("%s: is the whole job %s, and of the same there is %s; take one away, or rename it", whole[0], t.name, append(whole[1:], others...)[0])
+	return nil
 }
 
 // fail writes why a job failed, beside what was made of it before, or, where failed

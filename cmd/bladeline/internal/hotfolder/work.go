@@ -68,8 +68,8 @@ func (w *Watcher) do(ctx context.Context, t task) (e Entry, err error) {
 	case r.covers(t.files):
 		e.Kind = Moved
 		return e, w.move(w.Done, t)
-	case mixed(t) != nil:
-		err = mixed(t)
+	case namesakes(t) != nil:
+		err = namesakes(t)
 	case len(t.lacks) > 0 && !t.tooLate:
 		e.Kind, e.Missing = Waits, t.lacks
 		return e, nil

@@ -33,82 +33,130 @@ type NewForm struct {
 	DPIX, DPIY        float64 // of rasters that state none, or another; 0: their own
 }
 
-// newPiece is a piece of a new form: files whose names share what stands before their
-// inks.
+// A newPiece is a piece of a new form: files that are one job by their names.
 type newPiece struct {
 	name       string
 	files      []string
-	page       int // of the files; 0 is all of them
+	inks       []zones.FileInk // of files that do not say so themselves
+	page       int             // of the files; 0 is all of them
 	wide, long float64
 	x, y       float64
 	turn       int
 }
 
-// Write measures the files for their sizes, and writes the form's file.
-func (n NewForm) Write(ctx context.Context) error {
+// Write measures the files for their sizes, and writes the form's file. It returns the
+// files that it left out, composites of separations by their names.
+func (n NewForm) Write(ctx context.Context) (leftOut []string, err error) {
 	if !zones.IsForm(n.Path) {
-		return fmt.Errorf("%s: a form file's name ends in %s, by which it is known; name it so", n.Path, zones.FormEnding)
+		return nil, fmt.Errorf("%s: a form file's name ends in %s, by which it is known; name it so", n.Path, zones.FormEnding)
 	}
 	if err := isNew(n.Path); err != nil {
-		return err
+		return nil, err
 	}
-	pieces, err := n.pieces(ctx)
+	pieces, leftOut, err := n.pieces(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if n.Over != OneSide && len(pieces) != 2 {
-		return fmt.Errorf("a sheet that is turned over has two sides, and by their names the files make up %d; name the separations of the front and then those of the back", len(pieces))
+		return nil, fmt.Errorf("a sheet that is turned over has two sides, and by their names the files make up %d; name the separations of the front and then those of the back", len(pieces))
 	}
 	width, length := n.place(pieces)
 	text := n.text(pieces, width, length)
 	if _, err := zones.ParseForm(n.Path, text); err != nil {
-		return &AskedError{err}
+		return nil, &AskedError{err}
 	}
-	return WriteFiles([]File{Bytes(n.Path, text)})
+	return leftOut, WriteFiles([]File{Bytes(n.Path, text)})
 }
 
-// pieces are the files by what their names begin with, in the order in which they
-// were named, and as large as their largest.
-func (n *NewForm) pieces(ctx context.Context) ([]*newPiece, error) {
-	var pieces []*newPiece
-	byName := map[string]*newPiece{}
+// pieces are the files by the jobs that they are of, in the order in which they were
+// named, and as large as their largest.
+func (n *NewForm) pieces(ctx context.Context) (pieces []*newPiece, leftOut []string, err error) {
+	of, leftOut, err := n.sets()
+	if err != nil {
+		return nil, nil, err
+	}
 	measured, err := n.measureAll(ctx, n.Inputs)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	byKey := map[string]*newPiece{}
 	for i, in := range n.Inputs {
-		maps := measured[i]
-		for _, m := range maps {
+		for _, m := range measured[i] {
 			if m.Sheet != nil {
-				return nil, fmt.Errorf("%s: holds a form of several pieces itself; name its separations", in.Path)
+				return nil, nil, fmt.Errorf("%s: holds a form of several pieces itself; name its separations", in.Path)
 			}
 		}
-		for _, page := range byPages(maps) {
-			name := coverage.JobName(maps[:1])
-			key := fmt.Sprint(page.number, " ", name)
-			p := byName[key]
+		for _, page := range byPages(measured[i]) {
+			key := fmt.Sprint(page.number, " ", of[in.Path].Folder, " ", of[in.Path].Name)
+			p := byKey[key]
 			if p == nil {
-				p = &newPiece{name: name, page: page.number}
-				byName[key] = p
+				p = &newPiece{name: of[in.Path].Name, page: page.number}
+				byKey[key] = p
 				pieces = append(pieces, p)
 			}
-			if err := n.grow(p, in.Path, page.maps); err != nil {
-				return nil, err
+			if err := n.grow(p, in, page.maps); err != nil {
+				return nil, nil, err
 			}
 		}
 	}
-	return pieces, nil
+	return pieces, leftOut, nil
+}
+
+// sets are the jobs of the inputs, by their paths. Inks that names alone tell go with
+// the inputs, and composites of separations are left out of them.
+func (n *NewForm) sets() (of map[string]*Set, leftOut []string, err error) {
+	given := map[string]coverage.Input{}
+	var paths []string
+	for _, in := range n.Inputs {
+		given[in.Path] = in
+		paths = append(paths, in.Path)
+	}
+	of = map[string]*Set{}
+	told := map[string]coverage.Input{}
+	for _, s := range (Names{}).Sets(paths) {
+		if s.Refused != nil {
+			return nil, nil, s.Refused
+		}
+		leftOut = append(leftOut, s.LeftOut...)
+		for _, in := range s.Inputs {
+			of[in.Path], told[in.Path] = &s, in
+		}
+	}
+	var inputs []coverage.Input
+	for _, path := range paths {
+		in, is := told[path]
+		if !is { // left out, or named before
+			continue
+		}
+		if len(given[path].Inks) > 0 {
+			in = given[path]
+		}
+		inputs = append(inputs, in)
+		delete(told, path)
+	}
+	n.Inputs = inputs
+	return of, leftOut, nil
 }
 
 // grow adds a file's separations to a piece, which is as large as the largest.
-func (n *NewForm) grow(p *newPiece, path string, maps []*coverage.Map) error {
-	p.files = append(p.files, path)
+func (n *NewForm) grow(p *newPiece, in coverage.Input, maps []*coverage.Map) error {
+	if len(in.Inks) == 0 {
+		p.files = append(p.files, in.Path)
+	}
 	for _, m := range maps {
 		wide, long := n.size(m)
 		if wide == 0 || long == 0 {
-			return errors.New(path + ": states no resolution, so its size is not known; give --dpi")
+			return errors.New(in.Path + ": states no resolution, so its size is not known; give --dpi")
 		}
 		p.wide, p.long = max(p.wide, wide), max(p.long, long)
+		if len(in.Inks) == 0 {
+			continue
+		}
+		ink := zones.FileInk{Ink: m.Ink, File: in.Path}
+		if len(maps) > 1 || p.page > 0 {
+			ink.Page, ink.Channel = m.Page, m.Channel
+		}
+		p.inks = append(p.inks, ink)
 	}
 	return nil
 }
@@ -202,9 +250,9 @@ func (n *NewForm) text(pieces []*newPiece, width, length float64) []byte {
 	fmt.Fprintf(&b, "# A form of several pieces, in bench view: the printed sheet face up, gripper edge\n# (lead edge) nearest you. x_mm counts from the sheet's left edge, y_mm from its gripper\n# edge.\n%s", n.says())
 	fmt.Fprintf(&b, "width_mm = %s   # of the sheet, across\nheight_mm = %s  # from the gripper edge to the tail edge\n", number(math.Ceil(width*1e4-1e-3)/1e4), number(math.Ceil(length*1e4-1e-3)/1e4))
 	for _, p := range pieces {
-		fmt.Fprintf(&b, "\n[[pieces]] # %s, %.2f × %.2f mm\nfiles = [%s]\nx_mm = %s  # of its left corner\ny_mm = %s  # nearest the gripper edge\n",
-			settings.Printable(p.name), p.wide, p.long, n.named(p.files), number(p.x), number(p.y))
-		if p.page > 0 {
+		fmt.Fprintf(&b, "\n[[pieces]] # %s, %.2f × %.2f mm\n%sx_mm = %s  # of its left corner\ny_mm = %s  # nearest the gripper edge\n",
+			settings.Printable(p.name), p.wide, p.long, n.separations(p), number(p.x), number(p.y))
+		if p.page > 0 && len(p.files) > 0 {
 			fmt.Fprintf(&b, "page = %d\n", p.page)
 		}
 		if p.turn != 0 {
@@ -232,16 +280,32 @@ func (n *NewForm) says() string {
 	return ""
 }
 
-// named are files as the form's file names them, relative to it.
-func (n *NewForm) named(files []string) string {
-	var names []string
-	for _, file := range files {
-		if rel, err := relative(filepath.Dir(n.Path), file); err == nil {
-			file = rel
+// separations are those of a piece as the form's file names them.
+func (n *NewForm) separations(p *newPiece) string {
+	var b strings.Builder
+	if len(p.files) > 0 {
+		var names []string
+		for _, file := range p.files {
+			names = append(names, n.named(file))
 		}
-		names = append(names, settings.TOMLString(filepath.ToSlash(file)))
+		fmt.Fprintf(&b, "files = [%s]\n", strings.Join(names, ", "))
 	}
-	return strings.Join(names, ", ")
+	for _, ink := range p.inks {
+		fmt.Fprintf(&b, "inks.%s = { file = %s", settings.TOMLKey(ink.Ink), n.named(ink.File))
+		if ink.Page > 0 {
+			fmt.Fprintf(&b, ", page = %d, channel = %d", ink.Page, ink.Channel)
+		}
+		b.WriteString(" }\n")
+	}
+	return b.String()
+}
+
+// named is a file as the form's file names it, relative to that.
+func (n *NewForm) named(file string) string {
+	if rel, err := relative(filepath.Dir(n.Path), file); err == nil {
+		file = rel
+	}
+	return settings.TOMLString(filepath.ToSlash(file))
 }
 
 // relative is a path from a folder; an absolute one stays.

@@ -53,9 +53,13 @@ type Name struct {
 	// LeftOut tells that other files are the separations of which it is the composite.
 	LeftOut bool
 	By      string // how the name was read; of no job's, why not
+	// Refused is why it is not known which job the file is of: another one is called as
+	// its job is. nil where that is known.
+	Refused error
 
 	folder, own string // the folder that it lies in, and the job by its own name alone
 	plain       bool   // a raster whose own name tells no ink
+	matched     bool   // a pattern
 }
 
 // rasterEndings are those of files that may be one separation of several, pageEndings
@@ -84,13 +88,14 @@ var unfinished = []string{".part", ".partial", ".filepart", ".crdownload", ".dow
 // a folder belongs to the job that the folder is called by. Others are separations of
 // one job by what stands before the ink; so are, beside those, files with any other
 // word behind it, as job_Red.tif. What is called as they are without an ink is their
-// composite.
+// composite. Jobs that are called alike and are not one are refused.
 func (n Names) Read(names ...string) []Name {
 	all := make([]Name, len(names))
 	for i, name := range names {
 		all[i] = n.alone(name)
 	}
 	joined(all)
+	refuseNamesakes(names, all)
 	return all
 }
 
@@ -162,6 +167,45 @@ func joined(all []Name) {
 	}
 }
 
+// refuseNamesakes refuses files of jobs that are called alike, also but for capitals,
+// which some systems do not tell apart.
+func refuseNamesakes(names []string, all []Name) {
+	firsts := map[string][]int{} // files of different jobs, by what these are called
+	for i := range all {
+		called := strings.ToLower(all[i].Job)
+		isOf := func(first int) bool { return all[first].set(names[first]) == all[i].set(names[i]) }
+		if called != "" && !slices.ContainsFunc(firsts[called], isOf) {
+			firsts[called] = append(firsts[called], i)
+		}
+	}
+	for i := range all {
+		of := firsts[strings.ToLower(all[i].Job)]
+		if len(of) < 2 {
+			continue
+		}
+		other := of[0]
+		if all[other].set(names[other]) == all[i].set(names[i]) {
+			other = of[1]
+		}
+		all[i].Refused = namesakes(names[i], names[other])
+	}
+}
+
+// namesakes refuses a file of a job that is called as another file's.
+func namesakes(file, other string) error {
+	return fmt.Errorf("%s: is a job of the same name as %s; rename the files of one, or take them away", file, other)
+}
+
+// set tells the files of one job, as far as names say, from those of others: a file
+// that has all of its job is one by itself, and others are what their folder and
+// their job are called.
+func (f *Name) set(name string) string {
+	if IsWhole(name) || f.HasAllInks() && !f.matched && f.folder == "" {
+		return "file " + name
+	}
+	return "job " + path.Join(f.folder, f.Job)
+}
+
 func (f *Name) besideBy(how string) string {
 	if f.folder != "" {
 		return "a folder a job, " + how
@@ -188,7 +232,7 @@ func (n Names) byPattern(name string) (Name, bool) {
 			}
 			return ""
 		}
-		found := Name{Job: jobName(group("job")), Ink: inkCalled(group("ink")), By: fmt.Sprintf("pattern %d", i+1)}
+		found := Name{Job: jobName(group("job")), Ink: inkCalled(group("ink")), By: fmt.Sprintf("pattern %d", i+1), matched: true}
 		found.Given = found.Ink != ""
 		return found, true
 	}

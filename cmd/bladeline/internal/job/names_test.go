@@ -22,7 +22,7 @@ func names(t *testing.T, patterns, inks []string) Names {
 
 // seen is what others see of a name.
 func seen(n Name) Name {
-	n.folder, n.own, n.plain = "", "", false
+	n.folder, n.own, n.plain, n.matched = "", "", false, false
 	return n
 }
 
@@ -144,4 +144,33 @@ func TestNamesTogether(t *testing.T) {
 		`lone "": a folder a job, the whole name, no ink is told false false`,
 		` "": not finished, as its ending says false false`,
 	}, lines)
+}
+
+// Jobs that are called alike and are not one are refused, each of their files by one
+// of another.
+func TestNamesakes(t *testing.T) {
+	for name, c := range map[string]struct {
+		names []string
+		with  []string // of each name, "" where it is not refused
+	}{
+		"a PDF beside separations":           {[]string{"fair_C.tif", "fair_M.tif", "fair.pdf"}, []string{"fair.pdf", "fair.pdf", "fair_C.tif"}},
+		"two files of all inks":              {[]string{"fair.cover", "fair.png", "gull.png"}, []string{"fair.png", "fair.cover", ""}},
+		"a composite is none":                {[]string{"fair_C.tif", "fair.tif"}, []string{"", ""}},
+		"capitals":                           {[]string{"Gull_C.tif", "gull_M.tif", "Gull_K.tif"}, []string{"gull_M.tif", "Gull_C.tif", "gull_M.tif"}},
+		"a folder and files beside it":       {[]string{"hut/C.tif", "hut/M.tif", "hut_C.tif"}, []string{"hut_C.tif", "hut_C.tif", "hut/C.tif"}},
+		"a folder a job, whatever is in it":  {[]string{"hut/a_C.tif", "hut/b_K.tif", "hut/Gold.tif", "hut/Silver.tif"}, []string{"", "", "", ""}},
+		"a form file in a folder of another": {[]string{"hut/a.form.toml", "hut/C.tif"}, []string{"hut/C.tif", "hut/a.form.toml"}},
+		"what is no job's":                   {[]string{"notes.txt", "NOTES.txt"}, []string{"", ""}},
+	} {
+		for i, f := range names(t, nil, nil).Read(c.names...) {
+			if c.with[i] == "" {
+				assert.NoError(t, f.Refused, name)
+				continue
+			}
+			assert.EqualError(t, f.Refused, c.names[i]+": is a job of the same name as "+c.with[i]+"; rename the files of one, or take them away", name)
+		}
+	}
+	for _, f := range names(t, []string{`(?P<job>\d+)-.*[.]tif`}, nil).Read("2041-front.tif", "2041-back.tif") {
+		assert.NoError(t, f.Refused, "a pattern says that they are one job")
+	}
 }

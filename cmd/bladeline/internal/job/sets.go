@@ -89,20 +89,18 @@ func (n Names) setsIn(folder string, paths []string) []Set {
 	at := map[string]int{} // of jobs of separations
 	for i, f := range n.Read(bases...) {
 		s := Set{Name: f.Job, Folder: folder}
-		key := "job " + f.Job
+		key := f.set(bases[i])
 		switch {
 		case f.Job == "":
-			s.Name, key = jobName(coverage.Stem(bases[i])), ""
+			s.Name, key = jobName(coverage.Stem(bases[i])), "file "+bases[i]
 			if len(n.patterns) > 0 {
 				s.Refused = fmt.Errorf("%s: %s its name; correct the patterns, or leave the file out", paths[i], f.By)
 			}
 		case f.plain && !f.Beside && !f.LeftOut && ofFolder:
 			s.Name, s.Folder, key = folderName(folder), filepath.Dir(folder), "folder"
-		case f.HasAllInks():
-			key = ""
 		}
 		place, known := at[key]
-		if key == "" || !known {
+		if !known {
 			place = len(sets)
 			at[key] = place
 			sets = append(sets, s)
@@ -154,7 +152,7 @@ func merged(sets []Set) []Set {
 		}
 		first := &all[last]
 		if first.Refused == nil {
-			first.Refused = fmt.Errorf("%s: is a job of the same name as %s; name the one that is meant, or rename a file", s.Inputs[0].Path, first.Inputs[0].Path)
+			first.Refused = namesakes(s.Inputs[0].Path, first.Inputs[0].Path)
 		}
 		first.Inputs = append(first.Inputs, s.Inputs...)
 		first.LeftOut = append(first.LeftOut, s.LeftOut...)

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"os"
 	"path/filepath"
 	"slices"
@@ -73,7 +74,7 @@ func TestSetsByName(t *testing.T) {
 		assert.Equal(t, c.want, told(c.files...), name)
 	}
 	refused := Names{}.Sets([]string{"fair_C.tif", "fair.pdf"})[0].Refused
-	assert.EqualError(t, refused, "fair_C.tif: is a job of the same name as fair.pdf; name the one that is meant, or rename a file")
+	assert.EqualError(t, refused, "fair_C.tif: is a job of the same name as fair.pdf; rename the files of one, or take them away")
 }
 
 // A folder that is worked in has a name, too.
@@ -122,5 +123,46 @@ func TestSetsLoseNothing(t *testing.T) {
 		assert.Equal(t, slices.Compact(slices.Sorted(slices.Values(files))), found, files)
 		shuffled := rapid.Permutation(files).Draw(t, "shuffled")
 		assert.Equal(t, told(files...), told(shuffled...))
+	})
+}
+
+// A folder that is watched, a preset of many jobs and a new form have one rule for what
+// belongs together and what is refused. Beyond it a watcher has each folder within for a
+// job, and a preset, which is told of files and no folders, a folder with files that are
+// called by inks alone.
+func TestOneRuleForAll(t *testing.T) {
+	part := rapid.SampledFrom([]string{"fair", "Fair", "fair_back", "Gull 7", "hut"})
+	ending := rapid.SampledFrom([]string{"_C.tif", "-cyan.png", "(Black).tif", ".Barn Red.tif", "_Gold.tif", ".tif", ".png", ".pdf", ".cover", ".form.toml"})
+	rapid.Check(t, func(t *rapid.T) {
+		files := rapid.SliceOfNDistinct(rapid.Custom(func(t *rapid.T) string { return part.Draw(t, "part") + ending.Draw(t, "ending") }), 1, 10, rapid.ID).Draw(t, "files")
+		slices.Sort(files)
+		watched, refused := map[string][]string{}, map[string]bool{}
+		for i, f := range (Names{}).Read(files...) {
+			watched[strings.ToLower(f.Job)] = append(watched[strings.ToLower(f.Job)], files[i])
+			refused[strings.ToLower(f.Job)] = refused[strings.ToLower(f.Job)] || f.Refused != nil
+		}
+		var anyRefused error
+		for _, s := range (Names{}).Sets(files) {
+			of := s.LeftOut
+			for _, in := range s.Inputs {
+				of = append(of, in.Path)
+			}
+			slices.Sort(of)
+			assert.Equal(t, watched[strings.ToLower(s.Name)], of)
+			assert.Equal(t, refused[strings.ToLower(s.Name)], s.Refused != nil, s.Name)
+			anyRefused = cmp.Or(anyRefused, s.Refused)
+		}
+		n := NewForm{}
+		for _, file := range files {
+			n.Inputs = append(n.Inputs, coverage.Input{Path: file})
+		}
+		sets, leftOut, err := n.sets()
+		assert.Equal(t, anyRefused, err)
+		for path, s := range sets {
+			assert.Contains(t, watched[strings.ToLower(s.Name)], path)
+		}
+		if err == nil {
+			assert.Len(t, sets, len(files)-len(leftOut))
+		}
 	})
 }
