@@ -41,7 +41,7 @@ func TestWatchFullDisk(t *testing.T) {
 	watchFolder(t)
 	mountOut(t)
 	fill(t, "out/ballast")
-	jobs := watchedJobs(t, 4)
+	jobs := watchedJobs(t, 4, 0)
 	require.NoError(t, dropAll(jobs))
 	w := startWatch(t, append(quick, "--status", "status.json")...)
 	w.waitFor(t, "blocked", "")
@@ -104,7 +104,7 @@ func fill(t *testing.T, path string) {
 func TestWatchReadOnly(t *testing.T) {
 	watchFolder(t)
 	mountOut(t)
-	jobs := watchedJobs(t, 3)
+	jobs := watchedJobs(t, 3, 0)
 	w := startWatch(t, quick...)
 	w.waitFor(t, "began", "")
 	require.NoError(t, os.MkdirAll("out/"+jobs[0].name, 0o777))

@@ -172,7 +172,7 @@ func TestWatchNames(t *testing.T) {
 			require.Len(t, w.entries("done"), 1)
 			assert.Equal(t, job, w.entries("done")[0].Job)
 			j := watchedJob{name: job}
-			wantOf(t, &j, "in/"+name+"_C.tif", "in/"+name+"_M.tif")
+			wantOf(t, &j, []string{".csv", ".json"}, "in/"+name+"_C.tif", "in/"+name+"_M.tif")
 			folder := w.entries("done")[0].Out
 			for _, ending := range []string{".csv", ".json"} {
 				data, err := os.ReadFile(filepath.Join(folder, filepath.Base(folder)+ending))
