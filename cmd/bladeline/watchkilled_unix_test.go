@@ -59,9 +59,14 @@ func (b *syncBuffer) String() string {
 
 // startWatch watches the folder in, with outputs in out, of the working directory.
 func startWatch(t *testing.T, flags ...string) *watching {
-	args := append([]string{"watch", "in", "--press", "six.press.toml", "--out", "out", "--log", "json"}, flags...)
-	w := &watching{exec.Command("bladeline", args...), &syncBuffer{}, &syncBuffer{}}
-	w.command.Env = append(os.Environ(), "SOURCE_DATE_EPOCH="+today)
+	return startWatchBy(t, exec.Command("bladeline"), flags...)
+}
+
+// startWatchBy does so by a command that ends in the program.
+func startWatchBy(t *testing.T, command *exec.Cmd, flags ...string) *watching {
+	w := &watching{command, &syncBuffer{}, &syncBuffer{}}
+	w.command.Args = append(append(w.command.Args, "watch", "in", "--press", "six.press.toml", "--out", "out", "--log", "json"), flags...)
+	w.command.Env = append(append(os.Environ(), "SOURCE_DATE_EPOCH="+today), command.Env...)
 	w.command.Stdout, w.command.Stderr = w.log, w.errs
 	require.NoError(t, w.command.Start())
 	t.Cleanup(func() { w.command.Process.Kill(); w.command.Wait() })
