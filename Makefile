@@ -63,6 +63,7 @@ deps:
 # The page's tests run when nothing else does: they time what a drag takes.
 test: deps targets
 	$(GO) vet ./...
+	$(GO) -C .tools test ./manifest
 	$(GO) test $$($(GO) list ./... | grep -v '/internal/page$$')
 	$(GO) test ./cmd/bladeline/internal/page
 
