@@ -59,6 +59,9 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	}
 	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
+	if err := noCSV(file, data); err != nil {
+		return nil, err
+	}
 	if !utf8.Valid(data) {
 		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
 		return nil, t.err
