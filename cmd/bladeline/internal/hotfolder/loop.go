@@ -21,8 +21,13 @@ type result struct {
 	out   error // why nothing at all can be written
 }
 
-// soonAgain is the time between two looks at the folder when something is heard.
-const soonAgain = 200 * time.Millisecond
+// soonAgain is the least time between two looks at the folder, and mostLooking that in
+// parts of what a look takes: one at thousands of files, or at a slow share, is not begun
+// over and over while jobs are waiting.
+const (
+	soonAgain   = 200 * time.Millisecond
+	mostLooking = 4
+)
 
 // watch is Run, however long that takes: one goroutine has the queue, others preset.
 func (w *Watcher) watch(ctx context.Context) error {
@@ -84,11 +89,15 @@ func (w *Watcher) await(ctx context.Context, until time.Time) {
 	}
 }
 
-func (w *Watcher) lookSoon() { w.lookAt = earliest(w.lookAt, w.looked.Add(soonAgain)) }
+func (w *Watcher) lookSoon() { w.lookAt = earliest(w.lookAt, w.lookAgain) }
 
 // look looks at the folder. Where it is gone the jobs are what they were.
 func (w *Watcher) look(now time.Time) {
-	w.looked, w.lookAt = now, now.Add(w.Poll)
+	defer func() {
+		took := time.Since(now)
+		w.lookAgain = now.Add(max(soonAgain, mostLooking*took))
+		w.lookAt = now.Add(max(w.Poll, mostLooking*took))
+	}()
 	err := w.keepLock()
 	var found listing
 	if err == nil {

@@ -72,13 +72,13 @@ type Watcher struct {
 	ears    *ears
 
 	// What follows is watch's alone.
-	queue          queue
-	looked, lookAt time.Time // at the folder: the last time, and the next
-	input, output  trouble   // with the folder that is watched, and with that of outputs
-	noted          string    // what was last said of its lock
-	counts         Counts
-	last           []Last
-	reported       time.Time
+	queue             queue
+	lookAt, lookAgain time.Time // at the folder next, and where something is heard
+	input, output     trouble   // with the folder that is watched, and with that of outputs
+	noted             string    // what was last said of its lock
+	counts            Counts
+	last              []Last
+	reported          time.Time
 }
 
 // New holds the folders and clears away what a watcher left that was killed. An
