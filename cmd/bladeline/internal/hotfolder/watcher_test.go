@@ -353,3 +353,23 @@ func TestSayOfErrors(t *testing.T) {
 	require.NoError(t, os.WriteFile("out/"+lockName, nil, 0o666))
 	assert.NoError(t, w.probe(), "the share is back, and held again")
 }
+
+// Whatever a file of rules holds, it is rules or refused in one line.
+func FuzzParseRules(f *testing.F) {
+	f.Add("[[rules]]\nnames = [\"News-*\"]\npress = \"four-colour\"\nsweep = \"auto\"\nsweeps = { Black = 45 }\n", "news-1")
+	f.Add("[[rules]]\nnames = [\"[a-z]?\\\\*\"]\npaper = \"news\"\ncurves = { Black = \"uncoated\" }\n", "a*")
+	f.Fuzz(func(t *testing.T, text, name string) {
+		t.Chdir(t.TempDir())
+		rules, err := ParseRules("shop.rules.toml", []byte(text))
+		if err != nil {
+			require.NotContains(t, err.Error(), "\n")
+			return
+		}
+		ticket := job.Ticket{Press: "two-colour"}
+		if r := rules.of(name); r != nil {
+			r.apply(&ticket)
+			require.NotEmpty(t, chosenBy(&ticket, r).Rule)
+		}
+		require.NotEmpty(t, ticket.Press)
+	})
+}

@@ -174,3 +174,22 @@ func TestNamesakes(t *testing.T) {
 		assert.NoError(t, f.Refused, "a pattern says that they are one job")
 	}
 }
+
+// However files are called, they are read without harm, and the same in any order.
+func FuzzNames(f *testing.F) {
+	f.Add("fair_C.tif", "fair(Black).tif", "Fe\u0302te.Gold.tif")
+	f.Add("hut/C.tif", "hut_C.tif", "HUT.pdf")
+	f.Add("\xff\n_.tif", ".(C).tif", "a/b/c.form.toml")
+	f.Fuzz(func(t *testing.T, a, b, c string) {
+		n := Names{}
+		read, turned := n.Read(a, b, c), n.Read(c, b, a)
+		for i, name := range read {
+			require.NotEmpty(t, name.By)
+			require.True(t, utf8.ValidString(name.Job) && !strings.ContainsAny(name.Job, "\r\n"))
+			other := turned[2-i]
+			require.Equal(t, name.Refused != nil, other.Refused != nil)
+			name.Refused, other.Refused = nil, nil
+			require.Equal(t, name, other)
+		}
+	})
+}
