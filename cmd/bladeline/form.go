@@ -60,7 +60,8 @@ func newFormNew() *cobra.Command {
 		Short: "Start a form file from the separations at hand",
 		Long: `new measures separations for their sizes and writes a form file to edit. Files that
 are one job to preset --out are one piece: page1_C.tif, page1_K.tif and page1_Gold.tif,
-or page1/C.tif and page1/K.tif. Pieces stand side by side behind a gripper margin, in the middle of the sheet.
+or page1/C.tif and page1/K.tif. Pieces stand side by side behind a gripper margin, in
+the middle of the sheet.
 
 --turn and --tumble lay a front and a back for work-and-turn and work-and-tumble;
 bladeline form --help says how.`,

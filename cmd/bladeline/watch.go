@@ -45,14 +45,15 @@ does, and writes JSON, CSV and, with --sheet, the key sheet into a folder a job
 in DIR. It goes on until it is ended.
 
 A job is the separations that belong together by their names: JOB_C.tif,
-JOB(Black).tif, JOB.Harbour Red.tif; what lies in a folder of FOLDER, which is then
-the job's name; or one file with all inks. TIFF, PNG and saved coverage are read.
-An ink that is none of the process is told in brackets, behind a dot, or by
---inks; any other word, as in JOB_Gold.tif, is one beside separations of JOB. A
-composite, JOB.tif beside its separations, is left out. --names reads other names,
-by regular expressions with a group job and a group ink. A form file (.form.toml) is
-a job with all that it names, a PDF or PostScript file is one by itself. bladeline
-watch --explain NAME... says how names are read, and changes nothing.
+JOB(Black).tif, JOB.Harbour Red.tif; or one file with all inks. A folder in FOLDER is
+one job, called as the folder, whatever its files are called. TIFF, PNG and saved
+coverage are read. An ink that is none of the process is told in brackets, behind a
+dot, or by --inks; any other word, as in JOB_Gold.tif, is one beside separations of
+JOB. A composite, JOB.tif beside its separations, is left out. --names reads other
+names, by regular expressions with a group job and a group ink. A form file
+(.form.toml) is a job with all that it names, a PDF or PostScript file is one by
+itself. Jobs that are called alike and are not one, as JOB.pdf beside JOB_C.tif, fail.
+bladeline watch --explain NAME... says how names are read, and changes nothing.
 
 A job's turn comes when its files have been still for --settle and, with --inks,
 all of these are there; what is missing after --wait fails. It is done once: a
@@ -62,13 +63,15 @@ files that are removed or moved away ask for nothing. To have a job done anew,
 remove its folder in DIR and touch one of its files. A CSV that says what was run is
 never written over: the next state of the job is then called JOB-2.
 
-What fails says so in JOB.error.txt in the job's folder, with what to do, and is
-tried again when its files change or watch begins anew. --done and --failed move
-files out of the way; into folders a job, in which they replace nothing.
+A job that fails leaves JOB.error.txt in its folder in DIR: why, and what to do. It is
+tried again when its files change, or when watch begins anew. --done and --failed
+move a job's files out of FOLDER, into a folder of its own, where they replace
+nothing.
 
-A full disk, a folder that may not be written to, a share that is gone: watch says
-so once, waits and goes on. A PDF for which Ghostscript finds no room waits, too. A
-second watcher of FOLDER or DIR is refused.
+Where a disk is full, a folder cannot be written to, or a share is gone, watch says so
+once, waits, and goes on when it can. So it does where Ghostscript finds no room for a
+PDF. A second watcher of FOLDER or DIR is refused.
+
 Ended by SIGTERM or Ctrl-C, it stops within two seconds; what it was at is done
 when it begins again, as it is after any other end.
 
@@ -113,15 +116,15 @@ at once, and Ghostscript its own beside that, one PDF at a time.
 
 func (f *watchFlags) add(c *cobra.Command) {
 	flags := c.Flags()
-	flags.StringVar(&f.out, "out", "", "write presets into a folder a job in `DIR`, which is made where it is missing")
+	flags.StringVar(&f.out, "out", "", "write presets into `DIR`, a folder a job; it is made where it is missing")
 	flags.StringVar(&f.done, "done", "", "move the files of jobs that are done into `DIR`")
 	flags.StringVar(&f.failed, "failed", "", "move the files of jobs that fail into `DIR`, with what says why")
 	flags.StringVar(&f.sheet, "sheet", "", "write the key sheet, too, as `FORMAT`: pdf or svg")
-	flags.StringArrayVar(&f.names, "names", nil, "read files' names by `PATTERN`, a regular expression with (?P<job>...) and, where it is told, (?P<ink>...); may be repeated, the first that matches counts")
-	flags.StringSliceVar(&f.inks, "inks", nil, "`INK,INK...` that every job must have that is not one file; these are known behind a dash, too")
-	flags.DurationVar(&f.settle, "settle", 10*time.Second, "a file has come when it has not changed for `TIME`")
+	flags.StringArrayVar(&f.names, "names", nil, "read files' names by `PATTERN`, a regular expression with (?P<job>...) and, where the name tells it, (?P<ink>...); may be repeated, the first that matches counts")
+	flags.StringSliceVar(&f.inks, "inks", nil, "`INK,INK...` that every job must have, unless it is one file; these are known behind a dash, too")
+	flags.DurationVar(&f.settle, "settle", 10*time.Second, "take a file for complete when it has not changed for `TIME`")
 	flags.DurationVar(&f.wait, "wait", 30*time.Minute, "wait for inks that are missing as long as `TIME`")
-	flags.DurationVar(&f.poll, "poll", 5*time.Second, "look every `TIME`, as network folders do not tell of changes")
+	flags.DurationVar(&f.poll, "poll", 5*time.Second, "look at FOLDER every `TIME`, as network folders do not tell of changes; less often where a look takes long")
 	flags.IntVar(&f.jobs, "jobs", 0, "preset `N` jobs at once; the default is the number of cores, up to 16")
 	flags.BoolVar(&f.once, "once", false, "do what there is, and end")
 	flags.BoolVar(&f.explain, "explain", false, "say how the names that are given would be read, and do nothing")
@@ -250,6 +253,10 @@ func explain(c *cobra.Command, args []string, names job.Names, rules *hotfolder.
 		}
 		if n.LeftOut {
 			ink, by = "", ""
+		}
+		if n.Refused != nil {
+			by = "none: it fails"
+			say(c, n.Refused.Error())
 		}
 		t.row(args[i], n.Job, ink, n.By, by)
 	}
