@@ -282,7 +282,7 @@ func TestAllAsItWasAtFirst(t *testing.T) {
 	assert.Equal(t, changed, kept())
 }
 
-// TestOneTabLooksPressed begins the exercise: of the three views one is pressed.
+// TestOneTabLooksPressed begins the exercise, and a rehearsal: of the views one is pressed.
 func TestOneTabLooksPressed(t *testing.T) {
 	b := open(t, options(t, harbourFair()...))
 	b.wait(`document.querySelector(".dot")`)
@@ -295,6 +295,14 @@ func TestOneTabLooksPressed(t *testing.T) {
 	assert.Equal(t, []string{"Set the keys yourself"}, pressed())
 	b.click(`[data-view="drawn"]`)
 	b.wait(`document.querySelector("#quiz-part").hidden`)
+	assert.Equal(t, []string{"Draw a form"}, pressed())
+	b.click(`[data-form="band"]`)
+	b.settled()
+	b.click("#rehearse")
+	b.wait(`document.querySelector("#rehearse-part").checkVisibility()`)
+	assert.Equal(t, []string{"Rehearse"}, pressed())
+	b.click(`[data-view="drawn"]`)
+	b.wait(`!document.querySelector("#rehearse-part").checkVisibility()`)
 	assert.Equal(t, []string{"Draw a form"}, pressed())
 }
 

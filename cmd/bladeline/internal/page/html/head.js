@@ -4,6 +4,7 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as paint from "./paint.js";
 import * as quiz from "./quiz.js";
+import * as rehearse from "./rehearse.js";
 import { $, $$, el, write, say, show, inStroke } from "./dom.js";
 
 /** @import { Unit } from "./types.js" */
@@ -12,6 +13,7 @@ export function make() {
   for (const button of $$("[data-view]")) {
     button.addEventListener("click", () => {
       if (store.state.trial) quiz.end();
+      rehearse.leave();
       store.look((state) => Object.assign(state, { view: button.dataset.view, unit: 0, all: false }));
     });
   }
@@ -69,7 +71,7 @@ function shortcuts(event) {
 
 export function draw() {
   const { state } = store, units = store.view().units, unit = store.unit();
-  for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(!state.trial && button.dataset.view === state.view));
+  for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(!state.trial && !rehearse.isOn() && button.dataset.view === state.view));
   $("quiz").setAttribute("aria-pressed", String(!!state.trial));
   $("quiz").disabled = !unit;
   for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length)); // which keeps the focus

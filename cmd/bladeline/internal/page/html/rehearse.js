@@ -47,6 +47,7 @@ export const isBusy = () => on && (asking || settling || moving);
 
 // isOn tells whether the rehearsal is seen.
 export const isOn = () => on && !store.state.trial && !!store.unit();
+export const leave = () => { on = false; };
 
 /** @type {() => RehearseQuestion | null} */
 function question() {
