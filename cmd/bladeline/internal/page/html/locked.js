@@ -8,6 +8,7 @@ export function draw() {
   const locked = store.state.trial !== null;
   for (const fields of $$("fieldset.lockable")) fields.disabled = locked;
   $("curve-part").classList.toggle("locked", locked);
+  document.documentElement.classList.toggle("unweighed", locked && !store.weighed()); // which prints with empty boxes
   write($("locked-said"), locked ? "The curve, the press and the ink stay as they are until you end the exercise." : "");
   for (const point of $$("#relation .point")) point.setAttribute("tabindex", locked ? -1 : 0);
 }
