@@ -2,26 +2,18 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
-	"os"
-	"os/signal"
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
-	"unicode/utf8"
 
-	"bladeline/cmd/bladeline/internal/ghostscript"
 	"bladeline/cmd/bladeline/internal/job"
 	"bladeline/coverage"
 	"bladeline/curves/settings"
 	"bladeline/zones"
 
-	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 )
 
 // inputFlags are the flags of commands that read separations.
@@ -140,43 +132,6 @@ func (f *inputFlags) reading(args []string) (job.Reading, error) {
 	return f.readingOf(inputs)
 }
 
-// inputsOf are the files that the arguments name, and their inks.
-func inputsOf(args []string) (inputs []coverage.Input, err error) {
-	for _, arg := range args {
-		inks, path := splitInks(arg)
-		if path == "" || slices.Contains(inks, "") {
-			return nil, usagef("%q: an ink's or file's name is empty; give INK=FILE or INK,INK=FILE", arg)
-		}
-		if slices.ContainsFunc(inks, tooLong) {
-			return nil, usagef("%s: an ink's name of more than %d letters is too long; shorten it", path, maxName)
-		}
-		if path == "-" {
-			return nil, usagef("-: separations are not read from standard input; name a file")
-		}
-		inputs = append(inputs, coverage.Input{Path: path, Inks: inks})
-	}
-	return inputs, nil
-}
-
-// matched gives a command the files that patterns among its arguments match, where
-// the shell did not.
-func matched(do func(*cobra.Command, []string) error) func(*cobra.Command, []string) error {
-	return func(c *cobra.Command, args []string) error {
-		var all []string
-		for _, arg := range args {
-			found := []string{arg}
-			if inks, _ := splitInks(arg); inks == nil {
-				var err error
-				if found, err = job.Matched(arg); err != nil {
-					return err
-				}
-			}
-			all = append(all, found...)
-		}
-		return do(c, all)
-	}
-}
-
 // readingOf is what the flags say of these separations.
 func (f *inputFlags) readingOf(inputs []coverage.Input) (job.Reading, error) {
 	r, err := f.readingNothing()
@@ -192,13 +147,6 @@ func (f *inputFlags) readingOf(inputs []coverage.Input) (job.Reading, error) {
 		r.Form, err = f.lays.form(inputs, dpiX, dpiY)
 	}
 	return r, err
-}
-
-// mayHavePages tells whether --pages says anything of a file. Of one that is not there
-// something else is to be said.
-func mayHavePages(path string) bool {
-	_, err := os.Stat(path)
-	return err != nil || ghostscript.IsJob(path)
 }
 
 // readingNothing is what the flags alone say of separations.
@@ -236,65 +184,6 @@ func (f *inputFlags) laid(c *cobra.Command, args []string, placement zones.Place
 	return job.Lay(maps, nil, placement)
 }
 
-// watched does what reads separations, with a bar of that name on the terminal, until it is
-// interrupted.
-func watched(c *cobra.Command, name string, r job.Reading, do func(context.Context, job.Reading) error) error {
-	bar := progress(c, name)
-	defer bar.Finish()
-	r.Progress = func(done float64) { bar.Set(int(100 * done)) }
-	return interruptible(c, func(ctx context.Context) error { return do(ctx, r) })
-}
-
-// interruptible does what reads files, until it is interrupted.
-func interruptible(c *cobra.Command, do func(context.Context) error) error {
-	ctx, stop := untilInterrupted(c)
-	defer stop()
-	err := do(ctx)
-	if err != nil && ctx.Err() != nil {
-		return errors.New("interrupted; nothing was written")
-	}
-	return err
-}
-
-// untilInterrupted is a context that ends where the program is interrupted. To
-// interrupt it twice ends the program on the spot.
-func untilInterrupted(c *cobra.Command) (ctx context.Context, stop context.CancelFunc) {
-	ctx, stop = signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop)
-	return ctx, stop
-}
-
-// maxName is as long as the name of an ink may be, in letters.
-const maxName = 200
-
-func tooLong(name string) bool { return utf8.RuneCountInString(name) > maxName }
-
-// splitInks takes INK=FILE or INK,INK=FILE apart. A file whose name has an equals
-// sign is itself.
-func splitInks(arg string) (inks []string, path string) {
-	if _, err := os.Stat(arg); err == nil {
-		return nil, arg
-	}
-	names, path, named := strings.Cut(arg, "=")
-	if !named {
-		return nil, arg
-	}
-	return strings.Split(names, ","), path
-}
-
-// progress is a bar on the terminal, and silent anywhere else.
-func progress(c *cobra.Command, name string) *progressbar.ProgressBar {
-	terminal, ok := c.ErrOrStderr().(*os.File)
-	if !ok || !term.IsTerminal(int(terminal.Fd())) {
-		return progressbar.DefaultSilent(100)
-	}
-	return progressbar.NewOptions(100,
-		progressbar.OptionSetWriter(terminal),
-		progressbar.OptionSetDescription(name),
-		progressbar.OptionClearOnFinish(),
-	)
-}
-
 // warn prints warnings, and is the command's end where --strict makes them
 // matter.
 func (f *inputFlags) warn(c *cobra.Command, warnings []zones.Warning) error {
@@ -329,14 +218,4 @@ func warningText(w zones.Warning) string {
 		text = w.Ink + ": " + text
 	}
 	return text
-}
-
-// paths are the files that the arguments name.
-func paths(args []string) []string {
-	var paths []string
-	for _, arg := range args {
-		_, path := splitInks(arg)
-		paths = append(paths, path)
-	}
-	return paths
 }

@@ -2,12 +2,8 @@ package main
 
 import (
 	"cmp"
-	"context"
 	"maps"
-	"os"
-	"os/signal"
 	"path/filepath"
-	"syscall"
 	"time"
 
 	"bladeline/cmd/bladeline/internal/hotfolder"
@@ -151,9 +147,8 @@ func watch(c *cobra.Command, args []string, in *inputFlags, how *presetFlags, f 
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := untilInterrupted(c)
 	defer stop()
-	context.AfterFunc(ctx, stop)
 	return w.Run(ctx)
 }
 
