@@ -269,8 +269,8 @@ func TestQuiz(t *testing.T) {
 	assert.Equal(t, "45", b.keys()["9"])
 	get[bool](b, `(() => { const n = document.querySelector('[data-key="10"]'); n.value = 52; n.dispatchEvent(new Event("change")); return true; })()`)
 	x, _ := b.at(`.gap[data-zone="3"]`)
-	y := get[float64](b, `document.querySelector('.gap[data-zone="3"]').getBoundingClientRect().y`)
-	b.do(chromedp.DragAndDropXY(x, y+10, x, y+46))
+	quarter := get[[]float64](b, `(() => { const r = document.querySelector('.gap[data-zone="3"]').getBoundingClientRect(); return [r.y, r.height]; })()`) // as it stands at first
+	b.do(chromedp.DragAndDropXY(x, quarter[0]+10, x, quarter[0]+2*quarter[1]))
 	assert.Equal(t, "50", b.keys()["3"], "pulled to the middle of the gap")
 	b.click("#quiz-weigh")
 	b.wait(`!document.querySelector("#quiz-answer").hidden`)
