@@ -56,6 +56,8 @@ func sweepTooLow(t *testing.T, b *tab) {
 	b.weigh()
 	assert.Regexp(t, `get too little\..*it takes a longer one`, b.text("#quiz-verdict"))
 	assert.Less(t, b.remembered().Trial.Answer.Score, 70.0)
+	b.sees("#quiz-score", "#quiz-verdict", ".plate", "#quiz-weigh")
+	assert.Empty(t, overlying(b, "#bench", `["fountain roller"].includes(n.textContent) || n.textContent.startsWith("dashed")`))
 	b.step("those keys weighed")
 
 	b.slide(35) // 45 %, with the same keys: all zones are flooded, but for those that had too little

@@ -2,7 +2,7 @@
 // blade bent by each key's opening, and ink filling the gap, to scale.
 
 import { svg, put } from "./dom.js";
-import { edges, byPlace } from "./plan.js";
+import { edges, byPlace, extent } from "./plan.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { Zone } from "./types.js" */
@@ -75,8 +75,10 @@ function roller(parts, p, y, edge, ghostIs) {
   const labels = p.roomy && !p.all
     ? [label(p.left - 8, edge + 4, "shut", "end"), label(p.left - 8, edge + p.gap / 2 + 4, "half", "end"), label(p.left - 8, edge + p.gap + 4, "fully open", "end")]
     : [];
-  if (!p.all) labels.push(label((p.left + p.right) / 2, y + 16, "fountain roller", "middle"));
-  if (ghostIs && p.roomy && !p.all) labels.push(label(p.right - 4, y + 16, `dashed: ${ghostIs}`, "end"));
+  const dashed = ghostIs && p.roomy && !p.all ? `dashed: ${ghostIs}` : "", middle = (p.left + p.right) / 2, wide = (s) => 11.5 * extent(s).width;
+  const apart = middle + wide("fountain roller") / 2 + 8 < p.right - 4 - wide(dashed);
+  if (!p.all) labels.push(label(apart ? middle : p.left + 4, y + 16, "fountain roller", apart ? "middle" : "start"));
+  if (dashed) labels.push(label(p.right - 4, y + 16, dashed, "end"));
   parts.labels.replaceChildren(...labels);
 }
 
