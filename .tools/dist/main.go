@@ -48,7 +48,7 @@ func parseTargets(args []string) (targets []target, err error) {
 func (t target) environment() []string {
 	flags := "GOFLAGS=-trimpath -buildvcs=true"
 	if t.processor == "arm64" {
-		flags += " -gcflags=all=-d=fmahash=n"
+		flags += " -gcflags=all=-d=fmahash=qn"
 	}
 	return append(os.Environ(), flags, "GOOS="+t.system, "GOARCH="+t.processor, "CGO_ENABLED=0", "GOAMD64=v1", "GO386=sse2", "GOARM64=v8.0", "GOEXPERIMENT=")
 }
