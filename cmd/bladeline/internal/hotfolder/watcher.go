@@ -116,6 +116,9 @@ func New(o Options) (*Watcher, error) {
 // prepare makes a folder, which jobs are not looked for in where it lies within the
 // one that is watched.
 func (w *Watcher) prepare(folder string) error {
+	if parent := filepath.Dir(filepath.Clean(folder)); !isFolder(parent) {
+		return fmt.Errorf("%s: cannot be made, as there is no folder %s; make that one first, or name another", folder, parent)
+	}
 	if err := makeFolder(folder); err != nil {
 		return err
 	}
