@@ -135,6 +135,22 @@ func TestRehearsalWithoutTrain(t *testing.T) {
 	assert.False(t, get[bool](b, `document.querySelector("#rehearse-drawn").checkVisibility()`))
 }
 
+// TestRehearsalIsThereAfterReload shows the run again that was seen before a reload, and
+// the bench where that was.
+func TestRehearsalIsThereAfterReload(t *testing.T) {
+	b := rehearses(t)
+	seen := func() []bool {
+		b.do(chromedp.Reload())
+		b.wait(`document.body.dataset.drawn > 0 && document.querySelector("g.key")`)
+		b.settled()
+		return get[[]bool](b, `["#rehearse-part", "#bench"].map((s) => document.querySelector(s).checkVisibility())`)
+	}
+	assert.Equal(t, []bool{true, false}, seen())
+	assert.True(t, get[bool](b, `document.querySelector("#rehearse-films svg") !== null && document.querySelector("#rehearse").ariaPressed === "true"`))
+	b.click("#rehearse")
+	assert.Equal(t, []bool{false, true}, seen())
+}
+
 // TestRehearsalAccessible holds the view against the written-out checks, at all sizes.
 func TestRehearsalAccessible(t *testing.T) {
 	b := rehearses(t)

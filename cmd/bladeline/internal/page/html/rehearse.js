@@ -32,7 +32,6 @@ const PAUSE = 300; // ms that all must stay as it is before the whole train is a
 
 const unknown = { settled: null, clean: null, solved: null, pull: null, others: {} };
 
-let on = false;
 let asked = "", asking = false; // of the line
 let pulled = ""; // which key was asked for, of which state
 let timer = 0, pulling = 0;
@@ -43,11 +42,12 @@ let found = { line: null, own: null, ...unknown };
 let problem = "";
 let redraw = () => {};
 let settling = false, moving = false; // whether answers of the whole train, and of a key, are to come
-export const isBusy = () => on && (asking || settling || moving);
+export const isBusy = () => isOn() && (asking || settling || moving);
 
 // isOn tells whether the rehearsal is seen.
-export const isOn = () => on && !store.state.trial && !!store.unit();
-export const leave = () => { on = false; };
+export const isOn = () => !!store.state.rehearsing && !store.state.trial && !!store.unit();
+// leave goes back to the bench; what is looked at is then told.
+export const leave = () => { store.state.rehearsing = false; };
 
 /** @type {() => RehearseQuestion | null} */
 function question() {
@@ -58,8 +58,7 @@ function question() {
 export function make(then) {
   redraw = then;
   $("rehearse").addEventListener("click", () => {
-    on = !on;
-    store.look(() => {});
+    store.look((state) => { state.rehearsing = !state.rehearsing; });
     redraw();
     ask();
   });

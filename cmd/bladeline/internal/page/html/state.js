@@ -18,6 +18,7 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {LearnersTrial | null} trial the one under way
  * @property {Record<string, LearnersTrial>} trials those put aside, by id
  * @property {string} learner
+ * @property {boolean} [rehearsing] whether the run is seen, and not the bench
  * @property {boolean} chosen whether somebody chose the press, and not the form
  * @property {string} first the press that the job began with
  * @property {Record<string, PressEdit>} edits of presses that are not on the page now
