@@ -284,6 +284,33 @@ func TestZonesOnATelephone(t *testing.T) {
 	}
 }
 
+// TestAlongLiesOverNothing has the demand along the sheet beside the form where there is
+// room, and on a telephone under it: it covers none of the zones, and nothing moves
+// when it comes.
+func TestAlongLiesOverNothing(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".plates image")`)
+	for _, width := range []int64{1440, 1024, 390} {
+		b.do(chromedp.EmulateViewport(width, 844))
+		b.settled()
+		for _, zone := range []int{2, 11, 20} {
+			b.press(kb.Escape)
+			b.settled()
+			keys := `document.querySelector(".key-box").getBoundingClientRect().y + scrollY`
+			before := get[float64](b, keys)
+			b.focus(fmt.Sprintf(`.column[data-zone="%d"]`, zone))
+			b.wait(`!document.querySelector(".along").classList.contains("none")`)
+			assert.Equal(t, before, get[float64](b, keys))
+			assert.Empty(t, get[[]string](b, `(() => {
+				const box = (s) => document.querySelector(s).getBoundingClientRect(), form = box(".plate");
+				return [".along-ink", ".along-axis"].filter((s) => { const r = box(s); return r.left < form.right - 1 && r.right > form.left && r.top < form.bottom - 1 && r.bottom > form.top + 1; });
+			})()`), "%d px, zone %d", width, zone)
+			assert.Empty(t, overlying(b, ".along", "true"), "%d px, zone %d", width, zone)
+			b.focus("body")
+		}
+	}
+}
+
 // states are what the page shows beside its views, each with what leads to it.
 var states = map[string]string{
 	"all":        views["all"],

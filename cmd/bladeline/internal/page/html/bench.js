@@ -87,7 +87,7 @@ const projected = () => document.documentElement.classList.contains("projected")
 // planned is the plan of what is to be drawn, and how many times it is blown up.
 /** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
 function planned(result, all) {
-  const under = (/** @type {any} */ p) => film.height(p) + blade.height(p) + keys.height(p);
+  const under = (/** @type {any} */ p) => along.height(p) + film.height(p) + blade.height(p) + keys.height(p);
   if (!projected()) return { p: plan(width, result, all, high, under), scale: 1 };
   const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
   return { p: plan(width / scale, result, all, tall / scale, under), scale };
@@ -154,7 +154,7 @@ function lay(p, scale, result, list) {
   layout = { plan: p, scale, result, form: at, top: y, gaps: [] };
   along.draw(built.along, layout);
   grip.draw(built.grip, layout);
-  y += p.form + UNDER_FORM;
+  y += p.form + UNDER_FORM + along.height(p);
   list.forEach((i, n) => { y = drawInk(built.units[n], p, y, result, i, trial); });
   put(built.drawing, { viewBox: `0 0 ${p.width} ${y}`, width: p.width * scale, height: y * scale });
   columns(p, y, result, list, trial);

@@ -11,8 +11,7 @@ const NARROWEST_IN_HAND = 11; // and of one in the hand, where smaller ones are 
 const AIR = 3; // px between the figures of two columns
 const LEAST_LYING = 10; // px of a figure that lies; a smaller one is turned upright, where it can be larger
 
-const ROOMY = 560; // px that hold labels in gutters beside the drawing,
-const BESIDE = 760; // and the demand along the sheet beside the form
+const ROOMY = 560; // px that hold labels in gutters beside the drawing, and the demand along the sheet
 export const UNDER_FORM = 20; // px of the line of words under the form
 
 // Columns are made narrower until the form, whose length is bounded by the window,
@@ -39,7 +38,7 @@ export function plan(width, result, all, high, under) {
     p = columns(width, result, all, long, Math.max(Math.min(Math.max(kept, COMFORT * zones), BARELY * kept), LEAST * zones));
   }
   const natural = p.longest_mm * p.scale;
-  const form = Math.min(natural, Math.max(room(p), all ? SHORTEST_OF_ALL : SHORTEST, all ? 0 : Math.min(natural / (p.roomy ? FLATTEST : BARELY), high * OF_WINDOW)));
+  const form = Math.min(natural, Math.max(room(p), all ? SHORTEST_OF_ALL : SHORTEST, all ? 0 : Math.min(natural / (p.roomy ? FLATTEST : 1), high * OF_WINDOW)));
   return { ...p, form, flat: natural / form };
 }
 
@@ -58,16 +57,16 @@ function lengths({ zones, preset }) {
 /** @param {number} width @param {Computed} result @param {boolean} all @param {ReturnType<typeof lengths>} long @param {number} most */
 function columns(width, result, all, long, most) {
   const zones = result.zones.length, there = result.units.filter(Boolean);
-  const roomy = width >= ROOMY, beside = width >= BESIDE;
+  const roomy = width >= ROOMY;
   const left = roomy ? 72 : 4;
-  const right = beside ? 92 : roomy ? 12 : 4;
+  const right = roomy ? 92 : 4;
   const across = Math.max(Math.min(width - left - right, most), zones * (roomy ? NARROWEST : NARROWEST_IN_HAND));
   const column = across / zones, scale = across / result.fountain_mm;
   const number = fit(long.number, column, 13, true);
   const digits = fit(long.covered[1], column, 11, false).upright ? 0 : 1;
   const demand = Math.max(...there.flatMap((u) => u.demand.map((d) => d / u.reference_sweep)));
   return {
-    width: across + left + right, left, right: left + across, scale, column, all, roomy, beside,
+    width: across + left + right, left, right: left + across, scale, column, all, roomy,
     x: (/** @type {number} */ mm) => left + mm * scale,
     flag: (all ? 23 + number.high : 18) + 15, // the zones' numbers stand over all inks, the tail edge's name over every form
     longest_mm: Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm)),
