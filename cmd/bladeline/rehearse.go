@@ -82,7 +82,7 @@ Changes with commas between are tried together: --try sweep=60,turned.
 10 %, the sheet, the first sheets, and the train with its films as rings. -o film.png
 draws the map of the sheet. For the map, which JSON holds as well, the train is followed
 in cells of about 2 mm both ways, as fine as the separations are kept; a sheet of 640 x
-480 mm takes about a second an ink more. All else is worked out in cells 3 mm long, four
+480 mm takes half a second an ink more. All else is worked out in cells 3 mm long, four
 to a zone; the films of zones are within 1 % of each other on both.
 
 ` + cautions,

@@ -28,10 +28,10 @@ func TestOnGrid(t *testing.T) {
 	require.NoError(t, err)
 	before, err := coarse.RollersUM(near.State)
 	require.NoError(t, err)
-	after, err := fine.RollersUM(laid)
+	laidUM, err := fine.RollersUM(laid)
 	require.NoError(t, err)
 	for r := range before {
-		assert.InEpsilonSlice(t, before[r], after[r], 1e-9)
+		assert.InEpsilonSlice(t, before[r], laidUM[r], 1e-9)
 	}
 	st, err := fine.SteadyNear(context.Background(), laid, form, set)
 	require.NoError(t, err)
@@ -42,6 +42,18 @@ func TestOnGrid(t *testing.T) {
 	for i, film := range afresh.Sheet.FilmUM {
 		assert.InDelta(t, film, st.Sheet.FilmUM[i], 0.01*film+1e-3)
 	}
+
+	after, err := fine.SteadyAfter(context.Background(), laid, form, set, 12)
+	require.NoError(t, err)
+	assert.Less(t, after.Residual, 0.02)
+	assert.InEpsilonSlice(t, afresh.films(), after.films(), 0.005)
+	for i, film := range afresh.Sheet.FilmUM {
+		assert.InDelta(t, film, after.Sheet.FilmUM[i], 0.01*film+1e-3)
+	}
+	_, err = fine.SteadyAfter(context.Background(), laid, form, set, 0)
+	assert.ErrorContains(t, err, "a run of 0 sheets")
+	_, err = fine.SteadyAfter(context.Background(), near.State, form, set, 12)
+	assert.Error(t, err)
 
 	_, err = fine.OnGrid(coarse, laid)
 	assert.ErrorContains(t, err, "another train, fountain or grid")

@@ -2,7 +2,6 @@ package rehearsal
 
 import (
 	"context"
-	"sync"
 
 	"bladeline/curves"
 	"bladeline/curves/rollers"
@@ -24,21 +23,15 @@ const (
 // What was finally run was passed as right: there it is the mean of what that prints,
 // as it is where the curve is not known.
 func (s *stage) settle(ctx context.Context) error {
-	var asked *rollers.Steady
-	var err, errAsked error
-	var beside sync.WaitGroup
-	if s.curve != nil {
-		beside.Go(func() { asked, errAsked = s.train.Steady(ctx, s.form, s.train.Setting(s.asked())) })
-	}
-	s.steady, err = s.train.Steady(ctx, s.form, s.setting)
-	beside.Wait()
-	if err == nil {
-		err = errAsked
-	}
-	if err != nil {
+	var err error
+	if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
 		return err
 	}
-	if asked != nil {
+	if s.curve != nil {
+		asked, err := s.train.SteadyNear(ctx, s.steady.State, s.form, s.train.Setting(s.asked()))
+		if err != nil {
+			return err
+		}
 		s.askedUM = s.byZone(asked)
 	}
 	s.scale, s.level = s.leveled(s.mean(s.steady), s.askedUM)

@@ -12,7 +12,11 @@ import (
 const cellMM = 2
 
 // mapsAtOnce bounds the memory that fine maps take, on any number of cores.
-const mapsAtOnce = 2
+const mapsAtOnce = 1
+
+// fineSheets are followed on the fine grid: after them cells lie within 0.3 % of what they
+// come to in the end, and 0.05 % in the mean, as measured on the 26-inch train.
+const fineSheets = 12
 
 // maps are the films of all inks on the fine grid. Where a train is too large for one the
 // map keeps to the grid that zones are worked out on.
@@ -27,9 +31,10 @@ func maps(ctx context.Context, stages []*stage, inks []Ink) error {
 }
 
 // finely is the stage settled on a grid of about 2 mm both ways: no picture of the coarse
-// one, but the same train followed anew, with the image at its own fineness. It begins at
-// the films of the coarse grid, from where it settles sooner. It is nil where nothing is
-// known of the layout, or the train is too large.
+// one, but the same train followed on for some sheets, with the image at its own fineness,
+// from the films at which the coarse grid settles. How much ink there is that has found;
+// edges and columns take a few turns of the form rollers. It is nil where nothing is known
+// of the layout, or the train is too large.
 func (s *stage) finely(ctx context.Context) (*stage, error) {
 	if !s.layout {
 		return nil, nil
@@ -45,6 +50,6 @@ func (s *stage) finely(ctx context.Context) (*stage, error) {
 	if err != nil {
 		return nil, err
 	}
-	fine.steady, err = train.SteadyNear(ctx, near, fine.form, fine.setting)
+	fine.steady, err = train.SteadyAfter(ctx, near, fine.form, fine.setting, fineSheets)
 	return &fine, err
 }

@@ -48,7 +48,7 @@ type Input struct {
 
 	// FineMap has the film over the sheet worked out in cells of about 2 mm both ways, as
 	// it is drawn; else it has the cells that zones are worked out on, 3 mm long and four
-	// to a zone. It takes four times as long as a steady state.
+	// to a zone. It takes about twice as long as a steady state.
 	FineMap bool
 
 	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
