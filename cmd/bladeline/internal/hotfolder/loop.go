@@ -26,7 +26,7 @@ type result struct {
 // over and over while jobs are waiting.
 const (
 	soonAgain   = 200 * time.Millisecond
-	mostLooking = 4
+	mostLooking = 5
 )
 
 // watch is Run, however long that takes: one goroutine has the queue, others preset.
