@@ -39,7 +39,7 @@ func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, openi
 	if err != nil {
 		return nil, err
 	}
-	coarse, err := m.coarser()
+	coarse, err := m.withSlots(Coarse.SlotMM)
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,7 @@ func (m *Model) FitJobs(ctx context.Context, filmUM float64, jobs []Job) (Fitted
 	}
 	f := &fitting{film: filmUM, jobs: jobs}
 	var err error
-	if f.m, err = m.coarser(); err != nil {
+	if f.m, err = m.withSlots(Coarse.SlotMM); err != nil {
 		return Fitted{}, err
 	}
 	if err := f.choose(); err != nil {

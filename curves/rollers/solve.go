@@ -17,8 +17,12 @@ type Response struct {
 	UMPerPct [][]float64 // key by key, zone by zone: µm per % of opening
 }
 
-// responseResidual is enough for what is then corrected.
-const responseResidual = 1e-3
+// Slots and residual of a response: it is within 3 % of a key's own, enough for what is
+// then corrected.
+const (
+	responseSlotMM   = 20
+	responseResidual = 5e-3
+)
 
 // Respond works out the response to every key on a coarse grid. Keys are
 // independent, so that all cores share them.
@@ -27,7 +31,7 @@ func (m *Model) Respond(ctx context.Context, f Form, stripMM float64) (*Response
 	if err != nil {
 		return nil, err
 	}
-	coarse, err := m.coarser()
+	coarse, err := m.withSlots(responseSlotMM)
 	if err != nil {
 		return nil, err
 	}
@@ -56,12 +60,13 @@ func (m *Model) Respond(ctx context.Context, f Form, stripMM float64) (*Response
 	return r, nil
 }
 
-// coarser is the model with long slots; columns stay, on which responses depend.
-func (m *Model) coarser() (*Model, error) {
-	if m.grid.SlotMM >= Coarse.SlotMM {
+// withSlots is the model with slots of so many mm or longer; columns stay, on which
+// responses depend.
+func (m *Model) withSlots(mm float64) (*Model, error) {
+	if m.grid.SlotMM >= mm {
 		return m, nil
 	}
-	return New(m.train, m.laid, m.fountain, Grid{Coarse.SlotMM, m.grid.Columns})
+	return New(m.train, m.laid, m.fountain, Grid{mm, m.grid.Columns})
 }
 
 // respond is the response to one key.

@@ -76,7 +76,7 @@ type solving struct {
 
 // solve sets the unit's keys and sweep anew. Where nothing prints they stay.
 func (u *Unit) solve(ctx context.Context, in *laidUnit, on *press.Press) error {
-	t, err := NewTrain(on, rollers.Fine)
+	t, err := NewTrain(on, rollers.Coarse) // a form of zones alone prints the same on it, within 0.2 %
 	if err != nil {
 		return err
 	}
@@ -96,7 +96,8 @@ func (u *Unit) solve(ctx context.Context, in *laidUnit, on *press.Press) error {
 	if err != nil {
 		return err
 	}
-	return s.settle(ctx, u, found)
+	s.settle(u, found)
+	return nil
 }
 
 // spread makes a form of the coverages. How ink stands in a zone moves its mean film by
@@ -180,71 +181,92 @@ func filmOf(on *press.Press, ink string) float64 {
 	return usualFilmUM
 }
 
-// A solvedSweep is the solution at a sweep, not yet on the keys' steps.
+// A solvedSweep is the solution at a sweep, and the keys on their own steps.
 type solvedSweep struct {
 	*rollers.Solution
-	sweep float64
+	sweep    float64
+	stepping *stepping
 }
 
-// rooms are how far, in parts of the ceiling, the line of the widest key may open it:
-// at first as far as it goes, then less where neighbours took of what it feeds.
-var rooms = []float64{1, 0.85, 0.7, 0.55}
+// Other sweeps are looked at where at the first a zone is left outside: so many, each so
+// much further off.
+const (
+	mostOthers  = 4
+	otherFactor = 1.1
+)
 
-// atSweeps solves the keys at the sweep that was given, or at the nearest to the
-// reference at which the widest key is free.
+// atSweeps solves the keys at the sweep that was given, or at that of the working range
+// which leaves the fewest zones outside, near the first that comes into question.
 func (s *solving) atSweeps(ctx context.Context) (*solvedSweep, error) {
 	if s.in.Sweep != nil {
 		return s.at(ctx, *s.in.Sweep)
 	}
-	var found *solvedSweep
-	for _, room := range rooms {
-		sweep := s.sweepFor(room)
-		if found != nil && sweep == found.sweep {
-			continue
+	found, err := s.at(ctx, s.sweepFor())
+	if err != nil {
+		return nil, err
+	}
+	for _, sweep := range s.others(found) {
+		if found.stepping.outside() == 0 {
+			break
 		}
-		var err error
-		if found, err = s.at(ctx, sweep); err != nil {
+		other, err := s.at(ctx, sweep)
+		if err != nil {
 			return nil, err
 		}
-		if !s.starves(found) {
-			break
+		if other.stepping.unevenness() < found.stepping.unevenness() {
+			found = other
 		}
 	}
 	return found, nil
 }
 
-// starves tells whether a zone runs light since its key is at the ceiling.
-func (s *solving) starves(f *solvedSweep) bool {
+// others are the sweeps to look at beside one: longer ones where keys as far open as
+// they go, or as far from the next as the blade bends, leave a zone outside. Else it is
+// the keys' steps and floors, which mean less the further keys are open: shorter ones.
+func (s *solving) others(f *solvedSweep) []float64 {
+	longer := false
 	for i := range s.in.Zones {
-		at := s.FromLeft(i + 1)
-		if s.prints(i) && f.Setting.OpeningPct[at] >= s.on.Limits.CeilingPct-heldPct && f.DeviationPct[at] < -evenPct/2 {
-			return true
+		held := s.prints(i) && math.Abs(f.DeviationPct[s.FromLeft(i+1)]) >= evenPct
+		longer = longer || held && (s.atCeiling(f, i) || s.tied(f, i))
+	}
+	sweeps := s.working()
+	slices.Sort(sweeps)
+	if !longer {
+		slices.Reverse(sweeps)
+	}
+	var others []float64
+	last := f.sweep
+	for _, sweep := range sweeps {
+		ratio := sweep / last
+		if !longer {
+			ratio = last / sweep
+		}
+		if ratio >= otherFactor && len(others) < mostOthers {
+			others, last = append(others, sweep), sweep
 		}
 	}
-	return false
+	return others
+}
+
+// working are the sweeps of the press's working range.
+func (s *solving) working() []float64 {
+	return slices.DeleteFunc(slices.Collect(slices.Values(s.on.Sweep.Settings())), func(sweep float64) bool { return !s.on.Sweep.IsWorking(sweep) })
 }
 
 // sweepFor is the sweep of the working range that lies nearest to the reference, among
-// those at which the line opens no printing key beyond so much of the ceiling, nor
-// closes one beyond the floor; where there is none, among those that keep to the
-// ceiling; else the greatest.
-func (s *solving) sweepFor(room float64) float64 {
-	var working []float64
-	for _, sweep := range s.on.Sweep.Settings() {
-		if s.on.Sweep.IsWorking(sweep) {
-			working = append(working, sweep)
-		}
-	}
-	reference := s.on.Sweep.Reference
+// those at which the line opens no printing key beyond the ceiling, nor closes one beyond
+// the floor; where there is none, among those that keep to the ceiling; else the greatest.
+func (s *solving) sweepFor() float64 {
+	working, reference := s.working(), s.on.Sweep.Reference
 	slices.SortStableFunc(working, func(a, b float64) int {
 		return cmp.Compare(math.Abs(a-reference), math.Abs(b-reference))
 	})
-	if len(working) == 0 || s.free(reference, room, s.on.Limits.FloorPct) {
+	if len(working) == 0 || s.free(reference, s.on.Limits.FloorPct) {
 		return reference
 	}
 	for _, floor := range []float64{s.on.Limits.FloorPct, 0} {
 		for _, sweep := range working {
-			if s.free(sweep, room, floor) {
+			if s.free(sweep, floor) {
 				return sweep
 			}
 		}
@@ -252,19 +274,18 @@ func (s *solving) sweepFor(room float64) float64 {
 	return slices.Max(working)
 }
 
-// free tells whether the line leaves all printing keys between a floor and so much of the
-// ceiling.
-func (s *solving) free(sweep, room, floorPct float64) bool {
+// free tells whether the line leaves all printing keys between a floor and the ceiling.
+func (s *solving) free(sweep, floorPct float64) bool {
 	for i, c := range s.covers {
 		opening := 100 * s.Line().FeedUM(s.filmUM, c, s.StripMM(sweep)) / s.on.Train.Feed.FilmFullUM
-		if s.prints(i) && (opening > room*s.on.Limits.CeilingPct || opening < floorPct) {
+		if s.prints(i) && (opening > s.on.Limits.CeilingPct || opening < floorPct) {
 			return false
 		}
 	}
 	return true
 }
 
-// at solves the keys at a sweep.
+// at solves the keys at a sweep, and puts them on their steps.
 func (s *solving) at(ctx context.Context, sweep float64) (*solvedSweep, error) {
 	n := len(s.in.Zones)
 	w := rollers.Wanted{
@@ -285,64 +306,66 @@ func (s *solving) at(ctx context.Context, sweep float64) (*solvedSweep, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &solvedSweep{solution, sweep}, nil
+	f := &solvedSweep{Solution: solution, sweep: sweep}
+	f.stepping, err = s.stepped(ctx, f)
+	return f, err
 }
 
 // heldPct is how near to a limit, in % of travel, a key is held by it.
 const heldPct = 0.05
 
-// settle puts the solution on the keys' own steps, and says in the unit what it prints.
-func (s *solving) settle(ctx context.Context, u *Unit, f *solvedSweep) error {
-	keys := s.stepped(f)
-	openings := make([]float64, len(keys))
-	for i, key := range keys {
-		openings[i] = s.on.Keys.OpeningPct(i+1, key)
-	}
-	st, err := s.SteadyNear(ctx, f.Steady.State, s.form, s.Setting(openings, f.sweep))
-	if err != nil {
-		return err
-	}
-	film := s.filmUM
-	if !s.Fitted() {
-		film = s.meanUM(st)
-	}
-	for i := range u.Keys {
+// settle says in the unit how its keys stand, and what they print.
+func (s *solving) settle(u *Unit, f *solvedSweep) {
+	st := f.stepping
+	for i, off := range st.deviations() {
 		k := &u.Keys[i]
-		k.Key, k.KeyText, k.OpeningPct = keys[i], s.on.Keys.Text(keys[i]), min(100, openings[i])
-		k.State = s.state(f, i, openings)
-		if s.prints(i) {
-			off := 100 * (st.Zones[s.FromLeft(i+1)].FilmUM/film - 1)
-			u.ByTrain.FilmOffPct[i] = math.Round(10*off) / 10
-		}
+		k.Key, k.KeyText, k.OpeningPct = st.keys[i], s.on.Keys.Text(st.keys[i]), min(100, st.opening(i))
+		k.State = s.state(f, i)
+		u.ByTrain.FilmOffPct[i] = math.Round(1000*off) / 10
 	}
 	u.Sweep, u.SweepChosen = f.sweep, new(Auto)
 	if s.in.Sweep != nil {
 		u.SweepChosen = new(Given)
 	}
 	u.SweepReason = new(s.reason(u))
-	return nil
 }
 
 // state is what holds the i-th key of a solution, as it stands on its step: where that
 // lies off a limit the limit does not hold it. One blade holds both of two keys that
 // would part further.
-func (s *solving) state(f *solvedSweep, i int, openingsPct []float64) curves.State {
-	at := func(i int) float64 { return f.Setting.OpeningPct[s.FromLeft(i+1)] }
-	limits, stepPct := s.on.Limits, 100*s.on.Keys.Step/s.on.Keys.Travel-hairPct
-	tied := func(j int) bool {
-		return limits.NeighbourPct > 0 && j >= 0 && j < len(s.in.Zones) && math.Abs(at(i)-at(j)) >= limits.NeighbourPct-heldPct
-	}
+func (s *solving) state(f *solvedSweep, i int) curves.State {
+	limits, stepPct, opening := s.on.Limits, 100*s.on.Keys.Step/s.on.Keys.Travel-hairPct, f.stepping.opening(i)
 	switch {
 	case s.in.Zones[i].OffSheet:
 		return curves.OffSheet
-	case at(i) <= limits.FloorPct+heldPct && openingsPct[i] < limits.FloorPct+stepPct:
+	case s.openPct(f, i) <= limits.FloorPct+heldPct && opening < limits.FloorPct+stepPct:
 		return curves.Floor
-	case at(i) >= limits.CeilingPct-heldPct && openingsPct[i] > limits.CeilingPct-stepPct:
+	case s.atCeiling(f, i) && opening > limits.CeilingPct-stepPct:
 		return curves.Ceiling
-	case tied(i - 1), tied(i + 1):
+	case s.tied(f, i):
 		return curves.Neighbour
 	}
 	return curves.Set
+}
+
+// openPct is how far the i-th key of a solution is open, before it is on a step.
+func (s *solving) openPct(f *solvedSweep, i int) float64 {
+	return f.Setting.OpeningPct[s.FromLeft(i+1)]
+}
+
+func (s *solving) atCeiling(f *solvedSweep, i int) bool {
+	return s.openPct(f, i) >= s.on.Limits.CeilingPct-heldPct
+}
+
+// tied tells whether the blade holds the i-th key to one of its neighbours.
+func (s *solving) tied(f *solvedSweep, i int) bool {
+	limit := s.on.Limits.NeighbourPct
+	for _, j := range []int{i - 1, i + 1} {
+		if limit > 0 && j >= 0 && j < len(s.in.Zones) && math.Abs(s.openPct(f, i)-s.openPct(f, j)) >= limit-heldPct {
+			return true
+		}
+	}
+	return false
 }
 
 // reason is a sentence that says why the unit has its sweep, and by what its keys were
@@ -359,6 +382,8 @@ func (s *solving) reason(u *Unit) string {
 		text = amount(u.Sweep) + ": nothing prints in this ink"
 	case u.Sweep == s.on.Sweep.Reference:
 		text = fmt.Sprintf("%s, the press's reference: %s there", amount(u.Sweep), stands)
+	case u.Sweep != s.sweepFor():
+		text = fmt.Sprintf("%s instead of the press's reference of %s, where films would be less even: %s", amount(u.Sweep), amount(s.on.Sweep.Reference), stands)
 	default:
 		text = fmt.Sprintf("%s instead of the press's reference of %s, where keys would be at a limit: %s", amount(u.Sweep), amount(s.on.Sweep.Reference), stands)
 	}

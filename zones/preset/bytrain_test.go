@@ -180,9 +180,8 @@ func TestStepsGoTogether(t *testing.T) {
 		}
 		return sum
 	}
-	stepped := s.stepped(f)
 	nearest := func(i int) float64 { return on.Key(i+1, f.Setting.OpeningPct[s.FromLeft(i+1)], in.Zones[i].OffSheet) }
-	assert.Less(t, squares(func(i int) float64 { return stepped[i] }), 0.8*squares(nearest))
+	assert.Less(t, squares(func(i int) float64 { return f.stepping.keys[i] }), 0.8*squares(nearest))
 }
 
 // TestByTrainIsStated: a preset reads back as it was written, and one that follows a curve
