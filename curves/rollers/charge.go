@@ -39,11 +39,11 @@ func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, openi
 	if err != nil {
 		return nil, err
 	}
-	coarse, err := m.withSlots(Coarse.SlotMM)
+	rough, err := m.withSlots(Rough.SlotMM)
 	if err != nil {
 		return nil, err
 	}
-	search := &charging{m: coarse, form: Form{m.slots, m.columns, cover}, setting: s, targets: st.targets()}
+	search := &charging{m: rough, form: Form{m.slots, m.columns, cover}, setting: s, targets: st.targets()}
 	best, err := search.best(ctx, openings)
 	if err != nil {
 		return nil, err

@@ -15,6 +15,7 @@ type Job struct {
 	OpeningPct []float64 // of all keys, from the left
 	Sweep      float64   // in parts of the reference sweep, at which the strip is stated
 	Read       []bool    // by key, whether its opening was read and is no bound; nil: all
+	Run        string    // the run that it was an ink of: inks of one run are one job; "": of none but its own
 }
 
 // FitJobs finds the film at full opening and the strip with which the model prints
@@ -22,9 +23,9 @@ type Job struct {
 // that print and whose keys were read, against filmUM. Unlike [Line.Fit] it knows
 // what zones take from each other; on forms that differ from zone to zone, keys
 // that print evenly do not lie on the line, and a fit to that finds too steep a
-// one. What a job has of its own, its form's makeup or a zero that was off, moves all
-// its zones together; so errors are those between jobs, by the jackknife, or within
-// them where those are greater. What the model's train has as its feed does not matter.
+// one. What a run has of its own, its paper, its zeros or the hand that passed it, moves
+// all its zones and inks together; so errors are those between runs, by the jackknife, or
+// within them where those are greater. A run is one job, however many inks it had. What the model's train has as its feed does not matter.
 //
 // A fit whose train prints its own jobs off by more than what is seen is refused.
 // An error is an [*Unfit], or says what is wrong with a job.
@@ -80,8 +81,8 @@ func (f *fitting) choose() error {
 		}
 		f.counts = append(f.counts, counts)
 	}
-	if len(f.jobs) > 0 && f.speaking() < LeastJobs {
-		return &Unfit{FewJobs, Fitted{Readings: f.readings, Jobs: f.speaking()}}
+	if _, runs := f.runs(); len(f.jobs) > 0 && runs < LeastJobs {
+		return &Unfit{FewJobs, Fitted{Readings: f.readings, Jobs: runs}}
 	}
 	if f.readings < leastReadings || most-least < leastRange {
 		return &Unfit{TooFew, Fitted{Readings: f.readings}}
@@ -89,14 +90,23 @@ func (f *fitting) choose() error {
 	return nil
 }
 
-// speaking is how many jobs have a zone that counts.
-func (f *fitting) speaking() (n int) {
-	for _, counts := range f.counts {
-		if slices.Contains(counts, true) {
+// runs has for each job with a zone that counts the number of its run, −1 for others, and
+// how many runs there are.
+func (f *fitting) runs() (of []int, n int) {
+	known := map[string]int{}
+	for i, counts := range f.counts {
+		run, is := known[f.jobs[i].Run]
+		switch {
+		case !slices.Contains(counts, true):
+			run = -1
+		case !is || f.jobs[i].Run == "":
+			run = n
+			known[f.jobs[i].Run] = run
 			n++
 		}
+		of = append(of, run)
 	}
-	return n
+	return of, n
 }
 
 // Strips that are tried, in mm, by factors of 2 and then ever more closely.
@@ -105,6 +115,9 @@ const (
 	mostStrip  = 512
 	finest     = 1e-3 // of the strip's logarithm
 )
+
+// fitResidual leaves the films that a strip prints well within what jobs scatter by.
+const fitResidual = 1e-3
 
 // A tried is how a strip does: the logarithms of films against the one that was
 // printed, and how they scatter about their mean.
@@ -192,7 +205,7 @@ func (f *fitting) printed(ctx context.Context, j Job, strip float64) ([]float64,
 	if err != nil {
 		return nil, err
 	}
-	st, err := f.m.steady(ctx, t, nil, responseResidual)
+	st, err := f.m.steady(ctx, t, nil, fitResidual)
 	if err != nil {
 		return nil, err
 	}
@@ -202,7 +215,8 @@ func (f *fitting) printed(ctx context.Context, j Job, strip float64) ([]float64,
 // result states what was found and how sure it is, from how films change with the
 // strip; or refuses it.
 func (f *fitting) result(ctx context.Context, best tried, end int) (Fitted, error) {
-	fitted := Fitted{Readings: f.readings, Jobs: f.speaking(), SpreadPct: 100 * math.Sqrt(best.squares/float64(f.readings-2))}
+	_, runs := f.runs()
+	fitted := Fitted{Readings: f.readings, Jobs: runs, SpreadPct: 100 * math.Sqrt(best.squares/float64(f.readings-2))}
 	switch {
 	case end < 0:
 		return fitted, &Unfit{NoOffset, fitted}
@@ -262,25 +276,22 @@ func (a normal) without(b normal) (full, strip float64) {
 	return (x*xy - xx*y) / det, (x*y - n*xy) / det
 }
 
-// errors are the standard errors of the logarithms of film and strip: within jobs, as
+// errors are the standard errors of the logarithms of film and strip: within runs, as
 // if zones deviated independently, and between them, of estimates that leave out one
-// job after the other, to first order (B. Efron, The Jackknife, the Bootstrap and Other
+// run after the other, to first order (B. Efron, The Jackknife, the Bootstrap and Other
 // Resampling Plans, 1982, chapter 3; from memory). The greater one holds. They are +Inf
-// where what is left without a job holds no fit.
+// where what is left without a run holds no fit.
 func (f *fitting) errors(best tried, slopes []float64) (full, strip float64) {
+	of, runs := f.runs()
 	var all normal
-	parts, at := make([]normal, 0, len(f.jobs)), 0
-	for _, counts := range f.counts {
-		var part normal
+	parts, at := make([]normal, runs), 0
+	for i, counts := range f.counts {
 		for _, is := range counts {
 			if is {
-				part.add(slopes[at], best.off[at]-best.mean)
+				parts[of[i]].add(slopes[at], best.off[at]-best.mean)
 				all.add(slopes[at], best.off[at]-best.mean)
 				at++
 			}
-		}
-		if part.n > 0 {
-			parts = append(parts, part)
 		}
 	}
 	variance := best.squares / (all.n - 2)

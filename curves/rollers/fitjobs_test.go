@@ -101,6 +101,14 @@ func TestFitOfJobsThatContradictIt(t *testing.T) {
 	require.ErrorAs(t, err, &u)
 	assert.Equal(t, FewJobs, u.Reason)
 	assert.ErrorContains(t, err, "2 of the 3 jobs that it takes")
+	for i := range jobs {
+		jobs[i].Run = "monday" // three inks of one run
+	}
+	_, err = m.FitJobs(context.Background(), 1, jobs)
+	assert.ErrorContains(t, err, "1 of the 3 jobs that it takes")
+	for i := range jobs {
+		jobs[i].Run = ""
+	}
 
 	for i := range jobs {
 		for k := range jobs[i].OpeningPct {
@@ -114,6 +122,10 @@ func TestFitOfJobsThatContradictIt(t *testing.T) {
 	assert.ErrorContains(t, err, "would print the films of its own jobs off by")
 }
 
+func okJob(f Form, openings []float64, sweep float64, read []bool) Job {
+	return Job{Form: f, OpeningPct: openings, Sweep: sweep, Read: read}
+}
+
 func TestUnfitJobs(t *testing.T) {
 	train, f := outOfStep(duplicator()), Fountain{8, 19.05}
 	m := model(t, train, f, Coarse)
@@ -123,29 +135,29 @@ func TestUnfitJobs(t *testing.T) {
 		return err
 	}
 	var u *Unfit
-	require.ErrorAs(t, fit(Job{form, repeat(20, 8), 1, []bool{true, false, false, false, false, false, false, false}}), &u)
+	require.ErrorAs(t, fit(okJob(form, repeat(20, 8), 1, []bool{true, false, false, false, false, false, false, false})), &u)
 	assert.Equal(t, TooFew, u.Reason)
-	require.ErrorAs(t, fit(Job{EvenForm(repeat(0.2, 8)...), repeat(20, 8), 1, nil}), &u)
+	require.ErrorAs(t, fit(okJob(EvenForm(repeat(0.2, 8)...), repeat(20, 8), 1, nil)), &u)
 	assert.Equal(t, TooFew, u.Reason)
 	var proportional []float64
 	for _, c := range form.Cover {
 		proportional = append(proportional, 90*c)
 	}
-	require.ErrorAs(t, fit(Job{form, proportional, 1, nil}), &u)
+	require.ErrorAs(t, fit(okJob(form, proportional, 1, nil)), &u)
 	assert.Equal(t, NoOffset, u.Reason)
-	require.ErrorAs(t, fit(Job{form, repeat(20, 8), 1, nil}), &u)
+	require.ErrorAs(t, fit(okJob(form, repeat(20, 8), 1, nil)), &u)
 	assert.Equal(t, NoStrip, u.Reason)
 	for want, j := range map[string]Job{
-		"job 1 has 7 openings, of 0 that were read or not, for 8 keys":    {form, repeat(20, 7), 1, nil},
-		"8 openings, of 1 that were read or not, for 8 keys, at 1 of":     {form, repeat(20, 8), 1, []bool{true}},
-		"8 openings, of 0 that were read or not, for 8 keys, at NaN of t": {form, repeat(20, 8), math.NaN(), nil},
-		"job 1: key 1 from the left is opened by":                         {form, repeat(math.NaN(), 8), 1, nil},
-		"job 1: a form of 0 rows":                                         {Form{}, repeat(20, 8), 1, nil},
+		"job 1 has 7 openings, of 0 that were read or not, for 8 keys":    okJob(form, repeat(20, 7), 1, nil),
+		"8 openings, of 1 that were read or not, for 8 keys, at 1 of":     okJob(form, repeat(20, 8), 1, []bool{true}),
+		"8 openings, of 0 that were read or not, for 8 keys, at NaN of t": okJob(form, repeat(20, 8), math.NaN(), nil),
+		"job 1: key 1 from the left is opened by":                         okJob(form, repeat(math.NaN(), 8), 1, nil),
+		"job 1: a form of 0 rows":                                         okJob(Form{}, repeat(20, 8), 1, nil),
 	} {
 		assert.ErrorContains(t, fit(j), want)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := m.FitJobs(ctx, 1, slices.Repeat([]Job{{form, repeat(20, 8), 1, nil}}, 3))
+	_, err := m.FitJobs(ctx, 1, slices.Repeat([]Job{okJob(form, repeat(20, 8), 1, nil)}, 3))
 	assert.ErrorIs(t, err, context.Canceled)
 }

@@ -17,21 +17,18 @@ type Response struct {
 	UMPerPct [][]float64 // key by key, zone by zone: µm per % of opening
 }
 
-// Slots and residual of a response: it is within 3 % of a key's own, enough for what is
-// then corrected.
-const (
-	responseSlotMM   = 20
-	responseResidual = 5e-3
-)
+// responseResidual leaves a response within 3 % of what a key does to its own zone,
+// enough for what is then corrected.
+const responseResidual = 5e-3
 
-// Respond works out the response to every key on a coarse grid. Keys are
+// Respond works out the response to every key on a rough grid. Keys are
 // independent, so that all cores share them.
 func (m *Model) Respond(ctx context.Context, f Form, stripMM float64) (*Response, error) {
 	cover, err := m.cover(f)
 	if err != nil {
 		return nil, err
 	}
-	coarse, err := m.withSlots(responseSlotMM)
+	coarse, err := m.withSlots(Rough.SlotMM)
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,7 @@ func (f *TrainFit) Add(file string, p *Preset, ink string) error {
 		if err != nil {
 			return err
 		}
-		f.jobs, added = append(f.jobs, f.job(u, run)), true
+		f.jobs, added = append(f.jobs, f.job(file, u, run)), true
 	}
 	if !added {
 		_, err := p.OKRun(file, f.on, ink)
@@ -67,10 +67,10 @@ func (f *TrainFit) Add(file string, p *Preset, ink string) error {
 	return nil
 }
 
-// job is a unit as it was run. Keys that were not read stood as they were preset, as
+// job is a unit as a file has it run; the file's inks are one job. Keys that were not read stood as they were preset, as
 // far as anybody knows, and their own zones do not count. Openings are in parts of the
 // ink's film, so that jobs of several inks print alike.
-func (f *TrainFit) job(u *Unit, run *learn.Run) rollers.Job {
+func (f *TrainFit) job(file string, u *Unit, run *learn.Run) rollers.Job {
 	on := u.OnPress(f.on)
 	length := 0.0
 	if u.LengthMM != nil {
@@ -89,7 +89,7 @@ func (f *TrainFit) job(u *Unit, run *learn.Run) rollers.Job {
 	for _, r := range run.Readings {
 		read[f.t.FromLeft(r.Zone)] = r.Censoring == learn.Uncensored
 	}
-	return rollers.Job{Form: f.t.EvenForm(pct), OpeningPct: openings, Sweep: run.Sweep / on.Sweep.Reference, Read: read}
+	return rollers.Job{Form: f.t.EvenForm(pct), OpeningPct: openings, Sweep: run.Sweep / on.Sweep.Reference, Read: read, Run: file}
 }
 
 // Fit finds the film at full opening and the strip, at the press's reference sweep. What

@@ -292,38 +292,6 @@ func (s *stage) reach(out *Ink, run *rollers.Startup, pct float64) Reach {
 	return r
 }
 
-// StateCharges has every unit of a preset state how its rollers are best charged, as
-// far as a charge saves sheets. Without a train the error is preset.ErrNoTrain.
-func StateCharges(ctx context.Context, in Input) error {
-	return each(ctx, len(in.Preset.Units), func(ctx context.Context, i int) error {
-		u := &in.Preset.Units[i]
-		s, err := newStage(in, u)
-		if err != nil {
-			return err
-		}
-		if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
-			return err
-		}
-		charge, err := s.charge(ctx)
-		if err != nil || charge == nil {
-			return err
-		}
-		targets := s.targets(s.steady)
-		clean, err := s.standing(ctx, s.train.Clean(), s.form, s.setting, targets)
-		if err != nil {
-			return err
-		}
-		c, err := s.charged(ctx, charge, clean, targets)
-		if err == nil && s.worth(c) {
-			u.Charge = new(c.Words)
-			if !s.train.Fitted() {
-				u.Charge = new(c.Words + " (" + Trend + ")")
-			}
-		}
-		return err
-	})
-}
-
 // worth tells whether a charge saves sheets that are worth a sentence. Keys that a hand
 // turns it sets twice, which must save more.
 func (s *stage) worth(c *Charge) bool {
