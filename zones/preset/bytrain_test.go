@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"bladeline/curves"
@@ -299,4 +300,52 @@ func TestFloorHoldsWhatStandsThere(t *testing.T) {
 		}
 	}
 	assert.Positive(t, held)
+}
+
+// TestDuplicatorKeysGoTogether: an eighth of a turn is a quarter of what a thumb screw
+// stands open, and a form whose zones differ by a factor of three is yet printed within
+// 5 %, on a finer grid than keys were solved on; what is not is named.
+func TestDuplicatorKeysGoTogether(t *testing.T) {
+	on, curve := zonestest.Shipped(t, "duplicator"), zonestest.ShippedCurve(t, "duplicator")
+	r := rand.New(rand.NewPCG(15, 3))
+	within, outside := 0, 0
+	for range 8 {
+		covers, swing := make([]*float64, 15), 0.0
+		for i := 1; i < 14; i++ {
+			swing = swing/2 + 0.4*r.NormFloat64()
+			covers[i] = new(12 * math.Exp(swing))
+		}
+		p, err := FromCoverageByTrain(context.Background(), "form", on, []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: curve}})
+		require.NoError(t, err)
+		u := &p.Units[0]
+		films := filmsOf(t, on, u)
+		mean := meanFilm(u, films)
+		for i, k := range u.Keys {
+			switch {
+			case !k.Prints():
+			case math.Abs(films[i]/mean-1) <= 0.05:
+				within++
+			default:
+				outside++
+				assert.True(t, u.Uncured(k), "zone %d prints %.3f of the mean", k.Zone, films[i]/mean)
+			}
+		}
+	}
+	assert.Equal(t, 8*13, within+outside)
+	assert.LessOrEqual(t, outside, 1, "of 104 zones")
+}
+
+// TestStepsKeepTheBlade: where a blade's limit is no whole number of steps, rounding each
+// key by itself would part some further than the blade bends.
+func TestStepsKeepTheBlade(t *testing.T) {
+	on := smallTrain(press.Left)
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125}
+	on.Fountain.Blade, on.Limits.NeighbourPct = press.OnePiece, 10 // 2.4 steps
+	u, _ := solvedOn(t, on, nil)
+	parted := 0.0
+	for i := 1; i < len(u.Keys); i++ {
+		parted = max(parted, math.Abs(on.Keys.OpeningPct(i+1, u.Keys[i].Key)-on.Keys.OpeningPct(i, u.Keys[i-1].Key)))
+	}
+	assert.LessOrEqual(t, parted, 10+1e-9)
+	assert.Greater(t, parted, 5.0, "else the form is no example")
 }

@@ -77,6 +77,12 @@ func TestTrainFitRefuses(t *testing.T) {
 	require.ErrorAs(t, err, &unfit)
 	assert.Equal(t, rollers.TooFew, unfit.Reason)
 
+	for _, p := range ok {
+		require.NoError(t, fit.Add("a-ok.csv", p, "")) // as if they were the inks of one file
+	}
+	_, err = fit.Fit(context.Background())
+	assert.ErrorContains(t, err, "1 of the 3 jobs that it takes")
+
 	assert.ErrorContains(t, fit.Add("a-ok.csv", ok[0], "Cyan"), `a-ok.csv: column ink: there is no "Cyan", only "Black"`)
 	assert.ErrorContains(t, fit.Add("a.csv", ok[0].AsPreset(), ""), "a.csv")
 

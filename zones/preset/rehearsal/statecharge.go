@@ -8,8 +8,9 @@ import (
 )
 
 // StateCharges has every unit of a preset state how its rollers are best charged, as
-// far as a charge saves sheets. It is the charge that a rehearsal finds, its sheets
-// counted on a rough grid: they are told in round numbers. Without a train the error is
+// far as a charge saves sheets. It is looked for as a rehearsal does, on a rough grid, which
+// takes a tenth of the time: its opening is the same, and its turns and sheets, which
+// are told in round numbers, may differ by a few. Without a train the error is
 // preset.ErrNoTrain.
 func StateCharges(ctx context.Context, in Input) error {
 	return each(ctx, len(in.Preset.Units), func(ctx context.Context, i int) error {
