@@ -165,7 +165,7 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.names, "names", nil, "with --out read files' names, without their folders, by `PATTERN`, as bladeline watch --names does; may be repeated")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; it takes a press with a train, and a fifth of a second an ink")
+	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; unasked where the press's train is fitted; a fifth of a second an ink")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	in.add(c)
 	in.lays.add(c)
@@ -266,9 +266,12 @@ func writePresetJSON(w io.Writer, p *preset.Preset) error { return p.WriteJSON(w
 
 // ticket is what the flags ask for; separations and outputs it has none yet.
 func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, out *outputFlags) (job.Ticket, error) {
-	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Charge: how.charge, Cure: cureWarnings}
+	t := job.Ticket{Name: how.job, Press: how.press, TakeOffPct: preset.ByKeys, PageSize: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, pressMissing()
+	}
+	if c.Flags().Changed("charge") {
+		t.Charge = &how.charge
 	}
 	var err error
 	if t.ByTrain = how.by == "train"; how.by != "train" && how.by != "curve" {
