@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -112,6 +113,7 @@ func rehearse(c *cobra.Command, args []string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(rehearsal.MostMemory))
 	var r *rehearsal.Rehearsal
 	err = watched(c, "rehearsing", t.Reading, func(ctx context.Context, reading job.Reading) (err error) {
 		t.Reading = reading

@@ -53,6 +53,16 @@ func (m *Model) SteadyNear(ctx context.Context, near *State, f Form, s Setting) 
 	return m.steady(ctx, t, near.films, steadyResidual)
 }
 
+// basis is how many states the search for a steady one keeps.
+func (m *Model) basis() int { return max(10, min(80, basisBytes/m.StateBytes())) }
+
+// StateBytes is what a state takes.
+func (m *Model) StateBytes() int { return 8 * m.cells }
+
+// SteadyBytes is what [Model.Steady] and [Model.SteadyNear] take at the most beside
+// their results: the basis, and what turns.
+func (m *Model) SteadyBytes() int { return (m.basis() + 8) * m.StateBytes() }
+
 // prepare has a train in a state ready to print a form.
 func (m *Model) prepare(from *State, f Form, s Setting) (*turning, error) {
 	if err := m.owns(from); err != nil {
@@ -107,7 +117,7 @@ func (m *Model) settle(ctx context.Context, t *turning, near []float64, residual
 
 	feed := t.feed
 	t.feed = make([]float64, m.columns)
-	solver := gmres{apply: t.period, full: max(10, min(80, basisBytes/8/m.cells)), most: mostPeriods}
+	solver := gmres{apply: t.period, full: m.basis(), most: mostPeriods}
 	err := solver.solve(ctx, films, left, residual*takenUp)
 	t.feed = feed
 	if err == nil {

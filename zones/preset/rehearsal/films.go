@@ -164,7 +164,7 @@ func (s *stage) footprint(ctx context.Context, out *Ink) error {
 	f := &Footprint{Zone: printing[len(printing)/2]}
 	alone := make([]float64, len(s.prints))
 	alone[f.Zone-1] = 10
-	st, err := s.train.Steady(ctx, s.form, s.train.Setting(alone, s.sweep))
+	st, err := s.steadyNear(ctx, nil, s.form, s.train.Setting(alone, s.sweep))
 	if err != nil {
 		return err
 	}

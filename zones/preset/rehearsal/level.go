@@ -24,11 +24,11 @@ const (
 // as it is where the curve is not known.
 func (s *stage) settle(ctx context.Context) error {
 	var err error
-	if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
+	if s.steady, err = s.steadyNear(ctx, nil, s.form, s.setting); err != nil {
 		return err
 	}
 	if s.curve != nil {
-		asked, err := s.train.SteadyNear(ctx, s.steady.State, s.form, s.train.Setting(s.asked()))
+		asked, err := s.steadyNear(ctx, s.steady.State, s.form, s.train.Setting(s.asked()))
 		if err != nil {
 			return err
 		}

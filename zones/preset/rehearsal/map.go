@@ -21,7 +21,7 @@ const fineSheets = 12
 // maps are the films of all inks on the fine grid. Where a train is too large for one the
 // map keeps to the grid that zones are worked out on.
 func maps(ctx context.Context, stages []*stage, inks []Ink) error {
-	return eachOf(ctx, len(stages), mapsAtOnce, func(ctx context.Context, i int) error {
+	return each(ctx, len(stages), mapsAtOnce, func(ctx context.Context, i int) error {
 		fine, err := stages[i].finely(ctx)
 		if fine != nil {
 			inks[i].Map = fine.sheet()

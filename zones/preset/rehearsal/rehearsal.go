@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime"
 	"sync"
 
 	"bladeline/curves"
@@ -52,6 +51,8 @@ type Input struct {
 	FineMap bool
 
 	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
+
+	settling chan struct{} // as a stage has it
 }
 
 // A Rehearsal is what a preset is going to print, ink by ink. Films are in µm on the
@@ -214,8 +215,9 @@ type Map struct {
 	FilmUM       [][]*float64 `json:"film_um"` // row by row; nil where nothing prints
 }
 
-// Of rehearses a preset. Inks are worked out side by side, on all cores; it ends with
-// ctx, whose cause is then the error. Other errors are of one line.
+// Of rehearses a preset. Inks are worked out side by side, on all cores, as far as their
+// memory allows; it ends with ctx, whose cause is then the error. Other errors are of one
+// line.
 func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 	if in.Preset == nil {
 		return nil, errors.New("there is no preset to rehearse; give one")
@@ -235,7 +237,7 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 	stages := make([]*stage, len(r.Inks))
 	var told sync.Mutex
 	done := 0
-	err = each(ctx, len(r.Inks), func(ctx context.Context, i int) (err error) {
+	err = each(ctx, len(r.Inks), in.bounded(), func(ctx context.Context, i int) (err error) {
 		defer in.tell(&told, &done)
 		if stages[i], err = newStage(in, &in.Preset.Units[i]); err == nil {
 			r.Inks[i], err = stages[i].rehearsed(ctx, in, chart.Doubt())
@@ -261,14 +263,9 @@ func (in Input) tell(told *sync.Mutex, done *int) {
 	}
 }
 
-// each does n things, as many at once as there are cores. The error is that of the
-// first in their order.
-func each(ctx context.Context, n int, do func(ctx context.Context, i int) error) error {
-	return eachOf(ctx, n, runtime.GOMAXPROCS(0), do)
-}
-
-// eachOf is each with so many at once at the most.
-func eachOf(ctx context.Context, n, most int, do func(ctx context.Context, i int) error) error {
+// each does n things, so many at once at the most. The error is that of the first in
+// their order.
+func each(ctx context.Context, n, most int, do func(ctx context.Context, i int) error) error {
 	free := make(chan struct{}, most)
 	errs := make([]error, n)
 	var all sync.WaitGroup

@@ -141,7 +141,7 @@ func (s *Settled) Solved(ctx context.Context, u *preset.Unit) (Films, error) {
 	if err := as.set(u); err != nil {
 		return Films{}, err
 	}
-	st, err := as.train.Steady(ctx, as.form, as.setting)
+	st, err := as.steadyNear(ctx, nil, as.form, as.setting)
 	if err != nil {
 		return Films{}, err
 	}
@@ -204,7 +204,7 @@ func (s *Settled) Pull(ctx context.Context, zone int) (*Pull, error) {
 	to.setting.OpeningPct = slices.Clone(from.setting.OpeningPct)
 	to.setting.OpeningPct[at] = p.ToPct
 	var err error
-	if to.steady, err = to.train.SteadyNear(ctx, from.steady.State, to.form, to.setting); err != nil {
+	if to.steady, err = to.steadyNear(ctx, from.steady.State, to.form, to.setting); err != nil {
 		return nil, err
 	}
 	p.SharesPct = sharesOf(from.byZone(from.steady), to.byZone(to.steady))

@@ -102,7 +102,7 @@ func (s *stage) before(ctx context.Context, from Start) (*rollers.State, error) 
 	if err != nil {
 		return nil, err
 	}
-	st, err := s.train.Steady(ctx, last.form, last.setting)
+	st, err := s.steadyNear(ctx, nil, last.form, last.setting)
 	if err != nil {
 		return nil, err
 	}

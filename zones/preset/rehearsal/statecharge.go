@@ -2,6 +2,7 @@ package rehearsal
 
 import (
 	"context"
+	"runtime"
 
 	"bladeline/curves/rollers"
 	"bladeline/zones/preset"
@@ -13,7 +14,7 @@ import (
 // are told in round numbers, may differ by a few. Without a train the error is
 // preset.ErrNoTrain.
 func StateCharges(ctx context.Context, in Input) error {
-	return each(ctx, len(in.Preset.Units), func(ctx context.Context, i int) error {
+	return each(ctx, len(in.Preset.Units), runtime.GOMAXPROCS(0), func(ctx context.Context, i int) error {
 		u := &in.Preset.Units[i]
 		train, err := preset.NewTrain(u.OnPress(in.On), rollers.Rough)
 		if err != nil {

@@ -297,7 +297,7 @@ func zoneCover(cover []float64, f rollers.Form, zone, per int) float64 {
 // outcome is what the stage prints, its mean against another.
 func (s *stage) outcome(ctx context.Context, against float64) (Outcome, error) {
 	var err error
-	if s.steady, err = s.train.Steady(ctx, s.form, s.setting); err != nil {
+	if s.steady, err = s.steadyNear(ctx, nil, s.form, s.setting); err != nil {
 		return Outcome{}, err
 	}
 	mean := s.mean(s.steady)
