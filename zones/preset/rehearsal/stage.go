@@ -116,8 +116,9 @@ func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, err
 	if out.Tries, err = s.tries(ctx, in.Tries, &out); err != nil {
 		return out, err
 	}
-	out.Sentences = s.sentences(&out, in, doubt)
-	return out, nil
+	cures, err := s.cures(ctx, &out)
+	out.Sentences = s.sentences(&out, in, doubt, cures)
+	return out, err
 }
 
 // settled is what is printed once all has settled.

@@ -124,6 +124,43 @@ func (s *stage) tries(ctx context.Context, tries []Try, out *Ink) ([]Outcome, er
 	return outcomes, nil
 }
 
+// A cure is a change of the form, and the largest ghost that it leaves, % of film.
+type cure struct {
+	what     string
+	ghostPct float64
+}
+
+// A ghost that a change leaves is worth the change where it is so much of the one before.
+// The bar is as long as one usually is. Common practice, no source.
+const (
+	curedShare = 0.67
+	usualBarMM = 12
+)
+
+// cures are the changes of the form that may cure a ghost, where one is seen. Each takes a
+// steady state. A bar that has no place is left out.
+func (s *stage) cures(ctx context.Context, out *Ink) ([]cure, error) {
+	if len(out.Ghosts) == 0 || math.Abs(out.Ghosts[0].StepPct) < seenGhostPct {
+		return nil, nil
+	}
+	var cures []cure
+	for _, t := range []Try{{Text: "the form turned", Turned: true}, {Text: fmt.Sprintf("a take-off bar of %d mm", usualBarMM), BarMM: usualBarMM}} {
+		v, _, err := s.varied(t)
+		if err != nil {
+			continue
+		}
+		if v.steady, err = v.steadyNear(ctx, nil, v.form, v.setting); err != nil {
+			return nil, err
+		}
+		c := cure{what: t.Text}
+		if found := v.steady.Ghosts(leastGhostPct); len(found) > 0 {
+			c.ghostPct = math.Abs(found[0].StepPct)
+		}
+		cures = append(cures, c)
+	}
+	return cures, nil
+}
+
 // varied is the stage with a variant's changes, and what follows them.
 func (s *stage) varied(t Try) (*stage, string, error) {
 	v := *s

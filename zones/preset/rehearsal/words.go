@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -23,7 +24,7 @@ const (
 )
 
 // sentences say what there is to see and to do, worst first; nothing of what is well.
-func (s *stage) sentences(out *Ink, in Input, doubt string) []string {
+func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []string {
 	texts := []string{}
 	say := func(text string) {
 		if text != "" {
@@ -50,7 +51,7 @@ func (s *stage) sentences(out *Ink, in Input, doubt string) []string {
 	} else if out.Charge == nil && in.Start.Kind == Charged {
 		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
 	}
-	for _, text := range ghostWords(out) {
+	for _, text := range ghostWords(out, cures) {
 		say(text)
 	}
 	say(fallWords(out))
@@ -183,8 +184,10 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 		spans = slices.Insert(slices.Delete(spans, i, i+1), 0, first)
 	}
 	var texts []string
+	explained := false
 	for _, sp := range spans[:min(len(spans), mostSpans)] {
-		texts = append(texts, s.spanWords(sp))
+		texts = append(texts, s.spanWords(sp, explained))
+		explained = explained || s.bySweep(sp)
 	}
 	if more := len(spans) - mostSpans; more > 0 {
 		var keys []preset.Key
@@ -227,7 +230,9 @@ const alikePct = 2
 // mostSpans is as many as get a sentence of their own.
 const mostSpans = 4
 
-func (s *stage) spanWords(sp *span) string {
+// spanWords say how far zones are off, why, and what to do; what a sweep does is explained
+// once.
+func (s *stage) spanWords(sp *span, explained bool) string {
 	way, do := "light", "open"
 	if sp.worst > 0 {
 		way, do = "heavy", "close"
@@ -245,6 +250,10 @@ func (s *stage) spanWords(sp *span) string {
 		return text + ": the ceiling holds keys there; take a longer sweep"
 	case sp.worst > 0 && sp.heldBy(curves.Floor):
 		return text + ": the floor holds keys there; take a shorter sweep, or a take-off bar"
+	case s.bySweep(sp) && explained:
+		return text + ", by the sweep as well: " + s.moveWords(sp, do)
+	case s.bySweep(sp):
+		return text + ": " + s.sweepWords(sp, do)
 	case sp.worst > 0 && s.besideOpen(sp.keys):
 		return text + ": keys beside the image feed it, too; close those as far as the blade lets them"
 	case sp.worst < 0 && s.besideShut(sp.keys) && len(sp.keys) == 1:
@@ -253,6 +262,32 @@ func (s *stage) spanWords(sp *span) string {
 		return text + ": shut keys beside the sheet take ink back; open these, and those a little"
 	}
 	return text + ": " + s.moveWords(sp, do)
+}
+
+// bySweep tells whether zones are off since the sweep is not that of the curve which set
+// their keys: opening x sweep is kept, and by the train's law, film = feed / (A + B·c),
+// a zone of little image has film in proportion to the opening alone. By the line that has
+// to make half of what is seen, or more.
+func (s *stage) bySweep(sp *span) bool {
+	if s.curve == nil || s.unit.ByTrain != nil || s.unit.WasRun() {
+		return false
+	}
+	reference, cover := s.on.ReferenceSweep(s.curve), s.cover(sp.zone)
+	film := func(sweep float64) float64 {
+		return s.train.Line().FilmUM(reference/sweep, cover, s.train.StripMM(sweep))
+	}
+	return 100*(film(s.sweep)/film(reference)-1)/sp.worst >= 0.5
+}
+
+// sweepWords say why, and what to do.
+func (s *stage) sweepWords(sp *span, do string) string {
+	wide, full, short := "wider open", "as full as keys let them", "short"
+	if sp.worst < 0 {
+		wide, full, short = "less open", "no fuller than keys let them", "long"
+	}
+	reference := press.Amount(s.on.ReferenceSweep(s.curve), s.on.Sweep.Unit)
+	return fmt.Sprintf("at a sweep of %s keys stand %s than at the curve's %s, and where little image takes ink off the rollers become %s, however %s the sweep; take a sweep nearer to %s, or %s",
+		press.Amount(s.sweep, s.on.Sweep.Unit), wide, reference, full, short, reference, s.moveWords(sp, do))
 }
 
 // moveWords say how far the key of the worst of some zones is to be moved, were all of
@@ -387,7 +422,7 @@ func (s *stage) lateWords(out *Ink) string {
 }
 
 // ghostWords name the largest ghosts of each roller that are seen.
-func ghostWords(out *Ink) []string {
+func ghostWords(out *Ink, cures []cure) []string {
 	var texts []string
 	said := map[string]bool{}
 	for _, g := range out.Ghosts {
@@ -405,11 +440,31 @@ func ghostWords(out *Ink) []string {
 		}
 		text := fmt.Sprintf("%s brings a ghost of the edge at %.0f mm back at %.0f mm, %s, %s", g.Roller, g.CauseMM, g.AtMM, preset.Spans(keys), step)
 		if len(texts) == 0 {
-			text += ": no key cures it; turning the form, a take-off bar, or another place for the solid may"
+			text += ": " + cureWords(g.StepPct, cures)
 		}
 		texts = append(texts, text)
 	}
 	return texts
+}
+
+// cureWords weigh what else there is against a ghost that no key cures.
+func cureWords(pct float64, cures []cure) string {
+	slices.SortStableFunc(cures, func(a, b cure) int { return cmp.Compare(a.ghostPct, b.ghostPct) })
+	var helps, fails []string
+	for _, c := range cures {
+		if c.ghostPct <= math.Abs(pct)*curedShare {
+			helps = append(helps, fmt.Sprintf("%s leaves one of %.0f %%", c.what, c.ghostPct))
+		} else {
+			fails = append(fails, fmt.Sprintf("%s (%.0f %%)", c.what, c.ghostPct))
+		}
+	}
+	switch {
+	case len(helps) > 0:
+		return "no key cures it; " + strings.Join(helps, ", and ")
+	case len(fails) > 0:
+		return fmt.Sprintf("no key cures it, nor does %s; another place for the solid may", strings.Join(fails, " or "))
+	}
+	return "no key cures it; another place for the solid may"
 }
 
 // mostGhostWords is as many as are worth reading.
