@@ -150,12 +150,10 @@ func (s *solving) wantedUM(ctx context.Context) (float64, error) {
 		return filmOf(s.on, s.in.Ink), nil
 	}
 	openings := make([]float64, len(s.in.Zones))
-	for i, z := range s.in.Zones {
-		if openings[i] = s.in.asked(i); z.OffSheet {
-			openings[i] = s.on.Limits.OffSheetPct
-		}
+	for i := range openings {
+		openings[i] = s.in.asked(i)
 	}
-	st, err := s.Steady(ctx, s.form, s.Setting(openings, s.in.reference(s.on)))
+	st, err := s.Steady(ctx, s.form, s.Asked(s.in.Curve, openings, func(i int) bool { return s.in.Zones[i].OffSheet }))
 	if err != nil {
 		return 0, err
 	}
@@ -164,13 +162,7 @@ func (s *solving) wantedUM(ctx context.Context) (float64, error) {
 
 // meanUM is the mean film of the zones that print, by ink.
 func (s *solving) meanUM(st *rollers.Steady) float64 {
-	var ink, all float64
-	for i, c := range s.covers {
-		if s.prints(i) {
-			ink, all = ink+c*st.Zones[s.FromLeft(i+1)].FilmUM, all+c
-		}
-	}
-	return ink / all
+	return MeanUM(s.FilmsUM(st), s.prints, func(i int) float64 { return s.covers[i] })
 }
 
 // filmOf is the film of a solid of an ink, as the press's file states it.

@@ -3,7 +3,9 @@ package preset
 import (
 	"errors"
 	"fmt"
+	"slices"
 
+	"bladeline/curves"
 	"bladeline/curves/rollers"
 	"bladeline/curves/settings"
 	"bladeline/zones"
@@ -66,6 +68,45 @@ func (t *Train) Setting(openingPct []float64, sweep float64) rollers.Setting {
 		s.OpeningPct[t.FromLeft(i+1)] = opening
 	}
 	return s
+}
+
+// Asked is the fountain as a curve asks for it: openings by zone, held by no limit and no
+// step, but for keys off the sheet, which stand as the press has them, at the sweep that
+// the curve holds at. What that prints, by [MeanUM], is the level of a train that was not
+// fitted.
+func (t *Train) Asked(curve *curves.Curve, openingPct []float64, offSheet func(i int) bool) rollers.Setting {
+	openingPct = slices.Clone(openingPct)
+	for i := range openingPct {
+		if offSheet(i) {
+			openingPct[i] = t.on.Limits.OffSheetPct
+		}
+	}
+	return t.Setting(openingPct, t.on.ReferenceSweep(curve))
+}
+
+// MeanUM is the mean of films by zone, weighted by the ink of those that print; 0 where
+// none does. Of each zone it asks whether it prints, and for its coverage, 0 to 1.
+func MeanUM(filmUM []float64, prints func(i int) bool, cover func(i int) float64) float64 {
+	var ink, all float64
+	for i, film := range filmUM {
+		if prints(i) {
+			c := cover(i)
+			ink, all = ink+c*film, all+c
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return ink / all
+}
+
+// FilmsUM are the films of a steady state, by zone.
+func (t *Train) FilmsUM(st *rollers.Steady) []float64 {
+	films := make([]float64, len(st.Zones))
+	for i := range films {
+		films[i] = st.Zones[t.FromLeft(i+1)].FilmUM
+	}
+	return films
 }
 
 // StripMM is the strip of fountain roller that a stroke takes at a sweep.

@@ -7,6 +7,7 @@ import (
 
 	"bladeline/curves/ink"
 	"bladeline/curves/rollers"
+	"bladeline/zones/preset"
 )
 
 // rounded is freed of the digits in which machines may differ.
@@ -16,21 +17,11 @@ func rounded(v float64) float64 { return math.Round(v*1e4) / 1e4 }
 func film(um float64) float64 { return max(0, rounded(um)) }
 
 // mean is the film of all ink of a steady state, as the model has it.
-func (s *stage) mean(st *rollers.Steady) float64 { return s.meanOf(s.byZone(st)) }
+func (s *stage) mean(st *rollers.Steady) float64 { return s.meanOf(s.train.FilmsUM(st)) }
 
 // meanOf is the mean of films by zone, weighted by ink; 0 where nothing prints.
 func (s *stage) meanOf(films []float64) float64 {
-	ink, cover := 0.0, 0.0
-	for i, prints := range s.prints {
-		if prints {
-			c := s.cover(i + 1)
-			ink, cover = ink+c*films[i], cover+c
-		}
-	}
-	if cover == 0 {
-		return 0
-	}
-	return ink / cover
+	return preset.MeanUM(films, func(i int) bool { return s.prints[i] }, func(i int) float64 { return s.cover(i + 1) })
 }
 
 // cover is the coverage of a zone on the image round the plate, 0 to 1.

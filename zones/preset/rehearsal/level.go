@@ -28,11 +28,11 @@ func (s *stage) settle(ctx context.Context) error {
 		return err
 	}
 	if s.curve != nil {
-		asked, err := s.steadyNear(ctx, s.steady.State, s.form, s.train.Setting(s.asked()))
+		asked, err := s.steadyNear(ctx, s.steady.State, s.form, s.asked())
 		if err != nil {
 			return err
 		}
-		s.askedUM = s.byZone(asked)
+		s.askedUM = s.train.FilmsUM(asked)
 	}
 	s.scale, s.level = s.leveled(s.mean(s.steady), s.askedUM)
 	return nil
@@ -54,26 +54,13 @@ func (s *stage) leveled(mean float64, askedUM []float64) (scale float64, from st
 	return s.target / mean, from
 }
 
-// asked are the openings that the curve asks for, by zone, held by nothing, and the
-// sweep that it holds at. Keys off the sheet stand as the press has them.
-func (s *stage) asked() (openingsPct []float64, sweep float64) {
+// asked is the fountain as the curve asks for it.
+func (s *stage) asked() rollers.Setting {
+	var openingPct []float64
 	for _, k := range s.unit.Keys {
-		opening := s.curve.At(k.CoveragePct)
-		if k.State == curves.OffSheet {
-			opening = s.on.Limits.OffSheetPct
-		}
-		openingsPct = append(openingsPct, opening)
+		openingPct = append(openingPct, s.curve.At(k.CoveragePct))
 	}
-	return openingsPct, s.on.ReferenceSweep(s.curve)
-}
-
-// byZone are the films of a steady state by zone.
-func (s *stage) byZone(st *rollers.Steady) []float64 {
-	films := make([]float64, len(st.Zones))
-	for i := range films {
-		films[i] = st.Zones[s.train.FromLeft(i+1)].FilmUM
-	}
-	return films
+	return s.train.Asked(s.curve, openingPct, func(i int) bool { return s.unit.Keys[i].State == curves.OffSheet })
 }
 
 // lineUM are the films of the setting by the train's line, by zone, which knows nothing

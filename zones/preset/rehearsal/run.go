@@ -72,7 +72,7 @@ func (r *Run) Line() (set, asked Films) {
 	var askedUM []float64
 	if byLine.curve != nil {
 		curve := *r.stage
-		curve.setting = curve.train.Setting(curve.asked())
+		curve.setting = curve.asked()
 		askedUM = curve.lineUM()
 	}
 	scale, _ := byLine.leveled(byLine.meanOf(um), askedUM)
@@ -145,7 +145,7 @@ func (s *Settled) Solved(ctx context.Context, u *preset.Unit) (Films, error) {
 	if err != nil {
 		return Films{}, err
 	}
-	return as.films(times(as.byZone(st), as.scale)), nil
+	return as.films(times(as.train.FilmsUM(st), as.scale)), nil
 }
 
 // Started is the same with what is printed from washed rollers on.
@@ -207,7 +207,7 @@ func (s *Settled) Pull(ctx context.Context, zone int) (*Pull, error) {
 	if to.steady, err = to.steadyNear(ctx, from.steady.State, to.form, to.setting); err != nil {
 		return nil, err
 	}
-	p.SharesPct = sharesOf(from.byZone(from.steady), to.byZone(to.steady))
+	p.SharesPct = sharesOf(from.train.FilmsUM(from.steady), to.train.FilmsUM(to.steady))
 	targets := to.targets(to.steady)
 	run, err := to.follow(ctx, &rollers.Startup{State: from.steady.State}, to.setting, goal{targets, pulledShare})
 	if err != nil {

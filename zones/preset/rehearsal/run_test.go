@@ -166,7 +166,7 @@ func TestPull(t *testing.T) {
 	alone[2] = 10
 	st, err := s.train.Steady(context.Background(), s.form, s.train.Setting(alone, s.sweep))
 	require.NoError(t, err)
-	want := sharesOf(make([]float64, 6), s.byZone(st))
+	want := sharesOf(make([]float64, 6), s.train.FilmsUM(st))
 	assert.InDeltaSlice(t, want, pull.SharesPct, 0.6) // each from films within the residual of a steady state
 	films := func(i int) float64 { return settled.SampleFilms(pull.Samples[i]).Pct[2] }
 	assert.InDelta(t, settled.Films().Pct[2], films(0), 3)
