@@ -45,7 +45,7 @@ func TestHeavyByAShortSweep(t *testing.T) {
 	assert.NotContains(t, strings.Join(right.Sentences, "\n"), "however")
 }
 
-// TestCuresAreWeighed: of a ghost it is said what the form turned and a take-off bar leave
+// TestCuresAreWeighed: of a ghost it is said what turning the form and a take-off bar leave
 // of it, by the figures that trying them gives.
 func TestCuresAreWeighed(t *testing.T) {
 	in := inputOf(t, smallPress(press.Left, "spring.csv"), barred)
@@ -66,13 +66,13 @@ func TestCuresAreWeighed(t *testing.T) {
 		assert.InDelta(t, math.Abs(*ink.Tries[i+1].GhostPct), c.ghostPct, 1e-3, c.what)
 	}
 	// Neither leaves much less: the gripper edge itself comes back.
-	assert.Regexp(t, `no key cures it, nor does the form turned \(\d+ %\) or a take-off bar of 12 mm \(\d+ %\); another place for the solid may`, strings.Join(ink.Sentences, "\n"))
+	assert.Regexp(t, `no key cures it, nor does turning the form \(\d+ %\) or a take-off bar of 12 mm \(\d+ %\); another place for the solid may`, strings.Join(ink.Sentences, "\n"))
 }
 
 // TestCureWords name what helps with what it leaves, and what does not as such.
 func TestCureWords(t *testing.T) {
-	turned, bar := cure{"the form turned", 2}, cure{"a take-off bar of 12 mm", 9}
-	assert.Equal(t, "no key cures it; the form turned leaves one of 2 %", cureWords(-10, []cure{turned, bar}))
-	assert.Equal(t, "no key cures it, nor does the form turned (2 %) or a take-off bar of 12 mm (9 %); another place for the solid may", cureWords(-2.5, []cure{turned, bar}))
+	turned, bar := cure{"turning the form", 2}, cure{"a take-off bar of 12 mm", 9}
+	assert.Equal(t, "no key cures it; turning the form leaves one of 2 %", cureWords(-10, []cure{turned, bar}))
+	assert.Equal(t, "no key cures it, nor does turning the form (2 %) or a take-off bar of 12 mm (9 %); another place for the solid may", cureWords(-2.5, []cure{turned, bar}))
 	assert.Equal(t, "no key cures it; another place for the solid may", cureWords(-10, nil))
 }

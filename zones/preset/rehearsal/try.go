@@ -144,7 +144,7 @@ func (s *stage) cures(ctx context.Context, out *Ink) ([]cure, error) {
 		return nil, nil
 	}
 	var cures []cure
-	for _, t := range []Try{{Text: "the form turned", Turned: true}, {Text: fmt.Sprintf("a take-off bar of %d mm", usualBarMM), BarMM: usualBarMM}} {
+	for _, t := range []Try{{Text: "turning the form", Turned: true}, {Text: fmt.Sprintf("a take-off bar of %d mm", usualBarMM), BarMM: usualBarMM}} {
 		v, _, err := s.varied(t)
 		if err != nil {
 			continue
