@@ -70,8 +70,8 @@ it settles: about 0.07 of density.
 
 --try holds a change against the preset as it is, and may be repeated:
 
-  sweep=N            another sweep; openings follow, so that opening x sweep stays;
-                     the film shifts a little, as the ductor brings some ink back
+  sweep=N            another sweep, with the keys where they stand; what keys that go
+                     with it print, preset --sweep and another rehearsal say
   ductor=SHEETS      a stroke of the ductor every so many sheets; the sweep follows
   turned             the form the other way round, tail edge first, keys with it
   bar=MM             a take-off bar behind the form; keys follow the train's line
@@ -225,7 +225,7 @@ func writeFilms(w io.Writer, ink *rehearsal.Ink) error {
 	if ink.TargetDensity != nil {
 		head = append(head, "density")
 	}
-	head = append(head, "stands after", "on target")
+	head = append(head, "settled after", "on target")
 	t := &table{align: strings.Repeat("r", len(head))}
 	t.row(head...)
 	for _, z := range ink.Zones {

@@ -87,7 +87,7 @@ func (p *rehearsalPage) head() float64 {
 	p.line(marginMM, marginMM+8, p.WidthMM-marginMM, marginMM+8, 0.4, Black)
 	run := "as preset"
 	if p.of.WasRun {
-		run = "as it was run"
+		run = "as they were run"
 	}
 	p.text(marginMM, marginMM+12.5, shortened(fmt.Sprintf("%s; sweep %s, keys %s; rollers at the start: %s", p.of.Press, press.Amount(p.ink.Sweep, p.of.SweepUnit), run, p.of.Start), rehearsalPT, false, wide), rehearsalPT, false, fromLeft)
 	var lines []string

@@ -38,7 +38,7 @@ func TestHeavyByAShortSweep(t *testing.T) {
 	assert.InDelta(t, by(0.03), ink.Zones[0].DeviationPct, 5, "the law, which knows no neighbours")
 	assert.Greater(t, by(0.03), 2*by(0.2))
 	text := strings.Join(ink.Sentences, "\n")
-	assert.Contains(t, text, "where little image takes ink off the rollers become as full as keys let them, however short the sweep; take a sweep nearer to 45 %, or close")
+	assert.Contains(t, text, "where little image takes ink off the rollers become as full as keys let them, however short the sweep; preset at a sweep nearer to 45 %, or close")
 	assert.Equal(t, 1, strings.Count(text, "however short the sweep"))
 
 	right := rehearsed(t, byLine(t, on, littleAndMuch, reference))

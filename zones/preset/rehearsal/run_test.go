@@ -101,7 +101,7 @@ func TestOnTheWhole(t *testing.T) {
 	}
 	ink := rehearsed(t, in)
 	assert.InDelta(t, 1.25, ink.MeanUM, 0.03, "films are in proportion to what is fed")
-	assert.Regexp(t, `^on the whole the form will run about 2\d % heavy: leave the keys, and take a shorter sweep, about \d+ %$`, ink.Sentences[0])
+	assert.Regexp(t, `^on the whole the form will run about 2\d % heavy: take a shorter sweep, about \d+ %, with every key where it stands; --try sweep=\d+ shows it$`, ink.Sentences[0])
 	assert.NotContains(t, ink.Sentences[1], "heavy", "no zone by itself")
 	s, err := newStage(in, &in.Preset.Units[0])
 	require.NoError(t, err)

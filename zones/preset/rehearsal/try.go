@@ -16,7 +16,7 @@ import (
 // A Try is a variant that is held against the preset as it is. What is empty stays.
 type Try struct {
 	Text        string   // as it was asked for
-	Sweep       *float64 // openings follow, so that opening × sweep stays
+	Sweep       *float64 // keys stay where they stand
 	EverySheets int      // from stroke to stroke of the ductor; the sweep follows, so that as much ink comes
 	Turned      bool     // the form, tail edge first, and its keys with it
 	BarMM       float64  // length of a take-off bar behind the form; its keys follow the train's line
@@ -181,7 +181,8 @@ func (s *stage) varied(t Try) (*stage, string, error) {
 		if sc := s.on.Sweep; *t.Sweep < sc.From || *t.Sweep > sc.To || *t.Sweep <= 0 {
 			return nil, "", fmt.Errorf("a sweep of %s is beyond the press's, %s to %s; give one between", settings.Plain(*t.Sweep), settings.Plain(sc.From), settings.Plain(sc.To))
 		}
-		words = append(words, v.swept(*t.Sweep))
+		v.sweep, v.setting.StripMM = *t.Sweep, v.train.StripMM(*t.Sweep)
+		words = append(words, "keys as they stand")
 	}
 	if t.Turned {
 		v.turn()
@@ -224,30 +225,6 @@ func (s *stage) rebuilt(t Try) error {
 	s.on = &on
 	s.train, err = preset.NewTrain(&on, rollers.Fine)
 	return err
-}
-
-// swept sets another sweep, keys so that opening × sweep stays.
-func (s *stage) swept(sweep float64) string {
-	held := 0
-	for i, o := range s.setting.OpeningPct {
-		opening := o * s.sweep / sweep
-		if opening > 100 {
-			held++
-		}
-		s.setting.OpeningPct[i] = min(100, opening)
-	}
-	words := fmt.Sprintf("openings x %.2f", s.sweep/sweep)
-	switch {
-	case sweep > s.sweep:
-		words += "; less is fed, as the ductor brings part of each opening back"
-	case sweep < s.sweep:
-		words += "; more is fed, as the ductor brings less of each opening back"
-	}
-	if held > 0 {
-		words += fmt.Sprintf(", %d of them held at fully open", held)
-	}
-	s.sweep, s.setting.StripMM = sweep, s.train.StripMM(sweep)
-	return words
 }
 
 // turn turns the form by half a turn on the plate: it begins with what was its tail,

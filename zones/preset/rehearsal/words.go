@@ -43,10 +43,16 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []stri
 	for _, text := range s.unevenWords(out, overall) {
 		say(text)
 	}
-	say(s.trend(s.startWords(out)))
-	say(s.trend(s.reachWords(out)))
+	say(s.trainWords(out, overall))
+	if s.neverRight(out) {
+		say(s.trend(s.reachWords(out)))
+		say(s.trend(s.startWords(out)))
+	} else {
+		say(s.trend(s.startWords(out)))
+		say(s.trend(s.reachWords(out)))
+	}
 	say(s.lateWords(out))
-	if s.worth(out.Charge) || out.Charge != nil && in.Start.Kind == Charged {
+	if s.worth(out.Charge) && !s.neverRight(out) || out.Charge != nil && in.Start.Kind == Charged {
 		say(s.trend(out.Charge.Words))
 	} else if out.Charge == nil && in.Start.Kind == Charged {
 		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
@@ -125,7 +131,7 @@ func (s *stage) overallWords(out *Ink, pct float64) string {
 	if !reaches {
 		return text + ", and no sweep that the press has cures it with these keys"
 	}
-	return text + fmt.Sprintf(": leave the keys, and take a %s sweep, about %s", sweep, press.Amount(to, s.on.Sweep.Unit))
+	return text + fmt.Sprintf(": take a %s sweep, about %s, with every key where it stands; --try sweep=%s shows it", sweep, press.Amount(to, s.on.Sweep.Unit), settings.Plain(to))
 }
 
 // sweepFor is the sweep at which the keys as they stand print nearest to so many times
@@ -148,8 +154,9 @@ func (s *stage) sweepFor(times float64) (sweep float64, reaches bool) {
 // A span is zones with one thing in common.
 type span struct {
 	keys  []preset.Key
-	worst float64 // deviation, %
-	zone  int     // where that is
+	off   map[int]float64 // deviation by zone, %
+	worst float64         // the largest of these
+	zone  int             // where that is
 }
 
 // unevenWords name the zones that run light or heavy beside what all do, the worst first.
@@ -163,10 +170,10 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 			continue
 		}
 		if last == nil || last.worst*off < 0 {
-			last = &span{}
+			last = &span{off: map[int]float64{}}
 			spans = append(spans, last)
 		}
-		last.keys = append(last.keys, s.unit.Keys[i])
+		last.keys, last.off[z.Zone] = append(last.keys, s.unit.Keys[i]), off
 		if math.Abs(off) > math.Abs(last.worst) {
 			last.worst, last.zone = off, z.Zone
 		}
@@ -184,9 +191,12 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 		spans = slices.Insert(slices.Delete(spans, i, i+1), 0, first)
 	}
 	var texts []string
-	explained := false
+	explained, beside := false, "" // what sentences of zones are held against
+	if overallPct != 0 {
+		beside = "beside the others "
+	}
 	for _, sp := range spans[:min(len(spans), mostSpans)] {
-		texts = append(texts, s.spanWords(sp, explained))
+		texts = append(texts, beside+s.spanWords(sp, explained))
 		explained = explained || s.bySweep(sp)
 	}
 	if more := len(spans) - mostSpans; more > 0 {
@@ -195,7 +205,7 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 			keys = append(keys, sp.keys...)
 		}
 		slices.SortFunc(keys, func(a, b preset.Key) int { return a.Zone - b.Zone })
-		texts = append(texts, fmt.Sprintf("%s: off by %.0f %% at most", preset.Spans(keys), math.Abs(spans[mostSpans].worst)))
+		texts = append(texts, beside+fmt.Sprintf("%s will be off by %.0f %% at most", preset.Spans(keys), math.Abs(spans[mostSpans].worst)))
 	}
 	return texts
 }
@@ -219,6 +229,9 @@ func together(spans []*span) []*span {
 			continue
 		}
 		joined[i].keys = append(joined[i].keys, sp.keys...)
+		for zone, off := range sp.off {
+			joined[i].off[zone] = off
+		}
 		slices.SortFunc(joined[i].keys, func(a, b preset.Key) int { return a.Zone - b.Zone })
 	}
 	return joined
@@ -256,10 +269,8 @@ func (s *stage) spanWords(sp *span, explained bool) string {
 		return text + ": " + s.sweepWords(sp, do)
 	case sp.worst > 0 && s.besideOpen(sp.keys):
 		return text + ": keys beside the image feed it, too; close those as far as the blade lets them"
-	case sp.worst < 0 && s.besideShut(sp.keys) && len(sp.keys) == 1:
-		return text + ": shut keys beside it take ink back; open it, and those a little"
 	case sp.worst < 0 && s.besideShut(sp.keys):
-		return text + ": shut keys beside the sheet take ink back; open these, and those a little"
+		return text + ": shut keys beside the sheet take ink back; " + s.unshutWords(sp.keys) + ", or " + s.moveWords(sp, do)
 	}
 	return text + ": " + s.moveWords(sp, do)
 }
@@ -286,24 +297,40 @@ func (s *stage) sweepWords(sp *span, do string) string {
 		wide, full, short = "less open", "no fuller than keys let them", "long"
 	}
 	reference := press.Amount(s.on.ReferenceSweep(s.curve), s.on.Sweep.Unit)
-	return fmt.Sprintf("at a sweep of %s keys stand %s than at the curve's %s, and where little image takes ink off the rollers become %s, however %s the sweep; take a sweep nearer to %s, or %s",
+	return fmt.Sprintf("at a sweep of %s keys stand %s than at the curve's %s, and where little image takes ink off the rollers become %s, however %s the sweep; preset at a sweep nearer to %s, or %s",
 		press.Amount(s.sweep, s.on.Sweep.Unit), wide, reference, full, short, reference, s.moveWords(sp, do))
 }
 
-// moveWords say how far the key of the worst of some zones is to be moved, were all of
-// them moved alike: film then follows what is fed.
+// mostMoves is as many keys as a sentence names with what each is set to.
+const mostMoves = 6
+
+// moveWords say what keys are set to, in their steps, were all of them moved: film then
+// follows what is fed. Of many keys it is the worst, and what holds of the others.
 func (s *stage) moveWords(sp *span, do string) string {
-	worst := sp.keys[slices.IndexFunc(sp.keys, func(k preset.Key) bool { return k.Zone == sp.zone })]
-	opening := s.setting.OpeningPct[s.train.FromLeft(worst.Zone)]
-	from, to := s.on.Keys.Key(worst.Zone, opening), s.on.Keys.Key(worst.Zone, min(100, opening/(1+sp.worst/100)))
-	if from == to {
+	var moves []string
+	worst := ""
+	for _, k := range sp.keys {
+		opening := s.setting.OpeningPct[s.train.FromLeft(k.Zone)]
+		from, to := s.on.Keys.Key(k.Zone, opening), s.on.Keys.Key(k.Zone, min(100, opening/(1+sp.off[k.Zone]/100)))
+		if from == to {
+			continue
+		}
+		move := fmt.Sprintf("%d from %s to %s", k.Zone, s.on.Keys.Text(from), s.on.Keys.Text(to))
+		moves = append(moves, move)
+		if k.Zone == sp.zone {
+			worst = move
+		}
+	}
+	keys := "key "
+	switch {
+	case len(moves) == 0:
 		return "that is less than a step of the key; a shorter sweep opens keys wider, and makes steps finer"
+	case len(moves) > mostMoves && worst != "":
+		return fmt.Sprintf("%s %s%s, and the others there in proportion", do, keys, worst)
+	case len(moves) > 1:
+		keys = "keys "
 	}
-	which := "this key"
-	if len(sp.keys) > 1 {
-		which = "these keys"
-	}
-	return fmt.Sprintf("%s %s, %d from %s to about %s", do, which, worst.Zone, s.on.Keys.Text(from), s.on.Keys.Text(to))
+	return fmt.Sprintf("%s %s%s", do, keys, strings.Join(moves, ", "))
 }
 
 // besideOpen tells whether keys lie next to one over no image that stands a third as
@@ -315,6 +342,21 @@ func (s *stage) besideOpen(keys []preset.Key) bool {
 // besideShut tells whether keys lie next to one that is shut off the sheet.
 func (s *stage) besideShut(keys []preset.Key) bool {
 	return s.beside(keys, func(_, beside preset.Key) bool { return beside.State == curves.OffSheet })
+}
+
+// unshutWords say how wide the shut keys next to some are to be opened so that they take
+// nothing back: by the line's offset, the film on the rollers that a bare zone carries
+// beside the target.
+func (s *stage) unshutWords(keys []preset.Key) string {
+	var zones []preset.Key
+	for i, k := range s.unit.Keys {
+		if k.State == curves.OffSheet && slices.ContainsFunc(keys, func(of preset.Key) bool { return of.Zone == k.Zone-1 || of.Zone == k.Zone+1 }) {
+			zones = append(zones, s.unit.Keys[i])
+		}
+	}
+	feed := s.train.Line().FeedUM(s.target/s.scale, 0, s.setting.StripMM)
+	key := s.on.Keys.Key(zones[0].Zone, min(100, 100*feed/s.on.Train.Feed.FilmFullUM))
+	return fmt.Sprintf("set the key of %s to %s", preset.Spans(zones), s.on.Keys.Text(key))
 }
 
 // beside tells whether any key and one next to it are as is asked.
@@ -340,36 +382,43 @@ func (s *stage) densityOff(pct float64) *float64 {
 
 // trend marks what is said of an unfitted train in sheets.
 func (s *stage) trend(text string) string {
-	if s.train.Fitted() {
+	if text == "" || s.train.Fitted() {
 		return text
 	}
 	return text + " (trend)"
 }
 
-// startWords say when the films stand, and which stand last.
+// startWords say when the films have settled, and which settle last: whether that is on
+// the target is said of them elsewhere.
 func (s *stage) startWords(out *Ink) string {
 	near, good := out.StartUp.Near, out.StartUp.Good
 	if near.Sheets != nil && *near.Sheets < seenSheets {
-		return fmt.Sprintf("all zones stand within 10 %% of where they settle after about %s", sheetsOf(*near.Sheets))
+		return fmt.Sprintf("all zones are settled within 10 %% after about %s", sheetsOf(*near.Sheets))
 	}
 	var keys []preset.Key
 	for _, zone := range out.StartUp.LastZones {
 		keys = append(keys, preset.Key{Zone: zone})
 	}
-	way := "light"
+	way, are := "lighter", "are"
 	if out.StartUp.LastOffPct > 0 {
-		way = "heavy"
+		way = "heavier"
+	}
+	if len(keys) == 1 {
+		are = "is"
 	}
 	who := preset.Spans(keys)
 	if len(keys) > 1 && len(keys) == s.waitedZones() {
 		who = "all zones"
 	}
 	if near.Sheets == nil {
-		return fmt.Sprintf("%s still run %s after %d sheets: charge the rollers first", who, way, out.StartUp.Followed)
+		return fmt.Sprintf("%s %s not settled after %d sheets", who, are, out.StartUp.Followed)
 	}
-	text := fmt.Sprintf("%s will run more than 10 %% %s until about sheet %d", who, way, about(*near.Sheets))
+	text := fmt.Sprintf("%s %s not settled until about sheet %d, and more than 10 %% %s until then than after", who, are, about(*near.Sheets), way)
 	if good.Sheets != nil {
-		text += fmt.Sprintf("; all stand within 5 %% after about %d", about(*good.Sheets))
+		text += fmt.Sprintf("; all are settled within 5 %% after about %d", about(*good.Sheets))
+	}
+	if s.neverRight(out) { // then nothing sold comes after it
+		return text
 	}
 	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
 }
@@ -381,7 +430,7 @@ func (s *stage) reachWords(out *Ink) string {
 		return ""
 	}
 	if len(near.Never) == s.waitedZones() {
-		return fmt.Sprintf("no zone comes to stay within %d %% of the target", NearPct)
+		return fmt.Sprintf("no zone that is waited for comes to stay within %d %% of the target: mend the keys or the sweep first", NearPct)
 	}
 	var keys []preset.Key
 	for _, zone := range near.Never {
@@ -394,7 +443,23 @@ func (s *stage) reachWords(out *Ink) string {
 	if near.Sheets == nil {
 		return text + fmt.Sprintf(", and not all others do within %s", sheetsOf(out.StartUp.Followed))
 	}
-	return text + fmt.Sprintf("; all others do after about %s", sheetsOf(about(*near.Sheets)))
+	return text + fmt.Sprintf("; all others that are waited for do after about %s", sheetsOf(about(*near.Sheets)))
+}
+
+// neverRight tells whether no zone that is waited for comes on the target: a makeready
+// has then no end that is worth a charge.
+func (s *stage) neverRight(out *Ink) bool {
+	return len(out.StartUp.NearTarget.Never) == s.waitedZones()
+}
+
+// trainWords name the preset that evens what these keys do not.
+func (s *stage) trainWords(out *Ink, overallPct float64) string {
+	if s.unit.ByTrain != nil || s.unit.WasRun() || !slices.ContainsFunc(out.Zones, func(z Zone) bool {
+		return z.Prints && math.Abs((1+z.DeviationPct/100)/(1+overallPct/100)-1) >= NearPct/100.0
+	}) {
+		return ""
+	}
+	return "preset --by train sets keys and sweep on this train, with all neighbours in mind, as near to even as they come"
 }
 
 func (s *stage) waitedZones() (n int) {
