@@ -55,9 +55,12 @@ func makePresets(c *cobra.Command, args []string, in *inputFlags, out *outputFla
 	if err != nil {
 		return usagef("--names %w", err)
 	}
-	paths, err := names.FilesOfJobs(args, how.out)
+	paths, sheets, err := names.FilesOfJobs(args, how.out)
 	if err != nil {
 		return err
+	}
+	for _, path := range sheets {
+		say(c, fmt.Sprintf("%s: is left out, as %s", path, job.OwnSheet))
 	}
 	b.sets = names.Sets(paths)
 	if how.job != "" && len(b.sets) > 1 {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"bladeline/cmd/bladeline/internal/hotfolder"
@@ -48,7 +49,8 @@ dot, or by --inks; any other word, as in JOB_Gold.tif, is one beside separations
 JOB. A composite, JOB.tif beside its separations, is left out. --names reads other
 names, by regular expressions with a group job and a group ink. A form file
 (.form.toml) is a job with all that it names, a PDF or PostScript file is one by
-itself. Jobs that are called alike and are not one, as JOB.pdf beside JOB_C.tif, fail.
+itself, unless it is a sheet that bladeline drew. Jobs that are called alike and are
+not one, as JOB.pdf beside JOB_C.tif, fail. JPEGs and archives are named in the log.
 bladeline watch --explain NAME... says how names are read, and changes nothing.
 
 A job's turn comes when its files have been still for --settle and, with --inks,
@@ -238,6 +240,12 @@ func explain(c *cobra.Command, args []string, names job.Names, rules *hotfolder.
 	t := &table{align: "lllll"}
 	t.row("file", "job", "ink", "read as", "preset by")
 	var slashed []string
+	for _, sheet := range args {
+		if job.IsOwnSheet(sheet) {
+			t.row(sheet, "", "", "left out, as "+job.OwnSheet, "")
+		}
+	}
+	args = slices.DeleteFunc(slices.Clone(args), job.IsOwnSheet)
 	for _, arg := range args {
 		slashed = append(slashed, filepath.ToSlash(arg))
 	}
@@ -246,7 +254,7 @@ func explain(c *cobra.Command, args []string, names job.Names, rules *hotfolder.
 		if n.Job != "" {
 			ink, by = cmp.Or(ink, "as the file says"), cmp.Or(rules.Of(n.Job), "the flags")
 		}
-		if n.LeftOut {
+		if n.Job == "" || n.LeftOut {
 			ink, by = "", ""
 		}
 		if n.Refused != nil {

@@ -29,7 +29,7 @@ func WritePDF(w io.Writer, pages []*Page) error {
 	f.SetModificationDate(madeAt)
 	f.SetCatalogSort(true)
 	f.SetAutoPageBreak(false, 0)
-	f.SetProducer("bladeline", true)
+	f.SetProducer(producer, true)
 	f.SetTitle(pages[0].Title, true)
 	f.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	f.AddUTF8FontFromBytes("go", "B", gobold.TTF)

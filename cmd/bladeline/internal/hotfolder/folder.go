@@ -35,6 +35,7 @@ type listing struct {
 	jobs    map[string][]file
 	missing map[string][]string // of jobs of form files: names and patterns without a file
 	folders []string            // that were looked at
+	passed  map[string]string   // why files are of no job, where that is to be said, by their names
 }
 
 // A lister looks at a folder.
@@ -42,21 +43,32 @@ type lister struct {
 	folder string
 	names  job.Names
 	skip   []string // folders within it where files are moved and written to
+
+	pdfs map[string]pdf // that were looked into, by their names
 }
 
 // list looks at the folder and at those in it. An error is that the folder cannot
 // be looked at as a whole: what of it is there is then not known.
 func (l *lister) list() (listing, error) {
-	found := listing{jobs: map[string][]file{}, missing: map[string][]string{}}
+	found := listing{jobs: map[string][]file{}, missing: map[string][]string{}, passed: map[string]string{}}
 	files, err := l.files("", &found.folders)
 	if err != nil {
 		return listing{}, err
 	}
+	files = slices.DeleteFunc(files, func(f file) bool {
+		sheet := l.isSheet(f)
+		if sheet {
+			found.passed[f.name] = "is left out, as " + job.OwnSheet
+		}
+		return sheet
+	})
 	claimed := l.claimForms(files, found)
 	files = slices.DeleteFunc(files, func(f file) bool { return claimed[f.name] > 0 })
 	for _, f := range l.read(files) {
 		if f.read.Job != "" {
 			found.jobs[f.read.Job] = append(found.jobs[f.read.Job], f)
+		} else if why := job.Strange(f.name); why != "" {
+			found.passed[f.name] = "is passed over: " + why
 		}
 	}
 	for job, files := range found.jobs {
@@ -113,6 +125,29 @@ func (l *lister) files(in string, folders *[]string) (files []file, err error) {
 		}
 	}
 	return files, nil
+}
+
+// A pdf is one that was looked into.
+type pdf struct {
+	file  file
+	sheet bool // that this program drew
+}
+
+// isSheet tells whether a file is a sheet that this program drew. Each PDF is looked
+// into once, and again when it has changed.
+func (l *lister) isSheet(f file) bool {
+	if !job.IsPages(f.name) {
+		return false
+	}
+	known, is := l.pdfs[f.name]
+	if !is || !known.file.same(f) {
+		known = pdf{f, job.IsOwnSheet(l.path(f.name))}
+		if l.pdfs == nil {
+			l.pdfs = map[string]pdf{}
+		}
+		l.pdfs[f.name] = known
+	}
+	return known.sheet
 }
 
 // path is where a file lies.

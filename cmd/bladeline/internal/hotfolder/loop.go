@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -109,7 +110,18 @@ func (w *Watcher) look(now time.Time) {
 	}
 	w.unblocked(&w.input, w.Folder)
 	w.ears.to(found.folders)
+	w.sayPassed(found.passed)
 	w.queue.look(found, now)
+}
+
+// sayPassed logs once of each file that is of no job why that is.
+func (w *Watcher) sayPassed(passed map[string]string) {
+	for _, name := range slices.Sorted(maps.Keys(passed)) {
+		if w.passed[name] != passed[name] {
+			w.log(Entry{Kind: Noted, Text: name + ": " + passed[name]})
+		}
+	}
+	w.passed = passed
 }
 
 // handOut gives ready jobs to workers.

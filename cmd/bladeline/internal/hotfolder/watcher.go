@@ -73,9 +73,10 @@ type Watcher struct {
 
 	// What follows is watch's alone.
 	queue             queue
-	lookAt, lookAgain time.Time // at the folder next, and where something is heard
-	input, output     trouble   // with the folder that is watched, and with that of outputs
-	noted             string    // what was last said of its lock
+	lookAt, lookAgain time.Time         // at the folder next, and where something is heard
+	input, output     trouble           // with the folder that is watched, and with that of outputs
+	noted             string            // what was last said of its lock
+	passed            map[string]string // what was last said of files that are of no job
 	counts            Counts
 	last              []Last
 	reported          time.Time

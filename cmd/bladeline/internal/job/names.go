@@ -125,7 +125,7 @@ func (n Names) alone(name string) Name {
 	case IsPages(base):
 		return Name{Job: jobName(cmp.Or(folder, stem)), By: "a PDF or PostScript file"}
 	case !hasEnding(base, rasterEndings) && path.Ext(lower) != coverEnding:
-		return Name{By: "neither TIFF, PNG, PDF, PostScript, saved coverage nor a form file"}
+		return Name{By: noJobs(base)}
 	case len(n.patterns) > 0:
 		return Name{By: "no pattern matches"}
 	}

@@ -29,13 +29,13 @@ func Matched(name string) ([]string, error) {
 }
 
 // FilesOfJobs are files, with what folders among them hold of jobs, by the files'
-// names, in their place, also in folders within, but not within out.
-func (n Names) FilesOfJobs(names []string, out string) ([]string, error) {
-	var all []string
+// names, in their place, also in folders within, but not within out. Sheets that this
+// program drew are told apart.
+func (n Names) FilesOfJobs(names []string, out string) (all, sheets []string, err error) {
 	for _, name := range names {
 		info, err := os.Stat(name)
 		if err != nil {
-			return nil, unread(name, err)
+			return nil, nil, unread(name, err)
 		}
 		if !info.IsDir() {
 			all = append(all, name)
@@ -43,14 +43,22 @@ func (n Names) FilesOfJobs(names []string, out string) ([]string, error) {
 		}
 		found, err := filesIn(name, func(path string) bool { return n.IsOfAJob(filepath.Base(path)) && !within(path, out) }, nil)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if len(found) == 0 {
-			return nil, fmt.Errorf("%s: holds no separations; name a folder with TIFF, PNG, PDF or PostScript files, saved coverage or form files in it", name)
+			return nil, nil, fmt.Errorf("%s: holds no separations; name a folder with TIFF, PNG, PDF or PostScript files, saved coverage or form files in it", name)
 		}
 		all = append(all, found...)
 	}
-	return all, nil
+	for _, path := range all {
+		if IsOwnSheet(path) {
+			sheets = append(sheets, path)
+		}
+	}
+	if len(sheets) > 0 && len(sheets) == len(all) {
+		return nil, nil, fmt.Errorf("%s: is %s; give the separations of a form", sheets[0], OwnSheet)
+	}
+	return slices.DeleteFunc(all, func(path string) bool { return slices.Contains(sheets, path) }), sheets, nil
 }
 
 // IsFolder tells whether there is a folder of a name.
