@@ -55,7 +55,7 @@ var letters = map[string]string{"C": "Cyan", "M": "Magenta", "Y": "Yellow", "K":
 // job_C.tif, job-cyan.tif, or alone: K.tif; else the whole base name is the ink.
 func InkFromName(path string) string {
 	_, ink := NameParts(path)
-	return cmp.Or(ink, Stem(path))
+	return cmp.Or(ink, strings.TrimSpace(Stem(path)), Stem(path))
 }
 
 // ProcessInk is the ink of the process that a file's name gives by its letter or

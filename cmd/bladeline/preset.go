@@ -130,6 +130,8 @@ status is then 3. One word in the JSON says what it warns of:
   empty    a separation without ink
   paper    inks that the press's file has no curve for on this --paper
   scale    keys that their own zero takes off the press's scale
+  jobs     separations that by their names are of several jobs
+  unnamed  an ink that is called as its whole file, which tells none
   polarity a separation that looks as if ink and paper had been swapped
 
 and of a form file's pieces

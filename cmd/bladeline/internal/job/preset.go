@@ -163,6 +163,7 @@ func (t Ticket) setup(maps []*coverage.Map, press *press.Press, file Settings) (
 		}
 	}
 	s.WarnOfPaper(unknown)
+	s.ofFiles = t.ofFileNames(maps)
 	return s, s.Place(units)
 }
 

@@ -24,7 +24,8 @@ type Setup struct {
 	PageSize   sheet.PageSize
 	Copies     int // the key sheet says how much ink these take; 0: those of the run, where it is known
 
-	noCurve []string // inks for which the press's file names no curve on the paper
+	noCurve []string        // inks for which the press's file names no curve on the paper
+	ofFiles []zones.Warning // of what the files are called
 }
 
 // Add lays a separation on the press, as the next unit. A nil sweep is found.
@@ -100,7 +101,7 @@ func (s *Setup) stated(p *preset.Preset, err error) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Warnings = slices.Insert(p.Warnings, 0, s.ofPaper()...)
+	p.Warnings = slices.Insert(p.Warnings, 0, slices.Concat(s.ofFiles, s.ofPaper())...)
 	return p, p.StateRun(s.Run)
 }
 
