@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 
@@ -53,8 +54,11 @@ them first, with curve learn --zeros.`,
 			case how.Curve != "" && len(how.OKFiles) > 0:
 				return usagef("--curve %s: beside OK files; give one or the other", how.Curve)
 			}
-			fitted, err := how.Fit(c.Context())
-			if err != nil {
+			var fitted *job.FittedTrain
+			if err := interruptible(c, func(ctx context.Context) (err error) {
+				fitted, err = how.Fit(ctx)
+				return err
+			}); err != nil {
 				return err
 			}
 			for _, err := range fitted.Skipped {

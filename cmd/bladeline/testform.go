@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -90,7 +91,11 @@ func testForm(c *cobra.Command, called string, in *inputFlags, out *outputFlags,
 	if err != nil {
 		return err
 	}
-	f, err := t.TestForm()
+	var f *job.TestForm
+	err = interruptible(c, func(ctx context.Context) error {
+		f, err = t.TestForm(ctx)
+		return err
+	})
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfUnit: {how.unit}})
 	}

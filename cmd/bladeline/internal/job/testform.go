@@ -1,6 +1,7 @@
 package job
 
 import (
+	"context"
 	"io"
 	"math"
 	"slices"
@@ -35,8 +36,9 @@ type TestForm struct {
 // TestFormFormats are the endings of a test form's files.
 var TestFormFormats = []string{"tif", "tiff", "pdf", "png", "csv", "json"}
 
-// TestForm lays the form out, and writes the outputs, all of them or none.
-func (t TestFormTicket) TestForm() (*TestForm, error) {
+// TestForm lays the form out, and writes the outputs, all of them or none. It gives up
+// where ctx ends, its cause the error, while it draws.
+func (t TestFormTicket) TestForm(ctx context.Context) (*TestForm, error) {
 	for _, o := range t.Outputs {
 		if err := keepOK(o.Path); err != nil {
 			return nil, err
@@ -60,7 +62,7 @@ func (t TestFormTicket) TestForm() (*TestForm, error) {
 	if f.Pull, err = t.pull(f.Form, opening); err != nil {
 		return nil, err
 	}
-	return f, WriteFiles(f.files(t.Outputs))
+	return f, WriteFiles(stoppable(ctx, f.files(t.Outputs)))
 }
 
 // opening is that of all keys: as asked, else what the curve asks for the coverage

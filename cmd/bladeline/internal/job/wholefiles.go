@@ -3,6 +3,7 @@ package job
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bladeline/coverage"
@@ -44,6 +46,27 @@ func WriteFiles(files []File) error {
 		}
 	}
 	return writeAll(all)
+}
+
+// stoppable are files of which no more is written once ctx ends.
+func stoppable(ctx context.Context, files []File) []File {
+	stopped := slices.Clone(files)
+	for i, f := range files {
+		stopped[i].Write = func(w io.Writer) error { return f.Write(&stoppableWriter{ctx, w}) }
+	}
+	return stopped
+}
+
+type stoppableWriter struct {
+	ctx context.Context
+	to  io.Writer
+}
+
+func (w *stoppableWriter) Write(data []byte) (int, error) {
+	if err := context.Cause(w.ctx); err != nil {
+		return 0, err
+	}
+	return w.to.Write(data)
 }
 
 // RewriteOK puts an OK file, of which f has all that it says, in its place.
