@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -370,6 +371,9 @@ func writeOffsets(w io.Writer, press *press.Press, offsets []learn.Offset) error
 		t.row(fmt.Sprint(o.Zone), signedTenths(o.ShiftPct), "+- "+fixed(1, o.ErrorPct), fmt.Sprint(o.Readings), would)
 	}
 	err := t.write(w)
+	if within := len(offsets) - len(slices.DeleteFunc(slices.Clone(offsets), func(o learn.Offset) bool { return !preset.Found(o) })); within > 0 {
+		fmt.Fprintf(w, "%d of %s lie within their errors; their zeros stay as they are\n", within, counted(len(offsets), "key"))
+	}
 	if press.ZerosLearned() {
 		fmt.Fprintln(w, "these come on top of zeros already learned; --zeros learns them anew, from zero_by_hand")
 	}

@@ -38,8 +38,9 @@ behind it:
   a key that reads too high or too low and was moved that way, by a step of its
   scale or a point of travel at least, in three jobs or more and to this day: its
   zero has moved, as against the one that the press's file states now;
-  an ink that runs fat or lean on a paper, 5 % or more by the median of its
-  jobs, three jobs or more and three of four to the same side: its curve is due.
+  an ink whose presets ask for too much or too little on a paper, 5 % or more by the
+  median of its jobs, three jobs or more and three of four to the same side: its
+  curve is due.
 
 A key counts as right within a step where it was moved by one step of its scale
 or not at all, and within 10 % where its opening x sweep stayed that close to
@@ -192,7 +193,7 @@ func elsewhere(h *history.History) []string {
 func foundNothing(h *history.History) string {
 	for _, m := range h.Months {
 		if m.WithinStepPct != nil {
-			return "no key has drifted, and no ink runs fat or lean, as far as these jobs show"
+			return "no key has drifted, and no ink is preset too much or too little, as far as these jobs show"
 		}
 	}
 	return "give the --press of these jobs to see how close they came, and which keys drift"

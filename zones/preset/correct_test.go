@@ -79,14 +79,18 @@ func TestCorrectSaysWhatItCannot(t *testing.T) {
 
 // Worked by hand: 3 turns, 10 % of which are 0.3; a zero of 1/8 and 2 % more
 // make 0.125 + 0.06; no zero
-// goes beyond the scale, and a key that stood at its floor alone tells none.
+// goes beyond the scale, and a key that stood at its floor alone tells none, nor does
+// one whose offset is no more than its error, or of an error that is not known.
 func TestZerosWith(t *testing.T) {
 	on := zonestest.Press(4, 31.75)
 	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125, Zero: []float64{0, 0.125, 0.25, 3}}
 	got := ZerosWith(on, []learn.Offset{
-		{Zone: 1, ShiftPct: -10, Readings: 3}, {Zone: 2, ShiftPct: 2, ErrorPct: math.NaN(), Readings: 1}, {Zone: 3, ShiftPct: 9}, {Zone: 4, ShiftPct: 50, Readings: 2},
+		{Zone: 1, ShiftPct: -10, Readings: 3}, {Zone: 2, ShiftPct: 2, ErrorPct: 1.9, Readings: 3}, {Zone: 3, ShiftPct: 9}, {Zone: 4, ShiftPct: 50, Readings: 2},
 	})
 	assert.InDeltaSlice(t, []float64{-0.3, 0.185, 0.25, 3}, got, 1e-3/2)
+	for _, err := range []float64{2, 2.1, math.NaN()} {
+		assert.Equal(t, on.Keys.Zero, ZerosWith(on, []learn.Offset{{Zone: 2, ShiftPct: 2, ErrorPct: err, Readings: 3}}))
+	}
 	assert.Equal(t, on.Keys.Zero, on.Unlearned().Keys.Zero)
 	assert.False(t, on.ZerosLearned())
 

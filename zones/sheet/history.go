@@ -190,7 +190,7 @@ func (p *historyPage) found(top float64) {
 // nothing says what it means that nothing was found.
 func (p *historyPage) nothing() string {
 	if slices.ContainsFunc(p.history.Months, func(m history.Month) bool { return m.WithinStepPct != nil }) {
-		return "No key has drifted, and no ink runs fat or lean, as far as these jobs show."
+		return "No key has drifted, and no ink is preset too much or too little, as far as these jobs show."
 	}
 	return "The press of these jobs was not named: how close they came, and which keys drift, is not known."
 }

@@ -201,14 +201,14 @@ func (t Tendency) words() string {
 	if t.Paper != nil {
 		paper = " on " + *t.Paper
 	}
-	way, more := "lean", "more"
+	way, more := "little", "more"
 	if t.FullerPct < 0 {
-		way, more = "fat", "less"
+		way, more = "much", "less"
 	}
 	same := "all"
 	if t.SameWay < t.Jobs {
 		same = strconv.Itoa(t.SameWay)
 	}
-	return fmt.Sprintf("%s: presets of %s%s run %s: %.0f %% %s ink was run, the median of %d jobs, %s of them to the same side: learn the curve anew",
+	return fmt.Sprintf("%s: presets of %s%s ask for too %s ink: %.0f %% %s was run, the median of %d jobs, %s of them to the same side: learn the curve anew",
 		t.Press, t.Ink, paper, way, math.Abs(t.FullerPct), more, t.Jobs, same)
 }

@@ -176,7 +176,7 @@ func TestTendency(t *testing.T) {
 	require.Len(t, h.Tendencies, 1)
 	assert.InDelta(t, -7, h.Tendencies[0].FullerPct, 1)
 	assert.Equal(t, "uncoated", *h.Tendencies[0].Paper)
-	assert.Contains(t, h.Findings[0], "Hall press: presets of Black on uncoated run fat: 7 % less ink was run, the median of ")
+	assert.Contains(t, h.Findings[0], "Hall press: presets of Black on uncoated ask for too much ink: 7 % less was run, the median of ")
 	assert.Empty(t, Of(year(t, 0, 0, 0, 0, 0.96)).Tendencies)
 	assert.Empty(t, Of(year(t, 0, 0, 0, 0, 0.93)[:2]).Tendencies, "two jobs")
 }
