@@ -313,12 +313,24 @@ func (m *Map) validate() error {
 	switch {
 	case len(m.Columns) != m.Width || len(m.Rows) != m.Height || len(m.Cells.Ink) != (len(m.Cells.X)-1)*(len(m.Cells.Y)-1):
 		return fmt.Errorf("the sums of %q are not those of its size", m.Ink)
-	case above(m.Columns, column) || above(m.Rows, row) || above(m.Cells.Ink, cell):
+	case above(m.Columns, column) || above(m.Rows, row) || above(m.Cells.Ink, cell) || m.overfull():
 		return fmt.Errorf("a sum of %q is more than its pixels can hold", m.Ink)
 	case total != sum(m.Rows) || total != sum(m.Cells.Ink):
 		return fmt.Errorf("the sums of %q contradict each other", m.Ink)
 	}
 	return nil
+}
+
+// overfull tells if a cell holds more than its own pixels can.
+func (m *Map) overfull() bool {
+	cols := len(m.Cells.X) - 1
+	for i, ink := range m.Cells.Ink {
+		x, y := i%cols, i/cols
+		if uint64(ink) > m.Full*uint64(m.Cells.X[x+1]-m.Cells.X[x])*uint64(m.Cells.Y[y+1]-m.Cells.Y[y]) {
+			return true
+		}
+	}
+	return false
 }
 
 func above[T uint32 | uint64](sums []T, limit uint64) bool {
