@@ -138,13 +138,9 @@ func trainWords(t *rollers.Train) string {
 	return fmt.Sprintf("%d and a ductor: %s; plate %s mm; %s", len(t.Rollers), strings.Join(words, ", "), settings.Plain(t.PlateMM), from)
 }
 
-// unitCount is how many units a press's file names; blank where it names none.
-func unitCount(p *press.Press) string {
-	if len(p.Units) == 0 {
-		return ""
-	}
-	return fmt.Sprint(len(p.Units))
-}
+// unitCount is how many units a press's file names; where it names none, the press is
+// preset as one.
+func unitCount(p *press.Press) string { return fmt.Sprint(max(1, len(p.Units))) }
 
 // unitWords say which inks run in a unit, and what differs there from the press.
 func unitWords(p *press.Press, u press.Unit) string {

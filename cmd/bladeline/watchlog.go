@@ -70,7 +70,7 @@ func worked(e hotfolder.Entry) string {
 		text += "; left out " + strings.Join(e.LeftOut, ", ") + ", as the composite by its name"
 	}
 	if len(e.Blank) > 0 {
-		text += "; no unit for " + strings.Join(e.Blank, ", ") + ", which holds nothing"
+		text += "; no unit for " + strings.Join(e.Blank, ", ") + holdNothing(len(e.Blank))
 	}
 	if warnings := warned(e); len(warnings) > 0 {
 		text += "; warnings: " + strings.Join(warnings, ", ")
@@ -79,6 +79,14 @@ func worked(e hotfolder.Entry) string {
 		text += ";"
 	}
 	return text
+}
+
+// holdNothing is said of so many inks without ink.
+func holdNothing(inks int) string {
+	if inks == 1 {
+		return ", which holds nothing"
+	}
+	return ", which hold nothing"
 }
 
 // chosenText is what a job is preset with, and by what rule, where it came so far.
