@@ -228,7 +228,7 @@ func writeUnitChange(w io.Writer, c *preset.ChangeOver, u *preset.UnitChange) er
 	}
 	t := &table{align: "rrrl"}
 	unit := string(c.Press.KeyUnit)
-	t.row("zone", "was "+unit, "is "+unit, "")
+	t.row("zone", "now "+unit, "to "+unit, "")
 	for _, k := range u.InOrder() {
 		t.row(fmt.Sprint(k.Zone), orEmpty(k.KeyWasText), k.KeyText, k.Words())
 	}

@@ -64,7 +64,7 @@ func TestChangeByHand(t *testing.T) {
 	assert.Equal(t, []any{new("last.csv"), new("Regatta"), true, "this.csv", "Fair", false}, []any{c.Last, c.LastJob, c.LastWasRun, c.This, c.ThisJob, c.ThisWasRun})
 	require.Len(t, c.Steps, 1)
 	got := c.Steps[0].Units[0]
-	assert.Equal(t, []any{7.0, 5.0, -2.0, "sweep down 2 to 5 notches"}, []any{*got.SweepWas, got.Sweep, *got.SweepDifference, got.SweepWords(c.Press.SweepUnit)})
+	assert.Equal(t, []any{7.0, 5.0, -2.0, "sweep down by 2, to 5 notches"}, []any{*got.SweepWas, got.Sweep, *got.SweepDifference, got.SweepWords(c.Press.SweepUnit)})
 	assert.Equal(t, []any{4, 1, []int{4}, false}, []any{got.Moved, got.Stay, got.NotRead, got.WashUp})
 	var words []string
 	var zones []int
@@ -90,7 +90,7 @@ func TestChangeToAReprint(t *testing.T) {
 	c := changed(t, jobOf("Regatta", standsAt("Black", 5, 1, 1)), this, nil, nil)
 	assert.True(t, c.ThisWasRun)
 	u := c.Steps[0].Units[0]
-	assert.Equal(t, "sweep up 1 to 6 notches", u.SweepWords("notch"))
+	assert.Equal(t, "sweep up by 1, to 6 notches", u.SweepWords("notch"))
 	assert.Equal(t, []any{Stay, Open, "1 1/4"}, []any{u.Keys[0].Move, u.Keys[1].Move, u.Keys[1].KeyText})
 	assert.Empty(t, u.NotRead, "of the last job nothing was read at all")
 }
@@ -319,8 +319,8 @@ func TestRoundsBendNoMore(t *testing.T) {
 
 func TestWordsOfMoves(t *testing.T) {
 	for want, k := range map[string]KeyChange{
-		"up 5 to 42":   {Move: Open, DifferenceText: new("5"), KeyText: "42"},
-		"down 5 to 42": {Move: Close, DifferenceText: new("5"), KeyText: "42"},
+		"up by 5, to 42":   {Move: Open, DifferenceText: new("5"), KeyText: "42"},
+		"down by 5, to 42": {Move: Close, DifferenceText: new("5"), KeyText: "42"},
 		"stays at 42":  {Move: Stay, KeyText: "42"},
 	} {
 		assert.Equal(t, want, k.Words())

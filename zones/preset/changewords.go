@@ -8,7 +8,7 @@ import (
 )
 
 // Words say what is done with a key: "open 1/8, counter-clockwise" where its
-// screw is turned, else "up 5 to 42".
+// screw is turned, else "up by 5, to 42".
 func (k *KeyChange) Words() string {
 	switch {
 	case k.Move == Stay:
@@ -18,9 +18,9 @@ func (k *KeyChange) Words() string {
 	case k.Turn != nil:
 		return fmt.Sprintf("%s %s, %s", k.Move, *k.DifferenceText, *k.Turn)
 	case k.Move == Open:
-		return fmt.Sprintf("up %s to %s", *k.DifferenceText, k.KeyText)
+		return fmt.Sprintf("up by %s, to %s", *k.DifferenceText, k.KeyText)
 	}
-	return fmt.Sprintf("down %s to %s", *k.DifferenceText, k.KeyText)
+	return fmt.Sprintf("down by %s, to %s", *k.DifferenceText, k.KeyText)
 }
 
 // SweepWords say what is done with the sweep.
@@ -31,9 +31,9 @@ func (u *UnitChange) SweepWords(unit string) string {
 	case *u.SweepDifference == 0:
 		return "sweep stays at " + press.Amount(u.Sweep, unit)
 	case *u.SweepDifference > 0:
-		return fmt.Sprintf("sweep up %s to %s", press.KeyText(press.Percent, *u.SweepDifference), press.Amount(u.Sweep, unit))
+		return fmt.Sprintf("sweep up by %s, to %s", press.KeyText(press.Percent, *u.SweepDifference), press.Amount(u.Sweep, unit))
 	}
-	return fmt.Sprintf("sweep down %s to %s", press.KeyText(press.Percent, -*u.SweepDifference), press.Amount(u.Sweep, unit))
+	return fmt.Sprintf("sweep down by %s, to %s", press.KeyText(press.Percent, -*u.SweepDifference), press.Amount(u.Sweep, unit))
 }
 
 // CountWords say how many keys are touched.
