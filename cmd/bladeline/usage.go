@@ -53,6 +53,9 @@ func guardUsage(c *cobra.Command) {
 // is wanted.
 func misused(err error) string {
 	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false", "duration": "a time, as 90s or 20m"}
+	if e, is := errors.AsType[*pflag.NotExistError](err); is && strings.Contains(e.GetSpecifiedShortnames(), ".") {
+		return fmt.Sprintf("-%s: begins with a dash, as flags do; if it is a file, write ./-%[1]s", e.GetSpecifiedShortnames())
+	}
 	e, is := errors.AsType[*pflag.InvalidValueError](err)
 	if !is || kinds[e.GetFlag().Value.Type()] == "" {
 		return err.Error()
