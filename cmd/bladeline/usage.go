@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"bladeline/cmd/bladeline/internal/job"
@@ -63,8 +64,14 @@ func misused(err error) string {
 	flag := e.GetFlag()
 	standIn, _ := pflag.UnquoteUsage(flag)
 	must := strings.TrimSpace(standIn + " must be " + kinds[flag.Value.Type()])
+	if flag.Value.Type() == "int" && grouped.MatchString(e.GetValue()) {
+		must += ", without marks between its thousands; write " + strings.NewReplacer(",", "", ".", "", " ", "", "'", "").Replace(e.GetValue())
+	}
 	return fmt.Sprintf("--%s %s: %s", flag.Name, e.GetValue(), must)
 }
+
+// grouped is a whole number with marks between its thousands.
+var grouped = regexp.MustCompile(`^\d{1,3}([,. ']\d{3})+$`)
 
 // files takes one file or more.
 func files(_ *cobra.Command, args []string) error {
