@@ -302,6 +302,9 @@ func TestNamelessTryGetsItsName(t *testing.T) {
 	b.atForm(2)
 	b.pupil("Cy", 3, "31")
 	b.wait(`document.querySelectorAll("#class-table thead th").length === 5`)
+	sums := b.sums() // Bo's mean is not of the forms that Cy's is of
+	assert.Regexp(t, `^\d+ \(1 of 2 forms\)$`, sums[1][3])
+	assert.Regexp(t, `^\d+$`, sums[2][3])
 	rows := b.classList()
 	require.Len(t, rows, 4)
 	for i, who := range []string{"Bo", "Cy", "Cy"} {

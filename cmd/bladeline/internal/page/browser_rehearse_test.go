@@ -67,6 +67,8 @@ func TestRehearsalOfAllInks(t *testing.T) {
 	b := rehearses(t)
 	rows := get[int](b, `document.querySelectorAll("#rehearse-inks-rows button").length`)
 	require.Equal(t, len(harbourFair()), rows)
+	// What neighbours may yet move is told as no figure.
+	assert.False(t, get[bool](b, `[...document.querySelectorAll("#rehearse-inks-rows li")].some((row) => row.querySelector(".quick") && /\d %/.test(row.querySelector(".ink-says").textContent))`))
 	b.wait(`document.querySelectorAll("#rehearse-inks-rows .films-preset:not(.quick)").length === ` + fmt.Sprint(rows))
 	assert.Regexp(t, `zone \d+ [−+]\d+ %`, get[string](b, `document.querySelector("#rehearse-inks-rows").textContent`))
 	b.click("#rehearse-inks-rows li:last-child button")

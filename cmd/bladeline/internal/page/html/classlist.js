@@ -137,12 +137,14 @@ function sums(tries) {
   const names = (of) => [...new Set(tries.map(of))], forms = names((t) => t.form), pupils = names((t) => t.pupil);
   const bests = pupils.map((pupil) => forms.map((form) => tries.filter((t) => t.pupil === pupil && t.form === form)).map((list) => (list.length ? { score: best(list).score, n: list.length } : null)));
   const mean = (list) => { const there = list.filter(Boolean); return there.length ? show(there.reduce((sum, b) => sum + b.score, 0) / there.length, 0) : "–"; };
+  // ofForms also says of how many forms, where it is not of all: those may be the easier ones.
+  const ofForms = (list) => mean(list) + (list.every(Boolean) || !list.some(Boolean) ? "" : ` (${list.filter(Boolean).length} of ${list.length} forms)`);
   const cell = (b) => (b ? `${show(b.score, 0)} (${b.n} ${b.n === 1 ? "try" : "tries"})` : "–");
   const spent = (pupil) => show(tries.filter((t) => t.pupil === pupil).reduce((sum, t) => sum + t.seconds, 0) / 60);
   return [
     el("caption", {}, "The best score of each pupil at each form"),
     el("thead", {}, el("tr", {}, ...["pupil", ...forms, "mean", "minutes"].map((name) => el("th", { scope: "col" }, name)))),
-    el("tbody", {}, ...pupils.map((pupil, i) => el("tr", {}, el("th", { scope: "row" }, pupil || "no name"), ...bests[i].map((b) => el("td", {}, cell(b))), el("td", {}, mean(bests[i])), el("td", {}, spent(pupil))))),
+    el("tbody", {}, ...pupils.map((pupil, i) => el("tr", {}, el("th", { scope: "row" }, pupil || "no name"), ...bests[i].map((b) => el("td", {}, cell(b))), el("td", {}, ofForms(bests[i])), el("td", {}, spent(pupil))))),
     el("tfoot", {}, el("tr", {}, el("th", { scope: "row" }, "mean"), ...forms.map((_, f) => el("td", {}, mean(bests.map((b) => b[f])))), el("td", {}, mean(bests.flat())), el("td", {}, ""))),
   ];
 }

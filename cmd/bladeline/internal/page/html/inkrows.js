@@ -37,7 +37,7 @@ function row(found, result, ink) {
     svg("path", { class: "films-axis", d: `M0 ${y(100)}H${WIDE}` }),
     svg("path", { class: quick ? "films-preset quick" : "films-preset", d: steps(p, y, result.zones, films, "film") }));
   const says = el("span", { class: "ink-says" });
-  write(says, worst(films));
+  write(says, quick ? "being worked out" : worst(films)); // neighbours may yet move the line's figures by half
   const name = el("span", { class: "ink-name" }, swatch, ink.ink);
   const button = el("button", { type: "button", "aria-pressed": String(ink.unit === store.state.unit) }, name, drawing, says);
   button.addEventListener("click", () => store.look((state) => { state.unit = ink.unit; }));
