@@ -55,6 +55,8 @@ func TestTextsStandApart(t *testing.T) {
 	b.click("#rehearse")
 	b.choosePress("duplicator")
 	b.wait(`document.querySelector("#overhang svg")`)
+	assert.Greater(t, get[float64](b, `document.querySelector("#overhang svg").getBoundingClientRect().width`), 400.0, "it does not collapse")
+	assert.NotEqual(t, "–", b.text("#sweep-value"), "the sweep stays")
 	assert.Empty(t, overlying(b, "#overhang", `true`))
 	b.click("#rehearse")
 	b.settled()

@@ -163,7 +163,8 @@ func TestMisfitBesideOthers(t *testing.T) {
 	b.click(`[data-unit="-1"]`)
 	b.wait(`document.querySelectorAll(".unit-title").length === 2`)
 	b.click(`[data-save="csv"]`)
-	b.wait(`document.querySelector("#said").textContent.startsWith("Not saved. Ink Magenta: ")`)
+	b.wait(`document.querySelector("#said").textContent === "Not saved: what is wrong stands at the top."`)
+	assert.Contains(t, b.text("#problem"), "Ink Magenta: ")
 }
 
 // TestCompositeIsLeftOutOfTheJob brings a composite beside a separation of one of its

@@ -27,6 +27,7 @@ const AROUND = 20; // px above and below the drawing
 const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up
 
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
+export let wide = 0; // px across of what was drawn last
 let built = null;
 let width = 0;
 let high = 0; // px of the window that the drawing may take
@@ -151,6 +152,7 @@ function lay(p, scale, result, list) {
   let y = p.flag;
   const plates = list.map((i) => ({ separation: store.view().units[i]?.separation, ink: result.preset.units[i].ink, outline: result.units[i].outline }));
   const at = form.draw(built.form, p, y, result, plates, store.state.view === "drawn" ? store.state.shapes : null);
+  wide = p.width * scale;
   layout = { plan: p, scale, result, form: at, top: y, gaps: [] };
   along.draw(built.along, layout);
   grip.draw(built.grip, layout);

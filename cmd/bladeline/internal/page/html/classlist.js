@@ -13,6 +13,7 @@ const more = ["profile_pct", "level_off_pct", "sweep", "press"];
 const worked = ["score", "profile_pct", "level_off_pct"]; // out: a tenth of them is told
 
 export function make() {
+  $("class-part").open = store.state.course !== null; // also behind a reload
   $("class-save").addEventListener("click", () => {
     const { tries } = store.state;
     download(new Blob([csv(tries)], { type: "text/csv" }), listName(tries));

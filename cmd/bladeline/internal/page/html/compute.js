@@ -52,6 +52,9 @@ export function wrong() {
   return of ? { message: of.error, place: of.place } : error;
 }
 
+// isLost tells whether the server did not answer, so that what is shown may be old.
+export const isLost = () => error?.status === 0;
+
 // jobName is the job's, which the server names by its files where nobody else does.
 export const jobName = () => store.sent().job || (error?.computed ?? result)?.job || "";
 

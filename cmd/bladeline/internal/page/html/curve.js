@@ -42,7 +42,7 @@ export function draw() {
   $("curve-part").hidden = !unit;
   if (!unit) return;
   handles();
-  if (!found || compute.error) return empty();
+  if (!found || compute.error && !compute.isLost()) return empty();
   const times = found.reference_sweep / found.sweep, same = Math.abs(times - 1) < 1e-9;
   put(parts.drawn, { d: path(found.curve_pct, 1) });
   const hide = store.state.trial !== null;

@@ -81,6 +81,7 @@ export function draw() {
   title(unit);
   const problem = (state.view === "drawn" && paint.error) || compute.wrong(), stale = compute.error && compute.result;
   write($("problem"), problem ? `${whose(problem, units)}${problem.message.replace(/[.;]?$/, ".")}${stale ? " What is drawn is from before that." : ""}` : "");
+  $("work").classList.toggle("lost", compute.isLost());
   $("work").classList.toggle("stale", !!((state.view === "drawn" && paint.error) || compute.error));
 }
 

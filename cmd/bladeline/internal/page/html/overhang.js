@@ -4,13 +4,14 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as bench from "./bench.js";
 import { $, svg, renew, show } from "./dom.js";
 import { extent } from "./plan.js";
 
 /** @import { Computed, Misfit } from "./types.js" */
 
 const SIDE = 12, HIGHEST = 300, BAR = 26;
-const FLAG = 13, LINE = 16; // px of what is said of an end, and of its line
+const FLAG = 18, LINE = 22; // px of what is said of an end, and of its line
 
 export const make = () => addEventListener("resize", draw);
 
@@ -29,7 +30,7 @@ export function draw() {
   if (!seen) return;
   const { separation } = store.view().units[seen.misfit.unit] ?? {};
   const placement = store.view().placement;
-  const width = Math.min(Math.max($("room").clientWidth, 240), 960);
+  const width = Math.min(bench.wide || 960, Math.max($("room").clientWidth, 240)); // as the bench had it, so that nothing beside it moves
   renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
 }
 
@@ -54,7 +55,7 @@ function drawing({ misfit, around }, image, W) {
   const x = (mm) => (W - (to - from) * scale) / 2 + (mm - from) * scale;
   const ends = [says(misfit.left_mm), says(misfit.right_mm)].map((s) => FLAG * extent(s, true).width);
   const two = Math.max(x(left_mm), SIDE) + ends[0] + SIDE > Math.min(x(left_mm + width_mm), W - SIDE) - ends[1]; // they do not stand side by side
-  const top = two ? 30 + LINE : 30, lead = top + length_mm * scale, bar = lead + 10;
+  const top = two ? 36 + LINE : 36, lead = top + length_mm * scale, bar = lead + 10;
   const form = { x: x(left_mm), y: top, width: width_mm * scale, height: length_mm * scale };
   for (const [name, value] of Object.entries(form)) image.setAttribute(name, String(value));
   const parts = [svg("rect", { class: "plate", ...form }), svg("g", { class: "plates" }, image), svg("path", { class: "lead", d: `M${form.x} ${lead}h${form.width}` })];

@@ -3,6 +3,7 @@
 
 import * as api from "./api.js";
 import * as store from "./state.js";
+import * as compute from "./compute.js";
 import { $, $$, download, say, unchanged, write } from "./dom.js";
 
 export function make() {
@@ -17,7 +18,7 @@ export function make() {
 }
 
 export function draw() {
-  for (const button of $$("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null;
+  for (const button of $$("[data-save]")) button.disabled = !store.unit() || store.state.trial !== null || compute.isLost();
 }
 
 async function save(as) {
@@ -26,6 +27,6 @@ async function save(as) {
     download(blob, name);
     say($("said"), `${name} is saved where the browser keeps downloads.`);
   } catch (e) {
-    say($("said"), `Not saved. ${e.message}`);
+    say($("said"), e.message === compute.wrong()?.message ? "Not saved: what is wrong stands at the top." : `Not saved. ${e.message}`);
   }
 }

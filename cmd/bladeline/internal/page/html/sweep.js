@@ -39,7 +39,7 @@ export function draw() {
   $("sweep-part").hidden = !unit;
   if (!unit) return;
   write($("sweep-of"), `Sweep of ${unit.ink}`);
-  const list = settings(), now = trial ? trial.sweep : unit.sweep ?? found?.sweep ?? null;
+  const list = settings(), now = trial ? trial.sweep : unit.sweep ?? compute.unit()?.sweep ?? compute.misfit()?.reference_sweep ?? null;
   const nearest = list.reduce((best, s, i) => (Math.abs(s - now) < Math.abs(list[best] - now) ? i : best), 0);
   const says = now === null ? "–" : amount(now, scale().unit);
   put($("sweep"), { min: 0, max: list.length - 1, step: 1, "aria-valuetext": says });
