@@ -72,6 +72,7 @@ function step(now) {
 export function draw() {
   const ready = along.known() !== null;
   $("lesson-play").disabled = !ready && !on;
+  $("lesson-play").title = ready || on ? "" : "Point at a zone that prints first";
   write($("lesson-play"), moving ? "Pause" : on && at < 1 ? "Go on" : on ? "Once more" : "From image to key");
   $("lesson-end").hidden = !on;
 }

@@ -59,7 +59,15 @@ function reason(trial, unit, found) {
   const limited = found.keys.filter((k) => !["set", "off-sheet"].includes(k.state)).length;
   const most = Math.max(...found.keys.map((k) => k.opening_pct));
   const times = found.reference_sweep / found.sweep, as = Math.abs(times - 1) < 1e-9 ? "as the curve has them" : `${show(times, 2)} times the curve's`;
-  return `Set by hand: the same ink wants openings ${as}. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.`;
+  return `Set by hand: the same ink wants openings ${as}. The widest key stands ${show(most, 0)} % open; ${limited || "no"} key${limited === 1 ? " is" : "s are"} held by a limit.${frees(found)}`;
+}
+
+// frees says which way the sweep is to go for keys that a limit holds.
+/** @param {PresetUnit} found */
+function frees({ keys, sweep }) {
+  const held = (by) => keys.some((k) => k.state === by), list = settings();
+  if (held("ceiling") && sweep < Math.max(...list)) return " A longer sweep frees those at the ceiling.";
+  return held("floor") && sweep > Math.min(...list) ? " A shorter sweep frees those at the floor." : "";
 }
 
 // holding says what auto will do when the curve is let go.
