@@ -187,9 +187,9 @@ var badInputs = []struct{ line, want string }{
 	{"estimate --copies 10 a_C.tif b_C.tif", "b_C.tif: is the ink Cyan, and so is a_C.tif; name them apart as INK=FILE"},
 	{"estimate --copies 10 folder.csv", "folder.csv: is a folder; name a file in it"},
 	{"estimate --copies 10 --press nope a_C.tif", "nope: not a press; name a file, or one of these: duplicator, four-colour, two-colour"},
-	{"compare a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{"compare a_C.tif b_C.tif", "a_C.tif: this is no preset, but a TIFF; give a preset as bladeline wrote it"},
 	{"compare folder.csv nothere.csv", "folder.csv: is a folder; name a file in it"},
-	{"change a_C.tif b_C.tif", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{"change a_C.tif b_C.tif", "a_C.tif: this is no preset, but a TIFF; give a preset as bladeline wrote it"},
 	{"change nothere.csv", "nothere.csv: there is no such file; check the name and the folder"},
 	{"compare nothere.json a_C.tif", "nothere.json: there is no such file; check the name and the folder"},
 
@@ -226,11 +226,11 @@ var badInputs = []struct{ line, want string }{
 	{correctOf + "ok.csv d-nan.csv", `d-nan.csv: row 2, column density: "nan" is not a number; write one, without its unit`},
 	{correctOf + "ok.csv d-lone.csv", "d-lone.csv: row 1, column density: is missing; keep to the columns ink, zone, density"},
 	{correctOf + "ok.csv d-open.csv", "d-open.csv: row …: …; …"},
-	{correctOf + "a_C.tif d.csv", "a_C.tif: line 1, column 1: …; give a preset as bladeline wrote it"},
+	{correctOf + "a_C.tif d.csv", "a_C.tif: this is no preset, but a TIFF; give a preset as bladeline wrote it"},
 	{correctOf + "ok-off.csv d.csv", `ok-off.csv: ink "Cyan", zone 2, column ok_key: 101 is beyond …`},
 	{correctOf + "ok-huge.csv d.csv", "ok-huge.csv: more than 16 MiB are too many; …"},
 
-	{"measure -o nofolder/a.csv a_C.tif", "nofolder/a.csv: cannot be written: no such file or directory; choose another place or free this one"},
+	{"measure -o nofolder/a.csv a_C.tif", "nofolder/a.csv: cannot be written: no such file or directory; make its folder first, or choose another place"},
 	{"measure -o letter.txt/a.csv a_C.tif", "letter.txt/a.csv: cannot be written: not a directory; choose another place or free this one"},
 	{"measure -o folder.csv a_C.tif", "folder.csv: cannot be written: is a folder; choose another place or free this one"},
 	// The first file could be written; it is not, as the second cannot.

@@ -321,7 +321,7 @@ func TestWordsOfMoves(t *testing.T) {
 	for want, k := range map[string]KeyChange{
 		"up by 5, to 42":   {Move: Open, DifferenceText: new("5"), KeyText: "42"},
 		"down by 5, to 42": {Move: Close, DifferenceText: new("5"), KeyText: "42"},
-		"stays at 42":  {Move: Stay, KeyText: "42"},
+		"stays at 42":      {Move: Stay, KeyText: "42"},
 	} {
 		assert.Equal(t, want, k.Words())
 	}

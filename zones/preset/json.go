@@ -95,6 +95,10 @@ func readAll(file string, r io.Reader) ([]byte, error) {
 
 func jsonError(file string, data []byte, err error) error {
 	e := &settings.FileError{File: file, What: err.Error(), Do: "give a preset as bladeline wrote it"}
+	if is, _ := kindOf(data); is != "" {
+		e.What = "this is no preset, but " + is
+		return e
+	}
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError
 	switch {

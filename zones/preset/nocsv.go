@@ -27,12 +27,20 @@ const (
 	nameCSV         = "name a CSV file"
 )
 
-// noCSV refuses what is no text at all, and says what it looks like.
-func noCSV(file string, data []byte) error {
+// kindOf says what a file is by its first bytes, and what to do with it; "" is not known.
+func kindOf(data []byte) (is, do string) {
 	for _, k := range fileKinds {
 		if bytes.HasPrefix(data, []byte(k.begins)) {
-			return &settings.FileError{File: file, What: "this is no CSV file, but " + k.is, Do: k.do}
+			return k.is, k.do
 		}
+	}
+	return "", ""
+}
+
+// noCSV refuses what is no text at all, and says what it looks like.
+func noCSV(file string, data []byte) error {
+	if is, do := kindOf(data); is != "" {
+		return &settings.FileError{File: file, What: "this is no CSV file, but " + is, Do: do}
 	}
 	if !utf8.Valid(data) && bytes.ContainsFunc(data, func(r rune) bool { return unicode.Is(unicode.Cc, r) && !unicode.IsSpace(r) }) {
 		return &settings.FileError{File: file, What: "this is no CSV file, nor any text", Do: "check that this is the file you meant"}

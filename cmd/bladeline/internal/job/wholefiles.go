@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 
 	"bladeline/coverage"
 
@@ -245,7 +246,14 @@ func (e *UnwrittenError) Error() string {
 	if errors.Is(err, coverage.ErrTooMany) { // it says itself what to do
 		return fmt.Sprintf("%s: cannot be written: %v", e.Path, err)
 	}
-	return fmt.Sprintf("%s: cannot be written: %v; choose another place or free this one", e.Path, err)
+	do := "choose another place or free this one"
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		do = "make its folder first, or choose another place"
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		do = "choose another place, or have this one made writable"
+	}
+	return fmt.Sprintf("%s: cannot be written: %v; %s", e.Path, err, do)
 }
 
 // Unwritten is an UnwrittenError.
