@@ -118,8 +118,8 @@ bladeline form --help says how.`,
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "the `FILE` to write, whose name ends in .form.toml")
 	c.Flags().StringVar(&size, "size", "", "of the sheet, `WxL` in mm: across, and from the gripper edge (lead edge); the default is what the pieces take")
-	c.Flags().Float64Var(&gap, "gap", 0, "leave `MM` between pieces")
-	c.Flags().Float64Var(&gripper, "gripper", 10, "leave `MM` bare at the gripper edge (lead edge)")
+	decimalVar(c.Flags(), &gap, "gap", 0, "leave `MM` between pieces")
+	decimalVar(c.Flags(), &gripper, "gripper", 10, "leave `MM` bare at the gripper edge (lead edge)")
 	c.Flags().BoolVar(&turn, "turn", false, "work-and-turn: front and back side by side")
 	c.Flags().BoolVar(&tumble, "tumble", false, "work-and-tumble: front and back behind each other, heads together")
 	c.Flags().StringVar(&in.dpi, "dpi", "", "resolution of the rasters, `N` or XxY, instead of the one they state")

@@ -161,11 +161,9 @@ func unitWords(p *press.Press, u press.Unit) string {
 // another sweep than its reference: changing that does not change them.
 func ownSweeps(p *press.Press, file job.Settings) []string {
 	var own []string
-	names := append(slices.Collect(maps.Values(p.Curves)), p.DefaultCurve)
-	slices.Sort(names)
-	for _, name := range slices.Compact(names) {
+	for _, name := range p.CurveFileNames() {
 		read, err := file.Beside(name)
-		if err != nil || name == "" {
+		if err != nil {
 			continue
 		}
 		curve, err := read.CurveFor(p)
