@@ -7,9 +7,9 @@ import (
 	"slices"
 )
 
-// A Charge is how clean rollers are best inked before a run: all keys alike at
-// OpeningPct for so many turns of the plate, form rollers off it, then the
-// setting of the job.
+// A Charge is how clean rollers are best inked before a run: the keys of some zones alike
+// at OpeningPct, the others shut, for so many turns of the plate, form rollers off it, then
+// the setting of the job.
 type Charge struct {
 	OpeningPct float64
 	Turns      int
@@ -28,8 +28,12 @@ const (
 
 // Charge looks for the charge that takes the fewest sheets until all zones stand,
 // and few turns before them, at the openings that are offered, in %; with none,
-// at every 5 %. St is the steady state of the form and setting.
-func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, openings ...float64) (*Charge, error) {
+// at every 5 %. Zones, from the left, are those that are charged; nil: all. St is the
+// steady state of the form and setting.
+func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, zones []bool, openings ...float64) (*Charge, error) {
+	if zones == nil {
+		zones = slices.Repeat([]bool{true}, m.fountain.Zones)
+	}
 	if len(openings) == 0 {
 		for o := 5.0; o <= 100; o += 5 {
 			openings = append(openings, o)
@@ -43,7 +47,7 @@ func (m *Model) Charge(ctx context.Context, st *Steady, f Form, s Setting, openi
 	if err != nil {
 		return nil, err
 	}
-	search := &charging{m: rough, form: Form{m.slots, m.columns, cover}, setting: s, targets: st.targets()}
+	search := &charging{m: rough, form: Form{m.slots, m.columns, cover}, setting: s, zones: zones, targets: st.targets()}
 	best, err := search.best(ctx, openings)
 	if err != nil {
 		return nil, err
@@ -64,7 +68,12 @@ func (s *Steady) targets() []float64 {
 
 // charged follows a charge and the run after it on the model's own grid.
 func (m *Model) charged(ctx context.Context, c Charge, search *charging) (*Charge, error) {
-	alike := Setting{slices.Repeat([]float64{c.OpeningPct}, m.fountain.Zones), search.setting.StripMM}
+	alike := Setting{make([]float64, m.fountain.Zones), search.setting.StripMM}
+	for z, charged := range search.zones {
+		if charged {
+			alike.OpeningPct[z] = c.OpeningPct
+		}
+	}
 	from, err := m.Idle(ctx, m.Clean(), alike, c.Turns, true)
 	if err != nil {
 		return nil, err
@@ -92,6 +101,7 @@ type charging struct {
 	m       *Model
 	form    Form
 	setting Setting
+	zones   []bool // that are charged
 	targets []float64
 	clean   *Startup
 }
@@ -119,7 +129,7 @@ func (c *charging) best(ctx context.Context, openings []float64) (Charge, error)
 		if turns < 0 {
 			continue // it would take too long
 		}
-		run, err := c.drained(ctx, c.m.widened(unit[turns], turns))
+		run, err := c.drained(ctx, c.m.widened(unit[turns], turns, c.zones))
 		if err != nil {
 			return Charge{}, err
 		}
@@ -198,12 +208,15 @@ func (c *charging) unitCharges(ctx context.Context) ([]*State, error) {
 	return states, nil
 }
 
-// widened has all columns as one has them after so many turns.
-func (m *Model) widened(one *State, turns int) *State {
+// widened has the columns of some zones as one has them after so many turns. What moves
+// sideways between these and the others meanwhile is left out: charged follows it.
+func (m *Model) widened(one *State, turns int, zones []bool) *State {
 	s := &State{films: make([]float64, m.cells), sheet: turns % m.period}
 	for row := range m.plate / m.columns {
 		for j := range m.columns {
-			s.films[row*m.columns+j] = one.films[row]
+			if zones[j*len(zones)/m.columns] {
+				s.films[row*m.columns+j] = one.films[row]
+			}
 		}
 	}
 	return s

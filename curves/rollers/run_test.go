@@ -141,7 +141,7 @@ func TestChargeSavesSheets(t *testing.T) {
 			require.True(t, ok)
 			return n
 		}
-		c, err := m.Charge(context.Background(), st, form, set)
+		c, err := m.Charge(context.Background(), st, form, set, nil)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, c.Sheets, 10)
 		assert.LessOrEqual(t, c.Turns, 80, "turns cost as well")
@@ -155,12 +155,12 @@ func TestChargeSavesSheets(t *testing.T) {
 		assert.LessOrEqual(t, idle(false), 5)
 		assert.Greater(t, idle(true), 50)
 
-		given, err := m.Charge(context.Background(), st, form, set, 20, 30)
+		given, err := m.Charge(context.Background(), st, form, set, nil, 20, 30)
 		require.NoError(t, err)
 		assert.Contains(t, []float64{20, 30}, given.OpeningPct)
-		_, err = m.Charge(context.Background(), st, form, set, 0.1)
+		_, err = m.Charge(context.Background(), st, form, set, nil, 0.1)
 		assert.ErrorContains(t, err, "no opening that is offered")
-		_, err = m.Charge(context.Background(), st, form, set, math.NaN())
+		_, err = m.Charge(context.Background(), st, form, set, nil, math.NaN())
 		assert.Error(t, err)
 	}
 }
@@ -181,7 +181,7 @@ func TestCancelled(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 	_, err = m.Solve(ctx, form, free(21))
 	assert.ErrorIs(t, err, context.Canceled)
-	_, err = m.Charge(ctx, &Steady{Zones: make([]ZoneFilm, 21)}, form, set)
+	_, err = m.Charge(ctx, &Steady{Zones: make([]ZoneFilm, 21)}, form, set, nil)
 	assert.ErrorIs(t, err, context.Canceled)
 }
 

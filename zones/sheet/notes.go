@@ -131,14 +131,14 @@ func (s *sheet) column(x float64, lines []noteLine, sizePT float64) {
 // asked for comes before what may be long.
 func (s *sheet) about(f *drawnForm) []note {
 	notes := s.runNotes()
+	if s.unit.Charge != nil && s.run == nil { // it is done before all else
+		notes = append([]note{{"First, charging the rollers", *s.unit.Charge}}, notes...)
+	}
 	if s.run == nil {
 		notes = append(notes, s.limitNotes()...)
 	}
 	if lines := s.options.Inks[s.unit.Ink]; len(lines) > 0 {
 		notes = append(notes, note{"Ink for the run, estimated", strings.Join(lines, "; ")})
-	}
-	if s.unit.Charge != nil && s.run == nil {
-		notes = append(notes, note{"Charging the rollers", *s.unit.Charge})
 	}
 	for _, w := range s.preset.Warnings {
 		if w.Ink == "" || strings.EqualFold(w.Ink, s.unit.Ink) {

@@ -95,8 +95,11 @@ func rehearseRoughly(t *testing.T, text, covers []byte) (*Ink, error) {
 	ctx, end := context.WithTimeout(t.Context(), fuzzedTime)
 	defer end()
 	begun := time.Now()
-	ink, err := s.rehearsed(ctx, in, "")
+	ink, err := s.rehearsed(ctx, in)
 	require.Less(t, time.Since(begun), 10*fuzzedTime, "it does not end with its context")
+	if err == nil {
+		ink.Sentences = s.sentences(&ink, in, "", ink.Charge != nil)
+	}
 	return &ink, err
 }
 

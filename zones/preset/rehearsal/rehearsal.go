@@ -240,17 +240,32 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 	err = each(ctx, len(r.Inks), in.bounded(), func(ctx context.Context, i int) (err error) {
 		defer in.tell(&told, &done)
 		if stages[i], err = newStage(in, &in.Preset.Units[i]); err == nil {
-			r.Inks[i], err = stages[i].rehearsed(ctx, in, chart.Doubt())
+			r.Inks[i], err = stages[i].rehearsed(ctx, in)
 		}
 		if err != nil && ctx.Err() == nil {
 			err = fmt.Errorf("%s: ink %s: %w", cmp.Or(in.File, in.Preset.Job), in.Preset.Units[i].Ink, err)
 		}
 		return err
 	})
+	if err == nil {
+		r.say(stages, in)
+	}
 	if err == nil && in.FineMap {
 		err = maps(ctx, stages, r.Inks)
 	}
 	return r, err
+}
+
+// say puts all inks into words, which takes those of a pass together.
+func (r *Rehearsal) say(stages []*stage, in Input) {
+	var all []makeready
+	for i, s := range stages {
+		ink := &r.Inks[i]
+		all = append(all, s.makeready(ink.Charge, ink.StartUp.Near.Sheets, s.noneReached()))
+	}
+	for i, charge := range worth(in.Preset.Units, all) {
+		r.Inks[i].Sentences = stages[i].sentences(&r.Inks[i], in, r.Chart.Doubt(), charge)
+	}
 }
 
 // tell says that one more ink is done.

@@ -242,13 +242,13 @@ func TestStarts(t *testing.T) {
 	assert.LessOrEqual(t, same, 3)
 	ink := rehearsed(t, in)
 	assert.Equal(t, clean-charged, *ink.Charge.SavesSheets)
-	assert.Contains(t, ink.Charge.Words, "sheets of makeready become about ")
+	assert.Contains(t, ink.Charge.Words, "sheets of makeready become fewer than ")
 
 	require.NoError(t, StateCharges(context.Background(), in))
 	stated := *in.Preset.Units[0].Charge
 	assert.True(t, strings.HasPrefix(stated, strings.SplitAfter(ink.Charge.Words, "%,")[0]), "the preset says the same opening: %s", stated)
 	assert.True(t, strings.HasSuffix(stated, " (trend, not measured on this press)"), stated)
-	turns := regexp.MustCompile(`(\d+) turns`)
+	turns := regexp.MustCompile(`(\d+) revolutions`)
 	said, err := strconv.ParseFloat(turns.FindStringSubmatch(stated)[1], 64)
 	require.NoError(t, err)
 	assert.InEpsilon(t, float64(ink.Charge.Turns), said, 0.1)
@@ -259,7 +259,7 @@ func TestStarts(t *testing.T) {
 	assert.Equal(t, clean, after(Start{Kind: Before, Preset: &other}))
 }
 
-// TestChargeNearTheJobsOwnKeys: a charge opens all keys about as wide as the job's, a
+// TestChargeNearTheJobsOwnKeys: a charge opens keys about as wide as the job's, a
 // third of their travel at most, and hardly changes with the job; keys that a hand turns
 // have one only where it saves much, and what it costs is said.
 func TestChargeNearTheJobsOwnKeys(t *testing.T) {
@@ -283,7 +283,7 @@ func TestChargeNearTheJobsOwnKeys(t *testing.T) {
 
 	on.Keys.Unit = press.Turn
 	for saves, worth := range map[int]bool{handSheets - 1: false, handSheets: true} {
-		assert.Equal(t, worth, (&stage{on: on}).worth(&Charge{SavesSheets: &saves}))
+		assert.Equal(t, worth, worthAlone((&stage{on: on}).makeready(&Charge{SavesSheets: &saves}, nil, false)))
 	}
 	assert.Contains(t, rehearsed(t, inputOf(t, on, barred)).Charge.Words, ", and each key is set twice")
 }

@@ -34,6 +34,7 @@ type stage struct {
 	steady  *rollers.Steady
 	scale   float64   // of the model's films, so that their level is right
 	level   string    // where that is from
+	cured   []cure    // what may cure a ghost, where one is seen
 	askedUM []float64 // what the curve's openings print, in the model's films, by zone; nil: it is not known
 }
 
@@ -97,7 +98,7 @@ func (s *stage) layForm(f *zones.Form) {
 }
 
 // rehearsed works the ink out.
-func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, error) {
+func (s *stage) rehearsed(ctx context.Context, in Input) (Ink, error) {
 	out := Ink{}
 	if err := s.settle(ctx); err != nil {
 		return out, err
@@ -116,8 +117,7 @@ func (s *stage) rehearsed(ctx context.Context, in Input, doubt string) (Ink, err
 	if out.Tries, err = s.tries(ctx, in.Tries, &out); err != nil {
 		return out, err
 	}
-	cures, err := s.cures(ctx, &out)
-	out.Sentences = s.sentences(&out, in, doubt, cures)
+	s.cured, err = s.cures(ctx, &out)
 	return out, err
 }
 

@@ -94,7 +94,7 @@ func (s *stage) before(ctx context.Context, from Start) (*rollers.State, error) 
 		}
 		return s.train.Even(sum / float64(n)), nil
 	}
-	u := from.Preset.Unit(s.unit.Ink)
+	u := from.unit(s.unit.Ink)
 	if u == nil {
 		return s.train.Clean(), nil
 	}
@@ -107,6 +107,14 @@ func (s *stage) before(ctx context.Context, from Start) (*rollers.State, error) 
 		return nil, err
 	}
 	return s.train.NewPlate(st.State), nil
+}
+
+// unit is what the job before had of an ink; nil: nothing, and its rollers were washed.
+func (s Start) unit(ink string) *preset.Unit {
+	if s.Kind != Before {
+		return nil
+	}
+	return s.Preset.Unit(ink)
 }
 
 // A goal is films, from the left, that a run is to stay within a share of.
@@ -292,28 +300,19 @@ func (s *stage) reach(out *Ink, run *rollers.Startup, pct float64) Reach {
 	return r
 }
 
-// worth tells whether a charge saves sheets that are worth a sentence. Keys that a hand
-// turns it sets twice, which must save more.
-func (s *stage) worth(c *Charge) bool {
-	least := seenSheets
-	if s.byHand() {
-		least = handSheets
-	}
-	return c != nil && (c.SavesSheets == nil || *c.SavesSheets >= least)
-}
-
 // byHand tells whether keys are turned one by one.
 func (s *stage) byHand() bool { return s.on.Keys.Unit != press.Percent }
 
-// charge is how clean rollers are brought near: with all keys as wide as the job's
-// stand in the middle, which floods nothing and hardly changes with the job; nil where
+// charge is how clean rollers are brought near: with the keys of all zones that print as
+// wide as the job's stand in the middle, which floods nothing and hardly changes with the
+// job; over the others no image would take the ink off again. It is nil where
 // that takes too long, or where more than half the zones would be charged for nothing.
 func (s *stage) charge(ctx context.Context) (*rollers.Charge, error) {
 	if s.mean(s.steady) == 0 || 2*s.waitedZones() < len(s.waits) {
 		return nil, nil
 	}
 	for _, opening := range s.offered() {
-		c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, opening)
+		c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, s.fromLeft(), opening)
 		if err == nil || ctx.Err() != nil {
 			return c, err
 		}
@@ -360,13 +359,12 @@ func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.S
 	scale.Zero = nil
 	key := scale.Key(1, c.OpeningPct)
 	out := &Charge{OpeningPct: rounded(c.OpeningPct), Turns: c.Turns, Sheets: sheets, KeyText: scale.Text(key)}
-	washed := fmt.Sprintf("more than %d", mostSheets)
 	if n, ok := clean.Within(s.judged(), NearPct/100.0); ok {
-		out.SavesSheets, washed = new(n-sheets), fmt.Sprintf("about %d", about(n))
+		out.SavesSheets = new(n - sheets)
 	}
-	out.Words = fmt.Sprintf("from washed rollers: all keys at %s, %s with the form rollers off, then the preset", keyWords(scale, key), turnsOf(c.Turns))
+	out.Words = fmt.Sprintf("from washed rollers: %s at %s, sweep %s, %s of the press with the form rollers off, then the preset", s.inkedKeys(), keyWords(scale, key), press.Amount(s.sweep, s.on.Sweep.Unit), turnsOf(c.Turns))
 	if out.SavesSheets == nil || *out.SavesSheets > 0 {
-		out.Words += fmt.Sprintf("; %s sheets of makeready become about %d", washed, about(sheets))
+		out.Words += "; " + savedWords(sheets, out.SavesSheets)
 	}
 	if s.byHand() {
 		out.Words += ", and each key is set twice"
@@ -374,11 +372,40 @@ func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.S
 	return out, nil
 }
 
+// savedWords say how few sheets of makeready become of how many. How few is told as
+// roughly as it is known: a grid's coarseness moves it by a third.
+func savedWords(sheets int, saves *int) string {
+	washed := fmt.Sprintf("more than %d", mostSheets)
+	if saves != nil {
+		washed = fmt.Sprintf("about %d", about(sheets+*saves))
+	}
+	few := (sheets/100 + 1) * 100
+	if sheets < seenSheets {
+		few = seenSheets
+	}
+	return fmt.Sprintf("%s sheets of makeready become fewer than %d", washed, few)
+}
+
+// inkedKeys names the keys that a charge opens.
+func (s *stage) inkedKeys() string {
+	var keys []preset.Key
+	for i, prints := range s.prints {
+		if prints {
+			keys = append(keys, s.unit.Keys[i])
+		}
+	}
+	if len(keys) == len(s.prints) {
+		return "all keys"
+	}
+	return "the keys of " + preset.Spans(keys) + ", the others shut,"
+}
+
+// turnsOf are turns of the plate cylinder, not of a screw.
 func turnsOf(n int) string {
 	if n == 1 {
-		return "1 turn"
+		return "1 revolution"
 	}
-	return fmt.Sprintf("%d turns", n)
+	return fmt.Sprintf("%d revolutions", n)
 }
 
 // keyWords is a key of a scale in words.

@@ -24,7 +24,7 @@ const (
 )
 
 // sentences say what there is to see and to do, worst first; nothing of what is well.
-func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []string {
+func (s *stage) sentences(out *Ink, in Input, doubt string, charge bool) []string {
 	texts := []string{}
 	say := func(text string) {
 		if text != "" {
@@ -44,7 +44,7 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []stri
 		say(text)
 	}
 	say(s.trainWords(out, overall))
-	if s.neverRight(out) {
+	if s.noneReached() {
 		say(s.trend(s.reachWords(out)))
 		say(s.trend(s.startWords(out)))
 	} else {
@@ -52,12 +52,8 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []stri
 		say(s.trend(s.reachWords(out)))
 	}
 	say(s.lateWords(out))
-	if s.worth(out.Charge) && !s.neverRight(out) || out.Charge != nil && in.Start.Kind == Charged {
-		say(s.trend(out.Charge.Words))
-	} else if out.Charge == nil && in.Start.Kind == Charged {
-		say("there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed")
-	}
-	for _, text := range ghostWords(out, cures) {
+	say(s.trend(s.chargeWords(out, in, charge)))
+	for _, text := range ghostWords(out, s.cured) {
 		say(text)
 	}
 	say(fallWords(out))
@@ -72,6 +68,22 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, cures []cure) []stri
 		say("ghosts and what changes along the sheet are not known: " + cmp.Or(in.Unknown[s.unit.Ink], "the coverages of zones are all that is known of the form"))
 	}
 	return texts
+}
+
+// chargeWords say how rollers that start washed are charged, or were. Of an ink that
+// never comes right, or whose pass waits for another, a charge saves nothing.
+func (s *stage) chargeWords(out *Ink, in Input, worth bool) string {
+	switch from := in.Start; {
+	case from.Kind == Charged && out.Charge == nil:
+		return "there is no charge, as too few zones print, or keys as wide as the job's charge too slowly: rollers start washed"
+	case from.Kind == Charged:
+		return strings.Replace(out.Charge.Words, "from washed rollers:", "so charged:", 1)
+	case from.Kind == Before && from.unit(s.unit.Ink) == nil:
+		return s.unit.Ink + " did not run in " + from.Preset.Job + ": its rollers start washed"
+	case from.Kind == Before || from.Kind == Even || !worth:
+		return ""
+	}
+	return out.Charge.Words
 }
 
 // levelWords say what films are held against, where the train cannot tell.
@@ -417,7 +429,7 @@ func (s *stage) startWords(out *Ink) string {
 	if good.Sheets != nil {
 		text += fmt.Sprintf("; all are settled within 5 %% after about %d", about(*good.Sheets))
 	}
-	if s.neverRight(out) { // then nothing sold comes after it
+	if s.noneReached() { // then nothing sold comes after it
 		return text
 	}
 	return text + fmt.Sprintf("; waste until then about %s, %.2g g of ink", sheetsOf(about(*near.Sheets)), *near.InkG)
@@ -444,12 +456,6 @@ func (s *stage) reachWords(out *Ink) string {
 		return text + fmt.Sprintf(", and not all others do within %s", sheetsOf(out.StartUp.Followed))
 	}
 	return text + fmt.Sprintf("; all others that are waited for do after about %s", sheetsOf(about(*near.Sheets)))
-}
-
-// neverRight tells whether no zone that is waited for comes on the target: a makeready
-// has then no end that is worth a charge.
-func (s *stage) neverRight(out *Ink) bool {
-	return len(out.StartUp.NearTarget.Never) == s.waitedZones()
 }
 
 // trainWords name the preset that evens what these keys do not.
