@@ -8,7 +8,7 @@ import (
 )
 
 // A Charge is how clean rollers are best inked before a run: the keys of some zones alike
-// at OpeningPct, the others shut, for so many turns of the plate, form rollers off it, then
+// at OpeningPct, the others as in the job, for so many turns of the plate, form rollers off it, then
 // the setting of the job.
 type Charge struct {
 	OpeningPct float64
@@ -68,7 +68,7 @@ func (s *Steady) targets() []float64 {
 
 // charged follows a charge and the run after it on the model's own grid.
 func (m *Model) charged(ctx context.Context, c Charge, search *charging) (*Charge, error) {
-	alike := Setting{make([]float64, m.fountain.Zones), search.setting.StripMM}
+	alike := Setting{slices.Clone(search.setting.OpeningPct), search.setting.StripMM}
 	for z, charged := range search.zones {
 		if charged {
 			alike.OpeningPct[z] = c.OpeningPct
@@ -129,7 +129,7 @@ func (c *charging) best(ctx context.Context, openings []float64) (Charge, error)
 		if turns < 0 {
 			continue // it would take too long
 		}
-		run, err := c.drained(ctx, c.m.widened(unit[turns], turns, c.zones))
+		run, err := c.drained(ctx, c.m.widened(unit[turns], turns, c.shares(o)))
 		if err != nil {
 			return Charge{}, err
 		}
@@ -208,15 +208,24 @@ func (c *charging) unitCharges(ctx context.Context) ([]*State, error) {
 	return states, nil
 }
 
-// widened has the columns of some zones as one has them after so many turns. What moves
-// sideways between these and the others meanwhile is left out: charged follows it.
-func (m *Model) widened(one *State, turns int, zones []bool) *State {
+// shares are the zones' openings beside that of the charge.
+func (c *charging) shares(openingPct float64) []float64 {
+	shares := slices.Repeat([]float64{1}, len(c.zones))
+	for z, charged := range c.zones {
+		if !charged {
+			shares[z] = c.setting.OpeningPct[z] / openingPct
+		}
+	}
+	return shares
+}
+
+// widened has the columns of every zone as so many times one has them after so many turns.
+// What moves sideways between zones meanwhile is left out: charged follows it.
+func (m *Model) widened(one *State, turns int, shares []float64) *State {
 	s := &State{films: make([]float64, m.cells), sheet: turns % m.period}
 	for row := range m.plate / m.columns {
 		for j := range m.columns {
-			if zones[j*len(zones)/m.columns] {
-				s.films[row*m.columns+j] = one.films[row]
-			}
+			s.films[row*m.columns+j] = shares[j*len(shares)/m.columns] * one.films[row]
 		}
 	}
 	return s

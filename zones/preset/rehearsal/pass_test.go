@@ -34,7 +34,7 @@ func TestChargeIsWorthToItsPass(t *testing.T) {
 // worthAlone tells whether a charge is worth it to an ink that runs by itself.
 func worthAlone(m makeready) bool { return worth(make([]preset.Unit, 1), []makeready{m})[0] }
 
-// TestChargeNamesItsKeys: keys beside the image stay shut, since nothing there takes the
+// TestChargeNamesItsKeys: keys beside the image stay as preset, since nothing there takes the
 // ink off again.
 func TestChargeNamesItsKeys(t *testing.T) {
 	in := inputOf(t, smallPress(press.Right), func(x, _ float64) float64 {
@@ -45,8 +45,8 @@ func TestChargeNamesItsKeys(t *testing.T) {
 	})
 	ink := rehearsed(t, in)
 	require.NotNil(t, ink.Charge)
-	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6, the others shut, at \d+ %, sweep \d+ %, \d+ revolutions of the press with the form rollers off, then the preset`, ink.Charge.Words)
+	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6, the others as preset, at \d+ %, sweep \d+ %, \d+ revolutions of the press with the form rollers off, then the preset`, ink.Charge.Words)
 	require.NoError(t, StateCharges(t.Context(), in))
 	require.NotNil(t, in.Preset.Units[0].Charge)
-	assert.Contains(t, *in.Preset.Units[0].Charge, " to 6, the others shut, at "+ink.Charge.KeyText+" %")
+	assert.Contains(t, *in.Preset.Units[0].Charge, " to 6, the others as preset, at "+ink.Charge.KeyText+" %")
 }

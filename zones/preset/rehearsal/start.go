@@ -397,7 +397,7 @@ func (s *stage) inkedKeys() string {
 	if len(keys) == len(s.prints) {
 		return "all keys"
 	}
-	return "the keys of " + preset.Spans(keys) + ", the others shut,"
+	return "the keys of " + preset.Spans(keys) + ", the others as preset,"
 }
 
 // turnsOf are turns of the plate cylinder, not of a screw.
