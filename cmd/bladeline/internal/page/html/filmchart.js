@@ -18,7 +18,9 @@ const text = (x, y, anchor, string, more = {}) => {
   write(t, string);
   return t;
 };
-const signed = (by) => `${by < 0 ? "−" : "+"}${Math.abs(by).toFixed(0)}`;
+const signed = (by) => `${by < 0 ? "−" : "+"}${Math.abs(by).toFixed(beyond(by) ? 1 : 0)}`;
+// beyond tells what lies just outside the band of 10 % and would round onto its edge.
+const beyond = (by) => Math.abs(by) > 10 && Math.abs(by) < 10.5;
 
 // of are films in a kind's numbers.
 /** @type {(kind: Kind, films: Films | null | undefined) => number[]} */

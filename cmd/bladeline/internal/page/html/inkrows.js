@@ -19,15 +19,15 @@ function filmsOf(found, ink) {
   return { films: films ?? ink.preset, quick: !films };
 }
 
-/** @type {(found: Found, result: Computed) => void} */
-export function draw(found, result) {
+/** @type {(found: Found, result: Computed, failed: boolean) => void} */
+export function draw(found, result, failed) {
   const { inks } = found.line;
   $("rehearse-inks").hidden = inks.length < 2;
-  renew($("rehearse-inks-rows"), [inks.map((ink) => filmsOf(found, ink)), store.state.unit, result.fountain_mm], () => inks.map((ink) => row(found, result, ink)));
+  renew($("rehearse-inks-rows"), [inks.map((ink) => filmsOf(found, ink)), store.state.unit, result.fountain_mm, failed], () => inks.map((ink) => row(found, result, ink, failed)));
 }
 
-/** @type {(found: Found, result: Computed, ink: InkLine) => any} */
-function row(found, result, ink) {
+/** @type {(found: Found, result: Computed, ink: InkLine, failed: boolean) => any} */
+function row(found, result, ink, failed) {
   const { films, quick } = filmsOf(found, ink), y = (pct) => HIGH / 2 - (clamp(pct - 100, -SEEN, SEEN) * HIGH) / 2 / SEEN;
   const p = { x: (mm) => (mm / result.fountain_mm) * WIDE };
   const swatch = el("span", { class: "ink-swatch", "aria-hidden": "true" });
@@ -37,7 +37,7 @@ function row(found, result, ink) {
     svg("path", { class: "films-axis", d: `M0 ${y(100)}H${WIDE}` }),
     svg("path", { class: quick ? "films-preset quick" : "films-preset", d: steps(p, y, result.zones, films, "film") }));
   const says = el("span", { class: "ink-says" });
-  write(says, quick ? "being worked out" : worst(films)); // neighbours may yet move the line's figures by half
+  write(says, !quick ? worst(films) : failed ? "not worked out" : "being worked out"); // neighbours may yet move the line's figures by half
   const name = el("span", { class: "ink-name" }, swatch, ink.ink);
   const button = el("button", { type: "button", "aria-pressed": String(ink.unit === store.state.unit) }, name, drawing, says);
   button.addEventListener("click", () => store.look((state) => { state.unit = ink.unit; }));

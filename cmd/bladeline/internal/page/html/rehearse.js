@@ -182,7 +182,7 @@ export function draw() {
   write($("rehearse-trend"), known ? words.trend(found) : "");
   if (!known) return;
   const kinds = kindsSeen();
-  inkrows.draw(found, result);
+  inkrows.draw(found, result, !!problem);
   films.draw(found, result, kinds);
   sideview.draw(found, store.state.lit);
   runs.draw(found, store.state.lit, kinds.at(-1));
@@ -195,7 +195,7 @@ export function draw() {
 function kindsSeen() {
   const known = found.own.band.length > 0, choice = $("rehearse-as");
   choice.disabled = !known;
-  write($("rehearse-as-none"), known ? "" : "The press's file states no density_limit and density_rate_per_um of this ink, so that films are no densities.");
+  write($("rehearse-as-none"), known ? "" : "How dense a film of this ink prints is not known of this press, so only films are shown.");
   if (!known) return ["film"];
   return choice.value === "both" ? ["film", "density"] : [choice.value === "film" ? "film" : "density"];
 }

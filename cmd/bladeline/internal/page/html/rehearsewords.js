@@ -15,11 +15,12 @@ export const trend = ({ line, settled }) => [
 ].filter(Boolean).join(" ");
 
 /** @type {(found: Found, lit: number | null) => string[]} */
-export function says({ own, settled, clean, solved, pull }, lit) {
-  const list = [zones((settled ?? own).preset.pct)];
+export function says({ settled, clean, solved, pull }, lit) {
+  if (!settled) return []; // the trend says what is to come
+  const list = [zones(settled.preset.pct)];
   if (clean) list.push(start(clean));
-  if (solved && settled) list.push(keys(settled.preset.pct, solved.films.pct));
-  if (settled) list.push(ghosts(settled.ghosts));
+  if (solved) list.push(keys(settled.preset.pct, solved.films.pct));
+  list.push(ghosts(settled.ghosts));
   if (pull && pull.zone === lit) list.push(key(pull));
   return list.filter(Boolean);
 }
@@ -54,7 +55,7 @@ function start({ stands, last_zones: last, on_target: reached, never_zones: neve
   const slow = last.length && last.length <= MOST ? `, ${zonesOf(last)} last` : "";
   const text = `From washed rollers every zone is within 10 % of what it settles at after ${count(stands)}${slow}${unwaited.length ? `; ${zonesOf(unwaited)}, with less than 2 % of image, not waited for` : ""}.`;
   if (!never.length) return text;
-  return `${text} ${zonesOf(never).replace("z", "Z")} never ${never.length === 1 ? "comes" : "come"} within 10 % of what is wanted${reached == null ? "" : `; all others do after ${count(reached)}`}.`;
+  return `${text} ${zonesOf(never).replace("z", "Z")} never ${never.length === 1 ? "comes" : "come"} within 10 % of what is wanted${reached == null ? "" : `; all others with 2 % of image or more do after ${count(reached)}`}.`;
 }
 
 const count = (sheets) => `${sheets} sheet${sheets === 1 ? "" : "s"}`;
