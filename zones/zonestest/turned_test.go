@@ -24,8 +24,11 @@ func TestTurnedAndMirrored(t *testing.T) {
 		library *image.NRGBA
 		ours    *coverage.Map
 	}{
-		{imaging.Rotate90(img), Turned(m, 1)}, {imaging.Rotate180(img), Turned(m, 2)}, {imaging.Rotate270(img), Turned(m, -1)},
-		{imaging.FlipH(img), Mirrored(m)}, {imaging.Clone(img), Turned(m, 4)},
+		{imaging.Rotate90(img), Turned(m, 1)},
+		{imaging.Rotate180(img), Turned(m, 2)},
+		{imaging.Rotate270(img), Turned(m, -1)},
+		{imaging.FlipH(img), Mirrored(m)},
+		{imaging.Clone(img), Turned(m, 4)},
 	} {
 		assert.Equal(t, gridded(c.library, c.ours.Cells), c.ours)
 	}
