@@ -45,8 +45,8 @@ func TestChargeNamesItsKeys(t *testing.T) {
 	})
 	ink := rehearsed(t, in)
 	require.NotNil(t, ink.Charge)
-	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6, the others as preset, at \d+ %, sweep \d+ %, \d+ revolutions of the press with the form rollers off, then the preset`, ink.Charge.Words)
+	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6 at \d+ %, the others as preset, sweep \d+ %, \d+ revolutions of the press with the form rollers off, then the preset`, ink.Charge.Words)
 	require.NoError(t, StateCharges(t.Context(), in))
 	require.NotNil(t, in.Preset.Units[0].Charge)
-	assert.Contains(t, *in.Preset.Units[0].Charge, " to 6, the others as preset, at "+ink.Charge.KeyText+" %")
+	assert.Contains(t, *in.Preset.Units[0].Charge, " to 6 at "+ink.Charge.KeyText+" %, the others as preset, sweep")
 }

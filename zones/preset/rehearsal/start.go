@@ -362,7 +362,7 @@ func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.S
 	if n, ok := clean.Within(s.judged(), NearPct/100.0); ok {
 		out.SavesSheets = new(n - sheets)
 	}
-	out.Words = fmt.Sprintf("from washed rollers: %s at %s, sweep %s, %s of the press with the form rollers off, then the preset", s.inkedKeys(), keyWords(scale, key), press.Amount(s.sweep, s.on.Sweep.Unit), turnsOf(c.Turns))
+	out.Words = fmt.Sprintf("from washed rollers: %s, sweep %s, %s of the press with the form rollers off, then the preset", s.inkedKeys(keyWords(scale, key)), press.Amount(s.sweep, s.on.Sweep.Unit), turnsOf(c.Turns))
 	if out.SavesSheets == nil || *out.SavesSheets > 0 {
 		out.Words += "; " + savedWords(sheets, out.SavesSheets)
 	}
@@ -386,8 +386,8 @@ func savedWords(sheets int, saves *int) string {
 	return fmt.Sprintf("%s sheets of makeready become fewer than %d", washed, few)
 }
 
-// inkedKeys names the keys that a charge opens.
-func (s *stage) inkedKeys() string {
+// inkedKeys says which keys a charge opens so far.
+func (s *stage) inkedKeys(at string) string {
 	var keys []preset.Key
 	for i, prints := range s.prints {
 		if prints {
@@ -395,9 +395,9 @@ func (s *stage) inkedKeys() string {
 		}
 	}
 	if len(keys) == len(s.prints) {
-		return "all keys"
+		return "all keys at " + at
 	}
-	return "the keys of " + preset.Spans(keys) + ", the others as preset,"
+	return fmt.Sprintf("the keys of %s at %s, the others as preset", preset.Spans(keys), at)
 }
 
 // turnsOf are turns of the plate cylinder, not of a screw.
