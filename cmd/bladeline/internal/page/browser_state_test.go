@@ -25,7 +25,7 @@ func TestStaleIsNotShown(t *testing.T) {
 	b.wait(`document.querySelector(".dot")`)
 	get[bool](b, `(() => { const n = document.querySelector("#press"); n.value = [...n.options].find((o) => o.text.startsWith("Duplicator")).value; n.dispatchEvent(new Event("change")); return true; })()`)
 	b.wait(`document.querySelector("#problem").textContent`)
-	assert.Equal(t, []string{"–", "", ""}, get[[]string](b, `[document.querySelector("#sweep-value").textContent, document.querySelector("#sweep-reason").textContent, document.querySelector("#curve-said").textContent]`))
+	assert.Equal(t, []string{"6 notches", "", ""}, get[[]string](b, `[document.querySelector("#sweep-value").textContent, document.querySelector("#sweep-reason").textContent, document.querySelector("#curve-said").textContent]`))
 	assert.True(t, get[bool](b, `!document.querySelector(".dot") && document.querySelector("#work").classList.contains("stale")`))
 	assert.Equal(t, "the curve, at sweep 6 notches", b.text(".curve-names"))
 	assert.True(t, get[bool](b, onPoints), "through its points")

@@ -236,6 +236,8 @@ func TestDrawForm(t *testing.T) {
 	b.wait(fmt.Sprintf(`document.querySelector('g.key[data-zone="8"] .key-key').textContent === %q`, before["8"]))
 	get[bool](b, `(document.querySelector("#shapes-part").open = true)`)
 	b.click("#shape-clear")
+	b.wait(`document.querySelectorAll("#shapes tr").length === 0`)
+	b.settled()
 	b.click("#shape-add")
 	b.wait(`document.querySelectorAll("#shapes tr").length === 1`)
 	get[bool](b, `(() => { const [x] = document.querySelectorAll("#shapes input"); x.value = 90; x.dispatchEvent(new Event("change")); return x.value === "80"; })()`)

@@ -139,7 +139,7 @@ func TestNoResolution(t *testing.T) {
 		return p.Misfits[0]
 	}
 	assert.Equal(t, misfitJSON{
-		Unit: 1, Place: "placement.dpi_x", Code: zones.CodeNoResolution, CurvePct: sent[computed](c, "/api/preset", state).Units[0].CurvePct,
+		Unit: 1, Place: "placement.dpi_x", Code: zones.CodeNoResolution, ReferenceSweep: 45, CurvePct: sent[computed](c, "/api/preset", state).Units[0].CurvePct,
 		Error: "Ink Cyan: the raster states no resolution, so its place on the fountain is not known; state the dots per inch, which then hold for every ink, or take this ink out, or export it with its resolution.",
 	}, misfit())
 	assert.Equal(t, said{misfit().Error, "placement.dpi_x"}, refusedWith(t, 422, c.send("/api/save?as=csv", state)), "none is saved without it")
