@@ -21,8 +21,8 @@ func TestTurnedAndMirrored(t *testing.T) {
 	}
 	m := gridded(imaging.Clone(img), CellsOf(rowsOf(imaging.Clone(img)), side, height))
 	for _, c := range []struct {
-		library *image.NRGBA
-		ours    *coverage.Map
+		theirs *image.NRGBA
+		ours   *coverage.Map
 	}{
 		{imaging.Rotate90(img), Turned(m, 1)},
 		{imaging.Rotate180(img), Turned(m, 2)},
@@ -30,7 +30,7 @@ func TestTurnedAndMirrored(t *testing.T) {
 		{imaging.FlipH(img), Mirrored(m)},
 		{imaging.Clone(img), Turned(m, 4)},
 	} {
-		assert.Equal(t, gridded(c.library, c.ours.Cells), c.ours)
+		assert.Equal(t, gridded(c.theirs, c.ours.Cells), c.ours)
 	}
 	assert.NotEqual(t, m.Cells.X, Mirrored(m).Cells.X, "the last cell is narrower")
 }
