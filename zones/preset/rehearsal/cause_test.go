@@ -14,21 +14,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// littleAndMuch is a tint of 3 % on its left half, and of 20 % on its right.
-func littleAndMuch(xMM, _ float64) float64 {
-	if xMM < 90 {
-		return 0.03
-	}
-	return 0.2
-}
-
 // TestHeavyByAShortSweep: at a shorter sweep keys open wider, and by the train's
 // law, film = feed / (A + B·c) with B = 2nL/s + R, zones of little image get more film:
 // that is no error of the level, and it is said why, once.
 func TestHeavyByAShortSweep(t *testing.T) {
 	on := smallPress(press.Left)
 	reference := on.Sweep.Reference
-	ink := rehearsed(t, byLine(t, on, littleAndMuch, 20))
+	ink := rehearsed(t, byLine(t, on, halves(0.03, 0.2), 20))
 	train, err := preset.NewTrain(on, rollers.Fine)
 	require.NoError(t, err)
 	line, strip := train.Line(), on.Train.Feed.StripMM
@@ -41,7 +33,7 @@ func TestHeavyByAShortSweep(t *testing.T) {
 	assert.Contains(t, text, "where little image takes ink off the rollers become as full as keys let them, however short the sweep; preset at a sweep nearer to 45 %, or close")
 	assert.Equal(t, 1, strings.Count(text, "however short the sweep"))
 
-	right := rehearsed(t, byLine(t, on, littleAndMuch, reference))
+	right := rehearsed(t, byLine(t, on, halves(0.03, 0.2), reference))
 	assert.NotContains(t, strings.Join(right.Sentences, "\n"), "however")
 }
 

@@ -42,12 +42,14 @@ func settledOf(t *testing.T, in Input) *Settled {
 	return settled
 }
 
-// heavyAndLight is nearly solid on its left half, and light on its right.
-func heavyAndLight(xMM, _ float64) float64 {
-	if xMM < 90 {
-		return 0.9
+// halves is a form of two tints, side by side.
+func halves(left, right float64) func(xMM, yMM float64) float64 {
+	return func(xMM, _ float64) float64 {
+		if xMM < 90 {
+			return left
+		}
+		return right
 	}
-	return 0.2
 }
 
 // TestLevelByCurve: on a train that was not fitted films are held against what the curve
@@ -56,12 +58,12 @@ func heavyAndLight(xMM, _ float64) float64 {
 // which is said.
 func TestLevelByCurve(t *testing.T) {
 	on := smallPress(press.Left)
-	right := rehearsed(t, byLine(t, on, heavyAndLight, on.Sweep.Reference))
+	right := rehearsed(t, byLine(t, on, halves(0.9, 0.2), on.Sweep.Reference))
 	assert.Equal(t, ByCurve, right.Level)
 	assert.InDelta(t, 1, right.MeanUM, 0.01, "by the curve, to a step of the keys")
 	assert.Contains(t, right.Sentences[len(right.Sentences)-1], "held against what curve Line asks for at its sweep of 45 %")
 
-	low := byLine(t, on, heavyAndLight, 10)
+	low := byLine(t, on, halves(0.9, 0.2), 10)
 	ink := rehearsed(t, low)
 	for _, z := range ink.Zones[:2] {
 		assert.Less(t, z.DeviationPct, -20.0, "zone %d is held by the ceiling", z.Zone)
@@ -114,7 +116,7 @@ func TestOnTheWhole(t *testing.T) {
 // TestRunTellsWhatARehearsalDoes: what is worked out piece by piece has the numbers of
 // the whole.
 func TestRunTellsWhatARehearsalDoes(t *testing.T) {
-	in := byLine(t, smallPress(press.Left), heavyAndLight, 15)
+	in := byLine(t, smallPress(press.Left), halves(0.9, 0.2), 15)
 	whole, settled := rehearsed(t, in), settledOf(t, in)
 	started, err := settled.Started(t.Context())
 	require.NoError(t, err)
@@ -156,7 +158,7 @@ func TestRunByLine(t *testing.T) {
 // TestPull: what one key does is shared as when it alone is open, for films are linear in
 // the openings.
 func TestPull(t *testing.T) {
-	in := byLine(t, smallPress(press.Left), heavyAndLight, 45)
+	in := byLine(t, smallPress(press.Left), halves(0.9, 0.2), 45)
 	settled := settledOf(t, in)
 	pull, err := settled.Pull(t.Context(), 3)
 	require.NoError(t, err)
