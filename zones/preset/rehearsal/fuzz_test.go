@@ -39,7 +39,11 @@ func FuzzRehearsal(f *testing.F) {
 		f.Add([]byte(text), []byte{})
 	}
 	f.Fuzz(func(t *testing.T, text, covers []byte) {
-		ink, err := rehearseRoughly(t, text, covers)
+		ctx, end := context.WithTimeout(t.Context(), fuzzedTime)
+		defer end()
+		begun := time.Now()
+		ink, err := rehearseRoughly(ctx, t, text, covers)
+		require.Less(t, time.Since(begun), 10*fuzzedTime, "it does not end with its context")
 		switch {
 		case err == nil:
 			requireNumbers(t, ink)
@@ -54,7 +58,7 @@ func TestRehearsedRoughly(t *testing.T) {
 	texts := fuzzedPresses(t)
 	require.Greater(t, len(texts), 5)
 	for _, text := range texts[:5] { // three that ship, a lone roller, sixty in a chain
-		ink, err := rehearseRoughly(t, []byte(text), []byte{5, 5, 20, 100, 0})
+		ink, err := rehearseRoughly(t.Context(), t, []byte(text), []byte{5, 5, 20, 100, 0})
 		require.NoError(t, err)
 		requireNumbers(t, ink)
 		assert.Positive(t, ink.MeanUM)
@@ -64,7 +68,7 @@ func TestRehearsedRoughly(t *testing.T) {
 
 // rehearseRoughly presets and rehearses one ink: what is refused is an error, what takes
 // too long ends as one.
-func rehearseRoughly(t *testing.T, text, covers []byte) (*Ink, error) {
+func rehearseRoughly(ctx context.Context, t *testing.T, text, covers []byte) (*Ink, error) {
 	on, err := press.Parse("p.toml", text)
 	if err == nil && on.Train == nil {
 		err = preset.ErrNoTrain
@@ -92,11 +96,7 @@ func rehearseRoughly(t *testing.T, text, covers []byte) (*Ink, error) {
 	if err != nil {
 		return nil, err
 	}
-	ctx, end := context.WithTimeout(t.Context(), fuzzedTime)
-	defer end()
-	begun := time.Now()
 	ink, err := s.rehearsed(ctx, in)
-	require.Less(t, time.Since(begun), 10*fuzzedTime, "it does not end with its context")
 	if err == nil {
 		ink.Sentences = s.sentences(&ink, in, "", ink.Charge != nil)
 	}
