@@ -72,7 +72,7 @@ test: deps targets
 	$(GO) vet ./...
 	$(GO) -C .tools test ./manifest
 	$(GO) test $$($(GO) list ./... | grep -v '/internal/page$$')
-	$(GO) test ./cmd/bladeline/internal/page
+	$(GO) test -timeout 20m ./cmd/bladeline/internal/page
 
 # Processors of 32 bits, and a system that is none of Unix: all of it builds
 # there, tests too.
