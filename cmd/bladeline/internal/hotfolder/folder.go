@@ -55,8 +55,10 @@ func (l *lister) list() (listing, error) {
 	if err != nil {
 		return listing{}, err
 	}
+	before := l.pdfs
+	l.pdfs = map[string]pdf{} // those that are gone are forgotten
 	files = slices.DeleteFunc(files, func(f file) bool {
-		sheet := l.isSheet(f)
+		sheet := l.isSheet(f, before)
 		if sheet {
 			found.passed[f.name] = "is left out, as " + job.OwnSheet
 		}
@@ -134,19 +136,16 @@ type pdf struct {
 }
 
 // isSheet tells whether a file is a sheet that this program drew. Each PDF is looked
-// into once, and again when it has changed.
-func (l *lister) isSheet(f file) bool {
+// into once, and again when it has changed since those before.
+func (l *lister) isSheet(f file, before map[string]pdf) bool {
 	if !job.IsPages(f.name) {
 		return false
 	}
-	known, is := l.pdfs[f.name]
+	known, is := before[f.name]
 	if !is || !known.file.same(f) {
 		known = pdf{f, job.IsOwnSheet(l.path(f.name))}
-		if l.pdfs == nil {
-			l.pdfs = map[string]pdf{}
-		}
-		l.pdfs[f.name] = known
 	}
+	l.pdfs[f.name] = known
 	return known.sheet
 }
 

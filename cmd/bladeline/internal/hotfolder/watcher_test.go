@@ -227,6 +227,21 @@ func TestMoveToAnotherFileSystem(t *testing.T) {
 	assert.ErrorAs(t, moveFile("gone.tif", to), &unwritten)
 }
 
+// TestFilesThatAreGoneAreForgotten: what is known of a PDF goes with it, however many
+// come in a day.
+func TestFilesThatAreGoneAreForgotten(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "fair.pdf")
+	require.NoError(t, os.WriteFile(path, []byte("%PDF-1.4"), 0o600))
+	l := &lister{folder: folder}
+	for want := 1; want >= 0; want-- {
+		_, err := l.list()
+		require.NoError(t, err)
+		assert.Len(t, l.pdfs, want)
+		require.NoError(t, os.RemoveAll(path))
+	}
+}
+
 // TestLock: the second is told who the first is, and a lock that is left free is
 // taken over.
 func TestLock(t *testing.T) {
