@@ -266,6 +266,9 @@ func dropAll(jobs []watchedJob) error {
 // where it does less than such a part of the jobs in a life, the next ones are longer.
 const fewestLives = 25
 
+// partALife is the part of the jobs, a fifth, after which a life ends at the latest.
+const partALife = 5
+
 // TestWatchKilled drops jobs, by several writers, while the watcher is killed at any
 // moment and begins anew: each job is done once, as the command does it, and nothing
 // else is left. The first round has key sheets. BLADELINE_LONG=1 does 500 jobs in each
@@ -306,7 +309,7 @@ func killedRound(t *testing.T, jobs []watchedJob, flags ...string) (kills int) {
 	longest := 500 // ms
 	for was := 0; was < len(jobs); {
 		w := startWatch(t, flags...)
-		time.Sleep(time.Duration(160+rand.IntN(longest)) * time.Millisecond)
+		w.live(time.Duration(160+rand.IntN(longest))*time.Millisecond, 1+rand.IntN(max(1, len(jobs)/partALife)))
 		require.NoError(t, w.command.Process.Kill())
 		w.command.Wait()
 		kills++
@@ -331,6 +334,17 @@ func killedRound(t *testing.T, jobs []watchedJob, flags ...string) (kills int) {
 	assert.Empty(t, leftIn(t, "out", "done", "in", "temporary"))
 	whereFilesAre(t, jobs, moved)
 	return kills
+}
+
+// live lets the watcher be for a time, or, where the machine is quick, for so many jobs
+// and some milliseconds of the next.
+func (w *watching) live(long time.Duration, jobs int) {
+	for ends := time.Now().Add(long); time.Now().Before(ends); time.Sleep(5 * time.Millisecond) {
+		if len(w.entries("done")) >= jobs {
+			time.Sleep(time.Duration(rand.IntN(20)) * time.Millisecond)
+			return
+		}
+	}
 }
 
 // recorded is how many jobs are recorded as done.
