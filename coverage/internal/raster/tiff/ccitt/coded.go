@@ -33,16 +33,26 @@ func (r *rows) coded() (k int, err error) {
 	return p.k, err
 }
 
-// plan finds by every 16th row, of so many elements, whether chunks are worth
+// How many rows stand between two that plan judges: at first, and where one after the
+// other is scattered.
+const (
+	fewestBetween = 16
+	mostBetween   = 128
+)
+
+// plan finds by a row now and then, of so many elements, whether chunks are worth
 // trying again after each code that stopped them. They are not where dots of a
-// pixel or two stand at random, which stop one after the other.
+// pixel or two stand at random, which stop one after the other; there they are tried
+// less and less often.
 func (r *rows) plan(elements int) {
-	const trial = 16
-	switch r.planned++; {
-	case r.planned%trial == 0:
+	switch r.judged--; {
+	case r.judged == 0:
 		r.scattered, r.stops = false, 0
-	case r.planned%trial == 1:
-		r.scattered = 8*r.stops > elements
+	case r.judged < 0 && 8*r.stops > elements:
+		r.scattered, r.judged = true, r.between
+		r.between = min(2*r.between, mostBetween)
+	case r.judged < 0:
+		r.judged, r.between = fewestBetween, fewestBetween
 	}
 }
 

@@ -33,7 +33,8 @@ type rows struct {
 	chunks    *chunkTable
 	scattered bool // whether all codes behind the first stop are decoded one by one
 	stops     int  // of chunks, in one row
-	planned   int  // rows
+	judged    int  // in so many rows a row's stops will be
+	between   int  // rows until the next are
 }
 
 // sentinels: a pass code can lead three elements behind the row, from where as
@@ -45,7 +46,8 @@ func (r *rows) reset(src io.Reader, width int) {
 	r.in.Reset(src)
 	r.acc, r.n = 0, 0
 	if hasVectors {
-		r.chunks, r.scattered, r.stops, r.planned = chunksByBits(), false, 0, 0
+		r.chunks, r.scattered, r.stops = chunksByBits(), false, 0
+		r.judged, r.between = 0, fewestBetween
 	}
 	row := width + 2 + sentinels
 	if r.width != int32(width) || r.line == nil {
