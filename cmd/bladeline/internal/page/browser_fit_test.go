@@ -44,6 +44,29 @@ func TestFormIsSeen(t *testing.T) {
 	assert.Less(t, get[float64](b, `document.querySelector("#bench .plate").getBoundingClientRect().bottom + scrollY`), 900.0)
 }
 
+// TestTabletKeepsTheForm: on a tablet held across, the form keeps nearly its aspect on
+// the widest press and on the narrowest, in the job and in the exercise, and nothing of
+// the head is cut.
+func TestTabletKeepsTheForm(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.do(chromedp.EmulateViewport(1024, 768, chromedp.EmulateTouch))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	assert.Empty(t, get[[]string](b, `[...document.querySelectorAll(".head :is(p, a, input)")].filter((n) => n.scrollWidth > n.clientWidth + 1 && n.checkVisibility() && getComputedStyle(n).display !== "inline").map((n) => n.textContent || n.value)`))
+	b.click(`[data-view="drawn"]`)
+	b.wait(`document.querySelector("[data-form]")`)
+	b.click(`[data-form="heavy-side"]`)
+	for _, press := range []string{"four-colour", "duplicator"} {
+		b.choosePress(press)
+		for range 2 {
+			assert.LessOrEqual(t, get[float64](b, flatter), 1.3, press)
+			assert.LessOrEqual(t, get[float64](b, `document.querySelector("#drawing").getBoundingClientRect().bottom + scrollY`), 768.0, press)
+			b.click("#quiz")
+			b.settled()
+		}
+	}
+}
+
 // TestTextsStandApart on a telephone, over a misfit, and beside the rulers of a
 // rehearsal; the name of the last zone is not cut.
 func TestTextsStandApart(t *testing.T) {

@@ -255,6 +255,8 @@ func TestProjector(t *testing.T) {
 	assert.Greater(t, get[float64](b, size), 1.3*before)
 	assert.Empty(t, get[[]string](b, `["#table-part", "#press-part", "#lie-part", "footer", ".tools"].filter((s) => document.querySelector(s).checkVisibility())`))
 	assert.True(t, get[bool](b, `[...document.querySelectorAll("#drawing, #relation")].every((n) => { const r = n.getBoundingClientRect(); return r.bottom <= innerHeight && r.right <= innerWidth; })`), "all in the window")
+	assert.True(t, get[bool](b, `document.querySelector("#relation").getBoundingClientRect().right > 0.95 * innerWidth && document.querySelector("#drawing").getBoundingClientRect().bottom > 0.95 * innerHeight`), "the window is filled")
+	assert.True(t, get[bool](b, `document.querySelector("#warned").checkVisibility() && document.querySelector("#warnings-part").checkVisibility()`), "what is warned of stays")
 	get[bool](b, `(document.activeElement.blur(), true)`)
 	b.press(kb.ArrowRight + kb.ArrowRight + kb.ArrowRight)
 	b.wait(`document.querySelector("#why").textContent.startsWith("Zone 3 ")`)

@@ -23,7 +23,7 @@ import { keyText } from "./scale.js";
 /** @import { LearnersTrial } from "./state.js" */
 /** @import { Computed, PresetUnit, Relation } from "./types.js" */
 
-const AROUND = 20; // px above and below the drawing
+const AROUND = 12; // px above and below the drawing
 const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up
 
 export let layout = null; // of what is drawn now: plan, and where form and gaps stand
@@ -31,7 +31,8 @@ export let wide = 0; // px across of what was drawn last
 let built = null;
 let width = 0;
 let high = 0; // px of the window that the drawing may take
-const stacked = matchMedia("(max-width: 56rem)"); // as in style.css: all stands in one column
+const stacked = matchMedia("(max-width: 56rem)"); // as in style.css: all stands in one column,
+const tablet = matchMedia("(max-width: 68rem)"); // or what is said stands beside the drawing
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
 // remember keeps the blade line of now, to be seen beside what becomes of it:
@@ -47,16 +48,16 @@ export function remember(word = null) {
 export const forget = () => { before = since = null; };
 
 export function watch() {
-  const above = $$(".top, .head, .tell"), [told] = $$(".tell");
+  const heads = $$(".top, .head"), [told] = $$(".tell");
   const fit = () => {
-    const beside = stacked.matches ? [told] : above; // what else is above scrolls away, then
+    const beside = stacked.matches ? [told] : tablet.matches ? heads : [...heads, told]; // of a stack the heads scroll away
     const now = [$("room").clientWidth, innerHeight - AROUND - beside.reduce((sum, part) => sum + part.offsetHeight, 0)];
     if (same(now, [width, high])) return;
     [width, high] = now;
     draw();
   };
   const seen = new ResizeObserver(fit);
-  for (const part of [$("room"), ...above]) seen.observe(part);
+  for (const part of [$("room"), ...heads, told]) seen.observe(part);
   addEventListener("resize", fit);
   rove($("bench"), "ArrowLeft", "ArrowRight");
   $("bench").addEventListener("click", (event) => choose(unitAt(spot(event))));

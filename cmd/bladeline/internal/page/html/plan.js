@@ -16,8 +16,9 @@ export const UNDER_FORM = 20; // px of the line of words under the form
 
 // Columns are made narrower until the form, whose length is bounded by the window,
 // keeps its aspect: down to COMFORT px; to LEAST, while it would be flattened by more than
-// BARELY; and no further.
-const COMFORT = 26, LEAST = 18, BARELY = 1.145;
+// BARELY; and no further. A form that is flattened by more than MUCH all the same takes
+// of the height of what hangs under it.
+const COMFORT = 26, LEAST = 18, BARELY = 1.145, MUCH = 1.2;
 const SHORTEST = 170; // px of a form, however low the window is,
 const SHORTEST_OF_ALL = 150; // and of one that all inks hang under
 const FLATTEST = 1.9; // times that a form is flattened on a drawing that is scrolled, if only to see its keys,
@@ -32,11 +33,12 @@ const OF_WINDOW = 0.95; // as long as it is seen whole: part of the window that 
 export function plan(width, result, all, high, under) {
   const long = lengths(result), zones = result.zones.length;
   const room = (/** @type {Columns} */ p) => high - p.flag - (all ? high * 0.5 : UNDER_FORM + under(p));
-  let p = columns(width, result, all, long, Infinity);
-  for (let pass = 0; pass < 2; pass++) { // narrower columns may need higher rows
+  const fitted = (/** @type {Columns} */ p, low = false) => {
     const kept = (room(p) * result.fountain_mm) / p.longest_mm;
-    p = columns(width, result, all, long, Math.max(Math.min(Math.max(kept, COMFORT * zones), BARELY * kept), LEAST * zones));
-  }
+    return columns(width, result, all, long, Math.max(Math.min(Math.max(kept, COMFORT * zones), BARELY * kept), LEAST * zones), low);
+  };
+  let p = fitted(fitted(columns(width, result, all, long, Infinity, false))); // narrower columns may need higher rows
+  if (p.roomy && !all && p.longest_mm * p.scale > MUCH * room(p)) p = fitted(p, true);
   const natural = p.longest_mm * p.scale;
   const form = Math.min(natural, Math.max(room(p), all ? SHORTEST_OF_ALL : SHORTEST, all ? 0 : Math.min(natural / (p.roomy ? FLATTEST : 1), high * OF_WINDOW)));
   return { ...p, form, flat: natural / form };
@@ -53,9 +55,10 @@ function lengths({ zones, preset }) {
   };
 }
 
-// columns is where all stands across, at most so many px wide.
-/** @param {number} width @param {Computed} result @param {boolean} all @param {ReturnType<typeof lengths>} long @param {number} most */
-function columns(width, result, all, long, most) {
+// columns is where all stands across, at most so many px wide, with a low film and gap or
+// a high one.
+/** @param {number} width @param {Computed} result @param {boolean} all @param {ReturnType<typeof lengths>} long @param {number} most @param {boolean} low */
+function columns(width, result, all, long, most, low) {
   const zones = result.zones.length, there = result.units.filter(Boolean);
   const roomy = width >= ROOMY;
   const left = roomy ? 72 : 4;
@@ -70,7 +73,7 @@ function columns(width, result, all, long, most) {
     x: (/** @type {number} */ mm) => left + mm * scale,
     flag: (all ? 23 + number.high : 18) + 15, // the zones' numbers stand over all inks, the tail edge's name over every form
     longest_mm: Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm)),
-    film: all ? 16 : 46, gap: all ? 40 : 76, number, covered: { digits, ...fit(long.covered[digits], column, 11, false) },
+    film: all ? 16 : low ? 30 : 46, gap: all ? 40 : low ? 56 : 76, number, covered: { digits, ...fit(long.covered[digits], column, 11, false) },
     key: keySize(long.key, column), keyRow: 30, off: strays(column, roomy),
     full: [25, 50, 75].find((v) => v >= demand) ?? 100, // of the film: it stays through every sweep
   };
