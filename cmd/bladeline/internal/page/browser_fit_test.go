@@ -7,6 +7,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // choosePress changes to a press that ships.
@@ -75,6 +76,16 @@ func TestTextsStandApart(t *testing.T) {
 	b.settled()
 	assert.Empty(t, overlying(b, "#rehearse-films", `true`))
 	assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("#rehearse-films text")].filter((n) => n.getBoundingClientRect().right > document.querySelector("#rehearse-films svg").getBoundingClientRect().right + 1).map((n) => n.textContent)`))
+	b.do(chromedp.EmulateViewport(1024, 768))
+	b.settled()
+	assert.Equal(t, 21, get[int](b, `document.querySelectorAll("#rehearse-films .films-number").length`), "every zone's number")
+	assert.NotZero(t, get[int](b, `document.querySelectorAll("#rehearse-films .films-value").length`))
+	assert.Empty(t, overlying(b, "#rehearse-films", `true`))
+	b.do(chromedp.EmulateViewport(1440, 900))
+	assert.Equal(t, []string{"curve asks", "keys solved", "this preset"}, get[[]string](b, `[...document.querySelectorAll("#rehearse-films .films-name + text")].map((n) => n.textContent).sort()`), "lines are named beside them")
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{dark}})
+	require.NoError(t, err)
+	assert.Equal(t, get[string](b, `getComputedStyle(document.body).color`), get[string](b, `getComputedStyle(document.querySelector(".ruler")).stroke`), "rulers are seen by lamplight")
 	b.click("#rehearse")
 	b.choosePress("duplicator")
 	b.wait(`document.querySelector("#overhang svg")`)

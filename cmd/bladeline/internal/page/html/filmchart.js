@@ -1,13 +1,14 @@
 // One chart of what zones print, as film or as density, against the band of 10 % of film.
 
 import { clamp, put, renew, svg, write } from "./dom.js";
-import { byPlace } from "./plan.js";
+import { writeAt } from "./keys.js";
+import { byPlace, extent, fit } from "./plan.js";
 
 /** @import { Films, Zone } from "./types.js" */
 
 export const BAND = 10, HIGH = 128, NUMBERS = 18; // % of film off what is wanted; px of a chart, and of the zones' numbers below it
 const SEEN = { film: [25, 50, 100], density: [0.2, 0.4, 0.8, 1.6, 3] }; // what is drawn to either side, the least that shows all
-const FIGURES = 27; // px of a column that holds figures
+const LEAST = 9; // px of a figure that is read
 const WORTH = 5; // % of film off, from which a figure stands there
 
 /** @typedef {"film" | "density"} Kind */
@@ -31,7 +32,7 @@ export const bandOf = (kind, density) => (kind === "film" ? [100 - BAND, 100, 10
 
 /** @type {(kind: Kind) => any} */
 export function make(kind) {
-  const parts = { band: svg("rect", { class: "films-band" }), axis: svg("path", { class: "films-axis" }), curve: svg("path", { class: "films-curve" }), solved: svg("path", { class: "films-solved" }), preset: svg("path", { class: "films-preset" }), words: svg("g", { class: "films-words" }) };
+  const parts = { band: svg("rect", { class: "films-band" }), axis: svg("path", { class: "films-axis" }), curve: svg("path", { class: "films-curve" }), solved: svg("path", { class: "films-solved" }), preset: svg("path", { class: "films-preset" }), words: svg("g", { class: "films-words" }), names: svg("g", { class: "films-words" }) };
   return { kind, g: svg("g", {}, ...Object.values(parts)), ...parts };
 }
 
@@ -47,7 +48,23 @@ export function draw(chart, p, top, zones, density, { preset, curve, solved, qui
   put(chart.preset, { d: steps(p, y, zones, preset, kind), class: quick ? "films-preset quick" : "films-preset" });
   put(chart.curve, { d: steps(p, y, zones, curve, kind) });
   put(chart.solved, { d: steps(p, y, zones, solved, kind) });
+  renew(chart.names, [p, top, preset, curve, solved], () => names(p, y, top, zones, [["preset", "this preset", preset], ["curve", "curve asks", curve], ["solved", "keys solved", solved]], kind));
   renew(chart.words, [p.width, top, preset, density], () => [...scale(kind, p, y, [wanted - seen, lean, wanted, fat, wanted + seen]), ...figures(kind, p, y, zones, preset, wanted, top)]);
+}
+
+const NAMED = 14; // px from one line's name to the next
+
+// names are the lines', each beside where its line ends, apart from one another, with a
+// piece of it.
+/** @type {(p: any, y: (v: number) => number, top: number, zones: Zone[], lines: [string, string, Films | undefined][], kind: Kind) => any[]} */
+function names(p, y, top, zones, lines, kind) {
+  const order = byPlace(zones), end = (/** @type {Films} */ films) => order.findLast((zone) => films.pct[zone - 1]);
+  const list = lines.flatMap(([line, name, films]) => (films && end(films) ? [{ line, name, at: y(of(kind, films)[end(films) - 1]) }] : [])).sort((a, b) => a.at - b.at);
+  list.forEach((n, i) => { n.at = Math.max(n.at, top + 6, i ? list[i - 1].at + NAMED : 0); });
+  list.reverse().forEach((n, i) => { n.at = Math.min(n.at, top + HIGH - 4, i ? list[i - 1].at - NAMED : Infinity); });
+  return list.flatMap(({ line, name, at }) => [
+    svg("path", { class: `films-name ${line}`, d: `M${p.right + 5} ${px(at)}h18` }), text(p.right + 28, at + 4, "start", name),
+  ]);
 }
 
 // steps is a step a zone, with none where nothing prints.
@@ -71,18 +88,30 @@ function scale(kind, p, y, [low, lean, wanted, fat, high]) {
   return [...(apart ? [high, low].filter((v) => v >= 0) : []), fat, wanted, lean].filter((v, _, all) => v === wanted || Math.abs(y(v) - y(wanted)) > 10 || all.length < 4).map((v) => at(v, v.toFixed(2)));
 }
 
-// figures are the zones' numbers, and the values of those that are off.
+// figures are the zones' numbers, and the values of those that are off: in a narrow column
+// upright, and where that is too small the fifth numbers alone.
 /** @type {(kind: Kind, p: any, y: (v: number) => number, zones: Zone[], films: Films, wanted: number, top: number) => any[]} */
 function figures(kind, p, y, zones, films, wanted, top) {
-  const list = [], every = p.column >= FIGURES ? 1 : 5;
+  const list = [], longest = (texts, bold) => Math.max(0, ...texts.map((s) => extent(s, bold).width));
+  const off = zones.filter(({ zone }) => films.pct[zone - 1] && Math.abs(films.pct[zone - 1] - 100) >= WORTH);
+  const says = off.map(({ zone }) => (kind === "film" ? signed(films.pct[zone - 1] - 100) : of(kind, films)[zone - 1].toFixed(2)));
+  const number = fit(longest(zones.map(({ zone }) => String(zone)), false), p.column, 11, false), value = fit(longest(says, true), p.column, 11, true);
+  const every = number.size >= LEAST, middle = ({ left_mm, right_mm }) => p.x((left_mm + right_mm) / 2);
   for (const zone of zones) {
-    const by = films.pct[zone.zone - 1] - 100, value = of(kind, films)[zone.zone - 1], x = p.x((zone.left_mm + zone.right_mm) / 2);
-    if (zone.zone === 1 || zone.zone % every === 0) list.push(text(x, top + HIGH + 14, "middle", String(zone.zone)));
-    if (films.pct[zone.zone - 1] && Math.abs(by) >= WORTH && p.column >= FIGURES) list.push(text(x, figureAt(top, y(value), by), "middle", kind === "film" ? signed(by) : value.toFixed(2), { class: "figure" }));
+    if (every) list.push(writeAt(figure("films-number"), middle(zone), top + HIGH + NUMBERS / 2 + 1, number, String(zone.zone)));
+    else if (zone.zone === 1 || zone.zone % 5 === 0) list.push(text(middle(zone), top + HIGH + 14, "middle", String(zone.zone)));
   }
+  if (value.size >= LEAST) off.forEach((zone, i) => {
+    const at = figureAt(top, y(of(kind, films)[zone.zone - 1]), films.pct[zone.zone - 1] - 100, value.high / 2);
+    list.push(writeAt(figure("films-value"), middle(zone), at, value, says[i]));
+  });
   return list;
 }
 
-// figureAt is where a film's figure stands: on the far side of its line, or the near
+/** @param {string} kind */
+const figure = (kind) => svg("text", { class: `films-figure ${kind}`, "text-anchor": "middle" });
+
+// figureAt is the middle of a film's figure: on the far side of its line, or the near
 // one where the drawing ends.
-const figureAt = (top, y, by) => ((by < 0 && y + 13 <= top + HIGH) || y - 4 < top - 5 ? y + 13 : y - 4);
+/** @type {(top: number, y: number, by: number, half: number) => number} */
+const figureAt = (top, y, by, half) => ((by < 0 && y + 2 * half + 3 <= top + HIGH + 3) || y - 2 * half - 2 < top - 16 ? y + half + 3 : y - half - 2);

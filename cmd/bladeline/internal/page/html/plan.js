@@ -106,8 +106,10 @@ function strays(column, roomy) {
 
 // fit is how a row of figures stands in its columns: at what size, lying where
 // the longest has room and else upright, and how high the row is then.
-/** @type {(long: number, column: number, most: number, bold: boolean) => { size: number, upright: boolean, high: number }} */
-function fit(long, column, most, bold) {
+/** @typedef {{ size: number, upright: boolean, high: number }} Fit */
+
+/** @type {(long: number, column: number, most: number, bold: boolean) => Fit} */
+export function fit(long, column, most, bold) {
   const lying = Math.min(most, (column - AIR) / long);
   if (lying >= LEAST_LYING) return { size: lying, upright: false, high: lying * 1.2 };
   const size = Math.min(most, (column - 1) / extent("0", bold).height);

@@ -13,7 +13,8 @@ import { letter } from "./sideview.js";
 /** @import { Computed, Line, Roller, Sheet, Zone } from "./types.js" */
 
 const TOP = 16, NEXT = chart.HIGH + chart.NUMBERS + 12, SHARES = 46, MAP = 240, FOOT = 18; // px; a chart and what parts it from the next
-const FIGURES = 27; // px of a column that holds figures
+const FIGURES = 18; // px of a column that holds two figures
+const NAMES = 104; // px beside the charts for the names of their lines
 const DARKEST = 15; // % off that is drawn black, or white
 
 let origin = 0; // of the rulers, mm from the lead edge
@@ -48,7 +49,7 @@ function begin(event) {
 function planned({ train }, result, kinds) {
   const width = $("rehearse-films").clientWidth, roomy = width >= 560;
   const forms = train.rollers.map((roller, i) => ({ roller, letter: letter(i) })).filter(({ roller }) => roller.kind === "form");
-  const ruler = roomy ? 34 : 30, left = roomy ? 46 : 30, right = width - 8 - ruler * forms.length;
+  const ruler = roomy ? 34 : 30, left = roomy ? 46 : 30, right = width - 8 - Math.max(ruler * forms.length, NAMES);
   const scale = (right - left) / result.fountain_mm, shares = TOP + kinds.length * NEXT - 12, map = shares + SHARES;
   return {
     width, roomy, left, right, scale, forms, ruler, shares, map, column: (right - left) / result.zones.length,
@@ -149,7 +150,8 @@ function rulers(p) {
   });
   const base = `M${p.left} ${px(y(origin))}H${p.right}`;
   list.unshift(svg("path", { class: "ruler-halo", d: across + base }), svg("path", { class: "ruler-line", d: across }), svg("path", { class: "ruler-base", d: base }));
-  list.push(text(p.left, p.map + p.high + 14, "start", "lead edge", { class: "soft" }));
+  const foot = p.map + p.high + 14;
+  list.push(text(p.left, foot, "start", "lead edge", { class: "soft" }), text(p.right, foot, "end", `light −${DARKEST} %, dark +${DARKEST} %${p.roomy ? " of film" : ""}`, { class: "soft" }));
   return list;
 }
 

@@ -46,8 +46,16 @@ function drawing(kind, { sheets, films }, lit, [lean, wanted, fat], [low, high],
   g.append(text((L + W - R) / 2, H - 4, "middle", "sheets"), svg("path", { class: "films-axis", d: `M${L} ${y(wanted)}H${W - R}M${L} ${T}V${H - B}H${W - R}` }));
   for (const zone of printing) if (zone !== lit - 1) g.append(svg("path", { class: "run-zone", d: path(zone) }));
   if (printing.includes(lit - 1)) g.append(svg("path", { class: "run-lit", d: path(lit - 1) }));
-  if (stands) g.append(svg("path", { class: "run-stands", d: `M${x(stands).toFixed(1)} ${T}V${H - B}` }), text(x(stands) - 5, H - B - 8, "end", `each within 10 % of where it settles after ${stands}`));
+  if (stands) g.append(svg("path", { class: "run-stands", d: `M${x(stands).toFixed(1)} ${T}V${H - B}` }), settles(x(stands), stands));
   return g;
+}
+
+// settles says what the sheet is from which every zone has settled, beside its line, where
+// the lines of zones have risen above it.
+/** @type {(x: number, sheet: number) => any} */
+function settles(x, sheet) {
+  const says = ["each within 10 % of where", `it settles, after ${sheet} sheets`], right = x + 170 < W - R;
+  return svg("g", { class: "films-words" }, ...says.map((s, i) => text(right ? x + 5 : x - 5, H - B - 20 + 13 * i, right ? "start" : "end", s)));
 }
 
 /** @type {(x: number, y: number, anchor: string, string: string) => any} */
