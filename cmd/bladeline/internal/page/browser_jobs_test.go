@@ -121,6 +121,8 @@ func TestNothingIsSetOnAMisfit(t *testing.T) {
 	b := open(t, o)
 	b.wait(`document.querySelector("#job-name").value === "harbour-fair"`)
 	b.bring(examplesDir+"duplicator.press.toml", examplesDir+"duplicator.curve.toml")
+	b.wait(`!document.querySelector("#ask").hidden`)
+	b.click("#ask-new")
 	b.wait(`!document.querySelector("#overhang").hidden`)
 	b.settled()
 	assert.Equal(t, "harbour-fair", get[string](b, `document.querySelector("#job-name").value`))
@@ -128,6 +130,70 @@ func TestNothingIsSetOnAMisfit(t *testing.T) {
 	b.wait(`document.querySelector("#said").textContent.startsWith("There are no keys to set: the form does not lie on this fountain.")`)
 	b.click("#rehearse")
 	b.wait(`document.querySelector("#rehearse-problem").textContent.startsWith("There is no run to rehearse: ")`)
+}
+
+// TestNothingBroughtTakesOver brings a press, edited since it was shipped, with the curve
+// that it names, and a curve of somebody else's beside a job: each is there to choose from,
+// and the job's own stay until the page is told otherwise. Undo brings them back.
+func TestNothingBroughtTakesOver(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.settled()
+	press := func() string {
+		return get[string](b, `document.querySelector("#press").selectedOptions[0].textContent`)
+	}
+	file := func(name, of, old, now string) string {
+		t.Helper()
+		text, err := os.ReadFile(examplesDir + of)
+		require.NoError(t, err)
+		require.Contains(t, string(text), old)
+		path := filepath.Join(t.TempDir(), name)
+		require.NoError(t, os.WriteFile(path, []byte(strings.Replace(string(text), old, now, 1)), 0o600))
+		return path
+	}
+	asks := func(says, take, leave string) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`!document.querySelector("#ask").hidden && document.querySelector("#ask-says").textContent === %q`, says))
+		assert.Equal(t, []string{take, leave}, []string{b.text("#ask-new"), b.text("#ask-leave")})
+		assert.True(t, get[bool](b, `document.querySelector("#ask-add").hidden`))
+	}
+	keys, points := b.keys(), b.points("job", 0)
+
+	wide := file("two-colour.press.toml", "two-colour.press.toml", "zones = 21", "zones = 22")
+	for _, answer := range []string{"#ask-leave", "#ask-new"} {
+		b.bring(wide, examplesDir+"coated.curve.toml")
+		asks("Two-colour 26-inch, from two-colour.press.toml is a press to choose from now.", "Use Two-colour 26-inch, from two-colour.press.toml", "Keep Two-colour 26-inch")
+		assert.Equal(t, keys, b.keys())
+		assert.Equal(t, "Two-colour 26-inch", press())
+		b.click(answer)
+		b.wait(`document.querySelector("#ask").hidden`)
+		b.settled()
+	}
+	assert.Equal(t, "Two-colour 26-inch, from two-colour.press.toml", press())
+	assert.Len(t, b.keys(), 22)
+	assert.Equal(t, 1, get[int](b, `[...document.querySelectorAll("#press option")].filter((n) => n.textContent.includes("from two-colour")).length`), "the same file twice is one press")
+	b.click("#undo")
+	b.settled()
+	assert.Equal(t, keys, b.keys())
+
+	curve := file("other.curve.toml", "coated.curve.toml", "Coated, starting value", "From another shop")
+	b.bring(curve)
+	asks("From another shop is a curve to choose from now.", "Use it for Black", "Keep the curve of Black")
+	b.click(`[data-unit="1"]`)
+	asks("From another shop is a curve to choose from now.", "Use it for Harbour Red", "Keep the curve of Harbour Red")
+	b.click(`[data-unit="0"]`)
+	assert.Equal(t, "Coated, starting value", b.unit("job", 0).Curve.Name)
+	assert.Equal(t, points, b.points("job", 0))
+	b.click("#quiz")
+	b.wait(`document.querySelector("#ask-new").disabled`)
+	assert.Contains(t, b.text("#ask-says"), "The exercise keeps its own until it ends.")
+	b.click("#quiz-end")
+	b.wait(`!document.querySelector("#ask-new").disabled`)
+	b.click("#ask-new")
+	b.settled()
+	assert.Equal(t, "From another shop", b.unit("job", 0).Curve.Name)
+	b.click("#undo")
+	assert.Equal(t, "Coated, starting value", b.unit("job", 0).Curve.Name)
 }
 
 // TestMisfitBesideOthers adds an ink that is too wide for the press: the others are

@@ -5,7 +5,7 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as job from "./job.js";
-import * as opened from "./opened.js";
+import * as settings from "./settings.js";
 import { $, $$, el, write } from "./dom.js";
 
 /** @import { Separation } from "./types.js" */
@@ -98,27 +98,31 @@ async function within(entry) {
 
 const ends = (file, ...endings) => endings.some((ending) => file.name.toLowerCase().endsWith(ending));
 const isForm = (file) => ends(file, ".form.toml");
+const isPress = (file) => ends(file, ".press.toml");
 const isSetting = (file) => !isForm(file) && ends(file, ".toml", ".csv", ".json");
 
-// bring reads the files one after another, so that they keep their order.
+// bring reads the files one after another, so that they keep their order; presses before
+// curves, which these may name.
 /** @param {File[]} files */
 async function bring(files) {
   if (!files.length) return;
   forget();
   unfolded = false;
-  const settings = files.filter(isSetting), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
+  const first = !Object.values(store.state.views).some((v) => v.units.length);
+  const all = files.filter(isSetting).sort((a, b) => Number(isPress(b)) - Number(isPress(a))), rasters = files.filter((f) => !isSetting(f) && !isForm(f)), forms = files.filter(isForm);
   const groups = forms.length ? forms.map((form) => [form, ...rasters]) : rasters.map((file) => [file]);
   const lines = groups.map(([file, ...pieces]) => line(pieces.length ? `${file.name}, with ${pieces.length} file${pieces.length > 1 ? "s" : ""}` : file.name));
-  const opening = settings.map((file) => ({ file, at: line(file.name) })), read = [];
+  const opening = all.map((file) => ({ file, at: line(file.name) })), read = [];
   for (let i = 0; i < groups.length; i++) read.push(...await bringOne(groups[i], lines[i], groups.length === 1));
   await job.settle(read);
-  for (const { file, at } of opening) await open(file, at, settings);
+  const drop = { all, first, presses: [] };
+  for (const { file, at } of opening) await open(file, at, drop);
 }
 
-/** @type {(file: File, at: Line, all: File[]) => Promise<void>} */
-async function open(file, at, all) {
+/** @type {(file: File, at: Line, drop: import("./settings.js").Drop) => Promise<void>} */
+async function open(file, at, drop) {
   try {
-    stands(at, "read", await opened.open(file, all));
+    stands(at, "read", await settings.open(file, drop));
   } catch (e) {
     stands(at, "failed", notRead(e.message));
   }

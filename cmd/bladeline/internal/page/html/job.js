@@ -4,6 +4,7 @@
 import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
+import * as questions from "./questions.js";
 import { $, $$, el, copy, renew, say, write } from "./dom.js";
 
 /** @import { Run } from "./state.js" */
@@ -18,12 +19,6 @@ export function make() {
     const name = $("job-name").value.trim();
     store.change(() => { store.view().job = name; });
     $("job-name").value = compute.jobName();
-  });
-  $("ask-new").addEventListener("click", () => answer(begin));
-  $("ask-add").addEventListener("click", () => answer(add));
-  $("ask-leave").addEventListener("click", () => {
-    waiting.shift();
-    question();
   });
   $("composite-out").addEventListener("click", leaveComposite);
   choices();
@@ -51,51 +46,27 @@ async function example(base) {
   }
 }
 
-/**
- * What was brought of another job, until it is said what becomes of it.
- * @typedef {object} Guest
- * @property {string} name
- * @property {Separation[]} separations
- * @property {{ preset: OpenedPreset, run: Run } | null} opened a preset, whose form is not in it
- */
-
-/** @type {Guest[]} */
-let waiting = []; // one job after the other is asked about
-
 // settle makes separations that were read a part of the job, or asks.
 /** @param {Separation[]} list */
 export async function settle(list) {
   if (!list.length) return;
   const here = new Set(store.state.views.job.units.map((u) => store.separation(u)?.job));
   if (!here.size) return begin(list);
-  const of = waiting.find((g) => !g.opened && list.some((s) => g.separations.some((t) => t.job === s.job)));
+  const of = questions.of(list);
   if (!of && list.some((s) => here.has(s.job))) return add(list);
-  if (of) of.separations.push(...list);
-  else waiting.push({ name: list[0].job || list[0].file, separations: list, opened: null });
-  question();
+  if (of) {
+    of.separations.push(...list);
+    return questions.draw();
+  }
+  const name = list[0].job || list[0].file;
+  questions.put({
+    words: () => ({ ...another(name), take: "Begin a new job with it", add: `Add ${list.map((s) => s.ink).join(", ")} to the job here` }),
+    take: () => begin(list), add: () => add(list), separations: list,
+  });
 }
 
-// question asks what becomes of the first job that waits, where one does.
-function question() {
-  const [of] = waiting;
-  $("ask").hidden = !of;
-  if (!of) return;
-  write($("ask-says"), `${of.name} is another job than the one here.`);
-  write($("ask-new"), of.opened ? "Begin a new job of its coverages" : "Begin a new job with it");
-  $("ask-add").hidden = of.opened !== null;
-  write($("ask-add"), `Add ${of.separations.map((s) => s.ink).join(", ")} to the job here`);
-  write($("ask-leave"), `Leave ${of.name} out`);
-}
-
-/** @param {(list: Separation[]) => void | Promise<void>} act */
-async function answer(act) {
-  const [of, ...rest] = waiting;
-  $("ask").hidden = true; // it is answered once
-  await (of.opened ? beginOf(of.opened.preset, of.opened.run) : act(of.separations));
-  waiting = rest;
-  question();
-  ($$("#inks [aria-pressed=true]")[0] || $("files")).focus();
-}
+/** @param {string} name */
+const another = (name) => ({ says: `${name} is another job than the one here.`, leave: `Leave ${name} out` });
 
 // begin begins a new job with separations, on a press that takes them where nobody
 // chose one.
@@ -120,8 +91,7 @@ const take = (list, base) => store.change(() => renewed(list, base));
 /** @type {(list: Separation[], base: string) => void} */
 function renewed(list, base) {
   const { state } = store, { placement, paper } = copy(store.offer.state);
-  waiting = [];
-  question();
+  questions.forget();
   store.leaveTrial(null);
   if (base !== state.press.base) store.takePress(base);
   Object.assign(state, { view: "job", all: false, unit: 0, first: base });
@@ -135,8 +105,7 @@ function renewed(list, base) {
 /** @type {(preset: OpenedPreset, run: Run) => boolean} */
 export function takePreset(preset, run) {
   if (!store.state.views.job.units.length) return beginOf(preset, run), true;
-  waiting.push({ name: preset.job || run.file, separations: [], opened: { preset, run } });
-  question();
+  questions.put({ words: () => ({ ...another(preset.job || run.file), take: "Begin a new job of its coverages" }), take: () => beginOf(preset, run) });
   return false;
 }
 
@@ -201,6 +170,7 @@ export function draw() {
   $("job-part").hidden = !store.view().units.length;
   $("job-new").disabled = !store.state.views.job.units.length || store.state.view === "drawn";
   $("composite-out").hidden = !composite().length;
-  renew($("welcome-press"), store.presses().map((p) => [p.base, p.name]), () => [el("option", { value: "" }, "the narrowest that takes the form"), ...store.presses().map((p) => el("option", { value: p.base }, p.name))]);
+  const list = store.presses().map((p) => [p.base, store.called(p)]);
+  renew($("welcome-press"), list, () => [["", "the narrowest that takes the form"], ...list].map(([base, name]) => el("option", { value: base }, name)));
   $("welcome-press").value = store.state.chosen ? store.state.press.base : "";
 }

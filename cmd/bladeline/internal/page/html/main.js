@@ -18,7 +18,9 @@ import * as head from "./head.js";
 import * as files from "./files.js";
 import * as job from "./job.js";
 import * as overhang from "./overhang.js";
+import * as questions from "./questions.js";
 import * as opened from "./opened.js";
+import * as settings from "./settings.js";
 import * as save from "./save.js";
 import * as paint from "./paint.js";
 import * as shapetable from "./shapetable.js";
@@ -33,7 +35,7 @@ import * as prepared from "./prepared.js";
 import * as locked from "./locked.js";
 import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist, rehearse];
+const parts = [head, job, questions, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist, rehearse];
 const ofZone = [bench, curve, lesson, why, rehearse]; // those that tell of one zone
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
@@ -90,7 +92,7 @@ function changed(kind) {
   if (kind !== "derive") hush();
   ask();
   if (kind === "derive") return;
-  for (const part of store.state.trial ? parts : [head, job, opened, curve, points, sweep, press, paint, shapetable]) part.draw();
+  for (const part of store.state.trial ? parts : [head, job, questions, opened, curve, points, sweep, press, paint, shapetable]) part.draw();
 }
 
 function answered() {
@@ -107,14 +109,14 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, job, overhang, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
+    for (const part of [head, job, questions, overhang, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
     lesson.make(() => { for (const part of ofZone) part.draw(); });
     projector.make(draw);
     rehearse.make(() => {
       rehearse.draw();
       tellBusy();
     });
-    opened.register({ isMine: classlist.isClassList, add: classlist.add });
+    settings.register({ isMine: classlist.isClassList, add: classlist.add });
     document.addEventListener("beforeinput", numbersAlone);
     document.addEventListener("input", () => hush(ofFields));
     link.watch();

@@ -1,75 +1,17 @@
-// Opens files that hold no separation: curves, presses, presets and OK files, and
-// whatever another part of the page says is its own.
+// A preset or an OK file that was opened: how its keys stood, dashed over what is computed.
 
-import * as api from "./api.js";
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as job from "./job.js";
-import { $, amount, copy, textOf, write } from "./dom.js";
+import { $, amount, write } from "./dom.js";
 
 /** @import { Run } from "./state.js" */
-/** @import { Curve, OpenedPreset, OpenedUnit, Press, Relation, Stood } from "./types.js" */
-
-/**
- * A part of the page that reads tables of its own.
- * @typedef {object} Reader
- * @property {(text: string) => boolean} isMine
- * @property {(text: string, name: string) => string} add answers what became of it
- */
-
-/** @type {Reader[]} */
-const readers = [];
-/** @param {Reader} reader */
-export const register = (reader) => readers.push(reader);
-
-// open opens a file beside others that came with it, and answers what became of it.
-/** @type {(file: File, all: File[]) => Promise<string>} */
-export async function open(file, all) {
-  if (file.name.toLowerCase().endsWith(".csv")) {
-    const text = await textOf(file), reader = readers.find((r) => r.isMine(text));
-    if (reader) return reader.add(text, file.name).replace(`${file.name}: `, ""); // which the line begins with
-  }
-  const beside = await Promise.all(all.filter((f) => f !== file && f.name.toLowerCase().endsWith(".toml")).map(small));
-  const presses = store.state.presses.map(({ base, file: text }) => ({ ...store.untouched, base, file: text }));
-  const { curve, press, preset } = await api.open({ file: await small(file), beside, presses });
-  if (curve) return takeCurve(curve);
-  return press ? takePress(press) : takePreset(preset, file.name);
-}
-
-/** @param {File} file */
-async function small(file) {
-  const bytes = new Uint8Array(await file.arrayBuffer());
-  let text = "";
-  for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));
-  return { name: file.name, data: btoa(text) };
-}
-
-// takeCurve gives the ink that is seen a curve, which then is one to choose from.
-/** @param {Curve} curve */
-function takeCurve(curve) {
-  store.change((state) => {
-    state.curves = [...state.curves.filter((c) => c.name !== curve.name), copy(curve)];
-    if (store.unit()) store.unit().curve = copy(curve);
-  });
-  return store.unit() ? `opened: ${curve.name} is the curve of ${store.unit().ink}; other inks take it under «From»` : `opened: ${curve.name}; inks take it under «From»`;
-}
-
-/** @param {Press} press */
-function takePress(press) {
-  store.change((state) => {
-    state.presses = [...state.presses.filter((p) => p.base !== press.base), press];
-    delete state.edits[press.base];
-    state.chosen = true;
-    if (state.press.base === press.base) state.press = { ...store.untouched, base: press.base, file: press.file };
-    else store.takePress(press.base);
-  });
-  return `opened: ${press.name} is the press`;
-}
+/** @import { OpenedPreset, OpenedUnit, Relation, Stood } from "./types.js" */
 
 // takePreset shows how a preset's keys stood: over the job that is here, where that is
 // the same, else over a job that is made of its coverages.
 /** @type {(preset: OpenedPreset, name: string) => string} */
-function takePreset(preset, name) {
+export function takePreset(preset, name) {
   const fits = preset.base === store.state.press.base && preset.units.every((u) => isHere(u, preset.job));
   const run = { file: name, ran: preset.run, of: Object.fromEntries(preset.units.map((u) => [u.separation.ink.toLowerCase(), u.stood])) };
   if (fits) show(run);

@@ -6,19 +6,27 @@ import * as curve from "./curve.js";
 import * as bench from "./bench.js";
 import { $, el, write, say, same, copy, round, unchanged } from "./dom.js";
 
+/** @import { Curve } from "./types.js" */
+
 export function make() {
   const select = $("curve-from");
   select.addEventListener("change", () => {
     const found = offers().find((o) => o.label === select.value);
     if (!found) return;
-    bench.remember();
-    store.change(() => { store.unit().curve = copy(found.curve); });
+    take(found.curve);
   });
   $("curve-shape").addEventListener("change", (e) => {
     bench.remember();
     store.change(() => { store.unit().curve.shape = e.target.value; });
   });
   for (const event of ["change", "blur"]) $("curve-reference").addEventListener(event, (e) => setReference(e.target));
+}
+
+// take gives the ink that is seen a curve.
+/** @param {Curve} of */
+export function take(of) {
+  bench.remember();
+  store.change(() => { store.unit().curve = copy(of); });
 }
 
 // setReference takes the sweep that a curve holds at, or leaves it and says why.

@@ -62,7 +62,7 @@ const current = () => ({ ...store.press(), ...store.view().placement, paper: sto
 
 // choose takes a press as it was left. The form lies as it did.
 /** @param {string} base */
-function choose(base) {
+export function choose(base) {
   bench.forget();
   store.change((state) => {
     state.chosen = true;
@@ -92,7 +92,8 @@ function reset() {
 
 export function draw() {
   const now = current();
-  renew($("press"), store.presses().map((p) => [p.base, p.name]), () => store.presses().map((p) => el("option", { value: p.base }, p.name)));
+  const list = store.presses().map((p) => [p.base, store.called(p)]);
+  renew($("press"), list, () => list.map(([base, name]) => el("option", { value: base }, name)));
   $("press").value = store.state.press.base;
   for (const name of shown) {
     const node = $(name);

@@ -238,6 +238,12 @@ export const weighed = () => (state.trial && state.trial.against === JSON.string
 // presses are those to choose from.
 export const presses = () => [...offer.presses, ...state.presses];
 
+// called is what a press is called where others may be called alike: one that was
+// brought by its file, too.
+/** @type {(press: Press) => string} */
+export const called = ({ base, name }) => (base.startsWith(BROUGHT) && presses().some((p) => p.base !== base && p.name === name) ? `${name}, from ${base.slice(BROUGHT.length)}` : name);
+const BROUGHT = "brought: "; // as the server calls them
+
 export const base = () => presses().find((p) => p.base === state.press.base) || offer.presses[0];
 
 // press is the base with this tab's changes.
