@@ -25,14 +25,22 @@ import (
 //
 // Zones covered less than 0.2 % hold a mark at most and do not count, unless one
 // stands wide open: it then counts as wrong.
+//
+// What counts is what was improved: by how many fewer zones are wrong than with untouched
+// keys, as a share of those. Where untouched keys are all right, as under an even tint,
+// the profile itself counts.
 type Trial struct {
-	Zones       []TrialZone `json:"zones"`
-	Score       float64     `json:"score"`         // the profile, less up to a quarter for the level
-	ProfilePct  float64     `json:"profile_pct"`   // share of the zones that count which are right
-	LevelOffPct float64     `json:"level_off_pct"` // above 0 all zones are fed too much
-	RightSweep  float64     `json:"right_sweep"`   // the setting at which the keys as set come nearest to the level
-	MeanOffPct  float64     `json:"mean_off_pct"`  // mean of the zones' off_pct without sign
-	Definition  string      `json:"definition"`    // of the score
+	Zones          []TrialZone `json:"zones"`
+	Score          float64     `json:"score"`           // profile_points less level_points, of 100
+	ProfilePct     float64     `json:"profile_pct"`     // share of the zones that count which are right
+	Wrong          int         `json:"wrong"`           // how many of them are not
+	UntouchedWrong int         `json:"untouched_wrong"` // how many are not with untouched keys
+	ProfilePoints  float64     `json:"profile_points"`  // what was improved on these, of 100
+	LevelPoints    float64     `json:"level_points"`    // that the level takes off: up to a quarter of them
+	LevelOffPct    float64     `json:"level_off_pct"`   // above 0 all zones are fed too much
+	RightSweep     float64     `json:"right_sweep"`     // the setting at which the keys as set come nearest to the level
+	MeanOffPct     float64     `json:"mean_off_pct"`    // mean of the zones' off_pct without sign
+	Definition     string      `json:"definition"`      // of the score
 }
 
 // A TrialZone is what one key feeds, and should.
@@ -59,13 +67,16 @@ const (
 // rightPct is how far supply may lie off, and roundingPct what binary fractions may
 // add to that. A key where nothing prints stands wide open from widePct of travel
 // more than the best one: common practice, no source. A level that is off by a
-// factor of mostLevel takes levelPart of the score off.
+// factor of mostLevel takes levelPart of the score off. Untouched keys stand at
+// untouchedPct of travel.
 const (
 	rightPct    = 10
 	roundingPct = 1e-9
 	widePct     = 10
 	mostLevel   = 2
 	levelPart   = 0.25
+
+	untouchedPct = 25
 )
 
 // NewTrial weighs keys on the press's scale, by zone from 1, at a sweep of the
@@ -85,6 +96,26 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, keys []float64, swe
 	if !slices.Contains(feed.Prints, true) {
 		return nil, fmt.Errorf("no zone of this separation is covered %s %% or more, so there is nothing to set; take another", settings.Plain(printsPct))
 	}
+	t.weigh(on, u, feed, keys, sweep)
+	var untouched Trial
+	as, at := u.Untouched(on, curve)
+	untouched.weigh(on, u, feed, as, at)
+	t.score(untouched.Wrong)
+	return t, nil
+}
+
+// Untouched are the keys that a trial begins with, all a quarter open, and the sweep
+// that the curve refers to, as near as the press has it.
+func (u *Unit) Untouched(on *press.Press, curve *curves.Curve) (keys []float64, sweep float64) {
+	on = u.OnPress(on)
+	for _, k := range u.Keys {
+		keys = append(keys, on.Keys.Key(k.Zone, untouchedPct))
+	}
+	return keys, on.Sweep.Nearest(on.ReferenceSweep(curve))
+}
+
+// weigh says of every zone how it is fed.
+func (t *Trial) weigh(on *press.Press, u *Unit, feed Feed, keys []float64, sweep float64) {
 	t.Zones = u.fed(on, feed, keys, sweep)
 	level := t.level(feed.Prints)
 	t.LevelOffPct, t.RightSweep = (level-1)*100, rightSweep(on.Sweep, sweep, level)
@@ -96,11 +127,10 @@ func NewTrial(on *press.Press, u *Unit, curve *curves.Curve, keys []float64, swe
 			z.judgeBare(u.Keys[i].CoveragePct, level, sweep)
 		}
 	}
-	t.sum(level)
-	return t, nil
+	t.sum()
 }
 
-var definition = fmt.Sprintf("The best keys are those that bladeline works out for this press: they score 100. First comes the level, the middle of all your printing zones' ink (opening × sweep) against what the best keys feed. With that taken out, a zone is right within ±%d %%, which is about ±0.05 of density, or half a step of its key: the share of the zones that are right is the profile. Zones covered less than %s %% do not count, but a bare one that is fed, its key wider than the best one by more than %d %% of travel, counts as wrong. A level within ±%d %% is right; one that is off takes up to a quarter off the score.", rightPct, settings.Plain(printsPct), widePct, rightPct)
+var definition = fmt.Sprintf("The best keys are those that bladeline works out for this press: they score 100. First comes the level, the middle of all your printing zones' ink (opening × sweep) against what the best keys feed. With that taken out, a zone is right within ±%d %%, which is about ±0.05 of density, or half a step of its key: the share of the zones that are right is the profile. Zones covered less than %s %% do not count, but a bare one that is fed, its key wider than the best one by more than %d %% of travel, counts as wrong. What counts is by how many fewer zones are wrong than with untouched keys, all a quarter open: these score 0, unless they are all right. A level within ±%d %% is right; one that is off takes up to a quarter off.", rightPct, settings.Plain(printsPct), widePct, rightPct)
 
 // checkTrial refuses what cannot be set.
 func (u *Unit) checkTrial(on *press.Press, keys []float64, sweep float64) error {
@@ -194,8 +224,8 @@ func (z *TrialZone) judgeBare(coveragePct, level, sweep float64) {
 	}
 }
 
-// sum makes the score of what was said of the zones.
-func (t *Trial) sum(level float64) {
+// sum sums up what was said of the zones.
+func (t *Trial) sum() {
 	counted, right, measured := 0, 0, 0
 	for _, z := range t.Zones {
 		switch z.Says {
@@ -213,14 +243,24 @@ func (t *Trial) sum(level float64) {
 	if measured > 0 {
 		t.MeanOffPct /= float64(measured)
 	}
-	t.ProfilePct = 100 * float64(right) / float64(counted)
-	t.Score = t.ProfilePct * (1 - levelPart*missed(level))
+	t.ProfilePct, t.Wrong = 100*float64(right)/float64(counted), counted-right
+}
+
+// score makes the score of the profile, by how many zones untouched keys have wrong, and
+// of the level.
+func (t *Trial) score(untouched int) {
+	t.UntouchedWrong, t.ProfilePoints = untouched, t.ProfilePct
+	if untouched > 0 {
+		t.ProfilePoints = 100 * float64(max(0, untouched-t.Wrong)) / float64(untouched)
+	}
+	t.LevelPoints = t.ProfilePoints * levelPart * missed(1+t.LevelOffPct/100)
+	t.Score = t.ProfilePoints - t.LevelPoints
 }
 
 // missed is 0 for a level that is right, and rises to 1 where it is off by a factor
 // of mostLevel: as much for twice the ink as for half of it.
 func missed(level float64) float64 {
-	if level == 0 {
+	if level <= 0 {
 		return 1
 	}
 	least := math.Log(1 + rightPct/100.0)

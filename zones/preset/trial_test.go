@@ -62,7 +62,9 @@ func TestTrial(t *testing.T) {
 		assert.Equal(t, says, trial.Zones[i].Says, "zone %d", i+1)
 	}
 	assert.InDelta(t, 0, trial.LevelOffPct, 1e-9)
-	assert.InDelta(t, 100*4/6.0, trial.Score, 1e-9, "4 of the 5 that print, and of one that need not stand open")
+	assert.InDelta(t, 100*4/6.0, trial.ProfilePct, 1e-9, "4 of the 5 that print, and of one that need not stand open")
+	assert.Equal(t, []int{2, 3}, []int{trial.Wrong, trial.UntouchedWrong}, "untouched, the 3 stand open that need not")
+	assert.InDelta(t, 100/3.0, trial.Score, 1e-9)
 	assert.Contains(t, trial.Definition, "covered less than 0.2 % do not count")
 	assert.Contains(t, trial.Definition, "±10 %")
 }
@@ -95,6 +97,40 @@ func TestProfileAndLevelApart(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []float64{0, 0, -100}, []float64{trial.Score, trial.ProfilePct, trial.LevelOffPct})
 	assert.Equal(t, TooLittle, trial.Zones[0].Says)
+}
+
+// TestScoreIsWhatWasImproved leaves keys as they stand, all at 25, and sets some. Of ten
+// zones six are covered 20 %, which asks for 30, and four 40 %, for 60: untouched, the
+// middle is the six, and they are right. Two of the four that are wrong set right are half
+// the points; at twice the ink the level takes a quarter of these. Keys that are worse
+// than untouched score 0, and under an even tint untouched is right.
+func TestScoreIsWhatWasImproved(t *testing.T) {
+	covered := []float64{20, 20, 20, 20, 20, 20, 40, 40, 40, 40}
+	for _, c := range []struct {
+		keys                               []float64
+		sweep                              float64
+		profile, points, levelTakes, score float64
+	}{
+		{[]float64{25, 25, 25, 25, 25, 25, 25, 25, 25, 25}, 45, 60, 0, 0, 0},
+		{[]float64{30, 30, 30, 30, 30, 30, 60, 60, 30, 30}, 30, 80, 50, 0, 50},
+		{[]float64{30, 30, 30, 30, 30, 30, 60, 60, 30, 30}, 60, 80, 50, 12.5, 37.5},
+		{[]float64{10, 10, 10, 30, 30, 30, 30, 30, 30, 30}, 30, 40, 0, 0, 0},
+		{[]float64{30, 30, 30, 30, 30, 30, 60, 60, 60, 60}, 30, 100, 100, 0, 100},
+	} {
+		trial, _, err := weighed(t, percents(), covered, c.keys, c.sweep)
+		require.NoError(t, err)
+		assert.Equal(t, 4, trial.UntouchedWrong)
+		assert.InDeltaSlice(t, []float64{c.profile, c.points, c.levelTakes, c.score}, []float64{trial.ProfilePct, trial.ProfilePoints, trial.LevelPoints, trial.Score}, 1e-9, "%v", c.keys)
+	}
+
+	even, u, err := weighed(t, percents(), []float64{20, 20, 20, 20}, []float64{25, 25, 25, 25}, 30)
+	require.NoError(t, err)
+	assert.Zero(t, even.UntouchedWrong)
+	// 25 × 30 of 30 × 30 is a level of 5/6, beyond what is let pass.
+	takes := 25 * (math.Log(6.0/5) - math.Log(1.1)) / (math.Log(2) - math.Log(1.1))
+	assert.InDeltaSlice(t, []float64{100, takes, 100 - takes}, []float64{even.ProfilePoints, even.LevelPoints, even.Score}, 1e-9)
+	keys, sweep := u.Untouched(percents(), &curves.Curve{})
+	assert.Equal(t, []float64{25, 25, 25, 25, 45}, append(keys, sweep))
 }
 
 // On a blade of one piece keys that zigzag from shut to fully open stand at no less

@@ -224,6 +224,12 @@ func playClass(t *testing.T, s screen) {
 	b.click("#form-next")
 	b.atForm(2)
 	b.click("#pupil-next")
+	b.atForm(1)
+	assert.Equal(t, "25", b.keys()["3"], "from the first form on, with nothing set")
+	assert.Equal(t, "learner", get[string](b, `document.activeElement.id`))
+	b.click("#form-next")
+	b.atForm(2)
+	assert.Equal(t, "25", b.keys()["3"])
 	b.pupil("Anna", 5, "20")
 
 	list := b.classList()
@@ -318,6 +324,51 @@ func TestNamelessTryGetsItsName(t *testing.T) {
 	}
 	get[bool](b, `(HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }, document.querySelector("#class-save").click(), true)`)
 	assert.Equal(t, "class list, tuesday.csv", get[string](b, `window.savedAs`))
+}
+
+// TestOneTryIsOneEntry weighs by a double click, with no name: it is one try, which is
+// kept as no name's until the name is typed, and asks for it. Behind the next pupil it stays
+// no name's.
+func TestOneTryIsOneEntry(t *testing.T) {
+	b := beginClass(t, "Tuesday", desk)
+	twice := func() {
+		t.Helper()
+		x, y := b.at("#quiz-weigh")
+		b.do(chromedp.MouseClickXY(x, y, chromedp.ClickCount(2)), chromedp.MouseClickXY(x, y))
+		b.wait(`!document.querySelector("#quiz-score").hidden`)
+		b.settled()
+	}
+	tries := func() (pupils []string) {
+		for _, row := range b.classList()[1:] {
+			pupils = append(pupils, row[0]+" "+row[2])
+		}
+		return pupils
+	}
+	b.typeKey(3, "30")
+	twice()
+	assert.Equal(t, []string{" 1"}, tries())
+	assert.Equal(t, "Whose try is this? Type the name; until then the list has it as no name’s.", b.text("#quiz-said"))
+	b.typeKey(3, "31")
+	b.weigh()
+	b.settled()
+	assert.Equal(t, []string{" 1", " 2"}, tries())
+	b.focus("#learner")
+	b.press("Bo" + kb.Tab)
+	b.settled()
+	assert.Equal(t, []string{"Bo 1", "Bo 2"}, tries(), "with no weighing more")
+	assert.Empty(t, b.text("#quiz-said"))
+	b.typeKey(3, "32")
+	twice()
+	assert.Equal(t, []string{"Bo 1", "Bo 2", "Bo 3"}, tries())
+	b.click("#pupil-next")
+	b.atForm(1)
+	b.typeKey(3, "33")
+	twice()
+	b.click("#pupil-next")
+	b.atForm(1)
+	b.pupil("Cy", 3, "30")
+	assert.Equal(t, []string{"Bo 1", "Bo 2", "Bo 3", " 1", "Cy 1"}, tries())
+	assert.Equal(t, "no name", b.sums()[2][0])
 }
 
 // TestClassOutlastsALookAtTheKeys ends the exercise to see the computed keys: the class

@@ -177,6 +177,8 @@ func TestTriesStandSideBySide(t *testing.T) {
 	b.beginQuiz(21)
 	b.weigh()
 	b.settled()
+	assert.Equal(t, "Score 0 of 100", b.text("#quiz-score"), "nothing is set yet")
+	assert.Regexp(t, `^(\d+) zones are wrong, and (\d+) with untouched keys: 0 points\. `, b.text("#quiz-verdict"))
 	assert.True(t, get[bool](b, `scrollY === 0 && document.querySelector("#drawing").getBoundingClientRect().top > 0`), "the form is in view")
 	assert.Contains(t, b.text("#quiz-verdict"), "zones 1 and 21 are bare and fed all the same")
 	first := get[[]string](b, `[...document.querySelectorAll("#tries tr")].map((n) => n.lastChild.textContent)`)
@@ -218,6 +220,7 @@ func TestLevelApartFromProfile(t *testing.T) {
 	assert.Contains(t, verdict, fmt.Sprintf("with these keys a sweep of %s instead of", sweep))
 	trial := b.remembered().Trial
 	assert.InDelta(t, 100*(float64(was+was/2)/float64(was)-1), trial.Answer.LevelOffPct, 1e-6)
+	assert.Contains(t, verdict, fmt.Sprintf("No zone is wrong, and %d with untouched keys: 100 points; the level takes %.0f off.", trial.Answer.UntouchedWrong, 100-trial.Answer.Score))
 	assert.Less(t, trial.Answer.Score, 95.0)
 	assert.Greater(t, trial.Answer.Score, 75.0)
 }

@@ -224,10 +224,11 @@ func (b *tab) remembered() (state struct {
 		Keys   []float64
 		Sweep  float64
 		Answer *struct {
-			Score       float64
-			ProfilePct  float64 `json:"profile_pct"`
-			LevelOffPct float64 `json:"level_off_pct"`
-			Zones       []struct {
+			Score          float64
+			ProfilePct     float64 `json:"profile_pct"`
+			UntouchedWrong int     `json:"untouched_wrong"`
+			LevelOffPct    float64 `json:"level_off_pct"`
+			Zones          []struct {
 				Best, Supply float64
 				OpeningPct   float64  `json:"opening_pct"`
 				OffPct       *float64 `json:"off_pct"`

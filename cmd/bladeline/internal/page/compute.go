@@ -36,6 +36,9 @@ type computedUnit struct {
 	Most      []float64   `json:"most"`       // and the ceiling; below the least where no step lies between
 	BendPct   float64     `json:"bend_pct"`   // how far apart the blade lets neighbours stand, in % of travel; 0 is any
 	Outline   outlineJSON `json:"outline"`
+
+	Untouched      []float64 `json:"untouched"` // settings of keys that nobody has set yet, by zone, and their sweep
+	UntouchedSweep float64   `json:"untouched_sweep"`
 }
 
 // outlineJSON is a zones.Outline, all of which is known where there is a preset.
@@ -63,6 +66,7 @@ func (s *Server) preset(r *http.Request) (any, error) {
 			u.AutoSweep = p.Units[i].AutoSweep(work.Press, curve)
 		}
 		u.CurvePct = pointsOf(curve)
+		u.Untouched, u.UntouchedSweep = p.Units[i].Untouched(work.Press, curve)
 		u.reach(p.Units[i].OnPress(work.Press))
 		c.Units = append(c.Units, u)
 	}

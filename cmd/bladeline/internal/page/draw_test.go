@@ -169,7 +169,8 @@ func TestScore(t *testing.T) {
 	answer := sent[preset.Trial](c, "/api/score", trial{State: state, Keys: []float64{0, 0, 0, 30, 50, 54, 44, 30}, Sweep: 90})
 	assert.InDelta(t, -6, answer.LevelOffPct, 1e-9)
 	assert.InDelta(t, 40, answer.ProfilePct, 1e-9, "2 of 4, and one stands open for nothing")
-	assert.Equal(t, answer.ProfilePct, answer.Score)
+	assert.Equal(t, []int{3, 4}, []int{answer.Wrong, answer.UntouchedWrong}, "a quarter open, the bare half is fed")
+	assert.InDelta(t, 25, answer.Score, 1e-9)
 	assert.NotEmpty(t, answer.Definition)
 	require.Len(t, answer.Zones, 8)
 	for i, want := range []string{"", "", "", "wide open", "right", "too much", "right", "too little"} {

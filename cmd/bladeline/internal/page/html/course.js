@@ -41,6 +41,8 @@ function go(by) {
   take(forms[Math.min(Math.max(at + by, 0), forms.length - 1)]);
 }
 
+export const first = () => take(store.state.course.forms[0]);
+
 // take puts a form of the class on the press. Its trial begins when it is measured.
 /** @param {PreparedForm} next */
 function take(next) {

@@ -6,6 +6,7 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as bench from "./bench.js";
 import * as course from "./course.js";
+import * as tries from "./tries.js";
 import { $, clamp, stroke, hold, plural } from "./dom.js";
 import { bent, keyText, nearest } from "./scale.js";
 
@@ -34,13 +35,9 @@ const trialId = () => [store.state.view, store.unit().ink, store.state.press.bas
 
 const unweighed = { answer: null, against: null, problem: "" };
 
-// untouched is a trial to begin with: every key a quarter open.
+// untouched is a trial to begin with.
 /** @type {() => Omit<LearnersTrial, "id">} */
-function untouched() {
-  const { keys, reference_sweep: reference } = compute.unit(), { settings } = store.base().sweep;
-  const sweep = settings.reduce((best, s) => (Math.abs(s - reference) < Math.abs(best - reference) ? s : best));
-  return { keys: keys.map((k) => nearest(25, k.shut_at ?? 0)), sweep, since: Date.now(), spent: 0, ...unweighed };
-}
+const untouched = () => ({ keys: [...compute.unit().untouched], sweep: compute.unit().untouched_sweep, since: Date.now(), spent: 0, ...unweighed });
 
 // workAt makes a trial the one under way; the one before it is kept, and its time
 // stands still.
@@ -59,6 +56,8 @@ const ready = () => compute.result && store.unit() && compute.unit();
 export function begin() {
   if (!ready()) return false;
   workAt(store.state.trials[trialId()] || { id: trialId(), ...untouched() });
+  if (greets) $("learner").focus();
+  greets = false;
   return true;
 }
 
@@ -76,11 +75,17 @@ function again() {
   if (ready()) change((trial) => Object.assign(trial, untouched()));
 }
 
-// nextPupil leaves the form as it is, with nothing set, to somebody else.
+let greets = false; // whether the next trial begins with the pupil's name
+
+// nextPupil has somebody else begin at the first form of the class, with nothing set at any.
 function nextPupil() {
-  store.look((state) => { state.learner = ""; });
-  again();
-  $("learner").focus();
+  const { state } = store, left = new Set(state.course.forms.map((f) => f.id));
+  tries.leave();
+  store.leaveTrial(null);
+  state.trials = Object.fromEntries(Object.entries(state.trials).filter(([id]) => !left.has(id.split("|").at(-1))));
+  state.learner = "";
+  greets = true;
+  course.first();
 }
 
 export const end = () => workAt(null);

@@ -77,6 +77,7 @@ import { copy, same, inStroke } from "./dom.js";
  * @property {string[]} [keys] as they are read
  * @property {number[]} [openings] where the blade stood, in %
  * @property {WeighedZone[]} [zones]
+ * @property {boolean} [left] without a name, by a pupil who has gone
  */
 
 /**

@@ -16,13 +16,12 @@ const MOST = 300; // that are kept in all; the first are dropped
 const SHOWN = 5; // side by side
 
 // keep adds the try that was weighed just now, and has the time begin anew. The same
-// keys again are no new try of the same pupil; one that had no name yet gets it.
+// keys again are no new try of the same pupil.
 /** @type {(answer: Weighed, again: boolean) => void} */
 export function keep(answer, again) {
   const { trial, learner, tries } = store.state, form = course.formName(), pupil = learner.trim();
   const last = again && tries.findLast((t) => t.id === trial.id), next = 1 + Math.max(0, ...of(pupil, form).map((t) => t.try));
   if (last && last.pupil === pupil) return;
-  if (last && !last.pupil) return void Object.assign(last, { pupil, try: next });
   tries.push({
     pupil, form, try: next, score: answer.score, seconds: Math.round((trial.spent + Date.now() - trial.since) / 1000),
     profile_pct: answer.profile_pct, level_off_pct: answer.level_off_pct, sweep: trial.sweep, press: store.press().name,
@@ -30,6 +29,25 @@ export function keep(answer, again) {
   });
   store.state.tries = tries.slice(-MOST);
   Object.assign(trial, { since: Date.now(), spent: 0 });
+}
+
+// nameless are the tries of who sets the keys now, weighed before a name was typed.
+const nameless = () => store.state.tries.filter((t) => !t.pupil && t.zones && !t.left);
+
+export const wantName = () => !store.state.learner.trim() && nameless().some((t) => t.id === store.state.trial?.id);
+
+// name gives the tries that had no name yet the learner's.
+export function name() {
+  const pupil = store.state.learner.trim();
+  if (!pupil || !nameless().length) return;
+  store.look(() => {
+    for (const t of nameless()) Object.assign(t, { try: 1 + Math.max(0, ...of(pupil, t.form).map((other) => other.try)), pupil });
+  });
+}
+
+// leave has those stay without one.
+export function leave() {
+  for (const t of nameless()) t.left = true;
 }
 
 /** @type {(pupil: string, form: string) => Try[]} */

@@ -237,6 +237,8 @@
  * @property {number[]} most and the ceiling; below the least where no step lies between
  * @property {number} bend_pct how far apart the blade lets neighbours stand; 0 is any
  * @property {Outline} outline of its form
+ * @property {number[]} untouched settings of keys that nobody has set yet
+ * @property {number} untouched_sweep
  */
 
 /**
@@ -363,6 +365,10 @@
  * @property {WeighedZone[]} zones
  * @property {number} score of 100
  * @property {number} profile_pct of the zones that count, those that are right
+ * @property {number} wrong how many of them are not
+ * @property {number} untouched_wrong how many are not with untouched keys
+ * @property {number} profile_points what was improved on these, of 100
+ * @property {number} level_points that the level takes off these
  * @property {number} level_off_pct above 0 all zones are fed too much
  * @property {number} right_sweep at which the keys as set come nearest to the level
  * @property {number} mean_off_pct

@@ -14,13 +14,17 @@ export function make() {
   $("quiz-weigh").addEventListener("click", weigh);
   $("quiz-worksheet").addEventListener("click", worksheet);
   $("learner").addEventListener("input", () => store.look((state) => { state.learner = $("learner").value; }));
+  $("learner").addEventListener("change", tries.name);
 }
 
+let asking = ""; // what is being weighed: a second click on the same keys is the same try
 let newest = 0; // the revision of the state that the answer which came last is to
 
 async function weigh() {
   const { revision } = store;
   const trial = store.state.trial, state = store.sent(), asked = JSON.stringify([trial.keys, trial.sweep]);
+  if (asking === asked) return;
+  asking = asked;
   let found = { problem: "" };
   try {
     const answer = await api.score({ state, unit: store.state.unit, keys: trial.keys, sweep: trial.sweep }, revision);
@@ -28,6 +32,7 @@ async function weigh() {
   } catch (e) {
     found.problem = e.message;
   }
+  if (asking === asked) asking = "";
   if (revision < newest || store.state.trial !== trial || asked !== JSON.stringify([trial.keys, trial.sweep])) return; // overtaken
   newest = revision;
   const again = store.weighed() !== null; // the same keys once more
@@ -54,7 +59,7 @@ export function draw() {
   if (!here) return;
   if (document.activeElement !== $("learner")) $("learner").value = store.state.learner;
   write($("quiz-form"), course.form() ? course.form().says : "");
-  write($("quiz-said"), trial.problem);
+  write($("quiz-said"), trial.problem || (course.form() && tries.wantName() ? "Whose try is this? Type the name; until then the list has it as no name’s." : ""));
   const answer = store.weighed(), kept = tries.draw();
   $("quiz-answer").hidden = !answer && !kept;
   for (const id of ["quiz-score", "quiz-verdict", "quiz-definition"]) $(id).hidden = !answer;
@@ -64,8 +69,17 @@ export function draw() {
 /** @param {Weighed} answer */
 function answered(answer) {
   write($("quiz-score"), `Score ${show(answer.score, 0)} of 100`);
-  write($("quiz-verdict"), [profile(answer), level(answer), ...noted(answer)].join(" "));
+  write($("quiz-verdict"), [sum(answer), profile(answer), level(answer), ...noted(answer)].join(" "));
   write($("quiz-definition"), answer.definition);
+}
+
+// sum says what the score is made of.
+/** @param {Weighed} answer */
+function sum({ wrong, untouched_wrong: untouched, profile_points: points, level_points: takes }) {
+  if (points === undefined) return ""; // weighed before that was told
+  const zones = wrong > 1 ? `${wrong} zones are` : `${wrong || "No"} zone is`, so = `${show(points, 0)} point${Math.round(points) === 1 ? "" : "s"}`;
+  const level = takes ? `; the level takes ${show(takes, takes < 1 ? 1 : 0)} off` : points ? "; the level takes nothing off" : "";
+  return `${zones} wrong, and ${untouched || "none"} with untouched keys: ${untouched ? so : `${so}, the share of those that are right`}${level}.`;
 }
 
 /** @param {Weighed} answer */
