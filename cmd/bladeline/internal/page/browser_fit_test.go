@@ -68,6 +68,47 @@ func TestTabletKeepsTheForm(t *testing.T) {
 	}
 }
 
+// TestWindowIsTheForms: in a window of common size the form has what height there is, in
+// the job, while keys are set and where it does not fit the fountain.
+func TestWindowIsTheForms(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	high := `document.querySelector("#work .plate").getBoundingClientRect().height`
+	foot := `document.querySelector("#drawing").getBoundingClientRect().bottom + scrollY`
+	job := get[float64](b, high)
+	assert.Greater(t, job, 400.0)
+	b.click("#quiz")
+	b.settled()
+	assert.Greater(t, get[float64](b, high), job, "no row stands empty")
+	assert.InDelta(t, 890, get[float64](b, foot), 10)
+	b.click("#quiz")
+	b.choosePress("duplicator")
+	b.wait(`document.querySelector("#overhang .plate")`)
+	assert.Greater(t, get[float64](b, `document.querySelector("#overhang .plate").getBoundingClientRect().height`), 0.5*900)
+	assert.LessOrEqual(t, get[float64](b, `document.querySelector("#overhang svg").getBoundingClientRect().bottom + scrollY`), 900.0)
+}
+
+// TestTelephoneNamesItsRows: where there is no room beside the rows of the keys their
+// names stand under them, and the strip for the demand along the sheet says what it is
+// for; in the exercise, where none is seen, it takes no room.
+func TestTelephoneNamesItsRows(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.do(chromedp.EmulateViewport(390, 844))
+	b.wait(`document.querySelector(".plates image")`)
+	b.settled()
+	legend := `document.querySelector(".key-legend").textContent`
+	assert.Equal(t, "From above: zone; covered, %; key, %", get[string](b, legend))
+	assert.Contains(t, b.text(".along-hint"), "demand along the sheet")
+	b.click("#zone-on")
+	b.wait(`!document.querySelector(".along").classList.contains("none")`)
+	assert.Empty(t, b.text(".along-hint"))
+	b.click("#quiz")
+	b.settled()
+	assert.Equal(t, "From above: zone; key, %", get[string](b, legend))
+	assert.Less(t, get[float64](b, `document.querySelector(".film-edge").getBoundingClientRect().top - document.querySelector("#bench .plate").getBoundingClientRect().bottom`), 50.0)
+}
+
 // TestTextsStandApart on a telephone, over a misfit, and beside the rulers of a
 // rehearsal; the name of the last zone is not cut.
 func TestTextsStandApart(t *testing.T) {

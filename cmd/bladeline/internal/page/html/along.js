@@ -53,9 +53,9 @@ export function ask(then) {
 }
 
 export function make() {
-  const g = svg("g", { class: "along" }), parts = { g, words: svg("g", { class: "small" }), gathered: svg("g") };
+  const g = svg("g", { class: "along" }), parts = { g, hint: svg("text", { class: "small along-hint" }), words: svg("g", { class: "small" }), gathered: svg("g") };
   for (const name of ["ink", "axis", "mean", "uneven", "bar"]) g.append((parts[name] = svg("path", { class: `along-${name}` })));
-  g.append(parts.words, parts.gathered);
+  g.append(parts.hint, parts.words, parts.gathered);
   return parts;
 }
 
@@ -65,9 +65,10 @@ const STRIP = 34; // and under it
 // known is what is known of the zone that is lit now.
 export const known = () => (found && found.of === placeOf() && question() ? found.answer : null);
 
-// height of the strip under the form, where there is no room beside it.
+// height of the strip under the form, where there is no room beside it and demand may be
+// seen.
 /** @type {(p: Columns) => number} */
-export const height = (p) => (p.roomy ? 0 : STRIP + 18);
+export const height = (p) => (p.roomy || p.hidden ? 0 : STRIP + 18);
 
 // Place is a place in the drawing of so many mm from the lead edge, and so many % of ink.
 /** @typedef {(mm: number, pct: number) => [x: number, y: number]} Place */
@@ -83,6 +84,8 @@ const placing = (p, top, length_mm) => (p.roomy
 export function draw(parts, { plan: p, result, top }) {
   const answer = known(), zone = result.zones[store.state.lit - 1];
   parts.g.classList.toggle("none", !answer || !zone);
+  write(parts.hint, height(p) && !zone ? "Here: the demand along the sheet of a zone that you touch." : "");
+  put(parts.hint, { x: p.left, y: top + p.form + UNDER_FORM + STRIP / 2 });
   if (!answer || !zone) return;
   const across = edges(p, zone);
   const y = (/** @type {number} */ mm) => top + p.form - (mm * p.form) / p.longest_mm;

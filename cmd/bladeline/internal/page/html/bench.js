@@ -31,8 +31,7 @@ export let wide = 0; // px across of what was drawn last
 let built = null;
 let width = 0;
 let high = 0; // px of the window that the drawing may take
-const stacked = matchMedia("(max-width: 56rem)"); // as in style.css: all stands in one column,
-const tablet = matchMedia("(max-width: 68rem)"); // or what is said stands beside the drawing
+const stacked = matchMedia("(max-width: 56rem)"); // as in style.css: all stands in one column
 let before = null; // one ink's openings from before an edit, drawn as a dashed line
 
 // remember keeps the blade line of now, to be seen beside what becomes of it:
@@ -50,7 +49,7 @@ export const forget = () => { before = since = null; };
 export function watch() {
   const heads = $$(".top, .head"), [told] = $$(".tell");
   const fit = () => {
-    const beside = stacked.matches ? [told] : tablet.matches ? heads : [...heads, told]; // of a stack the heads scroll away
+    const beside = stacked.matches ? [told] : heads; // which scroll away, then
     const now = [$("room").clientWidth, innerHeight - AROUND - beside.reduce((sum, part) => sum + part.offsetHeight, 0)];
     if (same(now, [width, high])) return;
     [width, high] = now;
@@ -89,10 +88,11 @@ const projected = () => document.documentElement.classList.contains("projected")
 // planned is the plan of what is to be drawn, and how many times it is blown up.
 /** @type {(result: Computed, all: boolean) => { p: Plan, scale: number }} */
 function planned(result, all) {
+  const how = { all, hidden: !!store.state.trial };
   const under = (/** @type {any} */ p) => along.height(p) + film.height(p) + blade.height(p) + keys.height(p);
-  if (!projected()) return { p: plan(width, result, all, high, under), scale: 1 };
+  if (!projected()) return { p: plan(width, result, how, high, under), scale: 1 };
   const tall = innerHeight - $("bench").getBoundingClientRect().top - 12, scale = Math.max(1, width / PROJECTED);
-  return { p: plan(width / scale, result, all, tall / scale, under), scale };
+  return { p: plan(width / scale, result, how, tall / scale, under), scale };
 }
 
 const allSeen = () => store.state.all && !store.state.trial;

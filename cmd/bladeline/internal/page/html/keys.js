@@ -20,7 +20,7 @@ export const height = (p) => figures(p) + p.keyRow + SIGNS + foot(p);
 
 // foot is the height of the lines under the zones' columns.
 /** @type {(p: Columns) => number} */
-export const foot = (p) => (p.all ? 0 : legends(p.width - 8) * LINE);
+export const foot = (p) => (p.all ? 0 : legends(p) * LINE);
 
 // figures is the height of the zones' numbers and coverages.
 const figures = (p) => (p.all ? 0 : p.number.high + p.covered.high + 8);
@@ -55,7 +55,7 @@ export function draw({ cells, labels, legend }, p, y, zones, keys, { keyUnit, hi
     words(cell, p, at, (from + to) / 2, key, hidden);
   }
   captions(labels, p, at, keyUnit, keys, hidden);
-  const says = p.all ? [] : meanings(keys);
+  const says = p.all ? [] : [...rowNames(p, keyUnit), ...meanings(keys)];
   renew(legend, [p.width, at.legend, says], () => lines(says, p.width - 8).map((line, i) => {
     const indent = 11.5 * extent(line).width < p.width - p.left ? p.left : 4;
     const text = svg("text", { x: indent, y: at.legend + i * LINE, class: "key-legend" });
@@ -82,10 +82,14 @@ function lines(texts, room) {
   return list;
 }
 
-// legends is how many lines the meanings of all signs take.
-/** @type {(room: number) => number} */
-function legends(room) {
-  const of = (judged) => lines(Object.values(keyStates).filter((s) => s.sign && s.judged === judged).map((s) => `${s.sign} ${s.word}`), room).length;
+// rowNames names the rows in a line under them, where there is no room beside them.
+/** @type {(p: Columns, keyUnit: string) => string[]} */
+const rowNames = (p, keyUnit) => (p.roomy ? [] : [`From above: zone${p.hidden ? "" : "; covered, %"}; key, ${plural(keyUnit, 2)}`]);
+
+// legends is how many lines the rows' names and the meanings of all signs take.
+/** @param {Columns} p */
+function legends(p) {
+  const of = (judged) => lines([...rowNames(p, "turn"), ...Object.values(keyStates).filter((s) => s.sign && s.judged === judged).map((s) => `${s.sign} ${s.word}`)], p.width - 8).length;
   return Math.max(of(undefined), of(true));
 }
 

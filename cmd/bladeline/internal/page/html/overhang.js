@@ -10,8 +10,9 @@ import { extent } from "./plan.js";
 
 /** @import { Computed, Misfit } from "./types.js" */
 
-const SIDE = 12, HIGHEST = 300, BAR = 26;
+const SIDE = 12, LOW = 300, BAR = 26; // px; a form is higher where the window has room
 const FLAG = 18, LINE = 22; // px of what is said of an end, and of its line
+const AROUND = 36 + LINE + 10 + BAR + 24 + 8; // px over and under the form, at most
 
 export const make = () => addEventListener("resize", draw);
 
@@ -31,7 +32,8 @@ export function draw() {
   const { separation } = store.view().units[seen.misfit.unit] ?? {};
   const placement = store.view().placement;
   const width = Math.min(bench.wide || 960, Math.max($("room").clientWidth, 240)); // as the bench had it, so that nothing beside it moves
-  renew($("overhang"), [seen, separation, placement, width], () => [drawing(seen, picture(separation, placement), width)]);
+  const high = Math.max(LOW, innerHeight - $("overhang").getBoundingClientRect().top - scrollY - AROUND);
+  renew($("overhang"), [seen, separation, placement, width, high], () => [drawing(seen, picture(separation, placement), width, high)]);
 }
 
 let fetched = { of: "", url: Promise.resolve("") }; // the picture that was brought last
@@ -47,11 +49,11 @@ function picture(separation, placement) {
   return image;
 }
 
-/** @type {(seen: { misfit: Misfit, around: Computed }, image: SVGElement, width: number) => SVGElement} */
-function drawing({ misfit, around }, image, W) {
+/** @type {(seen: { misfit: Misfit, around: Computed }, image: SVGElement, width: number, high: number) => SVGElement} */
+function drawing({ misfit, around }, image, W, high) {
   const { left_mm, width_mm, length_mm } = misfit.outline, end = around.fountain_mm;
   const from = Math.min(0, left_mm), to = Math.max(end, left_mm + width_mm);
-  const scale = Math.min((W - 2 * SIDE) / (to - from), HIGHEST / length_mm);
+  const scale = Math.min((W - 2 * SIDE) / (to - from), high / length_mm);
   const x = (mm) => (W - (to - from) * scale) / 2 + (mm - from) * scale;
   const ends = [says(misfit.left_mm), says(misfit.right_mm)].map((s) => FLAG * extent(s, true).width);
   const two = Math.max(x(left_mm), SIDE) + ends[0] + SIDE > Math.min(x(left_mm + width_mm), W - SIDE) - ends[1]; // they do not stand side by side

@@ -24,20 +24,22 @@ const SHORTEST_OF_ALL = 150; // and of one that all inks hang under
 const FLATTEST = 1.9; // times that a form is flattened on a drawing that is scrolled, if only to see its keys,
 const OF_WINDOW = 0.95; // as long as it is seen whole: part of the window that it takes at most
 
+/** @typedef {{ all: boolean, hidden: boolean }} How whether all inks are seen, and whether coverages are to be guessed */
 /** @typedef {ReturnType<typeof columns>} Columns */
 /** @typedef {Columns & { form: number, flat: number }} Plan */
 
 // plan is where all stands on a drawing in a room so wide and high: the form keeps its
 // aspect where that leaves room for what hangs under it, whose height under tells.
-/** @type {(width: number, result: Computed, all: boolean, high: number, under: (p: Columns) => number) => Plan} */
-export function plan(width, result, all, high, under) {
+/** @type {(width: number, result: Computed, how: How, high: number, under: (p: Columns) => number) => Plan} */
+export function plan(width, result, how, high, under) {
+  const { all } = how;
   const long = lengths(result), zones = result.zones.length;
   const room = (/** @type {Columns} */ p) => high - p.flag - (all ? high * 0.5 : UNDER_FORM + under(p));
   const fitted = (/** @type {Columns} */ p, low = false) => {
     const kept = (room(p) * result.fountain_mm) / p.longest_mm;
-    return columns(width, result, all, long, Math.max(Math.min(Math.max(kept, COMFORT * zones), BARELY * kept), LEAST * zones), low);
+    return columns(width, result, how, long, Math.max(Math.min(Math.max(kept, COMFORT * zones), BARELY * kept), LEAST * zones), low);
   };
-  let p = fitted(fitted(columns(width, result, all, long, Infinity, false))); // narrower columns may need higher rows
+  let p = fitted(fitted(columns(width, result, how, long, Infinity, false))); // narrower columns may need higher rows
   if (p.roomy && !all && p.longest_mm * p.scale > MUCH * room(p)) p = fitted(p, true);
   const natural = p.longest_mm * p.scale;
   const form = Math.min(natural, Math.max(room(p), all ? SHORTEST_OF_ALL : SHORTEST, all ? 0 : Math.min(natural / (p.roomy ? FLATTEST : 1), high * OF_WINDOW)));
@@ -57,8 +59,8 @@ function lengths({ zones, preset }) {
 
 // columns is where all stands across, at most so many px wide, with a low film and gap or
 // a high one.
-/** @param {number} width @param {Computed} result @param {boolean} all @param {ReturnType<typeof lengths>} long @param {number} most @param {boolean} low */
-function columns(width, result, all, long, most, low) {
+/** @param {number} width @param {Computed} result @param {How} how @param {ReturnType<typeof lengths>} long @param {number} most @param {boolean} low */
+function columns(width, result, { all, hidden }, long, most, low) {
   const zones = result.zones.length, there = result.units.filter(Boolean);
   const roomy = width >= ROOMY;
   const left = roomy ? 72 : 4;
@@ -69,11 +71,11 @@ function columns(width, result, all, long, most, low) {
   const digits = fit(long.covered[1], column, 11, false).upright ? 0 : 1;
   const demand = Math.max(...there.flatMap((u) => u.demand.map((d) => d / u.reference_sweep)));
   return {
-    width: across + left + right, left, right: left + across, scale, column, all, roomy,
+    width: across + left + right, left, right: left + across, scale, column, all, hidden, roomy,
     x: (/** @type {number} */ mm) => left + mm * scale,
     flag: (all ? 23 + number.high : 18) + 15, // the zones' numbers stand over all inks, the tail edge's name over every form
     longest_mm: Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm)),
-    film: all ? 16 : low ? 30 : 46, gap: all ? 40 : low ? 56 : 76, number, covered: { digits, ...fit(long.covered[digits], column, 11, false) },
+    film: all ? 16 : low ? 30 : 46, gap: all ? 40 : low ? 56 : 76, number, covered: { digits, ...fit(long.covered[digits], column, 11, false), ...(hidden ? { high: 0 } : {}) },
     key: keySize(long.key, column), keyRow: 30, off: strays(column, roomy),
     full: [25, 50, 75].find((v) => v >= demand) ?? 100, // of the film: it stays through every sweep
   };
