@@ -161,11 +161,11 @@ func TestLockedWhileKeysAreSet(t *testing.T) {
 	assert.Empty(t, get[[]string](b, `[...document.querySelectorAll(":is(#curve-part, #press-part) :is(input, select, button)")].filter((n) => !n.matches(":disabled, #page-size, #copies")).map((n) => n.id)`), "but for what the key sheet is printed on")
 	x, y := b.at(`[data-point="4"]`)
 	b.do(chromedp.DragAndDropXY(x, y, x, y-40))
-	assert.Equal(t, -1, get[int](b, `document.querySelector('[data-point="4"]').tabIndex`))
+	assert.Empty(t, get[[]string](b, `[...document.querySelectorAll("[data-point]")].filter((n) => n.tabIndex === 0).map((n) => n.dataset.point)`))
 	assert.Equal(t, points, b.points("job", 0))
 	assert.Contains(t, b.text("#locked-said"), "stay as they are until you end the exercise")
 	b.click("#quiz-end")
-	b.wait(`document.querySelector('[data-point="4"]').tabIndex === 0 && !document.querySelector("#zones").matches(":disabled")`)
+	b.wait(`document.querySelector(".point.chosen").tabIndex === 0 && !document.querySelector("#zones").matches(":disabled")`)
 	assert.Empty(t, b.text("#locked-said"))
 }
 

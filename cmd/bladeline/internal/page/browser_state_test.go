@@ -58,7 +58,7 @@ func TestAnotherJob(t *testing.T) {
 	b := openAt(t, served.URL)
 	b.wait(`document.querySelector(".dot")`)
 	b.focus(`[data-point="4"]`)
-	b.press(kb.ArrowUp)
+	b.press(kb.Enter + kb.ArrowUp)
 	edited := b.points("job", 0)
 
 	now = serve(harbourFair()[:2]...)
@@ -227,7 +227,7 @@ func TestUndoByInk(t *testing.T) {
 		b.click(fmt.Sprintf(`[data-unit="%d"]`, unit))
 		b.settled()
 		b.focus(`[data-point="4"]`)
-		b.press(kb.ArrowUp)
+		b.press(kb.Enter + kb.ArrowUp)
 	}
 	points := func(unit int) [][]float64 { return b.points("job", unit) }
 	first := points(1)

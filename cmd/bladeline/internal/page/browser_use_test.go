@@ -95,7 +95,7 @@ func TestCurveByHand(t *testing.T) {
 	b.press(kb.Delete)
 	b.wait(`document.querySelectorAll("[data-point]").length === 10`)
 	b.focus(`[data-point="4"]`)
-	b.press(kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
+	b.press(kb.Enter + kb.ArrowUp + kb.ArrowUp + kb.ArrowUp)
 	assert.Equal(t, []float64{20, 32}, b.points("job", 0)[4])
 
 	get[bool](b, `(document.querySelectorAll("#curve-part details")[0].open = true)`)
@@ -106,6 +106,47 @@ func TestCurveByHand(t *testing.T) {
 	saved, err := curves.ParseCurve("saved", data)
 	require.NoError(t, err)
 	assert.Equal(t, 18.0, saved.Points[4].OpeningPct)
+}
+
+// TestPointsByKeyboard walks the points of the curve: they are one Tab stop, and no arrow
+// key moves one that nobody took hold of. What is moved while one is held is taken back
+// together.
+func TestPointsByKeyboard(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector(".dot")`)
+	b.settled()
+	first := b.points("job", 0)
+	stops := `[...document.querySelectorAll("[data-point]")].filter((n) => n.tabIndex === 0).map((n) => n.dataset.point)`
+	at := func() string { return get[string](b, `document.activeElement.getAttribute("aria-label")`) }
+	assert.Equal(t, []string{"0"}, get[[]string](b, stops))
+	b.focus(`[data-point="0"]`)
+	b.press(kb.ArrowRight + kb.ArrowUp + kb.ArrowRight + kb.ArrowLeft)
+	assert.Equal(t, fmt.Sprintf("Point 3 of 10: covered %g %%, opening %g %%", first[2][0], first[2][1]), at())
+	assert.Equal(t, []string{"2"}, get[[]string](b, stops))
+	b.press(kb.End + kb.ArrowRight)
+	assert.Contains(t, at(), "Point 10 of 10")
+	b.press(kb.Home + kb.ArrowLeft + kb.PageUp)
+	assert.Contains(t, at(), "Point 1 of 10")
+	assert.Equal(t, first, b.points("job", 0), "nothing is moved")
+	b.settled()
+	assert.Equal(t, "0", get[string](b, `String(JSON.parse((dispatchEvent(new Event("pagehide")), sessionStorage.getItem("bladeline"))).undo.length)`))
+
+	b.press(kb.ArrowRight + kb.ArrowRight + kb.ArrowRight + kb.ArrowRight + kb.Enter)
+	assert.Equal(t, "Point 5 is held: the arrow keys move it, finer with Shift. Enter or Escape lets it go.", b.text("#point-held"))
+	b.press(kb.ArrowUp + kb.ArrowUp)
+	b.press(kb.ArrowUp, chromedp.ModifierShift)
+	moved := b.points("job", 0)[4]
+	assert.InDeltaSlice(t, []float64{first[4][0], first[4][1] + 2.1}, moved, 1e-9)
+	assert.Equal(t, fmt.Sprintf("Point 5 is held: covered %g %%, opening %g %%.", moved[0], moved[1]), b.text("#point-held"))
+	b.press(kb.Escape + kb.ArrowRight)
+	assert.Empty(t, b.text("#point-held"))
+	assert.Contains(t, at(), "Point 6 of 10")
+	assert.Equal(t, moved, b.points("job", 0)[4])
+	b.press(kb.Enter + kb.ArrowUp + kb.Tab)
+	assert.Empty(t, b.text("#point-held"), "a Tab lets go, too")
+	b.click("#undo")
+	b.click("#undo")
+	assert.Equal(t, first, b.points("job", 0))
 }
 
 // same holds the drawing against the preset that the page saves as CSV.
@@ -548,6 +589,7 @@ func TestReload(t *testing.T) {
 	b.wait(`document.querySelector("g.key")`)
 	before := b.keys()
 	b.focus(`[data-point="5"]`)
+	b.press(kb.Enter)
 	for range 8 {
 		b.press(kb.ArrowUp)
 	}

@@ -1,6 +1,6 @@
 // The relation: how wide a key opens for what its zone is covered, with one dot
-// a zone. Its points are dragged, or moved by the arrow keys; they are held
-// between their neighbours, so that a curve cannot fall.
+// a zone. Its points are dragged, or chosen by the arrow keys and moved by them once one
+// is taken hold of; they are held between their neighbours, so that a curve cannot fall.
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
@@ -24,7 +24,7 @@ export function make() {
   for (const name of ["now", "drawn"]) drawing.append((parts[name] = svg("path", { class: `curve-${name}` })));
   const { path: way, names, tag, times } = (parts.guide = guide.make());
   parts.hand = svg("text", { class: "flag", "aria-hidden": "true" });
-  drawing.append(way, names, (parts.dots = svg("g")), (parts.points = svg("g")), tag, times, parts.hand);
+  drawing.append(way, names, (parts.dots = svg("g")), (parts.points = svg("g", { role: "listbox", "aria-orientation": "horizontal", "aria-label": "Points of the curve" })), tag, times, parts.hand);
   $("curve").replaceChildren(drawing);
   parts.root = drawing;
   drawing.addEventListener("pointerdown", grab);
@@ -105,9 +105,9 @@ function handles() {
   while (parts.points.children.length < list.length) parts.points.append(handle());
   list.forEach(([c, o], i) => put(parts.points.children[i], {
     transform: `translate(${X(c).toFixed(2)} ${Y(o).toFixed(2)})`, "data-point": i,
-    class: i === now ? "point chosen" : "point",
-    "aria-label": `Curve point ${i + 1} of ${list.length}`, "aria-valuenow": o, "aria-valuetext": `covered ${c} %, opening ${o} %`,
+    "aria-label": `Point ${i + 1} of ${list.length}: covered ${c} %, opening ${o} %`,
   }));
+  stopAt(now);
   atHand(list.length && byKeys() || pulled >= 0 ? now : -1);
   $("point-remove").disabled = list.length <= 2;
 }
@@ -116,19 +116,43 @@ let pulled = -1; // the point under the hand
 const byKeys = () => parts.root.querySelector(".point:focus-visible") !== null;
 
 function handle() {
-  const g = svg("g", { role: "slider", tabindex: 0, "aria-valuemin": 0, "aria-valuemax": 100, "aria-orientation": "vertical" },
+  const g = svg("g", { role: "option", class: "point" },
     svg("circle", { r: 13, class: "reach" }), svg("rect", { x: -5, y: -5, width: 10, height: 10, transform: "rotate(45)" }));
   g.addEventListener("focus", () => {
     choose(Number(g.dataset.point));
     atHand(byKeys() ? chosen() : -1);
   });
-  g.addEventListener("blur", () => atHand(-1));
+  g.addEventListener("blur", () => {
+    atHand(-1);
+    takeHold(false);
+  });
   return g;
 }
 
+/** @param {number} i */
 function choose(i) {
   last = i;
-  for (const g of parts.points.children) g.classList.toggle("chosen", Number(g.dataset.point) === i);
+  stopAt(i);
+}
+
+// stopAt makes a point the one that a Tab comes to; none is while keys are set by eye.
+/** @param {number} i */
+function stopAt(i) {
+  for (const g of parts.points.children) {
+    const is = Number(g.dataset.point) === i;
+    put(g, { class: is ? held ? "point chosen held" : "point chosen" : "point", "aria-selected": is, tabindex: is && !store.state.trial ? 0 : -1 });
+  }
+}
+
+let held = false; // whether the arrow keys move the chosen point, and do not choose another
+
+/** @param {boolean} on */
+function takeHold(on) {
+  if (held === on) return;
+  held = on;
+  store.closeEdit(); // what is moved while it is held is taken back together
+  stopAt(chosen());
+  write($("point-held"), on ? `Point ${chosen() + 1} is held: the arrow keys move it, finer with Shift. Enter or Escape lets it go.` : "");
 }
 
 // reach is how far from its middle a point is taken, in px: by finger farther.
@@ -243,17 +267,34 @@ export function remove(i) {
 function keyed(event) {
   const g = event.target.closest("[data-point]");
   if (!g || inStroke()) return;
-  const i = Number(g.dataset.point), [c, o] = points()[i];
-  const step = event.shiftKey ? 0.1 : 1;
+  const i = Number(g.dataset.point), { key } = event;
+  const other = { Enter: () => takeHold(!held), " ": () => takeHold(!held), Delete: () => remove(i), Backspace: () => remove(i), Insert: () => addAfter(i), "+": () => addAfter(i) }[key];
+  if (key === "Escape" && held) takeHold(false);
+  else if (other) other();
+  else if (!(held ? pushed(i, event) : walked(i, key))) return;
+  event.preventDefault();
+}
+
+// walked chooses another point, and answers whether a key says which.
+/** @type {(i: number, key: string) => boolean} */
+function walked(i, key) {
+  const most = points().length - 1;
+  const to = { ArrowLeft: i - 1, ArrowDown: i - 1, ArrowRight: i + 1, ArrowUp: i + 1, Home: 0, End: most }[key];
+  if (to !== undefined) parts.points.children[clamp(to, 0, most)].focus();
+  return to !== undefined;
+}
+
+// pushed moves the point that is held, and answers whether a key says where.
+/** @type {(i: number, event: KeyboardEvent) => boolean} */
+function pushed(i, { key, shiftKey }) {
+  const [c, o] = points()[i], step = shiftKey ? 0.1 : 1;
   const to = {
     ArrowUp: [c, o + step], ArrowDown: [c, o - step], ArrowLeft: [c - step, o], ArrowRight: [c + step, o],
     PageUp: [c, o + 5], PageDown: [c, o - 5],
-  }[event.key];
-  if (to) {
-    bench.remember(`arrow ${i}`);
-    move(i, ...to, `arrow ${i}`);
-  } else if (event.key === "Delete" || event.key === "Backspace") remove(i);
-  else if (event.key === "Insert" || event.key === "+") addAfter(i);
-  else return;
-  event.preventDefault();
+  }[key];
+  if (!to) return false;
+  bench.remember(`arrow ${i}`);
+  const [covered, opening] = move(i, to[0], to[1], `arrow ${i}`);
+  write($("point-held"), `Point ${i + 1} is held: covered ${covered} %, opening ${opening} %.`);
+  return true;
 }

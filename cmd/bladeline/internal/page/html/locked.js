@@ -10,5 +10,4 @@ export function draw() {
   $("curve-part").classList.toggle("locked", locked);
   document.documentElement.classList.toggle("unweighed", locked && !store.weighed()); // which prints with empty boxes
   write($("locked-said"), locked ? "The curve, the press and the ink stay as they are until you end the exercise." : "");
-  for (const point of $$("#relation .point")) point.setAttribute("tabindex", locked ? -1 : 0);
 }
