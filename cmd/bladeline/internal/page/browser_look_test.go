@@ -103,10 +103,16 @@ func TestPrintedPages(t *testing.T) {
 	b.focus("#learner")
 	b.press("Learner Seven")
 	b.typeKey(3, "40")
+	b.typeKey(7, "0") // which the floor holds
+	b.settled()
+	require.Contains(t, b.text(".key-legend"), "floor")
 	const set = "25 25 40 25 25"
 	empty := strings.Join(strings.Fields(strings.Join(b.printed(), "")), " ")
 	assert.NotContains(t, empty, set, "before it is weighed, a worksheet with empty boxes")
 	assert.Contains(t, empty, "zone 1 2 3 4 5")
+	for _, of := range []string{"floor", "held by", "the ink that each zone gets"} {
+		assert.NotContains(t, empty, of, "names nothing that is seen")
+	}
 	b.weigh()
 	assert.Contains(t, strings.Join(strings.Fields(strings.Join(b.printed(), "")), " "), set)
 	b.wait(`!document.querySelector("#quiz-answer").hidden`)

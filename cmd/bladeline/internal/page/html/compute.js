@@ -11,6 +11,7 @@ import { copy } from "./dom.js";
 /** @import { Computed, Misfit, Placement, PresetUnit, Relation, State } from "./types.js" */
 
 const PAUSE = 150; // ms
+const RETRY = 3000; // ms until a server that did not answer is asked again
 
 /** @type {Computed | null} */
 export let result = null; // the answer to /api/preset, its units in the places of the state's: null of misfits
@@ -52,8 +53,9 @@ export function wrong() {
   return of ? { message: of.error, place: of.place } : error;
 }
 
-// isLost tells whether the server did not answer, so that what is shown may be old.
-export const isLost = () => error?.status === 0;
+// isLost tells whether the server did not answer, or is another than the page is of, so
+// that what is shown may be old.
+export const isLost = () => error?.status === 0 || error?.status === 403;
 
 // jobName is the job's, which the server names by its files where nobody else does.
 export const jobName = () => store.sent().job || (error?.computed ?? result)?.job || "";
@@ -85,6 +87,7 @@ export async function ask() {
     busy = false;
     finish(!e.computed && result && result.preset.units.length === question.units.length ? result : null, e);
     shown = null;
+    if (e.status === 0) pause = setTimeout(again, RETRY);
   }
   asking = false;
   ask();

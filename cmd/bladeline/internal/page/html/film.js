@@ -45,7 +45,7 @@ export function said({ gets, takes, prints, right }) {
 }
 
 export function make() {
-  const g = svg("g"), parts = { labels: svg("g", { class: "small" }), words: svg("g", { class: "film-words" }) };
+  const g = svg("g"), parts = { labels: svg("g", { class: "small film-labels" }), words: svg("g", { class: "film-words" }) };
   for (const name of ["roller", "scale", "gets", "over", "takes", "signs", "edge"]) g.append((parts[name] = svg("path", { class: `film-${name}` })));
   g.append(parts.labels, parts.words);
   return { g, parts };

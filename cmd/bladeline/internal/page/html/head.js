@@ -33,7 +33,7 @@ export function make() {
   document.addEventListener("keydown", shortcuts);
 }
 
-const step = (act, done, none) => say($("said"), act() ? done : inStroke() ? "Let go first." : none);
+const step = (act, done, none) => say($("said"), compute.isLost() ? "The server does not answer: this waits until it does." : act() ? done : inStroke() ? "Let go first." : none);
 const undo = () => step(store.undo, "Taken back.", "There is nothing to take back.");
 const redo = () => step(store.redo, "Done again.", "There is nothing to do again.");
 
@@ -74,7 +74,8 @@ export function draw() {
   for (const button of $$("[data-view]")) button.setAttribute("aria-pressed", String(!state.trial && !rehearse.isOn() && button.dataset.view === state.view));
   $("quiz").setAttribute("aria-pressed", String(!!state.trial));
   $("quiz").disabled = !unit;
-  for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length)); // which keeps the focus
+  for (const name of ["undo", "redo"]) $(name).setAttribute("aria-disabled", String(!state[name].length || compute.isLost())); // which keeps the focus
+  $("files").disabled = compute.isLost();
   $("welcome").hidden = units.length > 0 || state.view === "drawn";
   $("work").hidden = !units.length && state.view !== "drawn";
   tabs(units);

@@ -118,8 +118,8 @@ export function writeAt(node, x, y, { size, upright }, text) {
 /** @type {(labels: any, p: Plan, at: any, keyUnit: string, keys: ShownKey[], hidden: boolean) => void} */
 function captions(labels, p, at, keyUnit, keys, hidden) {
   if (!p.roomy) return labels.replaceChildren();
-  const caption = (y, text) => {
-    const t = svg("text", { x: p.left - 8, y: y + 4, "text-anchor": "end" });
+  const caption = (y, text, is = "") => {
+    const t = svg("text", { x: p.left - 8, y: y + 4, "text-anchor": "end", class: is });
     t.textContent = text;
     return t;
   };
@@ -129,7 +129,7 @@ function captions(labels, p, at, keyUnit, keys, hidden) {
     if (!hidden) list.push(caption(at.covered, "covered %"));
     const limited = keys.some((k) => !["set", "off-sheet"].includes(k.state));
     const judged = keys.some((k) => stateOf(k).judged);
-    if (limited) list.push(caption(at.sign, judged ? "profile" : "held by"));
+    if (limited) list.push(caption(at.sign, judged ? "profile" : "held by", "key-held"));
   }
   labels.replaceChildren(...list);
 }
