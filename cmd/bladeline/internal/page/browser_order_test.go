@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strconv"
 	"testing"
 
 	"github.com/chromedp/chromedp/kb"
@@ -63,4 +64,27 @@ func TestAnswerToAnotherState(t *testing.T) {
 	b.set("zones", "25")
 	b.wait(`document.querySelector("#problem").textContent.includes("another question")`)
 	assert.True(t, get[bool](b, `document.querySelector("#work").classList.contains("stale")`))
+}
+
+// TestZonesAsCounted lists zones as the operator counts them on a press whose zone 1 is at
+// the right, in the table and among the tries, and names those beside the sheet.
+func TestZonesAsCounted(t *testing.T) {
+	b := open(t, options(t, harbourFair()[0]))
+	b.wait(`document.querySelector("g.key")`)
+	b.choosePress("four-colour")
+	var counted []string
+	for zone := range 32 {
+		counted = append(counted, strconv.Itoa(zone+1))
+	}
+	heads := func(rows string) []string {
+		return get[[]string](b, `[...document.querySelectorAll("`+rows+` tr[data-zone] th")].map((n) => n.textContent)`)
+	}
+	assert.Equal(t, counted, heads("#rows"))
+	assert.Equal(t, "32", get[string](b, `document.querySelector("#bench .column").dataset.zone`), "the drawing is as the press stands")
+	assert.Equal(t, "not under the sheet", get[string](b, `document.querySelector("#rows tr[data-zone='32'] td:nth-child(6)").textContent`))
+	b.click("#quiz")
+	b.settled()
+	b.click("#quiz-weigh")
+	b.wait(`document.querySelector("#tries tr[data-zone]")`)
+	assert.Equal(t, counted, heads("#tries"))
 }

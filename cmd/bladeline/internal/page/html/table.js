@@ -1,9 +1,10 @@
-// The zones as a table: one row a zone, from left to right.
+// The zones as a table: one row a zone, as the operator counts them, which on some presses
+// is from the right.
 
 import * as store from "./state.js";
 import * as compute from "./compute.js";
 import { $, el, put, write, show, plural, amount } from "./dom.js";
-import { byPlace, keyStates } from "./plan.js";
+import { keyStates } from "./plan.js";
 import { mark, rove } from "./link.js";
 import * as opened from "./opened.js";
 
@@ -17,7 +18,7 @@ export function draw() {
   const found = compute.unit();
   $("table-part").hidden = !found || store.state.trial !== null;
   if ($("table-part").hidden) return;
-  const order = byPlace(compute.result.zones);
+  const order = compute.result.zones.map((z) => z.zone);
   if (kind !== order.join()) build(order);
   const { key_unit, sweep_unit } = compute.result.preset.press;
   write($("col-key"), `key, ${plural(key_unit, 2)}`);

@@ -5,7 +5,7 @@ import * as store from "./state.js";
 import * as compute from "./compute.js";
 import * as course from "./course.js";
 import { $, el, renew, show, amount } from "./dom.js";
-import { byPlace, keyStates } from "./plan.js";
+import { keyStates } from "./plan.js";
 import { bent, keyText } from "./scale.js";
 import { mark } from "./link.js";
 
@@ -83,7 +83,7 @@ function table(list, top) {
     row("level, %", ["0", ...list.map((t) => signed(t.level_off_pct))]), row("sweep", ["–", ...list.map((t) => amount(t.sweep, store.base().sweep.unit))]),
     row("seconds", ["–", ...list.map((t) => String(t.seconds))]),
   ];
-  const zones = byPlace(compute.result.zones).map((zone) => row(String(zone), [show(wants[zone - 1].best, 0), ...list.map((t) => cell(t.keys[zone - 1], t.zones[zone - 1]))], { "data-zone": zone }));
+  const zones = compute.result.zones.map(({ zone }) => row(String(zone), [show(wants[zone - 1].best, 0), ...list.map((t) => cell(t.keys[zone - 1], t.zones[zone - 1]))], { "data-zone": zone }));
   return [el("caption", {}, "Each try: the key, and how far off its zone is with the level taken out, as in the drawing"), head, el("tbody", { class: "sums" }, ...sums), el("tbody", {}, ...zones)];
 }
 
