@@ -10,6 +10,9 @@ import (
 
 	"bladeline/coverage"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/performance"
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -39,44 +42,84 @@ const drags = `(async () => {
 	window.dragTimes = times;
 })()`
 
-// TestDragIsQuick holds the time from a drag to the redrawn blade line under
-// 50 ms for 64 zones and 8 inks, all in view and one alone. Other
-// work on the machine only ever adds to a move's time, so
-// it is the quickest quarter of 40 moves that is held, of the best of three rounds;
-// the rest is written down.
+// TestDragIsQuick holds the time from a drag to the redrawn blade line under 50 ms for 64
+// zones and 8 inks, all in view and one alone. Other work on the machine only ever adds to
+// a move's time, so it is the quickest quarter of 40 moves that is held, of the best of
+// three rounds; the rest is written down.
+//
+// The ordinary case, one ink on 21 zones, goes with the frames of the screen on a quiet
+// machine, which its median tells. Held is the time of the page's own thread: a busy machine
+// adds little to that, and the drawing all of it.
 func TestDragIsQuick(t *testing.T) {
-	const limitMS = slowed * 50
-	o := options(t)
+	const limitMS = slowed * 50.0
 	maps, err := coverage.MeasureFiles(t.Context(), []coverage.Input{{Path: harbourFair()[0]}}, coverage.Options{})
 	require.NoError(t, err)
-	for i := range 8 {
-		m := *maps[0]
-		m.Ink = "Ink " + strconv.Itoa(i+1)
-		o.Maps = append(o.Maps, &m)
-	}
-	for _, all := range []bool{true, false} {
+	for _, c := range []struct {
+		zones, inks int
+		all         bool
+	}{{21, 1, false}, {64, 8, true}, {64, 8, false}} {
+		o, seen := options(t), 1
+		for i := range c.inks {
+			m := *maps[0]
+			m.Ink = "Ink " + strconv.Itoa(i+1)
+			o.Maps = append(o.Maps, &m)
+		}
 		b := open(t, o)
 		b.wait(`document.querySelector("g.key")`)
-		get[bool](b, `(() => { for (const [id, v] of [["zone_width_mm", 10.5], ["zones", 64]]) { const n = document.querySelector("#" + id); n.value = v; n.dispatchEvent(new Event("change")); } return true; })()`)
-		b.wait(`document.querySelectorAll("g.key").length === 64`)
-		if all {
-			get[bool](b, `(document.querySelector('[data-unit="-1"]').click(), true)`)
-			b.wait(`document.querySelectorAll("g.key").length === 8 * 64`)
+		if c.zones != 21 {
+			get[bool](b, fmt.Sprintf(`(() => { for (const [id, v] of [["zone_width_mm", 10.5], ["zones", %d]]) { const n = document.querySelector("#" + id); n.value = v; n.dispatchEvent(new Event("change")); } return true; })()`, c.zones))
 		}
-		inks := map[bool]int{true: 8, false: 1}[all]
-		b.wait(fmt.Sprintf(`document.querySelectorAll("#drawing image").length === %d`, inks)) // pictures that come meanwhile take time, too
+		b.wait(fmt.Sprintf(`document.querySelectorAll("g.key").length === %d`, c.zones))
+		if c.all {
+			seen = c.inks
+			get[bool](b, `(document.querySelector('[data-unit="-1"]').click(), true)`)
+			b.wait(fmt.Sprintf(`document.querySelectorAll("g.key").length === %d`, seen*c.zones))
+		}
+		b.wait(fmt.Sprintf(`document.querySelectorAll("#drawing image").length === %d`, seen)) // pictures that come meanwhile take time, too
 		b.settled()
 		time.Sleep(500 * time.Millisecond) // until they are decoded and drawn, which the page is not told
+		of := fmt.Sprintf("%d zones, %d of %d inks seen", c.zones, seen, c.inks)
+		if c.inks == 1 {
+			assert.Less(t, b.ownMS(of), limitMS)
+			continue
+		}
 		best := math.Inf(1)
 		for round := 0; round < 3 && best >= limitMS; round++ {
-			get[bool](b, `(delete window.dragTimes, `+drags+`, true)`)
-			b.wait(`window.dragTimes`)
-			times := get[[]float64](b, `window.dragTimes`)
-			require.Len(t, times, 40)
-			slices.Sort(times)
-			t.Logf("all inks %v: a quarter within %.1f ms, median %.1f ms, worst %.1f ms", all, times[10], times[20], times[39])
-			best = min(best, times[10])
+			best = min(best, b.dragMS(of)[moves/4])
 		}
-		assert.Less(t, best, float64(limitMS))
+		assert.Less(t, best, limitMS)
 	}
+}
+
+const moves = 40 // of one round
+
+// dragMS is how long each move of a round took, in ms, the quickest first.
+func (b *tab) dragMS(of string) []float64 {
+	b.t.Helper()
+	get[bool](b, `(delete window.dragTimes, `+drags+`, true)`)
+	b.wait(`window.dragTimes`)
+	times := get[[]float64](b, `window.dragTimes`)
+	require.Len(b.t, times, moves)
+	slices.Sort(times)
+	b.t.Logf("%s: a quarter within %.1f ms, median %.1f ms, worst %.1f ms", of, times[moves/4], times[moves/2], times[moves-1])
+	return times
+}
+
+// ownMS is how many ms of its own thread the page takes for a move.
+func (b *tab) ownMS(of string) float64 {
+	b.t.Helper()
+	_, err := chromedp.Call(b.ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks})
+	require.NoError(b.t, err)
+	busy := func() float64 {
+		found, err := chromedp.Call(b.ctx, performance.GetMetrics, cdp.Empty{})
+		require.NoError(b.t, err)
+		i := slices.IndexFunc(found.Metrics, func(m *performance.Metric) bool { return m.Name == "TaskDuration" })
+		require.GreaterOrEqual(b.t, i, 0)
+		return found.Metrics[i].Value * 1000
+	}
+	before := busy()
+	b.dragMS(of)
+	own := (busy() - before) / moves
+	b.t.Logf("%s: %.1f ms of its own thread a move", of, own)
+	return own
 }

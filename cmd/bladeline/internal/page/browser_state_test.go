@@ -263,3 +263,46 @@ func TestUndoByInk(t *testing.T) {
 	b.wait(`document.querySelector("#quiz-part").hidden`)
 	assert.NotEqual(t, edited, points(0))
 }
+
+// TestWindowIsNamed: the window's title names the ink that is seen, and the job, and tells
+// keys that are set by eye; an empty page has the program's name alone.
+func TestWindowIsNamed(t *testing.T) {
+	b := open(t, options(t, harbourFair()...))
+	b.wait(`document.querySelector("g.key")`)
+	b.settled()
+	title := func(want string) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`document.title === %q`, want))
+	}
+	title("Black, harbour-fair – bladeline")
+	b.click(`[data-unit="2"]`)
+	title("Cyan, harbour-fair – bladeline")
+	b.click("#quiz")
+	title("Set the keys: Cyan, harbour-fair – bladeline")
+	b.click("#quiz")
+	b.click(`[data-unit="-1"]`)
+	title("All inks, harbour-fair – bladeline")
+	b.set("job-name", "Regatta")
+	title("All inks, Regatta – bladeline")
+	b.click("#job-new")
+	title("bladeline")
+}
+
+// TestClassStaysOpen: a tab in the midst of a class shows the class's part behind a
+// reload; one without a class does not.
+func TestClassStaysOpen(t *testing.T) {
+	b := open(t, options(t))
+	again := func() bool {
+		b.do(chromedp.Reload())
+		b.wait(`document.body.dataset.drawn > 0`)
+		return get[bool](b, `document.querySelector("#class-part").open`)
+	}
+	get[bool](b, `(document.querySelector("#class-part").open = true)`)
+	assert.False(t, again())
+	get[bool](b, `(document.querySelector("#class-part").open = true)`)
+	b.focus("#class-seed")
+	b.press("harbour" + kb.Enter)
+	b.atForm(1)
+	assert.True(t, again())
+	b.atForm(1)
+}
