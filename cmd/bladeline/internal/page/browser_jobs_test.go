@@ -233,6 +233,27 @@ func TestMisfitBesideOthers(t *testing.T) {
 	assert.Contains(t, b.text("#problem"), "Ink Magenta: ")
 }
 
+// TestMisfitNamesThePressThatTakesIt has a form too wide for its press: the narrowest
+// press that takes it is named, a click chooses it, and Undo brings the other back.
+func TestMisfitNamesThePressThatTakesIt(t *testing.T) {
+	b := open(t, options(t, harbourFair()[:2]...))
+	b.wait(`document.querySelector(".dot")`)
+	assert.True(t, get[bool](b, `document.querySelector("#press-fits").hidden`))
+	b.set("press", "duplicator")
+	b.wait(`!document.querySelector("#overhang").hidden && !document.querySelector("#press-fits").hidden`)
+	assert.Equal(t, "Use Two-colour 26-inch, the narrowest press here that takes the form", b.text("#press-fits"))
+	b.click("#press-fits")
+	b.wait(`document.querySelectorAll("g.key").length === 21 && document.querySelector("#press-fits").hidden`)
+	assert.Equal(t, "two-colour", get[string](b, `document.querySelector("#press").value`))
+	b.click("#undo")
+	b.wait(`!document.querySelector("#overhang").hidden && !document.querySelector("#press-fits").hidden`)
+
+	b.set("press", "two-colour")
+	b.bring(plateFile(t, "harbour-fair_M.png", 900, 300, shape{0, 0, 1, 1, 100}))
+	b.wait(`!document.querySelector("#press-fits").hidden`)
+	assert.Equal(t, "Use Four-colour 40-inch, the narrowest press here that takes the form", b.text("#press-fits"), "where one ink is too wide, too")
+}
+
 // TestCompositeIsLeftOutOfTheJob brings a composite beside a separation of one of its
 // inks: it counts nowhere, and one button leaves it out.
 func TestCompositeIsLeftOutOfTheJob(t *testing.T) {

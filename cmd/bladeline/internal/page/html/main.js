@@ -18,6 +18,7 @@ import * as head from "./head.js";
 import * as files from "./files.js";
 import * as job from "./job.js";
 import * as overhang from "./overhang.js";
+import * as fitting from "./fitting.js";
 import * as questions from "./questions.js";
 import * as opened from "./opened.js";
 import * as settings from "./settings.js";
@@ -35,7 +36,7 @@ import * as prepared from "./prepared.js";
 import * as locked from "./locked.js";
 import { $, numbersAlone, write } from "./dom.js";
 
-const parts = [head, job, questions, bench, overhang, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist, rehearse];
+const parts = [head, job, questions, bench, overhang, fitting, opened, curve, lesson, points, sweep, press, table, why, save, paint, shapetable, projector, prepared, locked, fields, weigh, course, classlist, rehearse];
 const ofZone = [bench, curve, lesson, why, rehearse]; // those that tell of one zone
 
 // tellBusy says to a screen reader, and to a test, that more is to come.
@@ -109,7 +110,7 @@ async function begin() {
     const start = await api.start();
     store.open(start);
     write($("cautions"), start.cautions.replace(/^Cautions:\s*/, "").replace(/\s+/g, " "));
-    for (const part of [head, job, questions, overhang, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
+    for (const part of [head, job, questions, overhang, fitting, opened, curve, points, sweep, press, table, files, save, paint, shapetable, quiz, fields, weigh, course, classlist]) part.make?.();
     lesson.make(() => { for (const part of ofZone) part.draw(); });
     projector.make(draw);
     rehearse.make(() => {
