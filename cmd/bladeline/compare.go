@@ -33,7 +33,9 @@ compared with its own preset. The head of the output says which is which.
 
 Keys that were not read are not compared. A key that was run is a place on the
 press's scale, so its opening, and with it the feed, is known only with --press.
-So are the scale's steps.
+So are the scale's steps. The feed of a preset is of the openings that its curve asks
+for, before keys go onto their steps; that of keys that were run, or that the train
+set, is as they stand on them. A line over the table says which.
 
 Feed differs in points: how much wider the key would stand at the sweep of A, in
 % of travel, to feed what B feeds; beside it stands how much more ink that is. Zones
@@ -77,6 +79,9 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
 		if u.SetByA != "" {
 			fmt.Fprintf(w, "keys by the %s in a, by the %s in b\n", u.SetByA, u.SetByB)
+		}
+		if u.FeedLargestPoints != nil {
+			fmt.Fprintln(w, c.FeedWords(u))
 		}
 		t := &table{align: "rrrrrrrr"}
 		t.row("zone", "key a "+string(c.KeyUnit), "key b "+string(c.KeyUnit), "b - a", "feed a", "feed b", "points", "ink")

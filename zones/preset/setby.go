@@ -1,6 +1,10 @@
 package preset
 
-import "bladeline/curves/settings"
+import (
+	"fmt"
+
+	"bladeline/curves/settings"
+)
 
 // By what a unit's keys were set.
 const (
@@ -18,6 +22,24 @@ func (u *Unit) SetBy() string {
 		return SetByFitted
 	}
 	return SetByTrain
+}
+
+// FeedWords say of which openings a unit's feeds are, a's and b's: those that a curve asks
+// for, which no key has to stand on, or those of keys as they stand on their steps.
+func (c *Comparison) FeedWords(u *UnitComparison) string {
+	const exact, stepped = "before keys go onto their steps", "as keys stand on their steps"
+	run := c.AWasRun || c.BWasRun
+	of := func(setBy string) string {
+		if run || setBy != "" && setBy != SetByCurve {
+			return stepped
+		}
+		return exact
+	}
+	a, b := of(u.SetByA), of(u.SetByB)
+	if a == b {
+		return "feed " + a
+	}
+	return fmt.Sprintf("feed a %s, feed b %s", a, b)
 }
 
 // setByTrain tells whether any keys were.
