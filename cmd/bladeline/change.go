@@ -51,7 +51,7 @@ done between its own passes.
 
 The keys come from the centre outwards. On a blade of one piece every key also
 moves the blade beside it: set from the centre outwards, none has to be set
-twice. Where the press is known, by --press or because it ships, change also says
+twice in one round. Where the press is known, by --press or because it ships, change also says
 where such a blade would be bent too steeply on the way, and in how many rounds to go,
 of whole steps of the keys.
 
@@ -140,7 +140,7 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 		fmt.Fprintf(w, "last   %s\n", jobAsRun(*c.LastJob, c.LastWasRun))
 	}
 	fmt.Fprintf(w, "this   %s\n", jobAsRun(c.ThisJob, c.ThisWasRun))
-	washUp := false
+	washUp, inRounds := false, false
 	for i := range c.Steps {
 		s := &c.Steps[i]
 		if s.Pass != nil {
@@ -148,6 +148,7 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 		}
 		for j := range s.Units {
 			washUp = washUp || s.Units[j].WashUp
+			inRounds = inRounds || s.Units[j].InRounds()
 			if err := writeUnitChange(w, c, &s.Units[j]); err != nil {
 				return err
 			}
@@ -156,7 +157,7 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 			fmt.Fprintf(w, "\n%s: does not run; its keys stay\n", unitAndInk(u.Unit, u.Ink))
 		}
 	}
-	return writeHow(w, c, washUp)
+	return writeHow(w, c.OrderWords(inRounds), washUp)
 }
 
 func jobAsRun(name string, run bool) string {
@@ -170,9 +171,9 @@ func jobAsRun(name string, run bool) string {
 }
 
 // writeHow says how to go about it.
-func writeHow(w io.Writer, c *preset.ChangeOver, washUp bool) error {
+func writeHow(w io.Writer, order string, washUp bool) error {
 	fmt.Fprintln(w)
-	words := []string{sentence(c.OrderWords()), preset.WashUpCaution, keyCaution}
+	words := []string{sentence(order), preset.WashUpCaution, keyCaution}
 	if !washUp {
 		words = slices.Delete(words, 1, 2)
 	}

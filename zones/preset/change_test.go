@@ -330,9 +330,10 @@ func TestWordsOfMoves(t *testing.T) {
 	u.Moved, u.Stay = 20, 1
 	assert.Equal(t, "20 keys move, 1 stays", u.CountWords())
 	c := ChangeOver{Press: StatedPress{Zones: 21}}
-	assert.Contains(t, c.OrderWords(), "from the centre to zone 21; on a blade of one piece")
+	assert.Contains(t, c.OrderWords(false), "from the centre to zone 21; on a blade of one piece")
+	assert.Regexp(t, "^begin every round at the centre: .* need not be set twice in a round$", c.OrderWords(true))
 	c.Press.Blade = new(press.Segmented)
-	assert.Equal(t, "begin at the centre: work to zone 1, then from the centre to zone 21", c.OrderWords())
+	assert.Equal(t, "begin at the centre: work to zone 1, then from the centre to zone 21", c.OrderWords(false))
 }
 
 // Whoever makes every move that is listed, in the order of work, each once, has

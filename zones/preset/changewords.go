@@ -69,10 +69,14 @@ func (u *UnitChange) NotReadWords() string {
 	return Spans(keys) + ": not read after the last run, and taken to stand as preset; look at the key before you turn it"
 }
 
+// InRounds tells whether the keys are gone over more than once, so that one blade is
+// not bent too steeply.
+func (u *UnitChange) InRounds() bool { return u.Rounds != nil && *u.Rounds > 1 }
+
 // RoundsWords say how one blade is not bent too steeply; "" where that is no
 // matter.
 func (u *UnitChange) RoundsWords() string {
-	if u.Rounds == nil || *u.Rounds == 1 {
+	if !u.InRounds() {
 		return ""
 	}
 	return fmt.Sprintf("go over the keys in %d rounds, and move none further than %s in one: the blade is one piece, and bends by at most %s %% of travel from key to key", *u.Rounds, u.MostText, settings.Plain(u.NeighbourPct))
@@ -92,12 +96,20 @@ func (u *UnitChange) WashUpWords() string {
 
 // OrderWords say in what order keys are set, and why: from the centre outwards
 // (printwiki, "Fountain Keys"). The reason is that of a blade of one piece; on
-// others it is a habit that does no harm.
-func (c *ChangeOver) OrderWords() string {
+// others it is a habit that does no harm. In rounds every round goes so, and
+// a key that moves in several is set in each.
+func (c *ChangeOver) OrderWords(inRounds bool) string {
 	last := c.Press.Zones
-	words := fmt.Sprintf("begin at the centre: work to zone 1, then from the centre to zone %d", last)
+	begin := "begin at the centre"
+	if inRounds {
+		begin = "begin every round at the centre"
+	}
+	words := fmt.Sprintf("%s: work to zone 1, then from the centre to zone %d", begin, last)
 	if blade := c.Press.Blade; blade != nil && *blade == press.Segmented || last < 3 {
 		return words
+	}
+	if inRounds {
+		return words + "; on a blade of one piece a key also moves the blade beside it, so what is set from the centre outwards need not be set twice in a round"
 	}
 	return words + "; on a blade of one piece a key also moves the blade beside it, so what is set from the centre outwards need not be set twice"
 }

@@ -165,8 +165,8 @@ func (s *changeSheet) bankNames(b bank, left, top float64) {
 		top += height
 	}
 	name(bankHeadMM, "zone", true)
-	name(b.was, "was", false)
-	name(b.is, "is", true)
+	name(b.was, "now at", false)
+	name(b.is, "set to", true)
 	name(b.move, byName(s.change.Press.KeyUnit), false)
 	if b.box > 0 {
 		name(b.box, "OK key", true)

@@ -147,13 +147,13 @@ func (s *changeSheet) washUp(top float64) {
 
 // about is what there is to say, the most urgent first.
 func (s *changeSheet) about() []note {
-	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords()) + "."}}
+	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords(s.unit.InRounds())) + "."}}
 	if last := s.change.LastJob; last != nil && s.unit.InkWas != nil && s.says == "" {
 		text := "Keys are taken to stand where " + *last + " left them, as it was preset."
 		if s.change.LastWasRun {
 			text = "Keys are taken to stand where " + *last + " left them, as it was finally run."
 		}
-		notes = append(notes, note{"Was", text})
+		notes = append(notes, note{"Now", text})
 	}
 	if s.says != "" {
 		notes = append(notes, note{"Correction", "Ink keeps moving for many sheets after a key was moved: print, pull another sheet, measure, and correct again."})
