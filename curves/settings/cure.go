@@ -64,6 +64,8 @@ func cureOfValue(data []byte, line int, aList bool) (what, do string) {
 	value, _, _ = strings.Cut(value, "#")
 	value = strings.TrimSpace(value)
 	switch correct := written(value); {
+	case commaNumber.MatchString(value):
+		return fmt.Sprintf("%s is no value that can be read", short(value, mostQuoted)), "write numbers with a point: " + short(correct, mostPlace)
 	case correct != "" && correct != value:
 		return fmt.Sprintf("%s is no value that can be read", short(value, mostQuoted)), "write " + short(correct, mostPlace)
 	case aList && IsNumber(value):

@@ -11,12 +11,14 @@ import (
 func TestValuesThatTOMLDoesNotTake(t *testing.T) {
 	var file struct {
 		Width float64   `toml:"width"`
+		Zones *int      `toml:"zones"`
 		Zero  []float64 `toml:"zero"`
 		Side  string    `toml:"side"`
 	}
 	for text, want := range map[string]string{
-		"width = 36,5 # mm":   "t.toml: line 2, column 11: 36,5 is no value that can be read; write 36.5",
-		"width = \"36,5\"":    "t.toml: line 2, column 9: \"36,5\" is no value that can be read; write 36.5",
+		"width = 36,5 # mm":   "t.toml: line 2, column 11: 36,5 is no value that can be read; write numbers with a point: 36.5",
+		"width = \"36,5\"":    "t.toml: line 2, column 9: \"36,5\" is no value that can be read; write numbers with a point: 36.5",
+		"zones = 21,5 # keys": "t.toml: line 2, column 11: 21,5 is no value that can be read; write numbers with a point: 21.5; zones is a whole number",
 		"width = 1/8":         "t.toml: line 2, column 10: 1/8 is no value that can be read; write 0.125",
 		"width = 1 3/8":       "t.toml: line 2, column 11: 1 3/8 is no value that can be read; write 1.375",
 		"width = .5":          "t.toml: line 2, column 9: .5 is no value that can be read; write 0.5",

@@ -40,8 +40,13 @@ func Decode(file string, data []byte, v any) error {
 	case errors.As(err, &wrong):
 		line, _ := wrong.Position()
 		what, do := cureOfValue(data, line, strings.Contains(wrong.Error(), "[]") && !strings.Contains(wrong.Error(), "[][]"))
-		if what == "" {
+		switch {
+		case what == "" && isFraction(wrong):
+			what, do = wholeNumber(wrong), "write it without a fraction"
+		case what == "":
 			what, do = short(plainMessage(wrong), mostPlace), "correct this line"
+		default:
+			do += wholeBeside(data, line, v)
 		}
 		return &FileError{File: file, Place: position(wrong), What: what, Do: do}
 	}
@@ -137,6 +142,33 @@ func distance(a, b string) int {
 		}
 	}
 	return row[len(b)]
+}
+
+// isFraction tells whether a number with a fraction stands where a whole one belongs.
+func isFraction(e *toml.DecodeError) bool {
+	m := mismatch.FindStringSubmatch(strings.TrimPrefix(e.Error(), "toml: "))
+	return m != nil && m[1] == "float"
+}
+
+func wholeNumber(e *toml.DecodeError) string {
+	return short(strings.Join(e.Key(), "."), mostQuoted) + " is a whole number"
+}
+
+// wholeBeside says that the value on a line, once it is written with a point, is still none
+// that its key takes; "" where it is one.
+func wholeBeside(data []byte, line int, v any) string {
+	lines := strings.Split(string(data), "\n")
+	before, value, _ := strings.Cut(lines[line-1], "=")
+	value, _, _ = strings.Cut(value, "#")
+	lines[line-1] = before + "= " + written(strings.TrimSpace(value))
+	again := toml.NewDecoder(strings.NewReader(strings.Join(lines, "\n"))).Decode(reflect.New(reflect.TypeOf(v).Elem()).Interface())
+	var wrong *toml.DecodeError
+	if errors.As(again, &wrong) && isFraction(wrong) {
+		if at, _ := wrong.Position(); at == line {
+			return "; " + wholeNumber(wrong)
+		}
+	}
+	return ""
 }
 
 var mismatch = regexp.MustCompile(`^cannot (?:decode TOML|store an?) (.+?) in`)

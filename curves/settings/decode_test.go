@@ -62,7 +62,7 @@ func TestDecodeRefuses(t *testing.T) {
 		"[fountian]\nzones = 1":              `line 1, column 2: unknown key "fountian"; did you mean "fountain"?`,
 		"name = 3":                           `line 1, column 8: name cannot be an integer; correct this line`,
 		"id = \"a\"":                         `line 1, column 6: id cannot be a string; correct this line`,
-		"[fountain]\nzones = 1.5":            `line 2, column 9: fountain.zones cannot be a float; correct this line`,
+		"[fountain]\nzones = 1.5":            `line 2, column 9: fountain.zones is a whole number; write it without a fraction`,
 		"name = \"a":                         `line 1, column 9: unterminated basic string; correct this line`,
 		strings.Repeat("#", maxTOML+1):       "more than 1 MiB is too much for a file of settings; check that this is the file you meant",
 	} {

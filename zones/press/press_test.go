@@ -103,7 +103,7 @@ var hostilePresses = map[string]struct{ old, new, want string }{
 	"unknown ink key":     {"film_um", "film_mm", `p.toml: line 30, column 1: unknown key "inks.Black.film_mm"; did you mean "film_um"?`},
 	"key far from any":    {"film_um", "colour", `p.toml: line 30, column 1: unknown key "inks.Black.colour"; remove or correct it`},
 	"broken":              {"[keys]", "[keys", "p.toml: line 9, column 6: "},
-	"zones half":          {"zones = 21", "zones = 20.5", "p.toml: line 4, column 9: fountain.zones cannot be a float"},
+	"zones half":          {"zones = 21", "zones = 20.5", "p.toml: line 4, column 9: fountain.zones is a whole number; write it without a fraction"},
 	"text zero":           {"zero = []", `zero = ["a"]`, "p.toml: line 16, column 9: keys.zero cannot be a string"},
 	"curve no text":       {`"black.curve.toml"`, "3", "p.toml: line 25, column 9: curves.Black cannot be an integer"},
 	"no name":             {`name = "Two-colour 26-inch"`, "", "p.toml: name: is missing"},
