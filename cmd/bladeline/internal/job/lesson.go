@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/learn"
@@ -50,6 +51,7 @@ type Lesson struct {
 	paths  []string // of the runs
 	papers []string // of the runs; "" is not stated
 	inks   []string // of all that was read
+	others []string // inks that files of a folder were run with, where they were not with this one
 	pull   *pulled
 }
 
@@ -82,7 +84,7 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 	case l.foreign != nil:
 		return nil, l.foreign
 	default:
-		return nil, fmt.Errorf("%s: there is no OK file of %s; fill in ok_key in the CSV of a preset", how.OKFiles[0], how.Ink+how.narrowed())
+		return nil, l.nothingRun()
 	}
 	if err := l.weighPapers(); err != nil {
 		return nil, err
@@ -93,6 +95,25 @@ func (how Learning) Lesson(ctx context.Context) (*Lesson, error) {
 		}
 	}
 	return l, l.findOld(l.Paper)
+}
+
+// nothingRun refuses files that do not say what was run of the ink, and names the inks
+// of which they do.
+func (l *Lesson) nothingRun() error {
+	do := "fill in ok_key in the CSV of a preset"
+	if len(l.others) > 0 {
+		do = "these were run: " + strings.Join(l.others, ", ") + "; name one of them, or " + do
+	}
+	return fmt.Errorf("%s: there is no OK file of %s; %s", l.how.OKFiles[0], l.how.Ink+l.how.narrowed(), do)
+}
+
+// noteOthers keeps the inks that a job was run with, each once.
+func (l *Lesson) noteOthers(p *preset.Preset) {
+	for _, u := range p.Units {
+		if p.HasOKKeys(u.Ink) && !slices.Contains(l.others, u.Ink) {
+			l.others = append(l.others, u.Ink)
+		}
+	}
 }
 
 // readAll reads the pull, where there is one, and all that was run.
@@ -173,6 +194,7 @@ func (l *Lesson) readFile(ctx context.Context, path string, inFolder bool) error
 		return err
 	}
 	if inFolder && !p.HasOKKeys(ink) {
+		l.noteOthers(p)
 		l.Skipped = append(l.Skipped, zones.Warning{Ink: ink, Text: path + " is skipped: it does not say what was run"})
 		return nil
 	}
