@@ -32,10 +32,10 @@ type presetFlags struct {
 	job    string
 	size   string
 	paperFlags
+	chargeFlag
 
 	takeOff string
 	copies  int
-	charge  bool
 }
 
 func newPreset() *cobra.Command {
@@ -93,6 +93,9 @@ held; auto keeps the widest key free. A train that press fit tied to what this p
 printed aims at the ink's film; of any other evenness alone is known, and the keys
 feed as much ink as the curve's, spread evenly: a trend, not measured on this press.
 compare holds both against each other.
+
+On a press with a train the preset also says how washed rollers are best inked before
+the run, where that saves enough sheets; --charge=false leaves it out.
 
 --paper is the stock. Where the press's file has curves for it, a table
 [curves.STOCK], they are taken. Paper, --run and --date go into the files and onto
@@ -167,7 +170,6 @@ register marks. Only zones that print are warned of.
 	flags.StringArrayVar(&how.names, "names", nil, "with --out read files' names, without their folders, by `PATTERN`, as bladeline watch --names does; may be repeated")
 	flags.StringArrayVar(&how.tables, "coverage", nil, "`[INK=]TABLE.csv` of zone,coverage_pct, in place of separations; may be repeated")
 	flags.StringVar(&how.job, "job", "", "`NAME` of the job; the default is what the files' names begin with")
-	flags.BoolVar(&how.charge, "charge", false, "say how the rollers are best inked before the run, as rehearse does; unasked where the press's train is fitted; a fifth of a second an ink")
 	wholeVar(flags, &how.copies, "copies", 0, "write on the key sheet how much ink `N` sheets take, as estimate works it out; the default is --run")
 	in.add(c)
 	in.lays.add(c)
@@ -186,6 +188,7 @@ func (how *presetFlags) add(c *cobra.Command) {
 	flags.StringVar(&how.takeOff, "take-off", "", "warn of printing zones that are covered less than `PCT`, and say which bar brings them there; 0 never warns (default: less than their keys can be set by)")
 	flags.StringArrayVar(&how.units, "unit", nil, "`[INK=]UNIT` of the press that the ink runs in, instead of the one its file names; may be repeated")
 	how.paperFlags.add(c)
+	how.chargeFlag.add(c)
 	addPageSize(c, &how.size, "the key sheet's page")
 }
 
@@ -272,9 +275,7 @@ func (how *presetFlags) ticket(c *cobra.Command, args []string, in *inputFlags, 
 	if how.press == "" {
 		return t, pressMissing()
 	}
-	if c.Flags().Changed("charge") {
-		t.Charge = &how.charge
-	}
+	t.Charge = how.asked(c)
 	var err error
 	if t.ByTrain = how.by == "train"; how.by != "train" && how.by != "curve" {
 		return t, usagef("--by %s: neither curve nor train; give one of them", how.by)

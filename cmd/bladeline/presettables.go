@@ -44,7 +44,7 @@ func (how *presetFlags) arguments(c *cobra.Command, args []string) error {
 	if len(args) > 0 {
 		return fmt.Errorf("%s: a separation beside --coverage; give one or the other", args[0])
 	}
-	for _, name := range []string{"lead-edge", "mirrored", "shift", "dpi", "ink-is", "at", "repeat", "sheet", "take-off", "pages", "timeout", "out", "charge"} {
+	for _, name := range []string{"lead-edge", "mirrored", "shift", "dpi", "ink-is", "at", "repeat", "sheet", "take-off", "pages", "timeout", "out"} {
 		if c.Flags().Changed(name) {
 			return fmt.Errorf("--%s: is of a separation, and --coverage takes the place of one; leave it out", name)
 		}

@@ -11,6 +11,7 @@ import (
 type reprintFlags struct {
 	runFlags
 	paperFlags
+	chargeFlag
 	press, from, size string
 	curves, sweeps    []string
 	copies            int
@@ -63,6 +64,7 @@ the exit status is then 3.
 	flags.BoolVar(&in.strict, "strict", false, "exit with status 3 if there are warnings")
 	how.runFlags.add(c)
 	how.paperFlags.add(c)
+	how.chargeFlag.add(c)
 	out.add(c, ".csv, .json, or .pdf or .svg for the key sheet")
 	return c
 }
@@ -73,7 +75,7 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 		return err
 	}
 	t.Outputs = out.presets()
-	p, err := t.Reprint()
+	p, err := t.Reprint(c.Context())
 	if err != nil {
 		return flagged(err, map[string][]string{job.OfCurve: how.curves, job.OfSweep: how.sweeps})
 	}
@@ -85,7 +87,7 @@ func reprint(c *cobra.Command, path string, in *inputFlags, out *outputFlags, ho
 
 // ticket is what the flags ask for; outputs it has none yet.
 func (how *reprintFlags) ticket(c *cobra.Command, path string, out *outputFlags) (job.ReprintTicket, error) {
-	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Page: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
+	t := job.ReprintTicket{OKFile: path, Rest: how.rest, Press: how.press, From: how.from, Charge: how.asked(c), Page: sheet.PageSize(how.size), Copies: how.copies, Cure: cureWarnings}
 	if how.press == "" {
 		return t, pressMissing()
 	}

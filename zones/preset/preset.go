@@ -54,7 +54,7 @@ type Unit struct {
 	Sweep       float64  `json:"sweep"`   // in the press's unit of sweep
 	SweepChosen *string  `json:"sweep_chosen"`
 	SweepReason *string  `json:"sweep_reason"`     // one sentence
-	Charge      *string  `json:"charge,omitempty"` // how to ink the rollers first, in one sentence; nil: it was not asked for
+	Charge      *string  `json:"charge,omitempty"` // how to ink the rollers first, in one sentence; nil: it is not known, or saves too little
 	CoveragePct *float64 `json:"coverage_pct"`     // ink over the raster's area
 	LengthMM    *float64 `json:"length_mm"`        // that the keys' coverages refer to
 	ByTrain     *ByTrain `json:"by_train,omitempty"`

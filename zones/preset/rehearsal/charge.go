@@ -52,13 +52,13 @@ func (s *stage) offered() []float64 {
 }
 
 // charged says what a charge saves.
-func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.Startup, targets []float64) (*Charge, error) {
+func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.Startup) (*Charge, error) {
 	if c == nil {
 		return nil, nil
 	}
 	sheets, ok := c.Startup.Within(s.judged(), NearPct/100.0)
 	if !ok {
-		run, err := s.follow(ctx, c.Startup, s.setting, goal{targets, GoodPct / 100.0})
+		run, err := s.follow(ctx, c.Startup, s.setting, goal{s.judged(), NearPct / 100.0})
 		if err != nil {
 			return nil, err
 		}

@@ -53,7 +53,7 @@ func (s *stage) start(ctx context.Context, out *Ink, from Start) error {
 	if err != nil {
 		return err
 	}
-	if out.Charge, err = s.charged(ctx, charge, clean, targets); err != nil {
+	if out.Charge, err = s.charged(ctx, charge, clean); err != nil {
 		return err
 	}
 	run := clean

@@ -55,12 +55,12 @@ func (s *stage) fromWashed(ctx context.Context) (makeready, error) {
 	if err != nil {
 		return makeready{}, err
 	}
-	targets := s.targets(s.steady)
-	clean, err := s.standing(ctx, s.train.Clean(), s.form, s.setting, targets)
+	near := goal{s.judged(), NearPct / 100.0} // makeready asks no more of them
+	clean, err := s.follow(ctx, &rollers.Startup{State: s.train.Clean()}, s.setting, near)
 	if err != nil {
 		return makeready{}, err
 	}
-	c, err := s.charged(ctx, charge, clean, targets)
+	c, err := s.charged(ctx, charge, clean)
 	return s.makeready(c, s.waste(clean, NearPct).Sheets, s.noneReached()), err
 }
 

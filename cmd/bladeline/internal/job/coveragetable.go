@@ -47,6 +47,10 @@ func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset
 	if err != nil {
 		return nil, trainless(err, file)
 	}
+	s := Setup{Press: press, Run: t.Run, PageSize: t.PageSize, Copies: t.Copies}
+	if err := s.StateCharges(ctx, p, t.Charge); err != nil {
+		return nil, trainless(err, file)
+	}
 	p.Warnings = slices.Insert(p.Warnings, 0, none.warnings()...)
 	if err := p.StateRun(t.Run); err != nil {
 		return nil, err
@@ -54,7 +58,6 @@ func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
-	s := Setup{Press: press, Run: t.Run, PageSize: t.PageSize, Copies: t.Copies}
 	files, err := s.Files(p, t.Outputs)
 	if err != nil {
 		return nil, err

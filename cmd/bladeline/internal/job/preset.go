@@ -29,7 +29,7 @@ type Ticket struct {
 	TakeOffPct float64 // warn of printing zones covered less, in %; 0 never warns, preset.ByKeys by what their keys can meter
 	PageSize   sheet.PageSize
 	Copies     int   // the key sheet says how much ink these take; 0: those of the run, where it is known
-	Charge     *bool // say of each ink how the rollers are best charged; nil: where the press's train is fitted
+	Charge     *bool // say of each ink how the rollers are best charged; nil: where the press has a train
 	Outputs    []Output
 	OfMany     bool                        // it is one of several forms, and need not have every ink that something is asked for
 	Read       func([]*coverage.Map) error // where set, is told of the separations when all are read, and may refuse
@@ -78,10 +78,8 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, trainless(err, file)
 	}
 	p.Form = t.Form.stated()
-	if t.charges(s.Press) {
-		if err := s.charge(ctx, p); err != nil {
-			return nil, trainless(err, file)
-		}
+	if err := s.StateCharges(ctx, p, t.Charge); err != nil {
+		return nil, trainless(err, file)
 	}
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
@@ -94,16 +92,6 @@ func Run(ctx context.Context, t Ticket) (*preset.Preset, error) {
 		return nil, err
 	}
 	return p, WriteFiles(files)
-}
-
-// charges tells whether a preset on a press says how its rollers are charged. What
-// was not measured there is said to who asks for it, and does not hang at the press
-// of its own accord.
-func (t *Ticket) charges(on *press.Press) bool {
-	if t.Charge != nil {
-		return *t.Charge
-	}
-	return on.Train != nil && len(on.Train.Feed.FittedFrom) > 0
 }
 
 // checkOutputs refuses files that cannot be written, or must not be, before any

@@ -204,13 +204,14 @@ func mapOf(maps []*coverage.Map, ink string) *coverage.Map {
 	return nil
 }
 
-// charge has a preset that was made of s say how the rollers are best charged.
-func (s *Setup) charge(ctx context.Context, p *preset.Preset) error {
-	forms := map[string]*zones.Form{}
-	for _, u := range s.Units {
-		forms[u.Form.Ink()] = u.Form
+// StateCharges has a preset on the setup's press say how the rollers are best charged,
+// where that is asked for; where nothing is said of it (nil), on a press with a train. Inks
+// without a form are taken to stand evenly along the sheet.
+func (s *Setup) StateCharges(ctx context.Context, p *preset.Preset, asked *bool) error {
+	if asked == nil && s.Press.Train == nil || asked != nil && !*asked {
+		return nil
 	}
-	return rehearsal.StateCharges(ctx, rehearsal.Input{Preset: p, On: s.Press, Forms: forms})
+	return rehearsal.StateCharges(ctx, rehearsal.Input{Preset: p, On: s.Press, Forms: s.forms(p)})
 }
 
 // RehearsalFiles are the files of a rehearsal that is drawn: one PDF, or an SVG an ink;

@@ -2,6 +2,7 @@ package job
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -21,6 +22,7 @@ type ReprintTicket struct {
 	Curves  []Choice[string]
 	Sweeps  []Choice[*float64]
 	Run     preset.Run // a paper that is not stated is that of the run
+	Charge  *bool      // as in Ticket
 	Page    sheet.PageSize
 	Copies  int
 	Outputs []Output
@@ -29,7 +31,7 @@ type ReprintTicket struct {
 
 // Reprint works out what a job is to be set to again, and writes the outputs, all of
 // them or none.
-func (t ReprintTicket) Reprint() (*preset.Preset, error) {
+func (t ReprintTicket) Reprint(ctx context.Context) (*preset.Preset, error) {
 	for _, o := range t.Outputs {
 		if err := keepOK(o.Path); err != nil {
 			return nil, err
@@ -61,6 +63,10 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if err := p.StateRun(t.run(run)); err != nil {
 		return nil, err
 	}
+	s := Setup{Press: r.On, Run: p.Run(), PageSize: t.Page, Copies: t.Copies}
+	if err := s.StateCharges(ctx, p, t.Charge); err != nil {
+		return nil, trainless(err, file)
+	}
 	p.Warnings = slices.Insert(p.Warnings, 0, paper.warnings()...)
 	if r.From == nil {
 		p.Warnings = append(p.Warnings, guessedTravel(run)...)
@@ -68,7 +74,6 @@ func (t ReprintTicket) Reprint() (*preset.Preset, error) {
 	if t.Cure != nil {
 		t.Cure(p.Warnings)
 	}
-	s := Setup{Press: r.On, Run: p.Run(), PageSize: t.Page, Copies: t.Copies}
 	files, err := s.Files(p, t.Outputs)
 	if err != nil {
 		return nil, err

@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"context"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -24,7 +25,7 @@ func (s *Server) save(r *http.Request) (*file, error) {
 		if err := work.sheetAs(q); err != nil {
 			return nil, err
 		}
-		return work.saved(as, s.options.Cure)
+		return work.saved(r.Context(), as, s.options.Cure)
 	}
 	i, err := strconv.Atoi(q.Get("unit"))
 	if err != nil || i < 0 || i >= len(work.curves) {
@@ -60,7 +61,7 @@ func (w *work) sheetAs(q url.Values) error {
 var presetKinds = map[string]string{"csv": "text/csv; charset=utf-8", "json": "application/json", "pdf": "application/pdf"}
 
 // saved is the preset as a file.
-func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
+func (w *work) saved(ctx context.Context, as string, cure func([]zones.Warning)) (*file, error) {
 	if _, err := w.preset(); err != nil { // which says where
 		return nil, err
 	}
@@ -78,6 +79,9 @@ func (w *work) saved(as string, cure func([]zones.Warning)) (*file, error) {
 	f := &file{name: savedLabel(w.Job) + "." + as, kind: presetKinds[as]}
 	if f.kind == "" {
 		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf, worksheet or curve", firstOf(as, maxName))
+	}
+	if err := ordered.StateCharges(ctx, p, nil); err != nil {
+		return nil, refusedAs("", err)
 	}
 	files, err := ordered.Files(p, []job.Output{{Path: f.name}})
 	if err != nil {
