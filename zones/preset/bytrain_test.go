@@ -249,7 +249,7 @@ func TestShutKeysBesideTheSheet(t *testing.T) {
 	assert.Empty(t, shut())
 	on.Train.Feed.FittedFrom = []string{"a-ok.csv"}
 	require.Len(t, shut(), 1)
-	assert.Regexp(t, `^shut keys beside the sheet take ink back: zones? [0-9, toand]+; zone \d will run \d+ % light for it; open those keys by \d+\.\d % of travel, by hand or as off_sheet_pct, or preset by the train$`, shut()[0])
+	assert.Regexp(t, `^shut keys beside the sheet take ink back: zones? [0-9, toand]+; zone \d will run \d+ % light for it; set the key of zones? [0-9, toand]+ to \d+, or off_sheet_pct to \d+, or preset by the train$`, shut()[0])
 	train, err := NewTrain(on, rollers.Coarse)
 	require.NoError(t, err)
 	on.Limits.OffSheetPct = 100 * train.Line().A / on.Train.Feed.FilmFullUM

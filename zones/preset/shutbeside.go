@@ -3,9 +3,11 @@ package preset
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"bladeline/curves"
 	"bladeline/curves/rollers"
+	"bladeline/curves/settings"
 	"bladeline/zones"
 )
 
@@ -39,8 +41,23 @@ func (f *inspected) shutBeside() []zones.Warning {
 		return nil
 	}
 	_, worst := extremes(light, lost)
-	return f.warning(CodeShut, worst.Zone, "shut keys beside the sheet take ink back: %s; zone %d will run %.0f %% light for it; open those keys by %.1f %% of travel, by hand or as off_sheet_pct, or preset by the train",
-		Spans(light), worst.Zone, lost(worst), open)
+	return f.warning(CodeShut, worst.Zone, "shut keys beside the sheet take ink back: %s; zone %d will run %.0f %% light for it; %s, or preset by the train",
+		Spans(light), worst.Zone, lost(worst), f.unshut(open))
+}
+
+// unshut says how to open the keys that stand shut beside those that print, in a step of
+// the keys.
+func (f *inspected) unshut(openPct float64) string {
+	var beside []Key
+	for i, k := range f.unit.Keys {
+		on := func(i int) bool { return i >= 0 && i < len(f.unit.Keys) && f.unit.Keys[i].State != curves.OffSheet }
+		if !on(i) && (on(i-1) || on(i+1)) {
+			beside = append(beside, k)
+		}
+	}
+	scale := f.press.Keys
+	key := scale.Key(beside[0].Zone, openPct)
+	return fmt.Sprintf("set the key of %s to %s, or off_sheet_pct to %s", Spans(beside), scale.Text(key), settings.Plain(math.Round(10*scale.OpeningPct(beside[0].Zone, key))/10))
 }
 
 // endsBesidePrint tells whether a printing key has one beside it that is off the sheet.
