@@ -132,6 +132,7 @@ status is then 3. One word in the JSON says what it warns of:
   length   a raster longer than the press prints
   empty    a separation without ink
   paper    inks that the press's file has no curve for on this --paper
+  apart    keys that by the press's file stand further apart than on any press
   scale    keys that their own zero takes off the press's scale
   jobs     separations that by their names are of several jobs
   unnamed  an ink that is called as its whole file, which tells none

@@ -64,6 +64,9 @@ func newPressShow() *cobra.Command {
 			if err := writePress(c.OutOrStdout(), p, ownSweeps(p, file)); err != nil {
 				return err
 			}
+			if doubt := p.Fountain.Doubt(); doubt != "" {
+				fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", doubt)
+			}
 			for _, err := range job.UnusableCurves(p, file) {
 				fmt.Fprintf(c.ErrOrStderr(), "bladeline: warning: %s\n", settings.Printable(err.Error()))
 			}

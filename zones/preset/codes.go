@@ -3,6 +3,7 @@ package preset
 // The codes of warnings of a preset, beside those of where its form lies.
 const (
 	CodeScale      = "scale"   // a key's own zero takes it off its scale
+	CodeKeysApart  = "apart"   // keys further apart than on any press
 	CodeEmpty      = "empty"   // a separation without ink
 	CodeLow        = "low"     // zones that take off little ink
 	CodeHigh       = "high"    // zones that are covered almost wholly

@@ -62,6 +62,19 @@ type Ink struct {
 	SpecificGravity  float64 // g/cm³
 }
 
+// Keys stand 15 to 45 mm apart (common practice, no source). Some presses for small
+// sheets have a few wider ones; a decimal point that slipped makes ten times as much.
+const doubtfulZoneMM = 60
+
+// Doubt says that the keys stand further apart than on any press; "" where they do
+// not.
+func (f Fountain) Doubt() string {
+	if f.ZoneWidthMM <= doubtfulZoneMM {
+		return ""
+	}
+	return fmt.Sprintf("the press's keys stand %s mm apart, and on presses they stand 15 to 45 mm apart (common practice): measure from one key to the next, and correct zone_width_mm in the press's file", settings.Plain(f.ZoneWidthMM))
+}
+
 // WidthMM is the length of the fountain across the press.
 func (f Fountain) WidthMM() float64 { return float64(f.Zones) * f.ZoneWidthMM }
 

@@ -51,7 +51,7 @@ func (t Ticket) RunTables(ctx context.Context, tables []Choice[string]) (*preset
 	if err := s.StateCharges(ctx, p, t.Charge); err != nil {
 		return nil, trainless(err, file)
 	}
-	p.Warnings = slices.Insert(p.Warnings, 0, none.warnings()...)
+	p.Warnings = slices.Insert(p.Warnings, 0, slices.Concat(keysApart(press), none.warnings())...)
 	if err := p.StateRun(t.Run); err != nil {
 		return nil, err
 	}

@@ -101,8 +101,16 @@ func (s *Setup) stated(p *preset.Preset, err error) (*preset.Preset, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.Warnings = slices.Insert(p.Warnings, 0, slices.Concat(s.ofFiles, s.ofPaper())...)
+	p.Warnings = slices.Insert(p.Warnings, 0, slices.Concat(keysApart(s.Press), s.ofFiles, s.ofPaper())...)
 	return p, p.StateRun(s.Run)
+}
+
+// keysApart warns of keys further apart than on any press.
+func keysApart(on *press.Press) []zones.Warning {
+	if doubt := on.Fountain.Doubt(); doubt != "" {
+		return []zones.Warning{{Code: preset.CodeKeysApart, Text: doubt}}
+	}
+	return nil
 }
 
 // PresetFormats are the endings of files that a preset is written to.
