@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"os"
-	"os/signal"
 	"strconv"
 	"syscall"
 	"time"
@@ -215,7 +213,7 @@ func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := untilInterrupted(c)
 	defer stop()
 	server := newServer(handler)
 	failed := make(chan error, 1)

@@ -123,7 +123,7 @@ func (f *watchFlags) add(c *cobra.Command) {
 	flags.DurationVar(&f.settle, "settle", 10*time.Second, "take a file for complete when it has not changed for `TIME`")
 	flags.DurationVar(&f.wait, "wait", 30*time.Minute, "wait for inks that are missing as long as `TIME`")
 	flags.DurationVar(&f.poll, "poll", 5*time.Second, "look at FOLDER every `TIME`, as network folders do not tell of changes; less often where a look takes long")
-	flags.IntVar(&f.jobs, "jobs", 0, "preset `N` jobs at once; the default is the number of cores, up to 16")
+	wholeVar(flags, &f.jobs, "jobs", 0, "preset `N` jobs at once; the default is the number of cores, up to 16")
 	flags.BoolVar(&f.once, "once", false, "do what there is, and end")
 	flags.BoolVar(&f.explain, "explain", false, "say how the names that are given would be read, and do nothing")
 	flags.StringVar(&f.rules, "rules", "", "take press, curves, paper and sweep of jobs from `FILE`, by their names")

@@ -39,8 +39,8 @@ func (p *Picture) check() error {
 
 const metresPerInch = 0.0254
 
-// PixelsAMetre is the resolution in whole pixels a metre, all that PNG states.
-func PixelsAMetre(dpi float64) int { return int(math.Round(dpi / metresPerInch)) }
+// pixelsAMetre is the resolution in whole pixels a metre, all that PNG states.
+func pixelsAMetre(dpi float64) int { return int(math.Round(dpi / metresPerInch)) }
 
 // DPIOfPNG is the resolution nearest to dpi that PNG states.
-func DPIOfPNG(dpi float64) float64 { return float64(PixelsAMetre(dpi)) * metresPerInch }
+func DPIOfPNG(dpi float64) float64 { return float64(pixelsAMetre(dpi)) * metresPerInch }

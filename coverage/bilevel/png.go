@@ -20,7 +20,7 @@ func WritePNG(w io.Writer, p *Picture) error {
 	header := binary.BigEndian.AppendUint32(nil, uint32(p.Width))
 	header = binary.BigEndian.AppendUint32(header, uint32(p.Height))
 	c.chunk("IHDR", append(header, 1, 0, 0, 0, 0)) // 1 bit, gray, Deflate, filters by row, not interlaced
-	perMetre := binary.BigEndian.AppendUint32(nil, uint32(PixelsAMetre(p.DPI)))
+	perMetre := binary.BigEndian.AppendUint32(nil, uint32(pixelsAMetre(p.DPI)))
 	c.chunk("pHYs", append(append(perMetre, perMetre...), 1))
 	p.deflate(c)
 	c.chunk("IEND", nil)

@@ -17,21 +17,21 @@ type Film struct {
 // 1 µm over 1 m² is 1 cm³.
 func FilmGM2(filmUM, specificGravity float64) float64 { return filmUM * specificGravity }
 
-// StandardFilmUM are the films of test prints that ISO 2846-1:2006 states for
+// standardFilmUM are the films of test prints that ISO 2846-1:2006 states for
 // process inks, in µm: 0.7 to 1.1 for cyan, magenta and yellow, 0.7 to 1.3 for
 // black (second-hand: the abstract of a paper on verifying process inks). Any
 // other ink is taken as cyan. The usual film is 1 µm: common practice, no
 // source.
-func StandardFilmUM(ink string) (low, usual, high float64) {
+func standardFilmUM(ink string) (low, usual, high float64) {
 	if strings.EqualFold(ink, "Black") {
 		return 0.7, 1.0, 1.3
 	}
 	return 0.7, 1.0, 1.1
 }
 
-// PoundGM2 is the film of an ink of which a pound covers so many square inches
+// poundGM2 is the film of an ink of which a pound covers so many square inches
 // of solid, in g/m².
-func PoundGM2(squareInches float64) float64 {
+func poundGM2(squareInches float64) float64 {
 	const (
 		gramsPerPound   = 453.59237
 		m2PerSquareInch = 0.0254 * 0.0254
@@ -49,11 +49,11 @@ const poundSquareInches = 375_000
 // usual film is usualGM2, or where that is 0 the usual one of the standard;
 // one beyond the range widens it.
 func EstimatedFilm(ink string, specificGravity, usualGM2 float64) Film {
-	low, usual, high := StandardFilmUM(ink)
+	low, usual, high := standardFilmUM(ink)
 	f := Film{
 		LowGM2:   FilmGM2(low, specificGravity),
 		UsualGM2: cmp.Or(usualGM2, FilmGM2(usual, specificGravity)),
-		HighGM2:  max(FilmGM2(high, specificGravity), PoundGM2(poundSquareInches)),
+		HighGM2:  max(FilmGM2(high, specificGravity), poundGM2(poundSquareInches)),
 	}
 	f.LowGM2, f.HighGM2 = min(f.LowGM2, f.UsualGM2), max(f.HighGM2, f.UsualGM2)
 	return f

@@ -22,22 +22,22 @@ func TestInkGrams(t *testing.T) {
 // square inches of solid; 100,000 solid letter pages of 93.5 square inches
 // take 30 lb on coated and 45 lb on uncoated paper.
 func TestTradeRules(t *testing.T) {
-	assert.InDelta(t, 1.8749, PoundGM2(375_000), 5e-5)
-	assert.InDelta(t, 2.2558, PoundGM2(100_000*93.5/30), 5e-5)
-	assert.InDelta(t, 3.3838, PoundGM2(100_000*93.5/45), 5e-5)
+	assert.InDelta(t, 1.8749, poundGM2(375_000), 5e-5)
+	assert.InDelta(t, 2.2558, poundGM2(100_000*93.5/30), 5e-5)
+	assert.InDelta(t, 3.3838, poundGM2(100_000*93.5/45), 5e-5)
 }
 
 // ISO 2846-1:2006: 0.7 to 1.1 µm for cyan, magenta and yellow, 0.7 to 1.3 µm
 // for black (second-hand); about 1 µm is usual (common practice, no source).
 func TestEstimatedFilm(t *testing.T) {
 	for ink, highUM := range map[string]float64{"Cyan": 1.1, "Magenta": 1.1, "Yellow": 1.1, "Black": 1.3, "black": 1.3, "Harbour Red": 1.1} {
-		low, usual, high := StandardFilmUM(ink)
+		low, usual, high := standardFilmUM(ink)
 		assert.Equal(t, []float64{0.7, 1.0, highUM}, []float64{low, usual, high}, ink)
 	}
-	assert.Equal(t, Film{0.7, 1.0, PoundGM2(375_000)}, EstimatedFilm("Cyan", 1, 0))
-	assert.Equal(t, Film{0.7, 1.4, PoundGM2(375_000)}, EstimatedFilm("Cyan", 1, 1.4), "a film that is known")
+	assert.Equal(t, Film{0.7, 1.0, poundGM2(375_000)}, EstimatedFilm("Cyan", 1, 0))
+	assert.Equal(t, Film{0.7, 1.4, poundGM2(375_000)}, EstimatedFilm("Cyan", 1, 1.4), "a film that is known")
 	assert.Equal(t, Film{0.7, 3, 3}, EstimatedFilm("Cyan", 1, 3), "and one beyond the range")
-	assert.Equal(t, Film{0.5, 0.5, PoundGM2(375_000)}, EstimatedFilm("Cyan", 1, 0.5))
+	assert.Equal(t, Film{0.5, 0.5, poundGM2(375_000)}, EstimatedFilm("Cyan", 1, 0.5))
 	metallic := EstimatedFilm("Silver", 2, 0)
 	assert.InDelta(t, 1.4, metallic.LowGM2, 1e-12)
 	assert.InDelta(t, 2.2, metallic.HighGM2, 1e-12)

@@ -68,14 +68,14 @@ func cureOfValue(data []byte, line int, aList bool) (what, do string) {
 		return fmt.Sprintf("%s is no value that can be read", short(value, mostQuoted)), "write numbers with a point: " + short(correct, mostPlace)
 	case correct != "" && correct != value:
 		return fmt.Sprintf("%s is no value that can be read", short(value, mostQuoted)), "write " + short(correct, mostPlace)
-	case aList && IsNumber(value):
+	case aList && isNumeral(value):
 		return fmt.Sprintf("%s is a single number, and a list belongs here", value), fmt.Sprintf("write a list, as [%s, …]", value)
 	}
 	return "", ""
 }
 
-// IsNumber tells whether a text is a number as one writes it, with a decimal point.
-func IsNumber(text string) bool { return plainNumber.MatchString(text) }
+// isNumeral tells whether a text is a number as one writes it, with a decimal point.
+func isNumeral(text string) bool { return plainNumber.MatchString(text) }
 
 var plainNumber = regexp.MustCompile(`^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$`)
 

@@ -58,6 +58,7 @@ func (w *Watcher) do(ctx context.Context, t task) (e Entry, err error) {
 		return e, err
 	}
 	r, err := loadRecord(folder, recordName)
+	alike := namesakes(t)
 	switch {
 	case err != nil:
 		return e, err
@@ -68,8 +69,8 @@ func (w *Watcher) do(ctx context.Context, t task) (e Entry, err error) {
 	case r.covers(t.files):
 		e.Kind = Moved
 		return e, w.move(w.Done, t)
-	case namesakes(t) != nil:
-		err = namesakes(t)
+	case alike != nil:
+		err = alike
 	case len(t.lacks) > 0 && !t.tooLate:
 		e.Kind, e.Missing = Waits, t.lacks
 		return e, nil

@@ -26,6 +26,6 @@ func TestOKFilesAreKept(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, okCSV, string(data))
 	}
-	require.NoError(t, RewriteOK(Bytes(ok, []byte("job,ok_key,ok_sweep\nGull,,\n"))))
+	require.NoError(t, rewriteOK(Bytes(ok, []byte("job,ok_key,ok_sweep\nGull,,\n"))))
 	assert.NoError(t, WriteFiles([]File{Bytes(ok, []byte("new"))}), "nothing is filled in")
 }

@@ -99,8 +99,8 @@ func (n Names) Read(names ...string) []Name {
 	return all
 }
 
-// IsOfAJob tells by a file's name whether it is of a job.
-func (n Names) IsOfAJob(name string) bool { return n.alone(name).Job != "" }
+// isOfAJob tells by a file's name whether it is of a job.
+func (n Names) isOfAJob(name string) bool { return n.alone(name).Job != "" }
 
 // alone reads a name by itself.
 func (n Names) alone(name string) Name {

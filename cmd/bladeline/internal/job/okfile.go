@@ -45,7 +45,7 @@ func WriteOK(t OKTicket) (*OKFile, error) {
 	}
 	write := WriteFiles
 	if SameFile(out.Path, t.File) {
-		write = func(files []File) error { return RewriteOK(files[0]) }
+		write = func(files []File) error { return rewriteOK(files[0]) }
 	}
 	return out, write([]File{Bytes(out.Path, out.Data)})
 }

@@ -41,7 +41,7 @@ func (n Names) FilesOfJobs(names []string, out string) (all, sheets []string, er
 			all = append(all, name)
 			continue
 		}
-		found, err := filesIn(name, func(path string) bool { return n.IsOfAJob(filepath.Base(path)) && !within(path, out) }, nil)
+		found, err := filesIn(name, func(path string) bool { return n.isOfAJob(filepath.Base(path)) && !within(path, out) }, nil)
 		if err != nil {
 			return nil, nil, err
 		}

@@ -70,8 +70,8 @@ func (w *stoppableWriter) Write(data []byte) (int, error) {
 	return w.to.Write(data)
 }
 
-// RewriteOK puts an OK file, of which f has all that it says, in its place.
-func RewriteOK(f File) error {
+// rewriteOK puts an OK file, of which f has all that it says, in its place.
+func rewriteOK(f File) error {
 	all, err := destinations([]File{f})
 	if err != nil {
 		return err
