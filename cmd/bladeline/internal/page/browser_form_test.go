@@ -220,8 +220,8 @@ func TestAlongTheSheet(t *testing.T) {
 	}
 	uneven := at(".along-uneven")
 	require.Len(t, uneven, 2)
-	assert.GreaterOrEqual(t, uneven[0], 0.545, "the band is drawn from 55 % of the length")
-	assert.LessOrEqual(t, uneven[1], 0.685, "to 68 %")
+	assert.GreaterOrEqual(t, uneven[0], 0.035, "the first band is drawn from 4 % of the length")
+	assert.LessOrEqual(t, uneven[1], 0.195, "to 19 %")
 	assert.Empty(t, at(".along-bar"))
 	assert.Contains(t, get[string](b, `document.querySelector(".along").textContent`), "tenth: 100 %")
 

@@ -49,7 +49,7 @@ func (b *tab) rehearsal() string {
 }
 
 var (
-	ghostSays = regexp.MustCompile(`what ends or begins at (\d+) mm from the lead edge comes back (?:on the next sheet, )?at (\d+) mm by form (\d), ([\d.]+) % (?:more|less) film(?: \([\d.]+ of density\))? from there on`)
+	ghostSays = regexp.MustCompile(`this ghost: what ends or begins at (\d+) mm from the lead edge comes back (?:on the next sheet, )?at (\d+) mm by form (\d), ([\d.]+) % (?:more|less) film(?: \([\d.]+ of density\))? from there on`)
 	startSays = regexp.MustCompile(`after (\d+) sheets`)
 )
 

@@ -130,7 +130,7 @@ func TestPreparedForms(t *testing.T) {
 			assert.Greater(t, keys[1].OpeningPct, 4*keys[6].OpeningPct, "zone 1 is at the right")
 		}
 	}
-	assert.True(t, codes["band "+preset.CodeUneven], "a band that invites ghosting is warned of")
+	assert.True(t, codes["band "+preset.CodeUneven], "bands that invite ghosting are warned of")
 	assert.False(t, codes["tint "+preset.CodeUneven])
 }
 

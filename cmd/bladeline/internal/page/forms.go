@@ -22,7 +22,7 @@ var preparedForms = []preparedForm{
 		[]shape{{0.08, 0.15, 0.3, 0.5, 5}, {0.55, 0.2, 0.35, 0.6, 40}, {0, 0.88, 1, 0.075, 100}},
 	},
 	{
-		"band", "A band that invites ghosting", "One band takes all the ink at once, and before and behind it little follows: a key feeds the mean, which is low, and the band starves.",
-		[]shape{{0.05, 0.05, 0.9, 0.1, 4}, {0.05, 0.55, 0.9, 0.13, 100}, {0.4, 0.2, 0.2, 0.3, 100}},
+		"band", "Bands that invite ghosting", "A form roller that has inked a solid comes round with less ink where the solid was: a turn of the roller later the solid's edges come back as steps of film. No key cures it. Rehearse says which roller brings back the largest step on this press, where and by how much.",
+		[]shape{{0.05, 0.02, 0.9, 0.96, 3}, {0.05, 0.04, 0.9, 0.15, 100}, {0.05, 0.43, 0.9, 0.15, 100}},
 	},
 }

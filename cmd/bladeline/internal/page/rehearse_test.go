@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"math"
 	"net/http"
+	"slices"
 	"testing"
 	"time"
 
@@ -222,4 +224,29 @@ func TestLineIsQuick(t *testing.T) {
 	}
 	t.Logf("best of 20: %v", best)
 	assert.Less(t, best, slowed*50*time.Millisecond)
+}
+
+// TestPreparedBandsGhost rehearses the form that is offered as one that ghosts, on every
+// press that ships: over its whole width, by a turn of a form roller.
+func TestPreparedBandsGhost(t *testing.T) {
+	at := slices.IndexFunc(preparedForms, func(f preparedForm) bool { return f.ID == "band" })
+	for _, on := range options(t).Presses {
+		t.Run(on.Called, func(t *testing.T) {
+			c := newClient(t, options(t))
+			width := math.Floor(on.Press.Fountain.WidthMM() * 0.96) // as the page draws it
+			sep := sent[separationJSON](c, "/api/draw", plate{WidthMM: width, HeightMM: on.Press.PrintLengthMM, Ink: "Black", Shapes: preparedForms[at].Shapes})
+			state := stateOf(t, sep)
+			state.Press.Base = on.Called
+			q := rehearseQuestion{State: state, Zone: 8}
+			ghosts := sent[settledJSON](c, "/api/rehearse/settled", q).Ghosts
+			require.NotEmpty(t, ghosts)
+			worst := ghosts[0]
+			assert.Greater(t, worst.RightMM-worst.LeftMM, 0.85*width)
+			rings := sent[lineJSON](c, "/api/rehearse/line", q).Train.Rollers
+			roller := slices.IndexFunc(rings, func(r rollerJSON) bool { return r.Name == worst.Roller })
+			require.GreaterOrEqual(t, roller, 0)
+			assert.Equal(t, "form", rings[roller].Kind)
+			assert.InDelta(t, rings[roller].CircumferenceMM, worst.AtMM-worst.CauseMM, 0.2)
+		})
+	}
 }

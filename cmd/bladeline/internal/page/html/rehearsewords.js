@@ -84,7 +84,7 @@ function keys(now, solved) {
 function ghosts([worst]) {
   if (!worst) return "";
   const where = worst.at_mm < worst.cause_mm ? "on the next sheet, " : "";
-  return `No key cures this: what ends or begins at ${show(worst.cause_mm, 0)} mm from the lead edge comes back ${where}at ${show(worst.at_mm, 0)} mm by ${worst.roller}, ${show(Math.abs(worst.step_pct), 1)} % ${worst.step_pct < 0 ? "less" : "more"} film${worst.density == null ? "" : ` (${show(Math.abs(worst.density), 2)} of density)`} from there on. Whether turning the form or a take-off bar does, the command rehearse tells by --try turned and --try bar=12.`;
+  return `No key cures this ghost: what ends or begins at ${show(worst.cause_mm, 0)} mm from the lead edge comes back ${where}at ${show(worst.at_mm, 0)} mm by ${worst.roller}, ${show(Math.abs(worst.step_pct), 1)} % ${worst.step_pct < 0 ? "less" : "more"} film${worst.density == null ? "" : ` (${show(Math.abs(worst.density), 2)} of density)`} from there on. Whether turning the form or a take-off bar does, the command rehearse tells by --try turned and --try bar=12.`;
 }
 
 /** @type {(pull: NonNullable<Found["pull"]>) => string} */
