@@ -8,6 +8,7 @@ import (
 
 	"bladeline/curves/rollers"
 	"bladeline/zones/preset"
+	"bladeline/zones/preset/rollerchart"
 )
 
 // A Run is one ink of a preset on its press's train, of which each part is worked out as
@@ -158,6 +159,29 @@ func (s *Settled) Started(ctx context.Context) (*Ink, error) {
 	out.Zones = slices.Clone(s.Zones)
 	s.stage.tell(&out, run, s.stage.targets(s.stage.steady))
 	return &out, nil
+}
+
+// Sentences are those of [Of] for the same ink from washed rollers; in is what was run,
+// with the forms of all its inks, and at which of its units this is. Which charges save
+// a pass sheets is looked for by [StateCharges].
+func (s *Settled) Sentences(ctx context.Context, in Input, at int) ([]string, error) {
+	stage, out := *s.stage, s.Ink
+	out.Zones = slices.Clone(s.Zones)
+	if err := stage.start(ctx, &out, Start{Kind: Clean}); err != nil {
+		return nil, err
+	}
+	var err error
+	if stage.cured, err = stage.cures(ctx, &out); err != nil {
+		return nil, err
+	}
+	if err := StateCharges(ctx, in); err != nil {
+		return nil, err
+	}
+	chart, err := rollerchart.Of(in.On, in.OnFile)
+	if err != nil {
+		return nil, err
+	}
+	return stage.sentences(&out, in, chart.Doubt(), in.Preset.Units[at].Charge != nil), nil
 }
 
 // Unwaited are the zones that print, and so little that makeready does not wait for them.

@@ -123,6 +123,9 @@ func TestRunTellsWhatARehearsalDoes(t *testing.T) {
 	assert.Equal(t, whole.Zones, started.Zones)
 	assert.Equal(t, whole.StartUp, started.StartUp)
 	assert.Equal(t, whole.Ghosts, settled.Ghosts)
+	sentences, err := settled.Sentences(t.Context(), in, 0)
+	require.NoError(t, err)
+	assert.Equal(t, whole.Sentences, sentences)
 	for i, z := range whole.Zones {
 		assert.InDelta(t, 100+z.DeviationPct, settled.Films().Pct[i], 0.06)
 		assert.InDelta(t, *z.Density, settled.Films().Density[i], 1e-4)

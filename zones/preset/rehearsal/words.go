@@ -280,12 +280,15 @@ func (s *stage) lateWords(out *Ink) string {
 	return fmt.Sprintf("%s: less than %d %% prints there; its film comes later, and is not waited for", preset.Spans(keys), judgedPct)
 }
 
+// Seen tells whether a ghost's step is seen, and so is said in a sentence.
+func (g Ghost) Seen() bool { return math.Abs(g.StepPct) >= seenGhostPct }
+
 // ghostWords name the largest ghosts of each roller that are seen.
 func ghostWords(out *Ink, cures []cure) []string {
 	var texts []string
 	said := map[string]bool{}
 	for _, g := range out.Ghosts {
-		if math.Abs(g.StepPct) < seenGhostPct || said[g.Roller] || len(texts) == mostGhostWords {
+		if !g.Seen() || said[g.Roller] || len(texts) == mostGhostWords {
 			continue
 		}
 		said[g.Roller] = true

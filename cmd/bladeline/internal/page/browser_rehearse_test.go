@@ -53,6 +53,20 @@ func TestRehearsal(t *testing.T) {
 	assert.False(t, get[bool](b, `document.querySelector("#rehearse-part").checkVisibility()`))
 }
 
+// TestRehearsalSays what the command rehearse says of the same ink, once that is there:
+// the keys to move by name, and what it costs until the films stand.
+func TestRehearsalSays(t *testing.T) {
+	b := rehearses(t)
+	b.wait(`document.querySelector("#rehearse-says").textContent.includes("is not settled until about sheet")`)
+	says := b.text("#rehearse-says")
+	assert.Regexp(t, `Zones 12 to 17 will run up to \d+ % heavy: close keys 13 from 19 to 18`, says)
+	assert.Regexp(t, `waste until then about \d+ sheets, \d+ g of ink \(trend\)\.`, says)
+	assert.NotContains(t, says, "From washed rollers every zone", "all is said once")
+	assert.Contains(t, b.text("#rehearse-drawn"), "Ink fed against wanted")
+	b.slide(2)
+	b.wait(`document.querySelector("#rehearse-says").textContent === ""`) // until the whole train answers again
+}
+
 // TestRehearsalFollows the sweep: the line answers at once, the whole train after it.
 func TestRehearsalFollows(t *testing.T) {
 	b := rehearses(t)

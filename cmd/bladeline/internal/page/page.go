@@ -103,6 +103,7 @@ func New(o Options) (*Server, error) {
 		{"POST", "/api/rehearse/settled", s.timely(s.inTurn(s.rehearsing, s.answer(s.settled)))},
 		{"POST", "/api/rehearse/clean", s.timely(s.inTurn(s.rehearsing, s.answer(s.clean)))},
 		{"POST", "/api/rehearse/solved", s.timely(s.inTurn(s.rehearsing, s.answer(s.solved)))},
+		{"POST", "/api/rehearse/said", s.timely(s.inTurn(s.rehearsing, s.answer(s.said)))},
 		{"POST", "/api/rehearse/pulled", s.timely(s.inTurn(s.rehearsing, s.answer(s.pulled)))},
 		{"POST", "/api/save", s.timely(s.send(s.save))},
 	} {

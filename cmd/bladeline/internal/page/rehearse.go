@@ -130,9 +130,16 @@ type solvedJSON struct {
 	Films    rehearsal.Films `json:"films"`
 }
 
+// saidJSON is what the command rehearse says of the ink.
+type saidJSON struct {
+	Sentences []string `json:"sentences"` // the worst first
+	Ghosts    bool     `json:"ghosts"`    // whether they tell of one
+}
+
 // A rehearsed is one ink on the train of its press.
 type rehearsed struct {
 	*rehearsal.Run
+	in    rehearsal.Input
 	work  *work
 	chart *rollerchart.Chart
 	at    int    // which of the preset's units it is
@@ -193,13 +200,16 @@ func (s *Server) rehearsed(r *http.Request) (*rehearsed, int, error) {
 		return nil, 0, refusedAs("press.base", err)
 	}
 	in := w.rehearsalOf(p)
-	in.Forms = map[string]*zones.Form{u.Ink: w.Units[at].Form}
+	in.Forms = map[string]*zones.Form{}
+	for i, unit := range p.Units {
+		in.Forms[unit.Ink] = w.Units[i].Form
+	}
 	run, err := rehearsal.NewRun(train.Train, in, u)
 	if err != nil {
 		return nil, 0, refusedAs("press.base", err)
 	}
 	id, err := json.Marshal([]any{q.State.Press, q.State.Placement, q.State.Units[q.Unit], u.NameOn(w.Press)})
-	return &rehearsed{run, w, train.chart, at, string(id), s.rehearsals}, q.Zone, err
+	return &rehearsed{run, in, w, train.chart, at, string(id), s.rehearsals}, q.Zone, err
 }
 
 // rehearsalOf is a preset as it is rehearsed, with its curves and no forms.
@@ -329,6 +339,24 @@ func (s *Server) clean(r *http.Request) (any, error) {
 	}
 	start := ink.StartUp
 	return startUpJSON{runOf(set, start.Samples), start.Near.Sheets, start.LastZones, start.NearTarget.Sheets, start.NearTarget.Never, set.Unwaited()}, nil
+}
+
+// said answers what there is to see and to do.
+func (s *Server) said(r *http.Request) (any, error) {
+	h, _, err := s.rehearsed(r)
+	if err != nil {
+		return nil, err
+	}
+	set, err := h.settled(r)
+	if err != nil {
+		return nil, err
+	}
+	out := saidJSON{Ghosts: slices.ContainsFunc(set.Ghosts, rehearsal.Ghost.Seen)}
+	texts, err := set.Sentences(r.Context(), h.in, h.at)
+	for _, text := range texts {
+		out.Sentences = append(out.Sentences, sentence(text))
+	}
+	return out, err
 }
 
 // pulled answers what follows when one key is moved.

@@ -1,6 +1,6 @@
 // Everything the page asks of the server.
 
-/** @import { Along, AlongQuestion, Brought, Computed, FilmRun, FormRow, Line, Open, Opened, Placement, Plate, PressEdit, Pull, Refusal, RehearseQuestion, Separation, Settled, Solved, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
+/** @import { Along, AlongQuestion, Brought, Computed, FilmRun, FormRow, Line, Open, Opened, Placement, Plate, PressEdit, Pull, Refusal, RehearseQuestion, Said, Separation, Settled, Solved, Start, State, Takes, Taking, Trial, Weighed } from "./types.js" */
 
 const token = /** @type {HTMLMetaElement} */ (document.querySelector("meta[name=bladeline-token]")).content;
 
@@ -78,6 +78,8 @@ export const settled = (question, revision, signal) => answer("/api/rehearse/set
 export const clean = (question, revision, signal) => answer("/api/rehearse/clean", question, revision, signal);
 /** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Solved>} */
 export const solved = (question, revision, signal) => answer("/api/rehearse/solved", question, revision, signal);
+/** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Said>} */
+export const said = (question, revision, signal) => answer("/api/rehearse/said", question, revision, signal);
 /** @type {(question: RehearseQuestion, revision: number, signal: AbortSignal) => Promise<Pull>} */
 export const pulled = (question, revision, signal) => answer("/api/rehearse/pulled", question, revision, signal);
 

@@ -14,7 +14,7 @@ import * as words from "./rehearsewords.js";
 import { $, el, renew, write } from "./dom.js";
 import { mark, rove } from "./link.js";
 
-/** @import { Films, InkLine, Line, Pull, RehearseQuestion, Settled, Solved, StartUp } from "./types.js" */
+/** @import { Films, InkLine, Line, Pull, RehearseQuestion, Said, Settled, Solved, StartUp } from "./types.js" */
 
 const PAUSE = 300; // ms that all must stay as it is before the whole train is asked
 
@@ -26,11 +26,12 @@ const PAUSE = 300; // ms that all must stay as it is before the whole train is a
  * @property {Settled | null} settled null while it is worked out
  * @property {StartUp | null} clean
  * @property {Solved | null} solved
+ * @property {Said | null} said in the words of the command
  * @property {Pull | null} pull of the lit zone
  * @property {Record<number, Films>} others by unit, what other inks print by the whole train
  */
 
-const unknown = { settled: null, clean: null, solved: null, pull: null, others: {} };
+const unknown = { settled: null, clean: null, solved: null, said: null, pull: null, others: {} };
 
 let asked = "", asking = false; // of the line
 let pulled = ""; // which key was asked for, of which state
@@ -114,7 +115,8 @@ function later(wanted) {
   const signal = (ending = new AbortController()).signal;
   settling = true;
   const others = found.line.inks.map(({ unit }) => unit).filter((unit) => unit !== wanted.unit);
-  const steps = [step("settled"), step("clean"), step("solved"), ...others.map(other)];
+  const shown = [step("settled"), step("clean"), step("solved")];
+  const steps = [...shown, step("said"), ...others.map(other)];
   timer = setTimeout(async () => {
     for (const [i, take] of steps.entries()) {
       try {
@@ -125,7 +127,7 @@ function later(wanted) {
         if (signal.aborted) return;
         problem = e.message;
       }
-      settling = i < steps.length - 1 - others.length; // other inks follow by the way
+      settling = i < shown.length - 1; // sentences and other inks follow by the way
       redraw();
       ask(); // of the lit zone's key
     }
@@ -133,7 +135,7 @@ function later(wanted) {
 }
 
 // step asks for one part of what is known of the ink, and other for the films of another.
-/** @type {(part: "settled" | "clean" | "solved") => (wanted: RehearseQuestion, signal: AbortSignal) => Promise<Partial<Found>>} */
+/** @type {(part: "settled" | "clean" | "solved" | "said") => (wanted: RehearseQuestion, signal: AbortSignal) => Promise<Partial<Found>>} */
 const step = (part) => async (wanted, signal) => ({ [part]: await api[part](wanted, store.revision, signal) });
 
 /** @type {(unit: number) => (wanted: RehearseQuestion, signal: AbortSignal) => Promise<Partial<Found>>} */

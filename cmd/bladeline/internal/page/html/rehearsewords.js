@@ -15,15 +15,21 @@ export const trend = ({ line, settled }) => [
 ].filter(Boolean).join(" ");
 
 /** @type {(found: Found, lit: number | null) => string[]} */
-export function says({ settled, clean, solved, pull }, lit) {
+export function says({ settled, clean, solved, said, pull }, lit) {
   if (!settled) return []; // the trend says what is to come
-  const list = [zones(settled.preset.pct)];
-  if (clean) list.push(start(clean));
-  if (solved) list.push(keys(settled.preset.pct, solved.films.pct));
-  list.push(ghosts(settled.ghosts));
+  const list = said ? [...said.sentences] : soFar(settled, clean, solved);
+  if (!said?.ghosts) list.push(ghosts(settled.ghosts)); // one too faint for a sentence of theirs is where the rulers point
   if (pull && pull.zone === lit) list.push(key(pull));
   return list.filter(Boolean);
 }
+
+// soFar is what figures tell until the sentences of the command are there.
+/** @type {(settled: NonNullable<Found["settled"]>, clean: Found["clean"], solved: Found["solved"]) => string[]} */
+const soFar = (settled, clean, solved) => [
+  zones(settled.preset.pct),
+  clean ? start(clean) : "",
+  solved ? keys(settled.preset.pct, solved.films.pct) : "",
+];
 
 /** @type {(pct: number[]) => string} */
 function zones(pct) {

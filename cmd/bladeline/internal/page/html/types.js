@@ -534,6 +534,13 @@
  */
 
 /**
+ * What the command rehearse says of the ink.
+ * @typedef {object} Said
+ * @property {string[]} sentences the worst first
+ * @property {boolean} ghosts whether they tell of one
+ */
+
+/**
  * What follows when one key is moved.
  * @typedef {object} Pull
  * @property {number} zone
