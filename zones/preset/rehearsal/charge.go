@@ -14,16 +14,16 @@ import (
 // byHand tells whether keys are turned one by one.
 func (s *stage) byHand() bool { return s.on.Keys.Unit != press.Percent }
 
-// charge is how clean rollers are brought near: with the keys of all zones that print as
-// wide as the job's stand in the middle, which floods nothing and hardly changes with the
-// job; over the others no image would take the ink off again. It is nil where
-// that takes too long, or where more than half the zones would be charged for nothing.
+// charge is how clean rollers are brought near: with the keys of all zones that makeready
+// waits for as wide as the job's stand in the middle, which floods nothing and hardly
+// changes with the job; over the others little image or none would take the ink off
+// again. It is nil where that takes too long, or where those are more than half the zones.
 func (s *stage) charge(ctx context.Context) (*rollers.Charge, error) {
 	if s.mean(s.steady) == 0 || 2*s.waitedZones() < len(s.waits) {
 		return nil, nil
 	}
 	for _, opening := range s.offered() {
-		c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, s.fromLeft(), opening)
+		c, err := s.train.Charge(ctx, s.steady, s.form, s.setting, s.fromLeft(s.waits), opening)
 		if err == nil || ctx.Err() != nil {
 			return c, err
 		}
@@ -73,7 +73,7 @@ func (s *stage) charged(ctx context.Context, c *rollers.Charge, clean *rollers.S
 	if n, ok := clean.Within(s.judged(), NearPct/100.0); ok {
 		out.SavesSheets = new(n - sheets)
 	}
-	out.Words = fmt.Sprintf("from washed rollers: %s, sweep %s, %s of the press with the form rollers off, then the preset", s.inkedKeys(keyWords(scale, key)), press.Amount(s.sweep, s.on.Sweep.Unit), turnsOf(c.Turns))
+	out.Words = fmt.Sprintf("from washed rollers: %s, sweep %s, %s of the press with the form rollers off; stop, and set the preset", s.inkedKeys(keyWords(scale, key)), press.Amount(s.sweep, s.on.Sweep.Unit), turnsOf(about(c.Turns)))
 	if out.SavesSheets == nil || *out.SavesSheets > 0 {
 		out.Words += "; " + savedWords(sheets, out.SavesSheets)
 	}
@@ -100,12 +100,12 @@ func savedWords(sheets int, saves *int) string {
 // inkedKeys says which keys a charge opens so far.
 func (s *stage) inkedKeys(at string) string {
 	var keys []preset.Key
-	for i, prints := range s.prints {
-		if prints {
+	for i, waits := range s.waits {
+		if waits {
 			keys = append(keys, s.unit.Keys[i])
 		}
 	}
-	if len(keys) == len(s.prints) {
+	if len(keys) == len(s.waits) {
 		return "all keys at " + at
 	}
 	return fmt.Sprintf("the keys of %s at %s, the others as preset", preset.Spans(keys), at)
@@ -131,12 +131,12 @@ func keyWords(scale press.KeyScale, key float64) string {
 	return scale.Text(key) + " " + unit
 }
 
-// about is a number of sheets, of which no more than two figures are known.
-func about(sheets int) int {
-	if sheets < 20 {
-		return sheets
+// about is a number of sheets or turns, of which no more than two figures are known.
+func about(n int) int {
+	if n < 20 {
+		return n
 	}
-	return int(math.Round(float64(sheets)/10)) * 10
+	return int(math.Round(float64(n)/10)) * 10
 }
 
 // idleTurns are those of a short stop.

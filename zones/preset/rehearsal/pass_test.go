@@ -34,8 +34,8 @@ func TestChargeIsWorthToItsPass(t *testing.T) {
 // worthAlone tells whether a charge is worth it to an ink that runs by itself.
 func worthAlone(m makeready) bool { return worth(make([]preset.Unit, 1), []makeready{m})[0] }
 
-// TestChargeNamesItsKeys: keys beside the image stay as preset, since nothing there takes the
-// ink off again.
+// TestChargeNamesItsKeys: keys beside the image, and over next to none, stay as preset,
+// since nothing or little there takes the ink off again.
 func TestChargeNamesItsKeys(t *testing.T) {
 	in := inputOf(t, smallPress(press.Right), func(x, _ float64) float64 {
 		if x < 80 {
@@ -45,8 +45,17 @@ func TestChargeNamesItsKeys(t *testing.T) {
 	})
 	ink := rehearsed(t, in)
 	require.NotNil(t, ink.Charge)
-	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6 at \d+ %, the others as preset, sweep \d+ %, \d+ revolutions of the press with the form rollers off, then the preset`, ink.Charge.Words)
+	assert.Regexp(t, `^from washed rollers: the keys of zones \d to 6 at \d+ %, the others as preset, sweep \d+ %, \d+ revolutions of the press with the form rollers off; stop, and set the preset`, ink.Charge.Words)
 	require.NoError(t, StateCharges(t.Context(), in))
 	require.NotNil(t, in.Preset.Units[0].Charge)
 	assert.Contains(t, *in.Preset.Units[0].Charge, " to 6 at "+ink.Charge.KeyText+" %, the others as preset, sweep")
+
+	little := rehearsed(t, inputOf(t, smallPress(press.Right), func(x, _ float64) float64 {
+		if x < 50 {
+			return 0.01
+		}
+		return 0.5
+	}))
+	require.NotNil(t, little.Charge)
+	assert.Regexp(t, `^from washed rollers: the keys of zones 1 to 5 at \d+ %, the others as preset`, little.Charge.Words)
 }

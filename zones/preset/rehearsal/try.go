@@ -265,7 +265,7 @@ func (s *stage) addBar(lengthMM float64, as *stage) error {
 	}
 	per := s.form.Columns / len(s.prints)
 	cover := slices.Clone(s.form.Cover)
-	first, last := slices.Index(s.fromLeft(), true), len(s.prints)-1-slices.Index(reversed(s.fromLeft()), true)
+	first, last := slices.Index(s.fromLeft(s.prints), true), len(s.prints)-1-slices.Index(reversed(s.fromLeft(s.prints)), true)
 	mean := as.mean(as.steady)
 	for z := first; first >= 0 && z <= last; z++ {
 		before := zoneCover(cover, s.form, z, per)
@@ -282,13 +282,13 @@ func (s *stage) addBar(lengthMM float64, as *stage) error {
 	return nil
 }
 
-// fromLeft tells of the zones from the left whether they print.
-func (s *stage) fromLeft() []bool {
-	prints := make([]bool, len(s.prints))
-	for i, p := range s.prints {
-		prints[s.train.FromLeft(i+1)] = p
+// fromLeft has what is known of zones by their numbers in order from the left.
+func (s *stage) fromLeft(byZone []bool) []bool {
+	v := make([]bool, len(byZone))
+	for i, is := range byZone {
+		v[s.train.FromLeft(i+1)] = is
 	}
-	return prints
+	return v
 }
 
 func reversed(v []bool) []bool {
