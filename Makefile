@@ -71,7 +71,7 @@ deps:
 test: deps targets
 	$(GO) vet ./...
 	$(GO) -C .tools test ./manifest
-	$(GO) test $$($(GO) list ./... | grep -v '/internal/page$$')
+	$(GO) test -timeout 20m $$($(GO) list ./... | grep -v '/internal/page$$')
 	$(GO) test -timeout 20m ./cmd/bladeline/internal/page
 
 # Processors of 32 bits, and a system that is none of Unix: all of it builds

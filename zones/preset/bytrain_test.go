@@ -250,6 +250,15 @@ func TestShutKeysBesideTheSheet(t *testing.T) {
 	on.Train.Feed.FittedFrom = []string{"a-ok.csv"}
 	require.Len(t, shut(), 1)
 	assert.Regexp(t, `^shut keys beside the sheet take ink back: zones? [0-9, toand]+; zone \d will run \d+ % light for it; set the key of zones? [0-9, toand]+ to \d+, or off_sheet_pct to \d+, or preset by the train$`, shut()[0])
+
+	percent := on.Keys
+	on.Keys = press.KeyScale{Unit: press.Turn, Travel: 3, Step: 0.125}
+	assert.Regexp(t, `set the key of zones? [0-9, toand]+ to \d/\d, or off_sheet_pct to \d+\.\d, or preset`, shut()[0])
+	on.Keys.Zero = make([]float64, on.Fountain.Zones)
+	on.Keys.Zero[0] = 0.125
+	assert.Regexp(t, `set the key of zone 1 to \d/\d, of zone \d to \d/\d, or off_sheet_pct`, shut()[0], "each from where it is shut")
+	on.Keys = percent
+
 	train, err := NewTrain(on, rollers.Coarse)
 	require.NoError(t, err)
 	on.Limits.OffSheetPct = 100 * train.Line().A / on.Train.Feed.FilmFullUM

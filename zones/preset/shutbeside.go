@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/rollers"
@@ -45,19 +46,29 @@ func (f *inspected) shutBeside() []zones.Warning {
 		Spans(light), worst.Zone, lost(worst), f.unshut(open))
 }
 
-// unshut says how to open the keys that stand shut beside those that print, in a step of
-// the keys.
+// unshut says how to open the keys that stand shut beside those that print: each on the
+// step that is no less, from where it is shut.
 func (f *inspected) unshut(openPct float64) string {
+	scale := f.press.Keys
+	atLeast := openPct + 100*0.4*scale.Step/scale.Travel // a tenth of a step is none
 	var beside []Key
+	var each []string
+	alike := true
 	for i, k := range f.unit.Keys {
 		on := func(i int) bool { return i >= 0 && i < len(f.unit.Keys) && f.unit.Keys[i].State != curves.OffSheet }
-		if !on(i) && (on(i-1) || on(i+1)) {
-			beside = append(beside, k)
+		if on(i) || !on(i-1) && !on(i+1) {
+			continue
 		}
+		k.Key = scale.Key(k.Zone, atLeast)
+		beside = append(beside, k)
+		each = append(each, fmt.Sprintf("of zone %d to %s", k.Zone, scale.Text(k.Key)))
+		alike = alike && k.Key == beside[0].Key
 	}
-	scale := f.press.Keys
-	key := scale.Key(beside[0].Zone, openPct)
-	return fmt.Sprintf("set the key of %s to %s, or off_sheet_pct to %s", Spans(beside), scale.Text(key), settings.Plain(math.Round(10*scale.OpeningPct(beside[0].Zone, key))/10))
+	keys := strings.Join(each, ", ")
+	if alike {
+		keys = fmt.Sprintf("of %s to %s", Spans(beside), scale.Text(beside[0].Key))
+	}
+	return fmt.Sprintf("set the key %s, or off_sheet_pct to %s", keys, settings.Plain(math.Round(10*scale.OpeningPct(beside[0].Zone, beside[0].Key))/10))
 }
 
 // endsBesidePrint tells whether a printing key has one beside it that is off the sheet.
