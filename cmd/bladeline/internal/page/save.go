@@ -73,15 +73,15 @@ func (w *work) saved(ctx context.Context, as string, cure func([]zones.Warning))
 	if cure != nil {
 		cure(p.Warnings)
 	}
+	if err := ordered.StateCharges(ctx, p, nil); err != nil {
+		return nil, refusedAs("", err)
+	}
 	if as == "worksheet" {
 		return worksheet(ordered, p)
 	}
 	f := &file{name: savedLabel(w.Job) + "." + as, kind: presetKinds[as]}
 	if f.kind == "" {
 		return nil, refused("as", "%q is not a kind of file; give csv, json, pdf, worksheet or curve", firstOf(as, maxName))
-	}
-	if err := ordered.StateCharges(ctx, p, nil); err != nil {
-		return nil, refusedAs("", err)
 	}
 	files, err := ordered.Files(p, []job.Output{{Path: f.name}})
 	if err != nil {
