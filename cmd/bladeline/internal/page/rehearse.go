@@ -241,6 +241,16 @@ func (h *rehearsed) settled(r *http.Request) (*rehearsal.Settled, error) {
 	return h.kept.settled.get(h.id, func() (*rehearsal.Settled, error) { return h.Settle(r.Context()) })
 }
 
+// settledOf is the ink that is asked about, once all has settled, and the zone.
+func (s *Server) settledOf(r *http.Request) (*rehearsed, *rehearsal.Settled, int, error) {
+	h, zone, err := s.rehearsed(r)
+	if err != nil {
+		return nil, nil, 0, err
+	}
+	set, err := h.settled(r)
+	return h, set, zone, err
+}
+
 // line answers at once, of all inks: zones' coverages are all that it takes of a form.
 func (s *Server) line(r *http.Request) (any, error) {
 	w, p, at, _, err := s.rehearsable(r)
@@ -283,11 +293,7 @@ const mostGhosts = 5
 // settled answers what is printed once all has settled: by the keys as set, and beside
 // that by what the curve asks for.
 func (s *Server) settled(r *http.Request) (any, error) {
-	h, _, err := s.rehearsed(r)
-	if err != nil {
-		return nil, err
-	}
-	set, err := h.settled(r)
+	_, set, _, err := s.settledOf(r)
 	if err != nil {
 		return nil, err
 	}
@@ -325,11 +331,7 @@ func runOf(set *rehearsal.Settled, samples []rehearsal.Sample) runJSON {
 
 // clean answers the sheets after a start from washed rollers.
 func (s *Server) clean(r *http.Request) (any, error) {
-	h, _, err := s.rehearsed(r)
-	if err != nil {
-		return nil, err
-	}
-	set, err := h.settled(r)
+	_, set, _, err := s.settledOf(r)
 	if err != nil {
 		return nil, err
 	}
@@ -343,11 +345,7 @@ func (s *Server) clean(r *http.Request) (any, error) {
 
 // said answers what there is to see and to do.
 func (s *Server) said(r *http.Request) (any, error) {
-	h, _, err := s.rehearsed(r)
-	if err != nil {
-		return nil, err
-	}
-	set, err := h.settled(r)
+	h, set, _, err := s.settledOf(r)
 	if err != nil {
 		return nil, err
 	}
@@ -361,11 +359,7 @@ func (s *Server) said(r *http.Request) (any, error) {
 
 // pulled answers what follows when one key is moved.
 func (s *Server) pulled(r *http.Request) (any, error) {
-	h, zone, err := s.rehearsed(r)
-	if err != nil {
-		return nil, err
-	}
-	set, err := h.settled(r)
+	_, set, zone, err := s.settledOf(r)
 	if err != nil {
 		return nil, err
 	}
