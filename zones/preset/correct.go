@@ -188,7 +188,7 @@ func (k Key) printedOpening(scale press.KeyScale) float64 {
 // moved keeps its exact opening, and what held it.
 func (u *Unit) reset(on *press.Press, corrections []ink.Correction) Unit {
 	set := *u
-	set.Keys, set.OKSweep, set.Sweep, set.Charge, set.ByTrain = nil, nil, u.SweepRun(), nil, nil
+	set.Keys, set.OKSweep, set.Sweep, set.Charge, set.ByTrain, set.AsRun = nil, nil, u.SweepRun(), nil, nil, false
 	set.SweepChosen = new(Given)
 	set.SweepReason = new(fmt.Sprintf("%s was run when the sheet was pulled that the keys are corrected by", press.Amount(set.Sweep, on.Sweep.Unit)))
 	asked, offSheet := make([]float64, len(u.Keys)), make([]bool, len(u.Keys))

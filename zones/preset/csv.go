@@ -43,7 +43,7 @@ func (p *Preset) WriteCSV(w io.Writer) error {
 	job, on, sweepUnit := Guarded(p.Job), Guarded(p.Press.Name), Guarded(p.Press.SweepUnit)
 	before := len(presetColumns) - okColumns
 	ofKeys, byTrain := p.keyColumns(), []string(nil)
-	if p.setByTrain() {
+	if p.statesSetBy() {
 		byTrain = trainColumns
 	}
 	rows := [][]string{slices.Insert(slices.Clone(presetColumns), before, slices.Concat(ofKeys, byTrain, laterColumns)...)}

@@ -43,7 +43,7 @@ func EncodeJSON[V any](w io.Writer, v *V) error {
 
 // laterKeys came into the form after presets were written: a file may lack
 // them, and what they say is then not known.
-var laterKeys = []string{"placement", "blade", "length_mm", "id", "paper", "run_length", "date", "unit", "pass", "clockwise", "shut_at", "form", "charge", "by_train"}
+var laterKeys = []string{"placement", "blade", "length_mm", "id", "paper", "run_length", "date", "unit", "pass", "clockwise", "shut_at", "form", "charge", "by_train", "as_run"}
 
 // ReadJSON reads a preset from JSON. Every key must be there, written as it
 // is, and no other; laterKeys may be missing. file names the source in errors, which are of type

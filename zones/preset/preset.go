@@ -58,7 +58,8 @@ type Unit struct {
 	CoveragePct *float64 `json:"coverage_pct"`     // ink over the raster's area
 	LengthMM    *float64 `json:"length_mm"`        // that the keys' coverages refer to
 	ByTrain     *ByTrain `json:"by_train,omitempty"`
-	Keys        []Key    `json:"keys"` // by zone, from 1
+	AsRun       bool     `json:"as_run,omitempty"` // keys and sweep are those of a run that was passed
+	Keys        []Key    `json:"keys"`             // by zone, from 1
 
 	OKSweep *float64 `json:"-"` // what was finally run, from the CSV alone
 }

@@ -138,8 +138,11 @@ func (r Reprint) asRun() (*Preset, error) {
 	p.TellTurning(r.On)
 	for i := range p.Units {
 		u, ran := &p.Units[i], &r.Run.Units[i]
-		u.Sweep, u.SweepChosen, u.Charge = ran.SweepRun(), new(Given), nil
+		u.Sweep, u.SweepChosen, u.Charge, u.AsRun = ran.SweepRun(), new(Given), nil, ran.AsRun || ran.WasRun()
 		u.SweepReason = new("a reprint: the keys and the sweep as they were run" + r.day())
+		if u.AsRun {
+			u.ByTrain = nil // films that it foresaw were those of keys as solved
+		}
 		if !ran.WasRun() {
 			u.SweepReason = new("a reprint: the keys and the sweep as they were preset, as nothing says what was run of this ink")
 		}

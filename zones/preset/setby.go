@@ -2,6 +2,7 @@ package preset
 
 import (
 	"fmt"
+	"slices"
 
 	"bladeline/curves/settings"
 )
@@ -11,11 +12,14 @@ const (
 	SetByCurve  = "curve"
 	SetByTrain  = "train"        // solved together on the press's roller train, which was not fitted
 	SetByFitted = "fitted train" // likewise, on one that was
+	SetByRun    = "run"          // as they were run, which was passed as right
 )
 
 // SetBy is by what a unit's keys were set.
 func (u *Unit) SetBy() string {
 	switch {
+	case u.ByTrain == nil && u.AsRun:
+		return SetByRun
 	case u.ByTrain == nil:
 		return SetByCurve
 	case u.ByTrain.Fitted:
@@ -42,24 +46,22 @@ func (c *Comparison) FeedWords(u *UnitComparison) string {
 	return fmt.Sprintf("feed a %s, feed b %s", a, b)
 }
 
-// setByTrain tells whether any keys were.
-func (p *Preset) setByTrain() bool {
-	for i := range p.Units {
-		if p.Units[i].ByTrain != nil {
-			return true
-		}
-	}
-	return false
+// RunBefore tells whether the keys were run, now or when the job was printed before.
+func (u *Unit) RunBefore() bool { return u.AsRun || u.WasRun() }
+
+// statesSetBy tells whether any keys were set by anything but a curve.
+func (p *Preset) statesSetBy() bool {
+	return slices.ContainsFunc(p.Units, func(u Unit) bool { return u.SetBy() != SetByCurve })
 }
 
-// trainColumns say in a preset's CSV by what keys were set, where some were by the train:
+// trainColumns say in a preset's CSV by what keys were set, where some were not by a curve:
 // else they are not written, and follow the curves.
 var trainColumns = []string{"set_by", "film_um", "film_off_pct"}
 
 // trainCells are a key's cells in those columns.
 func (u *Unit) trainCells(zone int) []string {
 	if u.ByTrain == nil {
-		return []string{SetByCurve, "", ""}
+		return []string{u.SetBy(), "", ""}
 	}
 	return []string{u.SetBy(), optional(u.ByTrain.FilmUM), settings.Shortest(u.ByTrain.FilmOffPct[zone-1])}
 }
@@ -76,9 +78,12 @@ func (in *presetReader) setBy(unit, zone int) {
 	switch by {
 	case "", SetByCurve:
 		return
+	case SetByRun:
+		u.AsRun = true
+		return
 	case SetByTrain, SetByFitted:
 	default:
-		in.fail("set_by", settings.Quoted(by)+" is not known", "write curve, train or fitted train, or leave it empty")
+		in.fail("set_by", settings.Quoted(by)+" is not known", "write curve, train, fitted train or run, or leave it empty")
 	}
 	if u.ByTrain == nil {
 		u.ByTrain = &ByTrain{Fitted: by == SetByFitted, FilmUM: in.laterNumber("film_um")}

@@ -51,7 +51,7 @@ func TestSetByRefused(t *testing.T) {
 	p.Units[0].ByTrain = &ByTrain{FilmOffPct: make([]float64, len(p.Units[0].Keys))}
 	text := csvOf(t, p)
 	for bad, want := range map[string]string{
-		strings.Replace(text, ",train,,0,", ",magic,,0,", 1): `row 2, column set_by: "magic" is not known; write curve, train or fitted train, or leave it empty`,
+		strings.Replace(text, ",train,,0,", ",magic,,0,", 1): `row 2, column set_by: "magic" is not known; write curve, train, fitted train or run, or leave it empty`,
 		strings.Replace(text, ",train,,0,", ",train,,,", 1):  "row 2, column film_off_pct: it is empty; write how far the film lies off",
 		strings.Replace(text, ",train,,0,", ",,,0,", 1):      `row 3, column set_by: "train" differs from`,
 	} {

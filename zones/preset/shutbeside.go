@@ -4,12 +4,14 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/rollers"
 	"bladeline/curves/settings"
 	"bladeline/zones"
+	"bladeline/zones/press"
 )
 
 // shutBeside warns of keys off the sheet that stand so far closed that a printing zone
@@ -46,29 +48,37 @@ func (f *inspected) shutBeside() []zones.Warning {
 		Spans(light), worst.Zone, lost(worst), f.unshut(open))
 }
 
-// unshut says how to open the keys that stand shut beside those that print: each on the
-// step that is no less, from where it is shut.
+// unshut says how to open the keys that stand shut beside those that print.
 func (f *inspected) unshut(openPct float64) string {
-	scale := f.press.Keys
-	atLeast := openPct + 100*0.4*scale.Step/scale.Travel // a tenth of a step is none
 	var beside []Key
-	var each []string
-	alike := true
 	for i, k := range f.unit.Keys {
 		on := func(i int) bool { return i >= 0 && i < len(f.unit.Keys) && f.unit.Keys[i].State != curves.OffSheet }
-		if on(i) || !on(i-1) && !on(i+1) {
-			continue
+		if !on(i) && (on(i-1) || on(i+1)) {
+			beside = append(beside, k)
 		}
-		k.Key = scale.Key(k.Zone, atLeast)
-		beside = append(beside, k)
-		each = append(each, fmt.Sprintf("of zone %d to %s", k.Zone, scale.Text(k.Key)))
-		alike = alike && k.Key == beside[0].Key
 	}
-	keys := strings.Join(each, ", ")
-	if alike {
-		keys = fmt.Sprintf("of %s to %s", Spans(beside), scale.Text(beside[0].Key))
+	scale, zone := f.press.Keys, beside[0].Zone
+	pct := scale.OpeningPct(zone, atLeast(scale, zone, openPct))
+	return fmt.Sprintf("%s, or off_sheet_pct to %s", UnshutWords(scale, beside, openPct), settings.Plain(math.Round(10*pct)/10))
+}
+
+// UnshutWords say where keys are set, on their scale and each from where it is shut, so
+// that they stand open by openPct of travel or more.
+func UnshutWords(scale press.KeyScale, keys []Key, openPct float64) string {
+	first := atLeast(scale, keys[0].Zone, openPct)
+	if !slices.ContainsFunc(keys, func(k Key) bool { return atLeast(scale, k.Zone, openPct) != first }) {
+		return fmt.Sprintf("set the key of %s to %s", Spans(keys), scale.Text(first))
 	}
-	return fmt.Sprintf("set the key %s, or off_sheet_pct to %s", keys, settings.Plain(math.Round(10*scale.OpeningPct(beside[0].Zone, beside[0].Key))/10))
+	var each []string
+	for _, k := range keys {
+		each = append(each, fmt.Sprintf("of zone %d to %s", k.Zone, scale.Text(atLeast(scale, k.Zone, openPct))))
+	}
+	return "set the key " + strings.Join(each, ", ")
+}
+
+// atLeast is the step of a key that is open by so much; a tenth of a step is none.
+func atLeast(scale press.KeyScale, zone int, openPct float64) float64 {
+	return scale.Key(zone, min(100, openPct+0.4*100*scale.Step/scale.Travel))
 }
 
 // endsBesidePrint tells whether a printing key has one beside it that is off the sheet.

@@ -45,7 +45,7 @@ func (s *stage) leveled(mean float64, askedUM []float64) (scale float64, from st
 	switch {
 	case s.train.Fitted():
 		return 1, Measured
-	case askedUM != nil && !s.unit.WasRun():
+	case askedUM != nil && !s.unit.RunBefore():
 		mean, from = s.meanOf(askedUM), ByCurve
 	}
 	if mean == 0 {

@@ -133,7 +133,7 @@ func (s *stage) spanWords(sp *span, explained bool) string {
 // a zone of little image has film in proportion to the opening alone. By the line that has
 // to make half of what is seen, or more.
 func (s *stage) bySweep(sp *span) bool {
-	if s.curve == nil || s.unit.ByTrain != nil || s.unit.WasRun() {
+	if s.curve == nil || s.unit.ByTrain != nil || s.unit.RunBefore() {
 		return false
 	}
 	reference, cover := s.on.ReferenceSweep(s.curve), s.cover(sp.zone)
@@ -208,8 +208,7 @@ func (s *stage) unshutWords(keys []preset.Key) string {
 		}
 	}
 	feed := s.train.Line().FeedUM(s.target/s.scale, 0, s.setting.StripMM)
-	key := s.on.Keys.Key(zones[0].Zone, min(100, 100*feed/s.on.Train.Feed.FilmFullUM))
-	return fmt.Sprintf("set the key of %s to %s", preset.Spans(zones), s.on.Keys.Text(key))
+	return preset.UnshutWords(s.on.Keys, zones, 100*feed/s.on.Train.Feed.FilmFullUM)
 }
 
 // beside tells whether any key and one next to it are as is asked.

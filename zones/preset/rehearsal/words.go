@@ -92,7 +92,7 @@ func (s *stage) levelWords(noCurve string) string {
 	switch {
 	case s.level == ByCurve:
 		return fmt.Sprintf("%szones are held against what curve %s asks for at its sweep of %s, which is taken to be right", cannot, settings.Printable(s.curve.Name), press.Amount(s.on.ReferenceSweep(s.curve), s.on.Sweep.Unit))
-	case s.level == Assumed && s.unit.WasRun():
+	case s.level == Assumed && s.unit.RunBefore():
 		return cannot + "each zone is held against the mean of all ink, since what was run is taken to be right"
 	case s.level == Assumed:
 		text := cannot + "each zone is held against the mean of all ink, so that a sweep that is too low or too high is not seen"
@@ -248,7 +248,7 @@ func (s *stage) reachWords(out *Ink) string {
 
 // trainWords name the preset that evens what these keys do not.
 func (s *stage) trainWords(out *Ink, overallPct float64) string {
-	if s.unit.ByTrain != nil || s.unit.WasRun() || !slices.ContainsFunc(out.Zones, func(z Zone) bool {
+	if s.unit.ByTrain != nil || s.unit.RunBefore() || !slices.ContainsFunc(out.Zones, func(z Zone) bool {
 		return z.Prints && math.Abs((1+z.DeviationPct/100)/(1+overallPct/100)-1) >= NearPct/100.0
 	}) {
 		return ""
