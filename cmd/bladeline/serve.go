@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"runtime/debug"
 	"strconv"
 	"syscall"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"bladeline/cmd/bladeline/internal/page"
 	"bladeline/coverage"
 	"bladeline/zones"
+	"bladeline/zones/preset/rehearsal"
 
 	"github.com/spf13/cobra"
 )
@@ -209,6 +211,7 @@ func newServer(handler http.Handler) *http.Server {
 
 // serve answers until it is interrupted.
 func serve(c *cobra.Command, o page.Options, listener net.Listener) error {
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(rehearsal.MostMemory))
 	handler, err := page.New(o)
 	if err != nil {
 		return err

@@ -2,55 +2,59 @@ package rehearsal
 
 import (
 	"context"
-	"runtime"
 
 	"bladeline/curves/rollers"
-	"bladeline/zones/preset"
+
+	"golang.org/x/sync/semaphore"
 )
 
-// MostMemory is what all inks of a rehearsal hold together, bytes, on any number of
-// cores, unless one by itself needs more; garbage comes on top of it, which a program
-// keeps low with [debug.SetMemoryLimit].
-const MostMemory = 160 << 20
+// MostMemory is what all rehearsals of a program hold together, bytes, on any number of
+// cores; garbage comes on top of it, which a program keeps low with
+// [debug.SetMemoryLimit].
+const MostMemory = steadyMemory + sheetsMemory
+
+// steadyMemory is for steady states while they are looked for, which takes most, and
+// sheetsMemory for inks while their sheets are followed. A train that needs
+// more waits until it has all of it.
+const (
+	steadyMemory = 112 << 20
+	sheetsMemory = 48 << 20
+)
 
 // inkStates is what an ink holds while its sheets are followed, in states of its train:
 // the steady one and its form, those from which runs begin and in which they end, and
 // what turns.
 const inkStates = 10
 
-// atOnce bounds by their memory how many inks are worked out side by side, on so many
-// cores, and how many of these look for a steady state, which takes most, at the same time.
-func atOnce(stateBytes, steadyBytes, cores int) (inks, steady int) {
-	inkBytes := inkStates * stateBytes
-	inks = max(1, min(cores, (MostMemory-steadyBytes)/inkBytes))
-	steady = max(1, min(inks, (MostMemory-inks*inkBytes)/steadyBytes))
-	return inks, steady
+// memory is the program's: commands that work on many presets at once, and servers, ask
+// for rehearsals side by side, which know nothing of each other.
+var memory = struct{ steady, sheets *semaphore.Weighted }{semaphore.NewWeighted(steadyMemory), semaphore.NewWeighted(sheetsMemory)}
+
+// holding does something once there is room for the sheets of the stage's ink. It must
+// not nest, lest two inks wait for each other.
+func (s *stage) holding(ctx context.Context, do func() error) error {
+	return holding(ctx, memory.sheets, min(inkStates*s.train.StateBytes(), sheetsMemory), do)
 }
 
-// bounded has the input's inks share memory, and says how many may be worked out at once.
-func (in *Input) bounded() (inks int) {
-	train, err := preset.NewTrain(in.On, rollers.Fine)
-	if err != nil {
-		return 1 // the first ink says so
+// holding does something once there is room for so many bytes.
+func holding(ctx context.Context, in *semaphore.Weighted, bytes int, do func() error) error {
+	if in.Acquire(ctx, int64(bytes)) != nil {
+		return context.Cause(ctx)
 	}
-	inks, steady := atOnce(train.StateBytes(), train.SteadyBytes(), runtime.GOMAXPROCS(0))
-	in.settling = make(chan struct{}, steady)
-	return inks
+	defer in.Release(int64(bytes))
+	return do()
 }
 
 // steadyNear is the steady state of a form and a setting, looked for from one that is
 // near, or at nil from what the line says; it waits for its memory.
-func (s *stage) steadyNear(ctx context.Context, near *rollers.State, form rollers.Form, setting rollers.Setting) (*rollers.Steady, error) {
-	if s.settling != nil {
-		select {
-		case s.settling <- struct{}{}:
-			defer func() { <-s.settling }()
-		case <-ctx.Done():
-			return nil, context.Cause(ctx)
+func (s *stage) steadyNear(ctx context.Context, near *rollers.State, form rollers.Form, setting rollers.Setting) (st *rollers.Steady, err error) {
+	err = holding(ctx, memory.steady, min(s.train.SteadyBytes(), steadyMemory), func() error {
+		if near == nil {
+			st, err = s.train.Steady(ctx, form, setting)
+		} else {
+			st, err = s.train.SteadyNear(ctx, near, form, setting)
 		}
-	}
-	if near == nil {
-		return s.train.Steady(ctx, form, setting)
-	}
-	return s.train.SteadyNear(ctx, near, form, setting)
+		return err
+	})
+	return st, err
 }

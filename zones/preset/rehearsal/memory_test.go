@@ -5,43 +5,18 @@ import (
 	"context"
 	"runtime"
 	"testing"
+	"time"
 
+	"bladeline/curves/rollers"
 	"bladeline/zones"
+	"bladeline/zones/preset"
 	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/semaphore"
 )
-
-// TestAtOnce: what is held at once never takes more than it may, unless one ink by itself
-// does, and whichever the cores, something is under way.
-func TestAtOnce(t *testing.T) {
-	for _, state := range []int{1 << 10, 1 << 20, 2_220_032, 32 << 20} {
-		for _, basis := range []int{18, 53, 88} {
-			for cores := 1; cores <= 64; cores *= 2 {
-				inks, steady := atOnce(state, basis*state, cores)
-				require.True(t, 1 <= steady && steady <= inks && inks <= cores)
-				if inks > 1 {
-					assert.LessOrEqual(t, inks*inkStates*state+steady*basis*state, MostMemory)
-				}
-			}
-		}
-	}
-}
-
-// TestInksShareMemory: a train as large as one of 32 zones of the usual width has two inks
-// at a time, one steady state between them, on however many cores; a small one as many as
-// there are cores.
-func TestInksShareMemory(t *testing.T) {
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(8))
-	in := Input{On: zonestest.Shipped(t, "four-colour")}
-	assert.Equal(t, 2, in.bounded())
-	assert.Equal(t, 1, cap(in.settling))
-	in.On = smallPress(press.Left)
-	assert.Equal(t, 8, in.bounded())
-	assert.Equal(t, 8, cap(in.settling))
-}
 
 // inksOf is an input of so many inks that print the same.
 func inksOf(in Input, inks ...string) Input {
@@ -78,13 +53,36 @@ func TestInksOnAnyCores(t *testing.T) {
 	}
 }
 
-// TestWaitingForMemoryEnds with the context.
-func TestWaitingForMemoryEnds(t *testing.T) {
+// TestWaitingForMemory: an ink waits while others hold what it needs, and gives up with
+// its context; one whose train needs more than there is comes in its turn.
+func TestWaitingForMemory(t *testing.T) {
 	in := inputOf(t, smallPress(press.Left), even(0.3))
-	in.settling = make(chan struct{}) // no token, ever
-	s, err := newStage(in, &in.Preset.Units[0])
+	for _, held := range []*semaphore.Weighted{memory.steady, memory.sheets} {
+		all := int64(steadyMemory)
+		if held == memory.sheets {
+			all = sheetsMemory
+		}
+		require.True(t, held.TryAcquire(all))
+		ctx, stop := context.WithTimeout(context.Background(), 20*time.Millisecond)
+		_, err := Of(ctx, in)
+		stop()
+		held.Release(all)
+		assert.ErrorIs(t, err, context.DeadlineExceeded)
+	}
+}
+
+// TestRoomForTheLargest: an ink whose sheets take more than there is for all waits for
+// all of it, and has its turn.
+func TestRoomForTheLargest(t *testing.T) {
+	train, err := preset.NewTrain(zonestest.Shipped(t, "four-colour"), rollers.Grid{SlotMM: 1, Columns: 16})
 	require.NoError(t, err)
-	ctx, stop := context.WithCancel(context.Background())
-	stop()
-	assert.ErrorIs(t, s.settle(ctx), context.Canceled)
+	require.Greater(t, inkStates*train.StateBytes(), sheetsMemory)
+	held := false
+	require.NoError(t, (&stage{train: train}).holding(t.Context(), func() error {
+		held = !memory.sheets.TryAcquire(1)
+		return nil
+	}))
+	assert.True(t, held)
+	require.True(t, memory.sheets.TryAcquire(sheetsMemory), "it is given back")
+	memory.sheets.Release(sheetsMemory)
 }

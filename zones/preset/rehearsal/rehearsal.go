@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"sync"
 
 	"bladeline/curves"
@@ -51,8 +52,6 @@ type Input struct {
 	FineMap bool
 
 	Progress func(done float64) // told from 0 to 1 as inks are done, by one goroutine at a time; may be nil
-
-	settling chan struct{} // as a stage has it
 }
 
 // A Rehearsal is what a preset is going to print, ink by ink. Films are in µm on the
@@ -237,10 +236,13 @@ func Of(ctx context.Context, in Input) (*Rehearsal, error) {
 	stages := make([]*stage, len(r.Inks))
 	var told sync.Mutex
 	done := 0
-	err = each(ctx, len(r.Inks), in.bounded(), func(ctx context.Context, i int) (err error) {
+	err = each(ctx, len(r.Inks), runtime.GOMAXPROCS(0), func(ctx context.Context, i int) (err error) {
 		defer in.tell(&told, &done)
 		if stages[i], err = newStage(in, &in.Preset.Units[i]); err == nil {
-			r.Inks[i], err = stages[i].rehearsed(ctx, in)
+			err = stages[i].holding(ctx, func() (err error) {
+				r.Inks[i], err = stages[i].rehearsed(ctx, in)
+				return err
+			})
 		}
 		if err != nil && ctx.Err() == nil {
 			err = fmt.Errorf("%s: ink %s: %w", cmp.Or(in.File, in.Preset.Job), in.Preset.Units[i].Ink, err)

@@ -151,14 +151,15 @@ func (s *Settled) Solved(ctx context.Context, u *preset.Unit) (Films, error) {
 
 // Started is the same with what is printed from washed rollers on.
 func (s *Settled) Started(ctx context.Context) (*Ink, error) {
-	run, err := s.stage.follow(ctx, &rollers.Startup{State: s.stage.train.Clean()}, s.stage.setting, s.stage.wanted()...)
-	if err != nil {
-		return nil, err
-	}
 	out := s.Ink
 	out.Zones = slices.Clone(s.Zones)
-	s.stage.tell(&out, run, s.stage.targets(s.stage.steady))
-	return &out, nil
+	return &out, s.stage.holding(ctx, func() error {
+		run, err := s.stage.follow(ctx, &rollers.Startup{State: s.stage.train.Clean()}, s.stage.setting, s.stage.wanted()...)
+		if err == nil {
+			s.stage.tell(&out, run, s.stage.targets(s.stage.steady))
+		}
+		return err
+	})
 }
 
 // Sentences are those of [Of] for the same ink from washed rollers; in is what was run,
@@ -167,11 +168,13 @@ func (s *Settled) Started(ctx context.Context) (*Ink, error) {
 func (s *Settled) Sentences(ctx context.Context, in Input, at int) ([]string, error) {
 	stage, out := *s.stage, s.Ink
 	out.Zones = slices.Clone(s.Zones)
-	if err := stage.start(ctx, &out, Start{Kind: Clean}); err != nil {
-		return nil, err
-	}
-	var err error
-	if stage.cured, err = stage.cures(ctx, &out); err != nil {
+	err := stage.holding(ctx, func() (err error) {
+		if err = stage.start(ctx, &out, Start{Kind: Clean}); err == nil {
+			stage.cured, err = stage.cures(ctx, &out)
+		}
+		return err
+	})
+	if err != nil {
 		return nil, err
 	}
 	if err := StateCharges(ctx, in); err != nil {
@@ -227,18 +230,18 @@ func (s *Settled) Pull(ctx context.Context, zone int) (*Pull, error) {
 	p.ToPct = keys.OpeningPct(zone, keys.Key(zone, p.ToPct)) // a step of the key
 	to.setting.OpeningPct = slices.Clone(from.setting.OpeningPct)
 	to.setting.OpeningPct[at] = p.ToPct
-	var err error
-	if to.steady, err = to.steadyNear(ctx, from.steady.State, to.form, to.setting); err != nil {
-		return nil, err
-	}
-	p.SharesPct = sharesOf(from.train.FilmsUM(from.steady), to.train.FilmsUM(to.steady))
-	targets := to.targets(to.steady)
-	run, err := to.follow(ctx, &rollers.Startup{State: from.steady.State}, to.setting, goal{targets, pulledShare})
-	if err != nil {
-		return nil, err
-	}
-	p.Samples = to.startUp(run, targets).Samples
-	return p, nil
+	return p, to.holding(ctx, func() (err error) {
+		if to.steady, err = to.steadyNear(ctx, from.steady.State, to.form, to.setting); err != nil {
+			return err
+		}
+		p.SharesPct = sharesOf(from.train.FilmsUM(from.steady), to.train.FilmsUM(to.steady))
+		targets := to.targets(to.steady)
+		run, err := to.follow(ctx, &rollers.Startup{State: from.steady.State}, to.setting, goal{targets, pulledShare})
+		if err == nil {
+			p.Samples = to.startUp(run, targets).Samples
+		}
+		return err
+	})
 }
 
 // sharesOf are the zones' shares, in %, in how films differ.

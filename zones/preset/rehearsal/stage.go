@@ -28,8 +28,6 @@ type stage struct {
 	target  float64
 	curve   *curves.Curve // nil is not known
 
-	settling chan struct{} // a token for every steady state that is looked for; nil bounds none
-
 	// What settle finds.
 	steady  *rollers.Steady
 	scale   float64   // of the model's films, so that their level is right
@@ -48,7 +46,7 @@ func newStage(in Input, u *preset.Unit) (*stage, error) {
 }
 
 func stageOn(train *preset.Train, in Input, u *preset.Unit) (*stage, error) {
-	s := &stage{train: train, unit: u, on: u.OnPress(in.On), scale: 1, curve: in.Curves[u.Ink], settling: in.settling}
+	s := &stage{train: train, unit: u, on: u.OnPress(in.On), scale: 1, curve: in.Curves[u.Ink]}
 	s.ink, _ = in.On.Ink(u.Ink)
 	s.target = cmp.Or(s.ink.FilmUM, 1)
 	if err := s.set(u); err != nil {

@@ -23,7 +23,10 @@ func StateCharges(ctx context.Context, in Input) error {
 			return err
 		}
 		if stages[i], err = stageOn(train, in, &units[i]); err == nil {
-			all[i], err = stages[i].fromWashed(ctx)
+			err = stages[i].holding(ctx, func() (err error) {
+				all[i], err = stages[i].fromWashed(ctx)
+				return err
+			})
 		}
 		return err
 	})

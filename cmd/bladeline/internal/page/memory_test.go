@@ -2,11 +2,14 @@ package page
 
 import (
 	"runtime"
+	"runtime/debug"
 	"runtime/metrics"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"bladeline/zones/preset/rehearsal"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -69,4 +72,33 @@ func TestManyLargeQuestions(t *testing.T) {
 		}
 		assert.Less(t, took, uint64(bound), name)
 	}
+}
+
+// TestRehearsalsShareMemory asks about two inks at once, as many as are rehearsed at once, and all that the page does of
+// each, on the press of the widest train, with garbage held as low as serve has it: with
+// some 15 MB of the program itself that stays within 200 MiB.
+func TestRehearsalsShareMemory(t *testing.T) {
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(rehearsal.MostMemory))
+	c, q := rehearsing(t, shape{X: 0.05, Y: 0.05, W: 0.9, H: 0.6, Tint: 30})
+	c.server.times.turn = time.Minute
+	q.State.Press.Base = "four-colour"
+	for _, ink := range []string{"Cyan"} {
+		sep := sent[separationJSON](c, "/api/draw", plate{WidthMM: 1000, HeightMM: 700, Ink: ink, Shapes: []shape{{X: 0, Y: 0, W: 1, H: 1, Tint: 20}, {X: 0.2, Y: 0, W: 0.3, H: 1, Tint: 90}}})
+		q.State.Units = append(q.State.Units, stateOf(t, sep).Units[0])
+	}
+	took := peak(func() {
+		var all sync.WaitGroup
+		for i := range q.State.Units {
+			of := q
+			of.Unit = i
+			all.Go(func() {
+				for _, path := range []string{"settled", "clean", "solved", "said", "pulled"} {
+					assert.Equal(t, 200, c.send("/api/rehearse/"+path, of).status, path)
+				}
+			})
+		}
+		all.Wait()
+	})
+	t.Logf("%d MiB", took>>20)
+	assert.Less(t, took, uint64(185<<20))
 }
