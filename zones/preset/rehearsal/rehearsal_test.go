@@ -313,6 +313,32 @@ func TestMakereadyDoesNotWaitForALine(t *testing.T) {
 	assert.NotContains(t, strings.Join(alone.Sentences, "\n"), "not waited for")
 }
 
+// TestLittleImageIsOneSentence: zones of 0.5 % whose keys feed half, and twice, of what is
+// wanted are named together, and none of their keys is sent anywhere; the others, which
+// stand right, are left.
+func TestLittleImageIsOneSentence(t *testing.T) {
+	little := func(x, _ float64) float64 {
+		if x > 90 {
+			return 0.005
+		}
+		return 0.3
+	}
+	for _, c := range []struct {
+		feed []float64
+		want string
+	}{
+		{[]float64{1, 1, 1, 0.5, 0.5, 0.5}, `zones 4 to 6: .*; the film settles up to \d\d % light; keys there feed .*: open them together, by a step, and only once a sheet shows it`},
+		{[]float64{1, 1, 1, 1.3, 2, 2}, `zones 4 to 6: .*; the film settles up to \d\d+ % heavy; keys there feed .*: close them together, `},
+		{[]float64{1, 1, 1, 1, 0.9, 0.9}, `^every zone that prints 2 % or more settles within 5 % of its film: leave the keys\nzones?`},
+		{[]float64{1, 1, 1, 0.2, 0.4, 3}, `zones 4 to 6: .*; the film settles up to \d\d % light and up to \d\d+ % heavy; keys there feed .*: move them together, `},
+	} {
+		ink := rehearsed(t, inputOf(t, smallPress(press.Left, "spring.csv"), little, c.feed...))
+		said := strings.Join(ink.Sentences, "\n")
+		assert.Regexp(t, c.want, said)
+		assert.NotRegexp(t, `(open|close) keys? [4-6] |every zone settles`, said)
+	}
+}
+
 // TestTries: what changes nothing prints the same; twice the sweep with the keys
 // where they stand leaves more film, and less than twice as much, since what the rollers
 // bring back does not grow with the strip (the line g = x(A + 2nLc/s + Rc)).

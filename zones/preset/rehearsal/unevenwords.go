@@ -12,13 +12,19 @@ import (
 	"bladeline/zones/press"
 )
 
-// unevenWords name the zones that run light or heavy beside what all do, the worst first.
+// beside is how far a zone's film lies off what all do, %.
+func (z *Zone) beside(overallPct float64) float64 {
+	return 100 * ((1+z.DeviationPct/100)/(1+overallPct/100) - 1)
+}
+
+// unevenWords name the zones that run light or heavy beside what all do, the worst first;
+// those that print little littleWords name.
 func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 	var spans []*span
 	var last *span
 	for i, z := range out.Zones {
-		off := 100 * ((1+z.DeviationPct/100)/(1+overallPct/100) - 1)
-		if !z.Prints || math.Abs(off) < GoodPct {
+		off := z.beside(overallPct)
+		if !s.waits[i] || math.Abs(off) < GoodPct {
 			last = nil
 			continue
 		}
@@ -32,6 +38,8 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 		}
 	}
 	switch {
+	case len(spans) == 0 && overallPct == 0 && s.littleOff(out, overallPct):
+		return []string{fmt.Sprintf("every zone that prints %d %% or more settles within 5 %% of its film: leave the keys", judgedPct)}
 	case len(spans) == 0 && overallPct == 0:
 		return []string{"every zone settles within 5 % of its film: leave the keys"}
 	case len(spans) == 0:

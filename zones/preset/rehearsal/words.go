@@ -51,7 +51,7 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, charge bool) []strin
 		say(s.trend(s.startWords(out)))
 		say(s.trend(s.reachWords(out)))
 	}
-	say(s.lateWords(out))
+	say(s.littleWords(out, overall))
 	say(s.trend(s.chargeWords(out, in, charge)))
 	for _, text := range ghostWords(out, s.cured) {
 		say(text)
@@ -236,10 +236,11 @@ func (s *stage) reachWords(out *Ink) string {
 	for _, zone := range near.Never {
 		keys = append(keys, preset.Key{Zone: zone})
 	}
-	text := fmt.Sprintf("%s never come to stay within %d %% of the target", preset.Spans(keys), NearPct)
+	come := "come"
 	if len(keys) == 1 {
-		text = fmt.Sprintf("%s never comes to stay within %d %% of the target", preset.Spans(keys), NearPct)
+		come = "comes"
 	}
+	text := fmt.Sprintf("%s never %s to stay within %d %% of the target", preset.Spans(keys), come, NearPct)
 	if near.Sheets == nil {
 		return text + fmt.Sprintf(", and not all others do within %s", sheetsOf(out.StartUp.Followed))
 	}
@@ -263,21 +264,6 @@ func (s *stage) waitedZones() (n int) {
 		}
 	}
 	return n
-}
-
-// lateWords name the zones that makeready does not wait for, where they come late.
-func (s *stage) lateWords(out *Ink) string {
-	var keys []preset.Key
-	for i, z := range out.Zones {
-		late := z.NearAfter == nil || out.StartUp.Near.Sheets != nil && *z.NearAfter >= *out.StartUp.Near.Sheets+seenSheets
-		if z.Prints && !s.waits[i] && late {
-			keys = append(keys, preset.Key{Zone: z.Zone})
-		}
-	}
-	if len(keys) == 0 {
-		return ""
-	}
-	return fmt.Sprintf("%s: less than %d %% prints there; its film comes later, and is not waited for", preset.Spans(keys), judgedPct)
 }
 
 // Seen tells whether a ghost's step is seen, and so is said in a sentence.
