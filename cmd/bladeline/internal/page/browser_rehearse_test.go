@@ -59,7 +59,7 @@ func TestRehearsalSays(t *testing.T) {
 	b := rehearses(t)
 	b.wait(`document.querySelector("#rehearse-says").textContent.includes("is not settled until about sheet")`)
 	says := b.text("#rehearse-says")
-	assert.Regexp(t, `Zones 12 to 17 will run up to \d+ % heavy: close keys 13 from 19 to 18`, says)
+	assert.Regexp(t, `Zones 13 to 17 will run up to \d+ % heavy: close keys 13 from 19 to 18`, says)
 	assert.Regexp(t, `waste until then about \d+ sheets, \d+ g of ink \(trend\)\.`, says)
 	assert.NotContains(t, says, "From washed rollers every zone", "all is said once")
 	assert.Contains(t, b.text("#rehearse-drawn"), "Ink fed against wanted")

@@ -319,6 +319,7 @@
  * @property {number | null} coverage_pct
  * @property {number | null} length_mm
  * @property {ByTrain | null} [by_train] keys were solved on the roller train
+ * @property {boolean} [as_run] keys and sweep are those of a run that was passed
  * @property {Key[]} keys by zone
  */
 
