@@ -170,7 +170,7 @@ func (s *stage) footprint(ctx context.Context, out *Ink) error {
 	return nil
 }
 
-// What is listed of ghosts: from a step that an eye used to it finds within a solid,
+// What is told of ghosts: from a step that an eye used to it finds within a solid,
 // about 0.015 of density. Common practice, no source.
 const (
 	leastGhostPct = 2

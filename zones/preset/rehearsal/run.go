@@ -116,6 +116,12 @@ func (s *Settled) um() []float64 {
 	return um
 }
 
+// FilmSentences are those of [Of] on the films once all has settled.
+func (s *Settled) FilmSentences() []string { return s.stage.filmSentences(&s.Ink) }
+
+// StartSentences are those on when that is, of an ink that was [Settled.Started].
+func (s *Settled) StartSentences(started *Ink) []string { return s.stage.startSentences(started) }
+
 // Asked are the films of what the curve asks for, held by no limit and no step; none
 // where the curve is not known.
 func (s *Settled) Asked() Films { return s.stage.films(times(s.stage.askedUM, s.stage.scale)) }
@@ -185,17 +191,6 @@ func (s *Settled) Sentences(ctx context.Context, in Input, at int) ([]string, er
 		return nil, err
 	}
 	return stage.sentences(&out, in, chart.Doubt(), in.Preset.Units[at].Charge != nil), nil
-}
-
-// Unwaited are the zones that print, and so little that makeready does not wait for them.
-func (s *Settled) Unwaited() []int {
-	zones := []int{}
-	for i, waits := range s.stage.waits {
-		if s.stage.prints[i] && !waits {
-			zones = append(zones, i+1)
-		}
-	}
-	return zones
 }
 
 // A Pull is what follows when one key is moved.

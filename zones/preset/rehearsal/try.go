@@ -140,7 +140,7 @@ const (
 // cures are the changes of the form that may cure a ghost, where one is seen. Each takes a
 // steady state. A bar that has no place is left out.
 func (s *stage) cures(ctx context.Context, out *Ink) ([]cure, error) {
-	if len(out.Ghosts) == 0 || math.Abs(out.Ghosts[0].StepPct) < seenGhostPct {
+	if len(out.Ghosts) == 0 {
 		return nil, nil
 	}
 	var cures []cure

@@ -16,7 +16,6 @@ import (
 
 // From where a step or a change is seen, % of film. Common practice, no source.
 const (
-	seenGhostPct = 3 // about 0.02 of density, side by side
 	seenSwingPct = 5
 	seenFallPct  = 5
 	seenSheets   = 20  // that are worth a sentence
@@ -32,26 +31,15 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, charge bool) []strin
 		}
 	}
 	if s.mean(s.steady) == 0 {
-		return []string{"nothing prints: no zone takes more ink than a mark"}
+		return s.filmSentences(out)
 	}
 	if s.on.Train.Lone() {
 		say(rollerchart.Lone)
 	}
 	say(doubt)
-	overall := s.overall(out)
-	say(s.overallWords(out, overall))
-	for _, text := range s.unevenWords(out, overall) {
-		say(text)
-	}
-	say(s.trainWords(out, overall))
-	if s.noneReached() {
-		say(s.trend(s.reachWords(out)))
-		say(s.trend(s.startWords(out)))
-	} else {
-		say(s.trend(s.startWords(out)))
-		say(s.trend(s.reachWords(out)))
-	}
-	say(s.littleWords(out, overall))
+	texts = append(texts, s.filmSentences(out)...)
+	say(s.trainWords(out, s.overall(out)))
+	texts = append(texts, s.startSentences(out)...)
 	say(s.trend(s.chargeWords(out, in, charge)))
 	for _, text := range ghostWords(out, s.cured) {
 		say(text)
@@ -68,6 +56,32 @@ func (s *stage) sentences(out *Ink, in Input, doubt string, charge bool) []strin
 		say("ghosts and what changes along the sheet are not known: " + cmp.Or(in.Unknown[s.unit.Ink], "the coverages of zones are all that is known of the form"))
 	}
 	return texts
+}
+
+// filmSentences say what zones print once all has settled, worst first.
+func (s *stage) filmSentences(out *Ink) []string {
+	if s.mean(s.steady) == 0 {
+		return []string{"nothing prints: no zone takes more ink than a mark"}
+	}
+	overall := s.overall(out)
+	return said(append([]string{s.overallWords(out, overall)}, s.unevenWords(out, overall)...)...)
+}
+
+// startSentences say when that is, and which zones it is not waited for.
+func (s *stage) startSentences(out *Ink) []string {
+	if s.mean(s.steady) == 0 {
+		return nil
+	}
+	start, reach := s.trend(s.startWords(out)), s.trend(s.reachWords(out))
+	if s.noneReached() {
+		start, reach = reach, start
+	}
+	return said(start, reach, s.littleWords(out, s.overall(out)))
+}
+
+// said are those of some sentences that there are.
+func said(texts ...string) []string {
+	return slices.DeleteFunc(texts, func(text string) bool { return text == "" })
 }
 
 // chargeWords say how rollers that start washed are charged, or were. Of an ink that
@@ -266,15 +280,12 @@ func (s *stage) waitedZones() (n int) {
 	return n
 }
 
-// Seen tells whether a ghost's step is seen, and so is said in a sentence.
-func (g Ghost) Seen() bool { return math.Abs(g.StepPct) >= seenGhostPct }
-
-// ghostWords name the largest ghosts of each roller that are seen.
+// ghostWords name the largest ghost of each roller.
 func ghostWords(out *Ink, cures []cure) []string {
 	var texts []string
 	said := map[string]bool{}
 	for _, g := range out.Ghosts {
-		if !g.Seen() || said[g.Roller] || len(texts) == mostGhostWords {
+		if said[g.Roller] || len(texts) == mostGhostWords {
 			continue
 		}
 		said[g.Roller] = true

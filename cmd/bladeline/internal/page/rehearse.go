@@ -73,11 +73,11 @@ type rollerJSON struct {
 
 // settledJSON is what is printed once all has settled.
 type settledJSON struct {
-	Preset     rehearsal.Films `json:"preset"` // as lineJSON has them
+	Sentences  []string        `json:"sentences"` // on that
+	Preset     rehearsal.Films `json:"preset"`    // as lineJSON has them
 	Curve      rehearsal.Films `json:"curve"`
 	RollersPct [][]float64     `json:"rollers_pct"` // films on the rollers in their order, in % of the film wanted on the sheet, by zone
 	Sheet      sheetJSON       `json:"sheet"`
-	Ghosts     []ghostJSON     `json:"ghosts"` // the largest first
 }
 
 // sheetJSON is the film over the sheet.
@@ -85,17 +85,6 @@ type sheetJSON struct {
 	Rows    int       `json:"rows"` // from the gripper edge
 	Columns int       `json:"columns"`
 	FilmPct []float64 `json:"film_pct"` // row by row from the fountain's left end; 0 where nothing prints
-}
-
-// ghostJSON is a rollers.Ghost.
-type ghostJSON struct {
-	Roller  string   `json:"roller"`
-	CauseMM float64  `json:"cause_mm"`
-	AtMM    float64  `json:"at_mm"`
-	LeftMM  float64  `json:"left_mm"`
-	RightMM float64  `json:"right_mm"`
-	StepPct float64  `json:"step_pct"`
-	Density *float64 `json:"density"` // of the step; null: the press does not know the ink's law
 }
 
 // runJSON is some of the sheets of a run.
@@ -106,12 +95,9 @@ type runJSON struct {
 
 // startUpJSON is a rehearsal.StartUp from washed rollers.
 type startUpJSON struct {
-	Run        runJSON `json:"run"`
-	Stands     *int    `json:"stands"`      // sheets until all zones stay within 10 % of where they settle; null: more than were followed
-	LastZones  []int   `json:"last_zones"`  // those that stand last
-	OnTarget   *int    `json:"on_target"`   // until those that come within 10 % of the target stay there; null: more than were followed, or none comes there
-	NeverZones []int   `json:"never_zones"` // that never do
-	Unwaited   []int   `json:"unwaited"`    // zones that print too little to be waited for
+	Sentences []string `json:"sentences"` // on that
+	Run       runJSON  `json:"run"`
+	Stands    *int     `json:"stands"` // sheets until all zones that are waited for stay within 10 % of where they settle; null: more than were followed
 }
 
 // pullJSON is a rehearsal.Pull.
@@ -133,7 +119,6 @@ type solvedJSON struct {
 // saidJSON is what the command rehearse says of the ink.
 type saidJSON struct {
 	Sentences []string `json:"sentences"` // the worst first
-	Ghosts    bool     `json:"ghosts"`    // whether they tell of one
 }
 
 // A rehearsed is one ink on the train of its press.
@@ -287,9 +272,6 @@ func laid(c *rollerchart.Chart) trainJSON {
 	return t
 }
 
-// mostGhosts is how many are told of.
-const mostGhosts = 5
-
 // settled answers what is printed once all has settled: by the keys as set, and beside
 // that by what the curve asks for.
 func (s *Server) settled(r *http.Request) (any, error) {
@@ -297,11 +279,7 @@ func (s *Server) settled(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := settledJSON{Preset: set.Films(), Curve: set.Asked(), RollersPct: set.RollersPct(), Sheet: filmSheet(set), Ghosts: []ghostJSON{}}
-	for _, g := range set.Ghosts[:min(len(set.Ghosts), mostGhosts)] {
-		out.Ghosts = append(out.Ghosts, ghostJSON{g.Roller, g.CauseMM, g.AtMM, g.LeftMM, g.RightMM, g.StepPct, g.StepDensity})
-	}
-	return out, nil
+	return settledJSON{sentences(set.FilmSentences()), set.Films(), set.Asked(), set.RollersPct(), filmSheet(set)}, nil
 }
 
 // filmSheet is the film over the sheet in % of the target.
@@ -339,8 +317,7 @@ func (s *Server) clean(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	start := ink.StartUp
-	return startUpJSON{runOf(set, start.Samples), start.Near.Sheets, start.LastZones, start.NearTarget.Sheets, start.NearTarget.Never, set.Unwaited()}, nil
+	return startUpJSON{sentences(set.StartSentences(ink)), runOf(set, ink.StartUp.Samples), ink.StartUp.Near.Sheets}, nil
 }
 
 // said answers what there is to see and to do.
@@ -349,12 +326,17 @@ func (s *Server) said(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := saidJSON{Ghosts: slices.ContainsFunc(set.Ghosts, rehearsal.Ghost.Seen)}
 	texts, err := set.Sentences(r.Context(), h.in, h.at)
-	for _, text := range texts {
-		out.Sentences = append(out.Sentences, sentence(text))
+	return saidJSON{sentences(texts)}, err
+}
+
+// sentences are texts as the page has them.
+func sentences(texts []string) []string {
+	all := make([]string, len(texts))
+	for i, text := range texts {
+		all[i] = sentence(text)
 	}
-	return out, err
+	return all
 }
 
 // pulled answers what follows when one key is moved.

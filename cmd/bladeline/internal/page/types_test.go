@@ -36,7 +36,7 @@ var stated = map[string]reflect.Type{
 	"AlongQuestion": reflect.TypeFor[alongQuestion](), "Along": reflect.TypeFor[alongJSON](), "Band": reflect.TypeFor[bandJSON](),
 	"RowQuestion": reflect.TypeFor[rowQuestion](), "FormRow": reflect.TypeFor[formRow](),
 	"RehearseQuestion": reflect.TypeFor[rehearseQuestion](), "Films": reflect.TypeFor[rehearsal.Films](), "Line": reflect.TypeFor[lineJSON](), "InkLine": reflect.TypeFor[inkLineJSON](), "StartUp": reflect.TypeFor[startUpJSON](), "Train": reflect.TypeFor[trainJSON](), "Roller": reflect.TypeFor[rollerJSON](),
-	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "Ghost": reflect.TypeFor[ghostJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](), "Solved": reflect.TypeFor[solvedJSON](), "Said": reflect.TypeFor[saidJSON](),
+	"Settled": reflect.TypeFor[settledJSON](), "Sheet": reflect.TypeFor[sheetJSON](), "FilmRun": reflect.TypeFor[runJSON](), "Pull": reflect.TypeFor[pullJSON](), "Solved": reflect.TypeFor[solvedJSON](), "Said": reflect.TypeFor[saidJSON](),
 	"Brought": reflect.TypeFor[brought](), "FileError": reflect.TypeFor[fileError](), "Refusal": reflect.TypeFor[refusalJSON](),
 }
 

@@ -484,7 +484,7 @@
  * @property {Films} curve
  * @property {number[][]} rollers_pct films on the rollers in their order, in % of the film wanted on the sheet, by zone
  * @property {Sheet} sheet
- * @property {Ghost[]} ghosts the largest first
+ * @property {string[]} sentences on that
  */
 
 /**
@@ -493,19 +493,6 @@
  * @property {number} rows from the gripper edge
  * @property {number} columns
  * @property {number[]} film_pct row by row from the fountain's left end; 0 where nothing prints
- */
-
-/**
- * A step of the film that a form roller brings back; mm are from the gripper edge and
- * from the fountain's left end.
- * @typedef {object} Ghost
- * @property {string} roller
- * @property {number} cause_mm
- * @property {number} at_mm
- * @property {number} left_mm
- * @property {number} right_mm
- * @property {number} step_pct of the film there
- * @property {number | null} density of the step; null: the press does not know the ink's law
  */
 
 /**
@@ -527,18 +514,14 @@
  * A start from washed rollers.
  * @typedef {object} StartUp
  * @property {FilmRun} run
- * @property {number | null} stands sheets until all zones stay within 10 % of where they settle; null: more than were followed
- * @property {number[]} last_zones those that stand last
- * @property {number | null} on_target until those that come within 10 % of what is wanted stay there; null: more than were followed, or none comes there
- * @property {number[]} never_zones that never do
- * @property {number[]} unwaited zones that print too little to be waited for
+ * @property {number | null} stands sheets until all zones that are waited for stay within 10 % of where they settle; null: more than were followed
+ * @property {string[]} sentences on that
  */
 
 /**
  * What the command rehearse says of the ink.
  * @typedef {object} Said
  * @property {string[]} sentences the worst first
- * @property {boolean} ghosts whether they tell of one
  */
 
 /**
