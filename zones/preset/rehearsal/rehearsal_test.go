@@ -458,3 +458,13 @@ func TestWritten(t *testing.T) {
 	v.(map[string]any)["inks"].([]any)[0].(map[string]any)["mood"] = "good"
 	assert.Error(t, schema.Validate(v))
 }
+
+// TestFinerIsSaidOnce: of two spans of zones whose moves are less than a step of the key,
+// the first alone explains what makes steps finer.
+func TestFinerIsSaidOnce(t *testing.T) {
+	on := smallPress(press.Left, "spring.csv")
+	on.Keys.Step = on.Keys.Travel / 4
+	said := strings.Join(rehearsed(t, inputOf(t, on, even(0.3), 0.9, 1, 1, 1, 1, 1.15)).Sentences, "\n")
+	assert.Equal(t, 2, strings.Count(said, "that is less than a step of the key"), said)
+	assert.Equal(t, 1, strings.Count(said, finer), said)
+}

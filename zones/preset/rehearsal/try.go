@@ -124,7 +124,8 @@ func (s *stage) tries(ctx context.Context, tries []Try, out *Ink) ([]Outcome, er
 	return outcomes, nil
 }
 
-// A cure is a change of the form, and the largest ghost that it leaves, % of film.
+// A cure is a change of the form, and the largest ghost that it leaves, % of film; 0 where
+// none is seen.
 type cure struct {
 	what     string
 	ghostPct float64

@@ -57,7 +57,11 @@ func (s *stage) unevenWords(out *Ink, overallPct float64) []string {
 		beside = "beside the others "
 	}
 	for _, sp := range spans[:min(len(spans), mostSpans)] {
-		texts = append(texts, beside+s.spanWords(sp, explained))
+		text := beside + s.spanWords(sp, explained)
+		if slices.ContainsFunc(texts, func(t string) bool { return strings.HasSuffix(t, finer) }) {
+			text = strings.TrimSuffix(text, finer)
+		}
+		texts = append(texts, text)
 		explained = explained || s.bySweep(sp)
 	}
 	if more := len(spans) - mostSpans; more > 0 {
@@ -162,6 +166,9 @@ func (s *stage) sweepWords(sp *span, do string) string {
 		press.Amount(s.sweep, s.on.Sweep.Unit), wide, reference, full, short, reference, s.moveWords(sp, do))
 }
 
+// finer is what may be done where a move is less than a step; it is said once.
+const finer = "; a shorter sweep opens keys wider, and makes steps finer"
+
 // mostMoves is as many keys as a sentence names with what each is set to.
 const mostMoves = 6
 
@@ -185,7 +192,7 @@ func (s *stage) moveWords(sp *span, do string) string {
 	keys := "key "
 	switch {
 	case len(moves) == 0:
-		return "that is less than a step of the key; a shorter sweep opens keys wider, and makes steps finer"
+		return "that is less than a step of the key" + finer
 	case len(moves) > mostMoves && worst != "":
 		return fmt.Sprintf("%s %s%s, and the others there in proportion", do, keys, worst)
 	case len(moves) > 1:

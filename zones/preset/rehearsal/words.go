@@ -222,7 +222,7 @@ func (s *stage) startWords(out *Ink) string {
 	}
 	who := preset.Spans(keys)
 	if len(keys) > 1 && len(keys) == s.waitedZones() {
-		who = "all zones"
+		who = "the zones"
 	}
 	if near.Sheets == nil {
 		return fmt.Sprintf("%s %s not settled after %d sheets", who, are, out.StartUp.Followed)
@@ -311,9 +311,12 @@ func cureWords(pct float64, cures []cure) string {
 	slices.SortStableFunc(cures, func(a, b cure) int { return cmp.Compare(a.ghostPct, b.ghostPct) })
 	var helps, fails []string
 	for _, c := range cures {
-		if c.ghostPct <= math.Abs(pct)*curedShare {
+		switch {
+		case c.ghostPct == 0:
+			helps = append(helps, c.what+" leaves none that is seen")
+		case c.ghostPct <= math.Abs(pct)*curedShare:
 			helps = append(helps, fmt.Sprintf("%s leaves one of %.0f %%", c.what, c.ghostPct))
-		} else {
+		default:
 			fails = append(fails, fmt.Sprintf("%s (%.0f %%)", c.what, c.ghostPct))
 		}
 	}

@@ -6,8 +6,8 @@ import { show } from "./dom.js";
 /** @import { FilmRun } from "./types.js" */
 
 /** @type {(found: Found) => string} */
-export const trend = ({ line, settled }) => [
-  line.measured ? "" : "Trend, not measured on this press: films are held against what the curve asks for on the whole, at its own sweep, which is taken to be right.",
+export const trend = ({ line, settled, said }) => [
+  line.measured ? "" : said ? "Trend, not measured on this press." : "Trend, not measured on this press: films are held against what the curve asks for on the whole, at its own sweep, which is taken to be right.",
   settled ? "" : "This is by the train's line, which knows nothing of neighbours; the whole train follows.",
 ].filter(Boolean).join(" ");
 
