@@ -93,7 +93,7 @@ func TestWindowIsTheForms(t *testing.T) {
 // names stand under them, and the strip for the demand along the sheet says what it is
 // for; in the exercise, where none is seen, it takes no room.
 func TestTelephoneNamesItsRows(t *testing.T) {
-	b := open(t, options(t, harbourFair()[0]))
+	b := open(t, options(t, harbourFair()[:2]...))
 	b.do(chromedp.EmulateViewport(390, 844))
 	b.wait(`document.querySelector(".plates image")`)
 	b.settled()
@@ -103,6 +103,14 @@ func TestTelephoneNamesItsRows(t *testing.T) {
 	b.click("#zone-on")
 	b.wait(`!document.querySelector(".along").classList.contains("none")`)
 	assert.Empty(t, b.text(".along-hint"))
+	b.click(`[data-unit="-1"]`)
+	b.wait(`document.querySelectorAll(".unit-title").length === 2`)
+	b.settled()
+	for _, title := range get[[]string](b, `[...document.querySelectorAll(".unit-title")].map((n) => n.textContent)`) {
+		assert.Regexp(t, `sweep \d+ %   keys in %$`, title, "each row says what its keys are in")
+	}
+	b.click(`[data-unit="0"]`)
+	b.settled()
 	b.click("#quiz")
 	b.settled()
 	assert.Equal(t, "From above: zone; key, %", get[string](b, legend))

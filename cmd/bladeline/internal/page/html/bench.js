@@ -21,7 +21,7 @@ import { keyText } from "./scale.js";
 
 /** @import { Plan } from "./plan.js" */
 /** @import { LearnersTrial } from "./state.js" */
-/** @import { Computed, PresetUnit, Relation } from "./types.js" */
+/** @import { Computed, PresetPress, PresetUnit, Relation } from "./types.js" */
 
 const AROUND = 12; // px above and below the drawing
 const PROJECTED = 900; // px that a projected drawing is planned in, and then blown up
@@ -170,7 +170,7 @@ function drawInk(parts, p, y, result, i, trial) {
   const unit = compute.unit(i);
   const set = trial ? trialKeys(trial, unit) : unit.keys, hung = trial ? trialHangs(trial, unit) : hangs(unit);
   parts.from = y;
-  y = title(parts, p, y, unit, i, result.preset.press.sweep_unit);
+  y = title(parts, p, y, unit, i, result.preset.press);
   const onePiece = result.preset.press.blade === "one-piece";
   const { ghost, ghostIs } = trial ? beside(trial) : besideKeys(i, unit);
   const now = JSON.stringify([p, y, set, hung, onePiece, ghost, result.preset.press.key_unit, trial !== null, unit.reference_sweep]);
@@ -197,12 +197,12 @@ function drawInk(parts, p, y, result, i, trial) {
   return parts.end;
 }
 
-// title names an ink where all are seen, with its colour beside the name, and
-// answers where what is its own begins.
-/** @type {(parts: any, p: Plan, y: number, unit: PresetUnit, i: number, sweepUnit: string) => number} */
-function title(parts, p, y, unit, i, sweepUnit) {
+// title names an ink where all are seen, with its colour beside the name and, where there
+// is no room beside them, what its keys are in; it answers where what is its own begins.
+/** @type {(parts: any, p: Plan, y: number, unit: PresetUnit, i: number, press: PresetPress) => number} */
+function title(parts, p, y, unit, i, { sweep_unit: sweepUnit, key_unit: keyUnit }) {
   const chosen = p.all && i === store.state.unit;
-  write(parts.title, p.all ? `${chosen ? "▸ " : ""}${unit.ink}   sweep ${amount(unit.sweep, sweepUnit)}` : "");
+  write(parts.title, p.all ? `${chosen ? "▸ " : ""}${unit.ink}   sweep ${amount(unit.sweep, sweepUnit)}${p.roomy ? "" : `   keys in ${plural(keyUnit, 2)}`}` : "");
   put(parts.title, { x: p.left + 18, y: y + 14, class: chosen ? "unit-title chosen" : "unit-title" });
   put(parts.swatch, { x: p.left, y: y + 4, width: p.all ? 12 : 0, height: p.all ? 12 : 0, fill: inkColour(unit.ink) });
   return p.all ? y + 20 : y;
