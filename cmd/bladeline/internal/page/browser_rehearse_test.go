@@ -137,6 +137,20 @@ func TestRehearsalStandsStill(t *testing.T) {
 	b.wait(state + `.animationName === "none" && document.querySelector("#train-pause").hidden`)
 }
 
+// TestHardRollersAreSeen where there are no grays either: their letters are underlined then,
+// and what is said of it.
+func TestHardRollersAreSeen(t *testing.T) {
+	b := rehearses(t)
+	assert.Contains(t, b.text("#train-says"), "Gray is hard.")
+	lined := `[...document.querySelectorAll("#train .figure")].filter((n) => getComputedStyle(n).textDecorationLine === "underline").length`
+	assert.Zero(t, get[int](b, lined))
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: colours["forced light"]})
+	require.NoError(t, err)
+	b.hover(`#rehearse-films .column[data-zone="9"]`)
+	b.wait(`document.querySelector("#train-says").textContent.endsWith("Underlined is hard.")`)
+	assert.Equal(t, get[int](b, `document.querySelectorAll("#train .roller.hard").length`), get[int](b, lined))
+}
+
 // TestRehearsalWithoutTrain says what the press lacks.
 func TestRehearsalWithoutTrain(t *testing.T) {
 	o := options(t, harbourFair()[0])

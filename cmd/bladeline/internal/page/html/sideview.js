@@ -17,6 +17,7 @@ const LETTERS = 12, ROOM = 19; // px, as shown: of figures, and the radius of a 
 export const letter = (i) => (i < 26 ? "" : letter(Math.floor(i / 26) - 1)) + String.fromCharCode(65 + (i % 26));
 
 const still = matchMedia("(prefers-reduced-motion: reduce)");
+const forced = matchMedia("(forced-colors: active)");
 let paused = false;
 
 export function make() {
@@ -47,7 +48,7 @@ export function draw({ line, own, settled }, lit) {
     put(ring, { r: Math.max(0, r - wide / 2).toFixed(2), "stroke-width": wide.toFixed(2) });
     write(film, films.length && words ? show(films[i]) : "");
   });
-  write($("train-says"), `Rings: film ${lit ? `in zone ${lit}` : "on average"}, figures in times the film that is wanted on the sheet. Gray is hard.`);
+  write($("train-says"), `Rings: film ${lit ? `in zone ${lit}` : "on average"}, figures in times the film that is wanted on the sheet. ${forced.matches ? "Underlined" : "Gray"} is hard.`);
   renew($("train-rows"), [now, films], () => line.train.rollers.map((roller, i) => row(roller, i, films[i])));
 }
 
@@ -96,7 +97,7 @@ function cylinder(c, [x, y, r], around) {
 /** @type {(c: Roller, i: number, at: number[], around: number, shown: number) => any} */
 function roller(c, i, [x, y, r], around, shown) {
   const words = r * shown >= ROOM, ring = svg("circle", { class: "ring" }), film = svg("text", { dy: "1.05em", "text-anchor": "middle" });
-  const name = svg("text", { dy: words ? ".05em" : ".35em", "text-anchor": "middle", class: "figure" });
+  const name = svg("text", { dy: words ? ".05em" : ".35em", "text-anchor": "middle", class: c.hard ? "figure hard" : "figure" });
   write(name, letter(i));
   const title = svg("title");
   write(title, c.name);
