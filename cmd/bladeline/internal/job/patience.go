@@ -16,7 +16,8 @@ var patience = 10 * time.Second
 // until somebody opens the other end, and a reader then for what is written
 // there: either no longer than patience. What the program got open, as a shell
 // passes <(…), is waited for as long as it takes: there is somebody at the other
-// end.
+// end. Nothing takes a system call back that waits for that: what was given up waits
+// on beside, and ends with the program, which has nothing else to do then.
 func openPatiently(name string, flag int) (*os.File, error) {
 	info, err := os.Stat(name)
 	if err == nil && info.IsDir() {
