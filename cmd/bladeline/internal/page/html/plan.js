@@ -77,7 +77,7 @@ function columns(width, result, { all, hidden }, long, most, low) {
     longest_mm: Math.max(result.length_mm, ...there.map((u) => u.outline.length_mm)),
     film: all ? 16 : low ? 30 : 46, gap: all ? 40 : low ? 56 : 76, number, covered: { digits, ...fit(long.covered[digits], column, 11, false), ...(hidden ? { high: 0 } : {}) },
     key: keySize(long.key, column), keyRow: 30, off: strays(column, roomy),
-    full: [25, 50, 75].find((v) => v >= demand) ?? 100, // of the film: it stays through every sweep
+    full: [20, 50, 80].find((v) => v >= demand) ?? 100, // of the film, half of which is a number to be read too: it stays through every sweep
   };
 }
 
