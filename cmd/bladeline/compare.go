@@ -71,6 +71,14 @@ func compare(c *cobra.Command, args []string, out *outputFlags, run *runFlags, p
 	})
 }
 
+// setWords say by what keys were set.
+func setWords(by string) string {
+	if by == preset.SetByRun {
+		return "as they were run"
+	}
+	return "by the " + by
+}
+
 // writeComparison prints a table a unit, and under it what it comes to.
 func writeComparison(w io.Writer, c *preset.Comparison) error {
 	fmt.Fprintf(w, "press  %s\na      %s, %s\nb      %s, %s\n", settings.Printable(c.Press), settings.Printable(c.A), runOrPreset(c.AWasRun, c.ADate), settings.Printable(c.B), runOrPreset(c.BWasRun, c.BDate))
@@ -78,7 +86,7 @@ func writeComparison(w io.Writer, c *preset.Comparison) error {
 		u := &c.Units[i]
 		fmt.Fprintf(w, "\n%s: sweep %s in a, %s in b\n", settings.Printable(u.Ink), settings.Printable(press.Amount(u.SweepA, c.SweepUnit)), settings.Printable(press.Amount(u.SweepB, c.SweepUnit)))
 		if u.SetByA != "" {
-			fmt.Fprintf(w, "keys by the %s in a, by the %s in b\n", u.SetByA, u.SetByB)
+			fmt.Fprintf(w, "keys %s in a, %s in b\n", setWords(u.SetByA), setWords(u.SetByB))
 		}
 		if u.FeedLargestPoints != nil {
 			fmt.Fprintln(w, c.FeedWords(u))

@@ -87,8 +87,9 @@ comes as the sheet meets the inks: pass by pass, from unit to unit.
 
 --by train solves all keys together on the roller train that the press's file
 describes, for one film in all zones that print: a zone takes ink from those beside
-it, which no curve knows. Keys beside the sheet are solved as well, since shut ones
-take ink back there. Floor, ceiling, steps and what a one-piece blade bends are
+it, which no curve knows. The two keys next to the sheet at either side are solved as
+well, since shut ones take ink back there; those further out stay shut, where the blade
+is not of one piece. Floor, ceiling, steps and what a one-piece blade bends are
 held; auto keeps the widest key free. A train that press fit tied to what this press
 printed aims at the ink's film; of any other evenness alone is known, and the keys
 feed as much ink as the curve's, spread evenly: a trend, not measured on this press.

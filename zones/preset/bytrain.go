@@ -286,7 +286,9 @@ func (s *solving) at(ctx context.Context, sweep float64) (*solvedSweep, error) {
 	}
 	for i, z := range s.in.Zones {
 		at := s.FromLeft(i + 1)
-		w.CeilingPct[at] = s.on.Limits.CeilingPct
+		if !s.farOff(i) {
+			w.CeilingPct[at] = s.on.Limits.CeilingPct
+		}
 		if !z.OffSheet {
 			w.FloorPct[at] = s.on.Limits.FloorPct
 		}
@@ -301,6 +303,24 @@ func (s *solving) at(ctx context.Context, sweep float64) (*solvedSweep, error) {
 	f := &solvedSweep{Solution: solution, sweep: sweep}
 	f.stepping, err = s.stepped(ctx, f)
 	return f, err
+}
+
+// farKeys is how many keys beside the sheet feed it: those further out stay shut, as no
+// press room feeds ink that nothing takes so far away.
+const farKeys = 2
+
+// farOff tells whether a key lies further off the sheet. A blade of one piece may have to
+// be open there.
+func (s *solving) farOff(i int) bool {
+	if s.on.Limits.NeighbourPct > 0 {
+		return false
+	}
+	for j := max(0, i-farKeys); j <= min(len(s.in.Zones)-1, i+farKeys); j++ {
+		if !s.in.Zones[j].OffSheet {
+			return false
+		}
+	}
+	return true
 }
 
 // heldPct is how near to a limit, in % of travel, a key is held by it.

@@ -9,6 +9,7 @@ import (
 
 	"bladeline/curves"
 	"bladeline/curves/rollers"
+	"bladeline/zones"
 	"bladeline/zones/press"
 	"bladeline/zones/zonestest"
 
@@ -86,6 +87,41 @@ func TestByTrainPrintsEvenly(t *testing.T) {
 		assert.Greater(t, spreadOf(&byCurve.Units[0], old), 3*spreadOf(u, films))
 		assert.Nil(t, byCurve.Units[0].ByTrain)
 	}
+}
+
+// TestByTrainShutsFarKeys: two keys beside the sheet feed its edge, those further out stay
+// shut, and the films are as even as where all of them might feed. A blade of one piece
+// bends out there.
+func TestByTrainShutsFarKeys(t *testing.T) {
+	on := zonestest.Shipped(t, "two-colour")
+	covers := make([]*float64, on.Fountain.Zones)
+	for i := 7; i < 14; i++ {
+		covers[i] = unevenForm[1+(i-7)%6]
+	}
+	in := []CoverageInput{{InkCoverage: InkCoverage{Ink: "Black", ZonesPct: covers}, Curve: zonestest.LineCurve(t)}}
+	p, err := FromCoverageByTrain(context.Background(), "gulls", on, in)
+	require.NoError(t, err)
+	u := &p.Units[0]
+	films := filmsOf(t, on, u)
+	mean := meanFilm(u, films)
+	for i, k := range u.Keys {
+		switch {
+		case i >= 7 && i < 14:
+			assert.InDelta(t, 1, films[i]/mean, 0.03, "zone %d", k.Zone)
+		case i == 5, i == 6, i == 14, i == 15:
+			assert.Greater(t, k.OpeningPct, 0.0, "zone %d", k.Zone)
+		default:
+			assert.Zero(t, k.OpeningPct, "zone %d", k.Zone)
+		}
+	}
+	onSheet := make([]zones.Zone, len(covers))
+	for i := range onSheet {
+		onSheet[i].OffSheet = covers[i] == nil
+	}
+	s := &solving{in: &laidUnit{Zones: onSheet}, on: on}
+	assert.True(t, s.farOff(4))
+	on.Limits.NeighbourPct = 20
+	assert.False(t, s.farOff(4))
 }
 
 // spreadOf is how far the films of printing zones lie from their mean, rms in parts.

@@ -107,8 +107,8 @@ func missing(from, in Compared) error {
 
 func (c comparer) unit(a, b *Unit) (UnitComparison, error) {
 	u := UnitComparison{Ink: a.Ink, SweepA: a.SweepRun(), SweepB: b.SweepRun()}
-	if a.ByTrain != nil || b.ByTrain != nil {
-		u.SetByA, u.SetByB = a.SetBy(), b.SetBy()
+	if byA, byB := a.SetBy(), b.SetBy(); byA != SetByCurve || byB != SetByCurve {
+		u.SetByA, u.SetByB = byA, byB
 	}
 	onA, onB := c, c // the press as either's unit has it
 	if c.press != nil {

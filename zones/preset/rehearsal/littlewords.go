@@ -26,68 +26,71 @@ func (s *stage) littleOff(out *Ink, overallPct float64) bool {
 }
 
 // littleWords name the zones that makeready does not wait for, where their film comes
-// late or settles off.
-func (s *stage) littleWords(out *Ink, overallPct float64) string {
-	var keys []preset.Key
-	late, least, most, floor := false, 0.0, 0.0, false
+// late, and where it settles off.
+func (s *stage) littleWords(out *Ink, overallPct float64) []string {
+	var late, light, heavy []preset.Key
+	least, most, floor := 0.0, 0.0, false
 	for i := range out.Zones {
-		z := &out.Zones[i]
+		z, k := &out.Zones[i], s.unit.Keys[i]
 		if !z.Prints || s.waits[i] {
 			continue
 		}
-		comesLate := z.NearAfter == nil || out.StartUp.Near.Sheets != nil && *z.NearAfter >= *out.StartUp.Near.Sheets+seenSheets
-		off := z.beside(overallPct)
-		if !comesLate && math.Abs(off) < GoodPct {
-			continue
+		if near := out.StartUp.Near.Sheets; z.NearAfter == nil || near != nil && *z.NearAfter >= *near+seenSheets {
+			late = append(late, k)
 		}
-		keys, late = append(keys, s.unit.Keys[i]), late || comesLate
-		least, most = min(least, off), max(most, off)
-		floor = floor || off >= GoodPct && s.unit.Keys[i].State == curves.Floor
+		switch off := z.beside(overallPct); {
+		case off <= -GoodPct:
+			light, least = append(light, k), min(least, off)
+		case off >= GoodPct:
+			heavy, most = append(heavy, k), max(most, off)
+			floor = floor || k.State == curves.Floor
+		}
 	}
-	if len(keys) == 0 {
-		return ""
+	var texts []string
+	if len(late) > 0 {
+		texts = append(texts, fmt.Sprintf("%s: less than %d %% prints there; its film comes later, and is not waited for", preset.Spans(late), judgedPct))
 	}
-	var parts []string
-	if late {
-		parts = append(parts, "its film comes later, and is not waited for")
+	if len(light)+len(heavy) > 0 {
+		texts = append(texts, fmt.Sprintf("where less than %d %% prints, %s; %s", judgedPct, littleOffWords(light, least, heavy, most), littleMoves(light, heavy, floor)))
 	}
-	if least <= -GoodPct || most >= GoodPct {
-		parts = append(parts, littleOffWords(len(keys), least, most), littleMoves(len(keys), least, most, floor))
-	}
-	return fmt.Sprintf("%s: less than %d %% prints there; %s", preset.Spans(keys), judgedPct, strings.Join(parts, "; "))
+	return texts
 }
 
-// littleOffWords say how far the films of so many such zones settle off.
-func littleOffWords(zones int, least, most float64) string {
-	var ways []string
-	for _, w := range []struct {
-		off float64
-		way string
-	}{{least, "light"}, {most, "heavy"}} {
-		if math.Abs(w.off) >= GoodPct {
-			ways = append(ways, fmt.Sprintf("%.0f %% %s", math.Abs(w.off), w.way))
+// littleOffWords say how far the films of such zones settle off.
+func littleOffWords(light []preset.Key, least float64, heavy []preset.Key, most float64) string {
+	words := func(keys []preset.Key, off float64, way string) string {
+		settle := "settle up to"
+		if len(keys) == 1 {
+			settle = "settles"
 		}
+		return fmt.Sprintf("%s %s %.0f %% %s", preset.Spans(keys), settle, math.Abs(off), way)
 	}
-	upTo := ""
-	if zones > 1 {
-		upTo = "up to "
+	switch {
+	case len(heavy) == 0:
+		return words(light, least, "light")
+	case len(light) == 0:
+		return words(heavy, most, "heavy")
 	}
-	return "the film settles " + upTo + strings.Join(ways, " and "+upTo)
+	return words(light, least, "light") + ", and " + words(heavy, most, "heavy")
 }
 
 // littleMoves say what to do about it.
-func littleMoves(zones int, least, most float64, floor bool) string {
-	do := "open"
+func littleMoves(light, heavy []preset.Key, floor bool) string {
+	together := func(do string, keys []preset.Key) string {
+		if len(keys) == 1 {
+			return fmt.Sprintf("%s key %d", do, keys[0].Zone)
+		}
+		return do + " those of " + preset.Spans(keys) + " together"
+	}
+	var moves []string
+	if len(light) > 0 {
+		moves = append(moves, together("open", light))
+	}
 	switch {
-	case least <= -GoodPct && most >= GoodPct:
-		do = "move"
-	case floor:
+	case floor && len(light) == 0:
 		return "the floor holds keys there: a take-off bar takes ink off"
-	case most >= GoodPct:
-		do = "close"
+	case len(heavy) > 0 && !floor:
+		moves = append(moves, together("close", heavy))
 	}
-	if zones == 1 {
-		return "a key there feeds the zones beside it nearly as much as its own: " + do + " it by a step, and only once a sheet shows it"
-	}
-	return "keys there feed the zones beside them nearly as much as their own: " + do + " them together, by a step, and only once a sheet shows it"
+	return "keys there feed the zones beside them nearly as much as their own: " + strings.Join(moves, " and ") + ", by a step, and only once a sheet shows it"
 }

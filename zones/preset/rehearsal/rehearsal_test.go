@@ -327,10 +327,10 @@ func TestLittleImageIsOneSentence(t *testing.T) {
 		feed []float64
 		want string
 	}{
-		{[]float64{1, 1, 1, 0.5, 0.5, 0.5}, `zones 4 to 6: .*; the film settles up to \d\d % light; keys there feed .*: open them together, by a step, and only once a sheet shows it`},
-		{[]float64{1, 1, 1, 1.3, 2, 2}, `zones 4 to 6: .*; the film settles up to \d\d+ % heavy; keys there feed .*: close them together, `},
-		{[]float64{1, 1, 1, 1, 0.9, 0.9}, `^every zone that prints 2 % or more settles within 5 % of its film: leave the keys\nzones?`},
-		{[]float64{1, 1, 1, 0.2, 0.4, 3}, `zones 4 to 6: .*; the film settles up to \d\d % light and up to \d\d+ % heavy; keys there feed .*: move them together, `},
+		{[]float64{1, 1, 1, 0.5, 0.5, 0.5}, `\nwhere less than 2 % prints, zones 4 to 6 settle up to \d\d % light; keys there feed .*: open those of zones 4 to 6 together, by a step, and only once a sheet shows it\n`},
+		{[]float64{1, 1, 1, 1.3, 2, 2}, ` zones 4 to 6 settle up to \d\d+ % heavy; keys there feed .*: close those of zones 4 to 6 together, `},
+		{[]float64{1, 1, 1, 1, 0.9, 0.9}, `^every zone that prints 2 % or more settles within 5 % of its film: leave the keys\n`},
+		{[]float64{1, 1, 1, 0.2, 0.4, 3}, ` zones 4 and 5 settle up to \d\d % light, and zone 6 settles \d\d+ % heavy; .*: open those of zones 4 and 5 together and close key 6, by a step, `},
 	} {
 		ink := rehearsed(t, inputOf(t, smallPress(press.Left, "spring.csv"), little, c.feed...))
 		said := strings.Join(ink.Sentences, "\n")

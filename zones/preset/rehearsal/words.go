@@ -76,7 +76,7 @@ func (s *stage) startSentences(out *Ink) []string {
 	if s.noneReached() {
 		start, reach = reach, start
 	}
-	return said(start, reach, s.littleWords(out, s.overall(out)))
+	return said(append([]string{start, reach}, s.littleWords(out, s.overall(out))...)...)
 }
 
 // said are those of some sentences that there are.
