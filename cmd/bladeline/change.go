@@ -140,7 +140,7 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 		fmt.Fprintf(w, "last   %s\n", jobAsRun(*c.LastJob, c.LastWasRun))
 	}
 	fmt.Fprintf(w, "this   %s\n", jobAsRun(c.ThisJob, c.ThisWasRun))
-	washUp, inRounds := false, false
+	washUp, inRounds, moves := false, false, false
 	for i := range c.Steps {
 		s := &c.Steps[i]
 		if s.Pass != nil {
@@ -149,6 +149,7 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 		for j := range s.Units {
 			washUp = washUp || s.Units[j].WashUp
 			inRounds = inRounds || s.Units[j].InRounds()
+			moves = moves || s.Units[j].Moved > 0
 			if err := writeUnitChange(w, c, &s.Units[j]); err != nil {
 				return err
 			}
@@ -157,7 +158,11 @@ func writeChange(w io.Writer, c *preset.ChangeOver) error {
 			fmt.Fprintf(w, "\n%s: does not run; its keys stay\n", unitAndInk(u.Unit, u.Ink))
 		}
 	}
-	return writeHow(w, c.OrderWords(inRounds), washUp)
+	order := ""
+	if moves {
+		order = c.OrderWords(inRounds)
+	}
+	return writeHow(w, order, washUp)
 }
 
 func jobAsRun(name string, run bool) string {
@@ -170,12 +175,15 @@ func jobAsRun(name string, run bool) string {
 	return settings.Printable(name)
 }
 
-// writeHow says how to go about it.
+// writeHow says how to go about it; order is empty where no key moves.
 func writeHow(w io.Writer, order string, washUp bool) error {
 	fmt.Fprintln(w)
-	words := []string{sentence(order), preset.WashUpCaution, keyCaution}
-	if !washUp {
-		words = slices.Delete(words, 1, 2)
+	words := []string{keyCaution}
+	if washUp {
+		words = slices.Insert(words, 0, preset.WashUpCaution)
+	}
+	if order != "" {
+		words = slices.Insert(words, 0, sentence(order))
 	}
 	for _, s := range words {
 		if _, err := fmt.Fprintln(w, folded(s)); err != nil {

@@ -53,7 +53,7 @@ func guardUsage(c *cobra.Command) {
 // misused says what is wrong with a flag, and of a value of another kind, which
 // is wanted.
 func misused(err error) string {
-	kinds := map[string]string{"float64": "a number", "int": "a whole number", "bool": "true or false", "duration": "a time, as 90s or 20m"}
+	kinds := map[string]string{"float64": "a number", "int": "a whole number", "int64": "a whole number", "bool": "true or false", "duration": "a time, as 90s or 20m"}
 	if e, is := errors.AsType[*pflag.NotExistError](err); is && strings.Contains(e.GetSpecifiedShortnames(), ".") {
 		return fmt.Sprintf("-%s: begins with a dash, as flags do; if it is a file, write ./-%[1]s", e.GetSpecifiedShortnames())
 	}
@@ -64,7 +64,7 @@ func misused(err error) string {
 	flag := e.GetFlag()
 	standIn, _ := pflag.UnquoteUsage(flag)
 	must := strings.TrimSpace(standIn + " must be " + kinds[flag.Value.Type()])
-	if flag.Value.Type() == "int" && grouped.MatchString(e.GetValue()) {
+	if strings.HasPrefix(flag.Value.Type(), "int") && grouped.MatchString(e.GetValue()) {
 		must += ", without marks between its thousands; write " + strings.NewReplacer(",", "", ".", "", " ", "", "'", "").Replace(e.GetValue())
 	}
 	return fmt.Sprintf("--%s %s: %s", flag.Name, e.GetValue(), must)

@@ -29,6 +29,9 @@ func Decode(file string, data []byte, v any) error {
 	// An editor's byte order mark is tolerated; the column still counts from
 	// the first letter.
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if bytes.HasPrefix(bytes.TrimSpace(data), []byte("{")) {
+		return &FileError{File: file, What: "this is JSON, and files of settings are TOML", Do: "check that this is the file you meant"}
+	}
 	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(v)
 	var unknown *toml.StrictMissingError
 	var wrong *toml.DecodeError

@@ -186,6 +186,7 @@ func (c changer) begin() (*standing, [][]*Unit, error) {
 	}
 	stand := &standing{}
 	stand.ran(passes[0])
+	stand.ours = slices.Clone(stand.units)
 	return stand, passes[1:], nil
 }
 
@@ -215,6 +216,9 @@ func (c changer) step(stand *standing, pass []*Unit, follows map[string]string) 
 		change := c.unit(matches[i].before, u)
 		if matches[i].by != "" {
 			change.MatchedBy = new(matches[i].by)
+		}
+		if before := matches[i].before; slices.Contains(stand.ours, before) {
+			change.PassWas = new(before.pass())
 		}
 		change.InkStandsIn = stand.elsewhere(u.Ink, matches[i].before)
 		step.Units = append(step.Units, change)

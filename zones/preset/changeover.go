@@ -59,6 +59,7 @@ type UnitChange struct {
 	Unit            *string     `json:"unit"`       // its name
 	MatchedBy       *string     `json:"matched_by"` // nil: nothing is known of what stands there
 	InkWas          *string     `json:"ink_was"`
+	PassWas         *int        `json:"-"` // of this job, that left it so; nil: the last job did
 	Ink             string      `json:"ink"`
 	WashUp          bool        `json:"wash_up"`       // another ink stands there
 	InkStandsIn     *string     `json:"ink_stands_in"` // the unit where this ink stands, where that is another

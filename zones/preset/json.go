@@ -99,6 +99,13 @@ func jsonError(file string, data []byte, err error) error {
 		e.What = "this is no preset, but " + is
 		return e
 	}
+	var other struct {
+		Format string `json:"format"`
+	}
+	if json.Unmarshal(data, &other) == nil && other.Format != "" && other.Format != Format {
+		e.What = "this is no preset, but of the format " + settings.Quoted(other.Format)
+		return e
+	}
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError
 	switch {

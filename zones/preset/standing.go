@@ -9,8 +9,12 @@ import (
 	"bladeline/curves/settings"
 )
 
-// standing is what stands in the fountains of a press: the last that ran in each.
-type standing struct{ units []*Unit }
+// standing is what stands in the fountains of a press: the last that ran in each; and
+// which of them a pass before of the same job left there.
+type standing struct {
+	units []*Unit
+	ours  []*Unit
+}
 
 // A match says where a unit of the next pass finds its keys; before is nil where
 // nothing is known to stand there.
@@ -19,16 +23,20 @@ type match struct {
 	by     string // MatchedAsAsked and so on; "" where nothing is known
 }
 
-// passes are the units that run together, pass by pass. A unit that states no
-// pass runs in the first.
+// pass is that in which a unit runs: the first, where it states none.
+func (u *Unit) pass() int {
+	if u.Pass == nil {
+		return 1
+	}
+	return *u.Pass
+}
+
+// passes are the units that run together, pass by pass.
 func (p *Preset) passes() [][]*Unit {
 	by := map[int][]*Unit{}
 	var numbers []int
 	for i := range p.Units {
-		n := 1
-		if pass := p.Units[i].Pass; pass != nil {
-			n = *pass
-		}
+		n := p.Units[i].pass()
 		if by[n] == nil {
 			numbers = append(numbers, n)
 		}
@@ -59,9 +67,10 @@ func (s *standing) take(pass []*Unit, matches []match) {
 	for i, u := range pass {
 		if at := slices.Index(s.units, matches[i].before); at >= 0 {
 			s.units[at] = inUnit(u, matches[i].before)
+			s.ours = append(s.ours, s.units[at])
 			continue
 		}
-		s.units = append(s.units, u)
+		s.units, s.ours = append(s.units, u), append(s.ours, u)
 	}
 }
 

@@ -131,6 +131,8 @@ func (s *changeSheet) jobs() string {
 	switch last := s.change.LastJob; {
 	case s.says != "":
 		parts = append(parts, s.says)
+	case s.unit.PassWas != nil:
+		parts = append(parts, fmt.Sprintf("after pass %d", *s.unit.PassWas))
 	case last != nil:
 		parts = append(parts, "after "+*last)
 	}
@@ -145,14 +147,30 @@ func (s *changeSheet) washUp(top float64) {
 	s.add(Text{X: (box.Left + box.Right) / 2, Y: box.Bottom - 2.4, Before: centred, Text: text, SizePT: 18, Bold: true, Gray: White})
 }
 
+// now says what left the keys where they are taken to stand; "" where that is not known.
+func (s *changeSheet) now() string {
+	by, run := "", s.change.LastWasRun
+	switch {
+	case s.unit.InkWas == nil:
+		return ""
+	case s.unit.PassWas != nil:
+		by, run = fmt.Sprintf("pass %d of this job, %s,", *s.unit.PassWas, *s.unit.InkWas), s.change.ThisWasRun
+	case s.change.LastJob == nil:
+		return ""
+	default:
+		by = *s.change.LastJob
+	}
+	how := "as it was preset"
+	if run {
+		how = "as it was finally run"
+	}
+	return fmt.Sprintf("Keys are taken to stand where %s left them, %s.", by, how)
+}
+
 // about is what there is to say, the most urgent first.
 func (s *changeSheet) about() []note {
 	notes := []note{{capital(s.unit.CountWords()), capital(s.change.OrderWords(s.unit.InRounds())) + "."}}
-	if last := s.change.LastJob; last != nil && s.unit.InkWas != nil && s.says == "" {
-		text := "Keys are taken to stand where " + *last + " left them, as it was preset."
-		if s.change.LastWasRun {
-			text = "Keys are taken to stand where " + *last + " left them, as it was finally run."
-		}
+	if text := s.now(); text != "" && s.says == "" {
 		notes = append(notes, note{"Now", text})
 	}
 	if s.says != "" {

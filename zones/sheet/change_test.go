@@ -116,6 +116,18 @@ func TestChangeSays(t *testing.T) {
 	assert.Contains(t, text, "pull another sheet")
 }
 
+// A pass that follows another of the same job says so, and not which job ran last.
+func TestChangeAfterAPassOfItsOwn(t *testing.T) {
+	c := changeOf(t, 15, press.Turn)
+	c.Steps[0].Units[1].PassWas = new(2)
+	pages := changePages(t, c, ChangeOptions{})
+	red := allText(pages[1])
+	assert.Contains(t, red, "where pass 2 of this job, Magenta, left them, as it was preset.")
+	assert.Contains(t, red, "  |  after pass 2  |  ")
+	assert.NotContains(t, red, "Rowing regatta")
+	assert.NotContains(t, allText(pages[0]), "pass 2")
+}
+
 // Keys that are shut elsewhere than at 0 are not said to count from there, as on a
 // key sheet.
 func TestChangeSaysWhereKeysCountFrom(t *testing.T) {

@@ -25,11 +25,21 @@ func (s *stage) littleOff(out *Ink, overallPct float64) bool {
 	return false
 }
 
+// A littleSpan is of such zones whose film settles off to one side.
+type littleSpan struct {
+	do    string // with their keys
+	way   string // that it is off
+	worst float64
+	keys  []preset.Key
+	moved []preset.Key // of these, those that a step brings nearer
+	held  bool         // the floor holds one
+}
+
 // littleWords name the zones that makeready does not wait for, where their film comes
 // late, and where it settles off.
 func (s *stage) littleWords(out *Ink, overallPct float64) []string {
-	var late, light, heavy []preset.Key
-	least, most, floor := 0.0, 0.0, false
+	var late []preset.Key
+	light, heavy := littleSpan{do: "open", way: "light"}, littleSpan{do: "close", way: "heavy"}
 	for i := range out.Zones {
 		z, k := &out.Zones[i], s.unit.Keys[i]
 		if !z.Prints || s.waits[i] {
@@ -40,57 +50,70 @@ func (s *stage) littleWords(out *Ink, overallPct float64) []string {
 		}
 		switch off := z.beside(overallPct); {
 		case off <= -GoodPct:
-			light, least = append(light, k), min(least, off)
+			light.add(s, k, off)
 		case off >= GoodPct:
-			heavy, most = append(heavy, k), max(most, off)
-			floor = floor || k.State == curves.Floor
+			heavy.add(s, k, off)
 		}
 	}
 	var texts []string
 	if len(late) > 0 {
 		texts = append(texts, fmt.Sprintf("%s: less than %d %% prints there; its film comes later, and is not waited for", preset.Spans(late), judgedPct))
 	}
-	if len(light)+len(heavy) > 0 {
-		texts = append(texts, fmt.Sprintf("where less than %d %% prints, %s; %s", judgedPct, littleOffWords(light, least, heavy, most), littleMoves(light, heavy, floor)))
+	var spans []littleSpan
+	for _, sp := range []littleSpan{light, heavy} {
+		if len(sp.keys) > 0 {
+			spans = append(spans, sp)
+		}
+	}
+	if len(spans) > 0 {
+		texts = append(texts, fmt.Sprintf("where less than %d %% prints, %s; %s", judgedPct, littleOffWords(spans), littleMoves(spans)))
 	}
 	return texts
 }
 
+func (sp *littleSpan) add(s *stage, k preset.Key, offPct float64) {
+	sp.keys = append(sp.keys, k)
+	if math.Abs(offPct) > math.Abs(sp.worst) {
+		sp.worst = offPct
+	}
+	sp.held = sp.held || offPct > 0 && k.State == curves.Floor
+	if from, to := s.move(k, offPct); from != to {
+		sp.moved = append(sp.moved, k)
+	}
+}
+
 // littleOffWords say how far the films of such zones settle off.
-func littleOffWords(light []preset.Key, least float64, heavy []preset.Key, most float64) string {
-	words := func(keys []preset.Key, off float64, way string) string {
+func littleOffWords(spans []littleSpan) string {
+	var texts []string
+	for _, sp := range spans {
 		settle := "settle up to"
-		if len(keys) == 1 {
+		if len(sp.keys) == 1 {
 			settle = "settles"
 		}
-		return fmt.Sprintf("%s %s %.0f %% %s", preset.Spans(keys), settle, math.Abs(off), way)
+		texts = append(texts, fmt.Sprintf("%s %s %.0f %% %s", preset.Spans(sp.keys), settle, math.Abs(sp.worst), sp.way))
 	}
-	switch {
-	case len(heavy) == 0:
-		return words(light, least, "light")
-	case len(light) == 0:
-		return words(heavy, most, "heavy")
-	}
-	return words(light, least, "light") + ", and " + words(heavy, most, "heavy")
+	return strings.Join(texts, ", and ")
 }
 
 // littleMoves say what to do about it.
-func littleMoves(light, heavy []preset.Key, floor bool) string {
-	together := func(do string, keys []preset.Key) string {
-		if len(keys) == 1 {
-			return fmt.Sprintf("%s key %d", do, keys[0].Zone)
-		}
-		return do + " those of " + preset.Spans(keys) + " together"
-	}
+func littleMoves(spans []littleSpan) string {
 	var moves []string
-	if len(light) > 0 {
-		moves = append(moves, together("open", light))
+	held := false
+	for _, sp := range spans {
+		held = held || sp.held
+		switch {
+		case sp.held || len(sp.moved) == 0:
+		case len(sp.moved) == 1:
+			moves = append(moves, fmt.Sprintf("%s key %d", sp.do, sp.moved[0].Zone))
+		default:
+			moves = append(moves, sp.do+" those of "+preset.Spans(sp.moved)+" together")
+		}
 	}
 	switch {
-	case floor && len(light) == 0:
+	case len(moves) > 0:
+		return "keys there feed the zones beside them nearly as much as their own: " + strings.Join(moves, " and ") + ", by a step, and only once a sheet shows it"
+	case held:
 		return "the floor holds keys there: a take-off bar takes ink off"
-	case len(heavy) > 0 && !floor:
-		moves = append(moves, together("close", heavy))
 	}
-	return "keys there feed the zones beside them nearly as much as their own: " + strings.Join(moves, " and ") + ", by a step, and only once a sheet shows it"
+	return "that is less than a step of the key" + finer
 }

@@ -178,8 +178,7 @@ func (s *stage) moveWords(sp *span, do string) string {
 	var moves []string
 	worst := ""
 	for _, k := range sp.keys {
-		opening := s.setting.OpeningPct[s.train.FromLeft(k.Zone)]
-		from, to := s.on.Keys.Key(k.Zone, opening), s.on.Keys.Key(k.Zone, min(100, opening/(1+sp.off[k.Zone]/100)))
+		from, to := s.move(k, sp.off[k.Zone])
 		if from == to {
 			continue
 		}
@@ -198,7 +197,21 @@ func (s *stage) moveWords(sp *span, do string) string {
 	case len(moves) > 1:
 		keys = "keys "
 	}
-	return fmt.Sprintf("%s %s%s", do, keys, strings.Join(moves, ", "))
+	text := fmt.Sprintf("%s %s%s", do, keys, strings.Join(moves, ", "))
+	switch len(sp.keys) - len(moves) {
+	case 0:
+		return text
+	case 1:
+		return text + "; the other one there stands on the nearest step"
+	}
+	return text + "; the others there stand on the nearest steps"
+}
+
+// move is where a key stands, and the step nearest to where it would feed what a film that
+// is off by so much lacks or has too much of.
+func (s *stage) move(k preset.Key, offPct float64) (from, to float64) {
+	opening := s.setting.OpeningPct[s.train.FromLeft(k.Zone)]
+	return s.on.Keys.Key(k.Zone, opening), s.on.Keys.Key(k.Zone, min(100, opening/(1+offPct/100)))
 }
 
 // besideOpen tells whether keys lie next to one over no image that stands a third as

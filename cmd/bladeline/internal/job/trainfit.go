@@ -71,6 +71,14 @@ func (how TrainFitting) Fit(ctx context.Context) (*FittedTrain, error) {
 	return result, result.write(on, file, how.Path != "")
 }
 
+// ofInk says of which ink alone, where one is asked for.
+func ofInk(ink string) string {
+	if ink == "" {
+		return ""
+	}
+	return " that says what was run of ink " + settings.Quoted(ink)
+}
+
 // unfit says of what the data do not hold what would.
 func unfit(err error, file string) error {
 	if u, is := errors.AsType[*rollers.Unfit](err); is {
@@ -121,7 +129,7 @@ func (f *FittedTrain) fromRuns(ctx context.Context, how TrainFitting, fit *prese
 		}
 	}
 	if slices.Sort(f.From); len(f.From) == 0 {
-		return fmt.Errorf("%s: there is no OK file of this press; fill in ok_key in the CSV of a preset", how.OKFiles[0])
+		return fmt.Errorf("%s: there is no OK file of this press%s; fill in ok_key in the CSV of a preset", how.OKFiles[0], ofInk(how.Ink))
 	}
 	var err error
 	f.Fitted, err = fit.Fit(ctx)
