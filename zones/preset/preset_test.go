@@ -154,6 +154,11 @@ func TestSweepReasons(t *testing.T) {
 	sweep, why = reason(10, 100, 95, 10)
 	assert.Equal(t, 45.0, sweep)
 	assert.Equal(t, "45 %, the press's reference: every key follows the curve there; the widest, 2, stands 67 % open; the curve holds at a sweep of its own, 30 %", why)
+	// One that the blade holds a little above its curve does not follow it.
+	curve.ReferenceSweep, on.Limits.NeighbourPct = 45, 20
+	_, why = reason(60, 39, 30, 30)
+	assert.Equal(t, "45 %, the press's reference: the blade holds the key of zone 2, every other follows the curve there; the widest, 1, stands 60 % open", why)
+	curve.ReferenceSweep, on.Limits.NeighbourPct = 30, 0
 	on.Sweep.To, on.Sweep.WorkingTo, on.Sweep.Reference = 18, 18, 15
 	sweep, why = reason(80, 60, 3, 3) // at 18 133 and 100 %
 	assert.Equal(t, 18.0, sweep)

@@ -3,6 +3,7 @@ package preset
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bladeline/curves"
@@ -106,7 +107,16 @@ func (c *chosenSweep) kept(u *Unit) string {
 	case c.Cut > 0 || c.Off > 0:
 		return fmt.Sprintf("no key strays visibly from the curve there; the widest, %d, stands %.0f %% open", widest.Zone, widest.OpeningPct)
 	}
-	return fmt.Sprintf("every key follows the curve there; the widest, %d, stands %.0f %% open", widest.Zone, widest.OpeningPct)
+	every := "every key follows the curve there"
+	if held := u.heldByBlade(); len(held) > 0 {
+		every = fmt.Sprintf("the blade holds the key of %s, every other follows the curve there", Spans(held))
+	}
+	return fmt.Sprintf("%s; the widest, %d, stands %.0f %% open", every, widest.Zone, widest.OpeningPct)
+}
+
+// heldByBlade are the printing keys that a blade of one piece holds open.
+func (u *Unit) heldByBlade() []Key {
+	return slices.DeleteFunc(slices.Clone(u.Keys), func(k Key) bool { return k.State != curves.Neighbour || !k.Prints() })
 }
 
 // widest is the first of the printing keys that stand widest open.
