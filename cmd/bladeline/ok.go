@@ -175,7 +175,7 @@ func printOKUnit(w io.Writer, f *job.OKFile, u *preset.Unit) error {
 	if err := t.write(w); err != nil {
 		return err
 	}
-	var unread []string
+	var unread []preset.Key
 	read, asPreset := 0, true
 	for _, k := range u.Keys {
 		asPreset = asPreset && k.OKKey != nil && *k.OKKey == k.Key
@@ -183,7 +183,7 @@ func printOKUnit(w io.Writer, f *job.OKFile, u *preset.Unit) error {
 		case k.OKKey != nil:
 			read++
 		case k.State != curves.OffSheet:
-			unread = append(unread, strconv.Itoa(k.Zone))
+			unread = append(unread, k)
 		}
 	}
 	if len(unread) == 0 && asPreset {
@@ -193,7 +193,12 @@ func printOKUnit(w io.Writer, f *job.OKFile, u *preset.Unit) error {
 	if len(unread) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintf(w, "%d keys read, not read: %s; if these stood as preset, add %s\n", read, strings.Join(unread, ", "), settings.Printable(u.Ink+":rest"))
+	keys := "keys"
+	if read == 1 {
+		keys = "key"
+	}
+	_, zones, _ := strings.Cut(preset.Spans(unread), " ")
+	_, err := fmt.Fprintf(w, "%d %s read, not read: %s; if these stood as preset, add %s\n", read, keys, zones, settings.Printable(u.Ink+":rest"))
 	return err
 }
 

@@ -3,7 +3,6 @@ package preset
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"bladeline/curves"
 	"bladeline/curves/settings"
@@ -197,15 +196,14 @@ func (u *Unit) unreadWarning() []zones.Warning {
 
 // zonesWere begins a sentence of some zones.
 func zonesWere(numbers []int) string {
-	if len(numbers) == 1 {
-		return fmt.Sprintf("zone %d was", numbers[0])
-	}
-	var names []string
+	var keys []Key
 	for _, n := range numbers {
-		names = append(names, fmt.Sprint(n))
+		keys = append(keys, Key{Zone: n})
 	}
-	last := len(names) - 1
-	return "zones " + strings.Join(names[:last], ", ") + " and " + names[last] + " were"
+	if len(keys) == 1 {
+		return Spans(keys) + " was"
+	}
+	return Spans(keys) + " were"
 }
 
 // farFactors are zones whose correction is more than twice or less than half.
