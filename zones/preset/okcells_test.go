@@ -139,6 +139,8 @@ func TestOKFilesAsSaved(t *testing.T) {
 		"CRLF":                 strings.ReplaceAll(text, "\n", "\r\n"),
 		"CR":                   strings.ReplaceAll(text, "\n", "\r"),
 		"all quoted":           rows(func(s string) string { return `"` + strings.ReplaceAll(s, ",", `","`) + `"` }),
+		"a separator named":    "sep=;\r\n" + strings.ReplaceAll(text, ",", ";"),
+		"a tab named":          "\"sep=\t\"\n" + strings.ReplaceAll(text, ",", "\t"),
 		"capitals":             "J" + text[1:],
 		"commas within commas": strings.ReplaceAll(text, "0.375", `"0,375"`),
 	} {
@@ -169,6 +171,7 @@ func TestHoldsOK(t *testing.T) {
 		"not in UTF-8":        {strings.ReplaceAll(filled, "Gull", "M\xf6we"), true},
 		"UTF-16":              {"\xff\xfe" + strings.Join(strings.Split(filled, ""), "\x00") + "\x00", true},
 		"semicolons":          {strings.ReplaceAll(filled, ",", ";"), true},
+		"a separator named":   {"sep=;\n" + strings.ReplaceAll(filled, ",", ";"), true},
 		"empty":               {"", false},
 		"a picture":           {"II*\x00\x08\x00\x00\x00", false},
 		"another table":       {"ink,zone,density\nBlack,1,1\n", false},

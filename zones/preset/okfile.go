@@ -114,8 +114,7 @@ func MayHoldOK(r io.Reader) bool { return hasOKKey(bufio.NewReaderSize(r, header
 // hasOKKey looks for that place at the beginning of a file.
 func hasOKKey(b *bufio.Reader) bool {
 	head, _ := b.Peek(headerBytes)
-	header, _, _ := strings.Cut(string(inUTF8(head)), "\n")
-	return strings.Contains(strings.ToLower(header), "ok_key")
+	return strings.Contains(strings.ToLower(headerLine(inUTF8(head))), "ok_key")
 }
 
 // HoldsOK tells whether a file is an OK file: the CSV of a preset that says

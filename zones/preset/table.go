@@ -58,6 +58,7 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 	if !bytes.ContainsRune(data, '\n') {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	}
+	data = withoutSep(data)
 	t := &table{file: file, csv: csv.NewReader(bytes.NewReader(data)), columns: map[string]int{}, line: 1}
 	if err := noCSV(file, data); err != nil {
 		return nil, err
@@ -66,8 +67,7 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 		t.fail("", "the text is not UTF-8", "save it as CSV in UTF-8")
 		return nil, t.err
 	}
-	header, _, _ := strings.Cut(string(data), "\n")
-	t.csv.Comma = separator(header)
+	t.csv.Comma = separator(headerLine(data))
 	t.csv.FieldsPerRecord = -1 // whole looks
 	t.comma = kind.others || t.csv.Comma != ','
 	do := "keep to the columns " + strings.Join(kind.columns, ", ")
@@ -104,6 +104,24 @@ func newTable(file string, data []byte, kind tableKind) (*table, error) {
 		}
 	}
 	return t, t.err
+}
+
+// withoutSep is the text of a table without a first line like sep=;, by which some
+// spreadsheets tell each other what stands between cells. The line stays, empty, so that
+// those behind it keep their numbers.
+func withoutSep(data []byte) []byte {
+	first, _, _ := bytes.Cut(data, []byte("\n"))
+	mark := strings.ToLower(strings.Trim(string(first), "\ufeff\" \r"))
+	if strings.HasPrefix(mark, "sep=") && len(mark) <= len("sep=;") {
+		return data[len(first):]
+	}
+	return data
+}
+
+// headerLine is the first line of a table.
+func headerLine(data []byte) string {
+	header, _, _ := strings.Cut(strings.TrimLeft(string(withoutSep(data)), "\r\n"), "\n")
+	return header
 }
 
 // separator is what stands most often between the names of the header.
