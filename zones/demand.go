@@ -56,6 +56,10 @@ func (f *Form) FreeMM(leftMM, rightMM float64) float64 {
 	return free.ToMM - free.FromMM
 }
 
+// hairPX2 is as much of a full pixel as rounding may put between two places whose edge the
+// image's is: it is no ink.
+const hairPX2 = 1e-9
+
 // Free is the longest stretch along the print direction, within the length that
 // coverages refer to, where nothing prints between two places across: as long as a
 // bar can be there. Of several the one nearest the lead edge.
@@ -67,11 +71,12 @@ func (f *Form) Free(leftMM, rightMM float64) Band {
 	mmPerPX := mmPerInch / f.pieces[0].along.dpi
 	end := f.ReferenceMM() / mmPerPX
 	at := make(cursors, len(all.profiles))
+	hair := hairPX2 * float64(f.pieces[0].full)
 	var longest Band
 	var from, ink float64
 	for _, border := range append(all.borders, end) {
 		border = min(border, end)
-		if now := at.before(all, border); now > ink {
+		if now := at.before(all, border); now > ink+hair {
 			ink, from = now, border
 		}
 		if border-from > longest.ToMM-longest.FromMM {

@@ -1,6 +1,7 @@
 package zones
 
 import (
+	"math"
 	"testing"
 
 	"bladeline/zones/zonestest"
@@ -82,6 +83,7 @@ func TestFreeLength(t *testing.T) {
 
 	on.PrintLengthMM = 12
 	require.Equal(t, Band{FromMM: 1, ToMM: 6}, lay(t, m, on, Placement{}).Free(0, 2), "of the left half")
+	require.InDelta(t, 12, lay(t, m, on, Placement{}).FreeMM(math.Nextafter(2, 0), 4), 1e-9, "what rounding leaves of an edge is no ink")
 }
 
 // In bands the left half of that form, on a press that prints 12 mm: a solid
